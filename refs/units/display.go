@@ -1,0 +1,198 @@
+package units
+
+import (
+	"fmt"
+	"math"
+	"strconv"
+	"strings"
+)
+
+// System is the unit system results are shown in. Computation is always in base
+// units.
+type System int
+
+// The two display systems.
+const (
+	Metric System = iota
+	US
+)
+
+// ParseSystem reads "metric" or "us".
+func ParseSystem(s string) (System, error) {
+	switch s {
+	case "metric":
+		return Metric, nil
+	case "us":
+		return US, nil
+	}
+	return Metric, &Error{Found: fmt.Sprintf("%q is not a unit system", s), Allowed: "metric or us"}
+}
+
+func (s System) String() string {
+	if s == US {
+		return "us"
+	}
+	return "metric"
+}
+
+// Rounding is how a number is brought to a precision a keeper can measure: what
+// is needed rounds Up, what is on hand rounds Down.
+type Rounding int
+
+// The three roundings. Nearest is half away from zero.
+const (
+	Nearest Rounding = iota
+	Up
+	Down
+)
+
+// To rounds x to a multiple of step. A value within 1e-9 of a step counts as on
+// it, so that 12.000000000001 does not round up to 13.
+func (r Rounding) To(x, step float64) float64 {
+	n := x / step
+	whole := math.Round(n)
+	if math.Abs(n-whole) < 1e-9*math.Max(1, math.Abs(n)) {
+		return whole * step
+	}
+	switch r {
+	case Up:
+		whole = math.Ceil(n)
+	case Down:
+		whole = math.Floor(n)
+	}
+	return whole * step
+}
+
+// Litres per US gallon and the other factors of display, exact (NIST HB 44).
+const (
+	litresPerGallon = 3.785411784
+	kgPerPound      = 0.45359237
+	cmPerInch       = 2.54
+)
+
+// Volume prints litres: 10 mL steps below 1 L, 0.1 L below 20 L, whole litres
+// above; in US units 0.01 gal below 1 gal, 0.1 gal below 50 gal, whole gallons
+// above.
+func (s System) Volume(l float64, r Rounding) string {
+	if s == US {
+		return stepped(l/litresPerGallon, r, "gal", band{1, 0.01}, band{50, 0.1}, band{math.Inf(1), 1})
+	}
+	return stepped(l, r, "L", band{1, 0.01}, band{20, 0.1}, band{math.Inf(1), 1})
+}
+
+// Mass prints kilograms: grams below 1 kg, 0.01 kg below 10 kg, 0.1 kg above; in
+// US units 0.1 oz below 1 lb, 0.05 lb below 20 lb, 0.1 lb above.
+func (s System) Mass(kg float64, r Rounding) string {
+	if s == US {
+		lb := kg / kgPerPound
+		if math.Abs(lb) < 1 {
+			return stepped(lb*16, r, "oz", band{math.Inf(1), 0.1})
+		}
+		return stepped(lb, r, "lb", band{20, 0.05}, band{math.Inf(1), 0.1})
+	}
+	if math.Abs(kg) < 1 {
+		return stepped(kg*1000, r, "g", band{math.Inf(1), 1})
+	}
+	return stepped(kg, r, "kg", band{10, 0.01}, band{math.Inf(1), 0.1})
+}
+
+// Temperature prints °C or °F to 0.1.
+func (s System) Temperature(c float64) string {
+	if s == US {
+		return Fixed(c*9/5+32, 1) + " °F"
+	}
+	return Fixed(c, 1) + " °C"
+}
+
+// TempStep prints a difference of temperatures to 0.1.
+func (s System) TempStep(k float64) string {
+	if s == US {
+		return Fixed(k*9/5, 1) + " °F"
+	}
+	return Fixed(k, 1) + " °C"
+}
+
+// Length prints centimetres to 0.5 cm, or inches to 0.25 in: what can be read
+// off a dipstick.
+func (s System) Length(cm float64, r Rounding) string {
+	if s == US {
+		return stepped(cm/cmPerInch, r, "in", band{math.Inf(1), 0.25})
+	}
+	return stepped(cm, r, "cm", band{math.Inf(1), 0.5})
+}
+
+// Flow prints litres or gallons per hour, three significant digits.
+func (s System) Flow(lh float64) string {
+	if s == US {
+		return Significant(lh/litresPerGallon, 3) + " gal/h"
+	}
+	return Significant(lh, 3) + " L/h"
+}
+
+// Dissolved prints µg/L to three significant digits, as mg/L from 1000 up.
+func Dissolved(ugL float64) string {
+	if math.Abs(ugL) >= 999.5 {
+		return Significant(ugL/1000, 3) + " mg/L"
+	}
+	return Significant(ugL, 3) + " µg/L"
+}
+
+// Hours prints a duration given in hours as days, hours and minutes, to the
+// minute below a day and to the hour above.
+func Hours(h float64) string {
+	minutes := int64(math.Round(h * 60))
+	switch {
+	case minutes < 60:
+		return fmt.Sprintf("%d min", minutes)
+	case minutes < 24*60:
+		if m := minutes % 60; m != 0 {
+			return fmt.Sprintf("%d h %d min", minutes/60, m)
+		}
+		return fmt.Sprintf("%d h", minutes/60)
+	}
+	hours := int64(math.Round(h))
+	if r := hours % 24; r != 0 {
+		return fmt.Sprintf("%d d %d h", hours/24, r)
+	}
+	return fmt.Sprintf("%d d", hours/24)
+}
+
+// Percent prints a fraction as a percentage with the given decimals.
+func Percent(fraction float64, decimals int) string { return Fixed(fraction*100, decimals) + " %" }
+
+// Fixed prints x with a fixed number of decimals and never prints "-0".
+func Fixed(x float64, decimals int) string {
+	s := strconv.FormatFloat(x, 'f', decimals, 64)
+	if strings.Trim(s, "-0.") == "" {
+		return strings.TrimPrefix(s, "-")
+	}
+	return s
+}
+
+// Significant prints x to n significant digits in plain decimal notation.
+func Significant(x float64, n int) string {
+	if x == 0 {
+		return "0"
+	}
+	decimals := n - 1 - int(math.Floor(math.Log10(math.Abs(x))))
+	scale := math.Pow(10, float64(decimals))
+	x = math.Round(x*scale) / scale
+	return Fixed(x, max(0, decimals))
+}
+
+// band is a rounding step that holds below a limit.
+type band struct{ below, step float64 }
+
+// stepped rounds x by the first band it falls in and prints it with the unit.
+func stepped(x float64, r Rounding, name string, bands ...band) string {
+	for _, b := range bands {
+		if math.Abs(x) < b.below {
+			decimals := 0
+			for s := b.step; decimals < 4 && math.Abs(s-math.Round(s)) > 1e-9; s *= 10 {
+				decimals++
+			}
+			return Fixed(r.To(x, b.step), decimals) + " " + name
+		}
+	}
+	return Fixed(x, 0) + " " + name
+}
