@@ -195,7 +195,7 @@ func (k kind) inRange(name string, x float64) error {
 	return nil
 }
 
-func sortedKeys(m map[string]float64) []string {
+func sortedKeys[V any](m map[string]V) []string {
 	keys := make([]string, 0, len(m))
 	for k := range m {
 		keys = append(keys, k)

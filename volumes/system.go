@@ -1,0 +1,228 @@
+package volumes
+
+import (
+	"fmt"
+	"math"
+	"slices"
+
+	"tidehold/refs/units"
+)
+
+// Part is one vessel of a system: display, sump, refuge.
+type Part struct {
+	ID    string
+	Shape Shape
+	// Dims are the dimensions the shape was built from, in cm by name, with
+	// their uncertainties; nil: taken as exact.
+	Dims map[string]Measured
+	// LevelCm is the water level with everything running, above the lowest point.
+	LevelCm Measured
+	// BrimCm is where it overflows; 0 stands for the height of the shape.
+	BrimCm    float64
+	Displaced Displaced
+	// DrainsBackL is what runs out of this part when the return stops, litres.
+	DrainsBackL float64
+}
+
+// Brim is the level in cm at which the part overflows.
+func (p Part) Brim() float64 {
+	if p.BrimCm > 0 {
+		return p.BrimCm
+	}
+	return p.Shape.HeightCm()
+}
+
+// Room is the volume between the water and the brim: what the part can take
+// when the return stops. The rock is taken to be under water.
+func (p Part) Room() (units.Litres, error) {
+	brim, err := p.Shape.VolumeAt(p.Brim())
+	if err != nil {
+		return 0, fmt.Errorf("%s: brim: %w", p.ID, err)
+	}
+	now, err := p.Shape.VolumeAt(p.LevelCm.Value)
+	if err != nil {
+		return 0, fmt.Errorf("%s: %w", p.ID, err)
+	}
+	return max(0, brim-now), nil
+}
+
+// PartVolume is one part's share of a net volume, in litres.
+type PartVolume struct {
+	ID string
+	// Gross is the vessel up to its level; Net is Gross − Rock − Sand − Other.
+	Gross, Rock, Sand, Other, Net units.Litres
+}
+
+// Contribution is what one input adds to an uncertainty.
+type Contribution struct {
+	// What names the input: "display length".
+	What string
+	// U is the expanded uncertainty (k = 2) this input alone would give, litres.
+	U units.Litres
+}
+
+// Net is a system's net volume.
+type Net struct {
+	Volume units.Litres
+	// U is the expanded uncertainty (k = 2), from those of the inputs taken as
+	// independent; 0 if none was stated.
+	U     units.Litres
+	Parts []PartVolume
+	// Budget lists every uncertain input, the largest contribution first.
+	Budget []Contribution
+}
+
+// Largest is the input that adds most to the uncertainty; false if no
+// uncertainty was stated.
+func (n Net) Largest() (Contribution, bool) {
+	if len(n.Budget) == 0 {
+		return Contribution{}, false
+	}
+	return n.Budget[0], true
+}
+
+// NetVolume adds up the water of the parts: each vessel up to its level, less
+// rock, sand and whatever else stands in it.
+//
+// The uncertainty is the root of the sum of squares of what each uncertain input
+// does to the result when moved by its standard uncertainty up and down.
+// Source: JCGM 100:2008, eq. (10) and 5.1.3 note 2.
+func NetVolume(parts []Part) (Net, error) {
+	if len(parts) == 0 {
+		return Net{}, fmt.Errorf("a net volume needs at least one part")
+	}
+	var n Net
+	for _, p := range parts {
+		v, err := p.volume()
+		if err != nil {
+			return Net{}, fmt.Errorf("%s: %w", p.ID, err)
+		}
+		n.Parts = append(n.Parts, v)
+		n.Volume += v.Net
+		budget, err := p.budget(v.Net)
+		if err != nil {
+			return Net{}, fmt.Errorf("%s: %w", p.ID, err)
+		}
+		n.Budget = append(n.Budget, budget...)
+	}
+	slices.SortStableFunc(n.Budget, func(a, b Contribution) int {
+		switch {
+		case a.U > b.U:
+			return -1
+		case a.U < b.U:
+			return 1
+		}
+		return 0
+	})
+	var sum float64
+	for _, c := range n.Budget {
+		sum += float64(c.U) * float64(c.U)
+	}
+	n.U = units.Litres(math.Sqrt(sum))
+	return n, nil
+}
+
+// volume is the part's share without uncertainties.
+func (p Part) volume() (PartVolume, error) {
+	if p.Shape == nil {
+		return PartVolume{}, fmt.Errorf("shape is missing")
+	}
+	if err := p.Displaced.check(); err != nil {
+		return PartVolume{}, err
+	}
+	if !(p.LevelCm.Value <= p.Brim()) {
+		return PartVolume{}, &RangeError{What: "level", Value: p.LevelCm.Value, High: p.Brim(), Unit: "cm"}
+	}
+	gross, err := p.Shape.VolumeAt(p.LevelCm.Value)
+	if err != nil {
+		return PartVolume{}, err
+	}
+	if p.Displaced.SandDepthCm.Value > p.LevelCm.Value {
+		return PartVolume{}, fmt.Errorf("sand %s cm deep is above the water at %s cm", number(p.Displaced.SandDepthCm.Value), number(p.LevelCm.Value))
+	}
+	sand, err := p.Displaced.SandL(p.Shape)
+	if err != nil {
+		return PartVolume{}, err
+	}
+	v := PartVolume{ID: p.ID, Gross: gross, Rock: units.Litres(p.Displaced.RockL()), Sand: units.Litres(sand), Other: units.Litres(p.Displaced.OtherL.Value)}
+	v.Net = gross - v.Rock - v.Sand - v.Other
+	if v.Net < 0 {
+		return PartVolume{}, fmt.Errorf("rock, sand and the rest displace %s L, more than the %s L up to the level", number(float64(gross-v.Net)), number(float64(gross)))
+	}
+	return v, nil
+}
+
+// input is one uncertain quantity of a part, and how to change it.
+type input struct {
+	what  string
+	u     float64 // expanded, as stated
+	value float64
+	with  func(p *Part, x float64) error
+}
+
+// inputs lists what is uncertain about the part.
+func (p Part) inputs() []input {
+	plain := func(field func(*Part) *Measured) func(*Part, float64) error {
+		return func(q *Part, x float64) error { field(q).Value = x; return nil }
+	}
+	list := []input{
+		{"level", p.LevelCm.U, p.LevelCm.Value, plain(func(q *Part) *Measured { return &q.LevelCm })},
+		{"rock mass", p.Displaced.RockMassKg.U, p.Displaced.RockMassKg.Value, plain(func(q *Part) *Measured { return &q.Displaced.RockMassKg })},
+		{"rock density", p.Displaced.RockDensity.U, p.Displaced.RockDensity.Value, plain(func(q *Part) *Measured { return &q.Displaced.RockDensity })},
+		{"rock porosity", p.Displaced.RockPorosity.U, p.Displaced.RockPorosity.Value, plain(func(q *Part) *Measured { return &q.Displaced.RockPorosity })},
+		{"sand depth", p.Displaced.SandDepthCm.U, p.Displaced.SandDepthCm.Value, plain(func(q *Part) *Measured { return &q.Displaced.SandDepthCm })},
+		{"sand porosity", p.Displaced.SandPorosity.U, p.Displaced.SandPorosity.Value, plain(func(q *Part) *Measured { return &q.Displaced.SandPorosity })},
+		{"other displacement", p.Displaced.OtherL.U, p.Displaced.OtherL.Value, plain(func(q *Part) *Measured { return &q.Displaced.OtherL })},
+	}
+	for _, name := range sortedKeys(p.Dims) {
+		list = append(list, input{name, p.Dims[name].U, p.Dims[name].Value, func(q *Part, x float64) error {
+			values := make(map[string]float64, len(p.Dims))
+			for k, d := range p.Dims {
+				values[k] = d.Value
+			}
+			values[name] = x
+			shape, err := New(p.Shape.Kind(), values, nil)
+			// The brim moves with the walls; the level was measured from the floor.
+			q.Shape, q.BrimCm = shape, 0
+			return err
+		}})
+	}
+	return slices.DeleteFunc(list, func(in input) bool { return in.u == 0 })
+}
+
+// budget is what each uncertain input does to the part's net volume.
+func (p Part) budget(net units.Litres) ([]Contribution, error) {
+	var out []Contribution
+	for _, in := range p.inputs() {
+		if !(in.u > 0) || math.IsInf(in.u, 0) {
+			return nil, fmt.Errorf("the uncertainty of %s is %s; 0 or more is allowed", in.what, number(in.u))
+		}
+		up, upErr := p.moved(in, in.u/2)
+		down, downErr := p.moved(in, -in.u/2)
+		// At the edge of what is possible (a level at the brim) one side alone
+		// gives the slope.
+		var u units.Litres
+		switch {
+		case upErr == nil && downErr == nil:
+			u = (up - down) / 2
+		case downErr == nil:
+			u = net - down
+		case upErr == nil:
+			u = up - net
+		default:
+			return nil, fmt.Errorf("the uncertainty of %s, ±%s, is too large: %w", in.what, number(in.u), upErr)
+		}
+		out = append(out, Contribution{What: p.ID + " " + in.what, U: units.Litres(2 * math.Abs(float64(u)))})
+	}
+	return out, nil
+}
+
+// moved is the net volume with one input changed by du.
+func (p Part) moved(in input, du float64) (units.Litres, error) {
+	q := p
+	if err := in.with(&q, in.value+du); err != nil {
+		return 0, err
+	}
+	v, err := q.volume()
+	return v.Net, err
+}
