@@ -1,0 +1,64 @@
+package salinity
+
+import (
+	"fmt"
+	"strconv"
+)
+
+// RangeError says that an argument lies outside the range for which a relation
+// is stated, or is not a finite number. No value accompanies it.
+type RangeError struct {
+	// Relation is the name of the relation, as Relations lists it.
+	Relation string
+	// Argument is what was out of range, in words: "salinity", "temperature".
+	Argument string
+	// Value is what was given; it may be NaN or infinite.
+	Value float64
+	// Low and High are the ends of the allowed range, both allowed.
+	Low, High float64
+	// Unit is the unit of Value, Low and High; empty where there is none.
+	Unit string
+}
+
+// Error gives the value, the allowed range and the relation.
+func (e *RangeError) Error() string {
+	unit := e.Unit
+	if unit != "" {
+		unit = " " + unit
+	}
+	return fmt.Sprintf("%s %s%s is outside %s to %s%s, the range of %s",
+		e.Argument, short(e.Value), unit, short(e.Low), short(e.High), unit, e.Relation)
+}
+
+// short prints a number to seven digits, enough for the densities to which this
+// package's ranges are compared.
+func short(x float64) string { return strconv.FormatFloat(x, 'g', 7, 64) }
+
+// Range is a closed interval.
+type Range struct {
+	Low  float64 `json:"low"`
+	High float64 `json:"high"`
+}
+
+// holds is false for NaN: both comparisons must be true.
+func (r Range) holds(x float64) bool { return x >= r.Low && x <= r.High }
+
+// domain is where a relation of salinity and temperature is stated to hold.
+type domain struct {
+	relation string
+	s, t     Range
+}
+
+func (d *domain) holds(s, t float64) bool { return d.s.holds(s) && d.t.holds(t) }
+
+// fault names the argument that holds refused.
+func (d *domain) fault(s, t float64) error {
+	if !d.s.holds(s) {
+		return &RangeError{d.relation, "salinity", s, d.s.Low, d.s.High, ""}
+	}
+	return d.temperatureFault(t)
+}
+
+func (d *domain) temperatureFault(t float64) error {
+	return &RangeError{d.relation, "temperature", t, d.t.Low, d.t.High, "°C"}
+}
