@@ -1,0 +1,180 @@
+package chart
+
+import (
+	"encoding/xml"
+	"flag"
+	"io"
+	"math"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+
+	"pgregory.net/rapid"
+
+	"tidehold/refs/units"
+)
+
+var update = flag.Bool("update", false, "rewrite the golden files")
+
+// late is an event of 300 L in two changes: 120 L are ready, a batch of 100 L at
+// 6 h and another at 20 h, two hours after the deadline.
+func late() Chart {
+	return Chart{
+		ID: "event-halve", Title: "halve-anything: late", Description: "300 L are needed within 18 h; 320 L are there at 20 h.",
+		Needed:    []Point{{0, 150}, {4, 300}},
+		Available: []Point{{0, 120}, {6, 220}, {20, 320}},
+		Used:      []Point{{0, 120}, {6, 220}, {20, 300}},
+		WithinH:   18,
+	}
+}
+
+func TestGoldenCharts(t *testing.T) {
+	us := late()
+	us.Units = units.US
+	none := Chart{ID: "none", Title: "nothing & <none>", Needed: []Point{{0, 40}}}
+	for name, c := range map[string]Chart{"late": late(), "late-us": us, "empty": none} {
+		text, err := c.Text(72, 12)
+		if err != nil {
+			t.Fatal(err)
+		}
+		golden(t, "chart-"+name+".txt", text)
+		svg, err := c.SVG()
+		if err != nil {
+			t.Fatal(err)
+		}
+		golden(t, "chart-"+name+".svg", svg)
+	}
+}
+
+func golden(t *testing.T, name, got string) {
+	t.Helper()
+	path := filepath.Join("..", "..", "testdata", "golden", name)
+	if *update {
+		if err := os.WriteFile(path, []byte(got), 0o644); err != nil {
+			t.Fatal(err)
+		}
+	}
+	want, err := os.ReadFile(path)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if got != string(want) {
+		t.Errorf("%s differs; got:\n%s\nwant:\n%s", name, got, want)
+	}
+}
+
+// TestSVGIsWellFormedAndNamed checks that the drawing is XML with a title and a
+// description that its root refers to: W3C SVG 2, section 5.8, and WAI-ARIA
+// labelling by aria-labelledby.
+func TestSVGIsWellFormedAndNamed(t *testing.T) {
+	c := late()
+	c.Title = `a "title" <b> & more`
+	svg, err := c.SVG()
+	if err != nil {
+		t.Fatal(err)
+	}
+	d := xml.NewDecoder(strings.NewReader(svg))
+	ids, labels := map[string]bool{}, ""
+	for {
+		token, err := d.Token()
+		if err == io.EOF {
+			break
+		}
+		if err != nil {
+			t.Fatal(err)
+		}
+		start, ok := token.(xml.StartElement)
+		if !ok {
+			continue
+		}
+		for _, a := range start.Attr {
+			switch a.Name.Local {
+			case "id":
+				if ids[a.Value] {
+					t.Errorf("id %q is used twice", a.Value)
+				}
+				ids[a.Value] = true
+			case "aria-labelledby":
+				labels = a.Value
+			}
+		}
+	}
+	for _, id := range strings.Fields(labels) {
+		if !ids[id] {
+			t.Errorf("aria-labelledby names %q, which is not there", id)
+		}
+	}
+	if len(strings.Fields(labels)) != 2 {
+		t.Errorf("aria-labelledby = %q; a title and a description are wanted", labels)
+	}
+}
+
+func TestWhatCannotBeDrawnIsRefused(t *testing.T) {
+	for name, c := range map[string]Chart{
+		"falling litres":  {Available: []Point{{0, 10}, {1, 5}}},
+		"falling hours":   {Used: []Point{{2, 10}, {1, 15}}},
+		"not a number":    {Needed: []Point{{0, math.NaN()}}},
+		"infinite":        {Needed: []Point{{0, math.Inf(1)}}},
+		"before the hour": {Needed: []Point{{-1, 4}}},
+		"deadline":        {WithinH: math.NaN()},
+	} {
+		if _, err := c.SVG(); err == nil {
+			t.Errorf("%s: drawn as SVG", name)
+		}
+		if _, err := c.Text(72, 12); err == nil {
+			t.Errorf("%s: drawn as text", name)
+		}
+	}
+	if _, err := late().Text(20, 12); err == nil {
+		t.Error("a chart of 20 columns was drawn")
+	}
+}
+
+// TestTextFitsItsSizeAndShowsTheTotals draws random charts: no line is wider
+// than asked, no more rows than asked, and a '#' stands in a column exactly as
+// high as the water used at its middle.
+func TestTextFitsItsSizeAndShowsTheTotals(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		run := func(label string) []Point {
+			var points []Point
+			p := Point{}
+			for range rapid.IntRange(0, 5).Draw(t, label) {
+				p.H += rapid.Float64Range(0, 40).Draw(t, "hours")
+				p.L += rapid.Float64Range(0, 900).Draw(t, "litres")
+				points = append(points, p)
+			}
+			return points
+		}
+		c := Chart{Needed: run("needed"), Available: run("available"), Used: run("used"), WithinH: rapid.Float64Range(0, 200).Draw(t, "within")}
+		width, height := rapid.IntRange(30, 120).Draw(t, "width"), rapid.IntRange(4, 30).Draw(t, "height")
+		text, err := c.Text(width, height)
+		if err != nil {
+			t.Fatal(err)
+		}
+		plot := strings.Split(text, "\n")[1:]
+		rows := 0
+		for rows < len(plot) && len(plot[rows]) > 7 && plot[rows][7] == '|' {
+			if len(plot[rows]) > width {
+				t.Fatalf("row of %d columns, %d asked for", len(plot[rows]), width)
+			}
+			rows++
+		}
+		if rows == 0 || rows > height {
+			t.Fatalf("%d rows, %d asked for", rows, height)
+		}
+		perRow := rowStep(c.top(), height)
+		for i := range width - 8 {
+			got := 0
+			for _, line := range plot[:rows] {
+				if len(line) > 8+i && line[8+i] == usedMark {
+					got++
+				}
+			}
+			used := at(c.Used, (float64(i)+0.5)/float64(width-8)*c.horizon())
+			if want := int(math.Floor(used/perRow + 0.5)); got != want && math.Abs(used/perRow-math.Floor(used/perRow)-0.5) > 1e-6 {
+				t.Fatalf("column %d: %d rows used, want %d (%g L, %g a row)", i, got, want, used, perRow)
+			}
+		}
+	})
+}
