@@ -1,2 +1,7 @@
+// Command tidehold keeps enough of the right saltwater ready and says what to do
+// with it when something gets into the water.
 package main
-func main() {}
+
+import "os"
+
+func main() { os.Exit(run(os.Args[1:], systemStreams())) }

@@ -1,0 +1,132 @@
+package main
+
+import (
+	"bytes"
+	"encoding/json"
+	"fmt"
+	"io"
+
+	"tidehold/refs"
+)
+
+// answer is one command's result in every rendering: Result is what JSON prints
+// under "result"; Blocks are what the other formats print. Blocks are built from
+// Result: no number is computed in a renderer.
+type answer struct {
+	// Command is the command's words without the program's name: "mix new".
+	Command string
+	// Title heads the HTML page and the Markdown text.
+	Title       string
+	Result      any
+	Assumptions []refs.Assumption
+	Warnings    []string
+	Blocks      []block
+	// No says the question was computed and the answer is no: exit 3.
+	No bool
+}
+
+// block is a piece of an answer: exactly one field is set.
+type block struct {
+	Heading string
+	Text    string // a paragraph; wrapped to the width
+	Table   *grid
+	Pre     string // text charts, printed as they are
+	Figure  *figure
+}
+
+// grid is a table. Cells are finished text; Right names the columns (from 0)
+// whose cells are numbers.
+type grid struct {
+	Title  string
+	Header []string
+	Rows   [][]string
+	Right  []int
+}
+
+// figure is a drawing: SVG in HTML, Text everywhere else.
+type figure struct {
+	SVG  string
+	Text string
+}
+
+func heading(s string) block                { return block{Heading: s} }
+func para(format string, args ...any) block { return block{Text: fmt.Sprintf(format, args...)} }
+func preformatted(s string) block           { return block{Pre: s} }
+func tableBlock(g grid) block               { return block{Table: &g} }
+func picture(svg, text string) block        { return block{Figure: &figure{SVG: svg, Text: text}} }
+
+// print renders the answer in the format asked for and returns errNo when the
+// answer is no.
+func (a *app) print(ans answer) error {
+	var buf bytes.Buffer
+	if err := a.render(&buf, ans); err != nil {
+		return err
+	}
+	if _, err := a.Out.Write(buf.Bytes()); err != nil {
+		return fmt.Errorf("writing the answer: %w", err)
+	}
+	if ans.No {
+		return errNo
+	}
+	return nil
+}
+
+func (a *app) render(w io.Writer, ans answer) error {
+	switch a.format.Value {
+	case "json":
+		return renderJSON(w, ans)
+	case "csv":
+		return renderCSV(w, ans)
+	case "markdown":
+		return renderMarkdown(w, ans)
+	case "html":
+		return renderHTML(w, ans)
+	}
+	return renderText(w, ans, a.Width, a.colour(a.noColor))
+}
+
+// envelope is the stable shape of JSON output.
+type envelope struct {
+	Format      int               `json:"format"`
+	Command     string            `json:"command"`
+	Result      any               `json:"result"`
+	Assumptions []refs.Assumption `json:"assumptions"`
+	Warnings    []string          `json:"warnings"`
+}
+
+func renderJSON(w io.Writer, ans answer) error {
+	e := envelope{Format: 1, Command: ans.Command, Result: ans.Result, Assumptions: ans.Assumptions, Warnings: ans.Warnings}
+	if e.Assumptions == nil {
+		e.Assumptions = []refs.Assumption{}
+	}
+	if e.Warnings == nil {
+		e.Warnings = []string{}
+	}
+	enc := json.NewEncoder(w)
+	enc.SetEscapeHTML(false)
+	enc.SetIndent("", "  ")
+	if err := enc.Encode(e); err != nil {
+		return fmt.Errorf("writing JSON: %w", err)
+	}
+	return nil
+}
+
+// closing are the blocks every rendering but JSON ends with: warnings, then the
+// defaults taken.
+func closing(ans answer) []block {
+	var out []block
+	if len(ans.Warnings) > 0 {
+		out = append(out, heading("Warnings"))
+		for _, s := range ans.Warnings {
+			out = append(out, para("%s", s))
+		}
+	}
+	if len(ans.Assumptions) > 0 {
+		g := grid{Header: []string{"assumed", "value", "basis"}}
+		for _, s := range ans.Assumptions {
+			g.Rows = append(g.Rows, []string{s.What, s.Value, s.Source})
+		}
+		out = append(out, heading("Assumed, because the input does not say"), tableBlock(g))
+	}
+	return out
+}

@@ -1,0 +1,54 @@
+package main
+
+import (
+	"errors"
+	"fmt"
+	"io"
+)
+
+// Exit codes, part of the contract with scripts.
+const (
+	exitDone   = 0 // done; the answer is yes
+	exitFailed = 1 // something broke
+	exitUsage  = 2 // bad input or usage
+	exitNo     = 3 // computed; the answer is no
+)
+
+// errNo ends a command whose answer was computed and printed, and is no.
+var errNo = errors.New("the answer is no")
+
+// usageError is bad input or usage: exit 2.
+type usageError struct{ err error }
+
+func (e *usageError) Error() string { return e.err.Error() }
+func (e *usageError) Unwrap() error { return e.err }
+
+// usagef builds bad-input errors: name the flag or place, what was found and
+// what is allowed.
+func usagef(format string, args ...any) error {
+	return &usageError{fmt.Errorf(format, args...)}
+}
+
+// usage marks an error from a computation as caused by the user's input.
+func usage(err error) error {
+	if err == nil {
+		return nil
+	}
+	return &usageError{err}
+}
+
+// report prints an error once, on standard error, and chooses the exit code.
+func report(w io.Writer, err error) int {
+	var bad *usageError
+	switch {
+	case err == nil:
+		return exitDone
+	case errors.Is(err, errNo):
+		return exitNo
+	case errors.As(err, &bad):
+		fmt.Fprintf(w, "tidehold: %v\n", err)
+		return exitUsage
+	}
+	fmt.Fprintf(w, "tidehold: %v\n", err)
+	return exitFailed
+}

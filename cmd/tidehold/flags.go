@@ -1,0 +1,107 @@
+package main
+
+import (
+	"fmt"
+	"strings"
+
+	"github.com/spf13/pflag"
+
+	"tidehold/refs/units"
+)
+
+// quantityFlag is a flag that takes a quantity with its unit. Given says the
+// user set it; a flag that was not set has no value.
+type quantityFlag struct {
+	units.Quantity
+	Given     bool
+	Text      string
+	dim       units.Dimension
+	low, high float64
+}
+
+// quantity declares a quantity flag of dimension dim, in base units from low to
+// high inclusive.
+func quantity(fs *pflag.FlagSet, name string, dim units.Dimension, low, high float64, usage string) *quantityFlag {
+	q := &quantityFlag{dim: dim, low: low, high: high}
+	fs.Var(q, name, usage)
+	return q
+}
+
+// Set parses and range-checks the text.
+func (q *quantityFlag) Set(text string) error {
+	v, err := units.Parse(text, q.dim)
+	if err != nil {
+		return err
+	}
+	if v, err = v.Within(text, q.low, q.high); err != nil {
+		return err
+	}
+	q.Quantity, q.Given, q.Text = v, true, text
+	return nil
+}
+
+func (q *quantityFlag) String() string { return q.Text }
+
+// Type is the placeholder in help texts.
+func (q *quantityFlag) Type() string { return q.dim.String() }
+
+// Or returns the value given, else the fallback.
+func (q *quantityFlag) Or(fallback float64) float64 {
+	if q.Given {
+		return q.Value
+	}
+	return fallback
+}
+
+// need returns an error naming the first of the flags that was not given.
+func need(fs *pflag.FlagSet, names ...string) error {
+	for _, n := range names {
+		if f := fs.Lookup(n); f == nil || !f.Changed {
+			return usagef("--%s is missing; write --%s <%s>", n, n, f.Value.Type())
+		}
+	}
+	return nil
+}
+
+// exclusive returns an error when more than one of the flags was given.
+func exclusive(fs *pflag.FlagSet, names ...string) error {
+	var given []string
+	for _, n := range names {
+		if f := fs.Lookup(n); f != nil && f.Changed {
+			given = append(given, "--"+n)
+		}
+	}
+	if len(given) > 1 {
+		return usagef("%s exclude each other; keep one", strings.Join(given, " and "))
+	}
+	return nil
+}
+
+// choice is a flag that takes one of a few words.
+type choice struct {
+	Value   string
+	allowed []string
+}
+
+// choiceVar declares a flag with a default and the words allowed.
+func choiceVar(fs *pflag.FlagSet, name, fallback, usage string, allowed ...string) *choice {
+	c := &choice{Value: fallback, allowed: allowed}
+	fs.Var(c, name, usage+": "+strings.Join(allowed, ", "))
+	return c
+}
+
+// Set accepts only the allowed words.
+func (c *choice) Set(s string) error {
+	for _, a := range c.allowed {
+		if s == a {
+			c.Value = s
+			return nil
+		}
+	}
+	return fmt.Errorf("%q is not one of %s%s", s, strings.Join(c.allowed, ", "), meant(s, c.allowed))
+}
+
+func (c *choice) String() string { return c.Value }
+
+// Type is the placeholder in help texts.
+func (c *choice) Type() string { return "word" }

@@ -1,0 +1,166 @@
+package main
+
+import (
+	"errors"
+	"fmt"
+	"runtime/debug"
+	"time"
+
+	"github.com/spf13/cobra"
+	"github.com/spf13/pflag"
+
+	"tidehold/refs"
+	"tidehold/refs/units"
+)
+
+// app is what every command shares: the streams and the global flags.
+type app struct {
+	streams
+	site    string
+	sets    []string
+	demo    bool
+	format  *choice
+	units   *choice
+	at      string
+	seed    uint64
+	noColor bool
+}
+
+const exitHelp = `Exit status: 0 done, the answer is yes; 1 failed; 2 bad input or usage; 3 computed, the answer is no.`
+
+// newRoot builds the whole command tree on one app.
+func newRoot(a *app) *cobra.Command {
+	root := &cobra.Command{
+		Use:   "tidehold",
+		Short: "enough of the right saltwater ready, and what to do with it",
+		Long: `Emergency water-change readiness and contamination response for captive
+saltwater systems: is there enough of the right saltwater, how many changes of
+what size and when, and what to do in which order.
+
+Start with "tidehold init", then "tidehold ready". "tidehold ready --demo" needs
+no file.
+
+` + exitHelp,
+		Args:          cobra.NoArgs,
+		RunE:          func(c *cobra.Command, _ []string) error { return c.Help() },
+		SilenceErrors: true, SilenceUsage: true,
+		Version: version(),
+	}
+	root.CompletionOptions.HiddenDefaultCmd = true
+	root.SetVersionTemplate("tidehold {{.Version}}\n")
+	root.SetFlagErrorFunc(flagError)
+	a.globals(root.PersistentFlags())
+	root.AddCommand(commands(a)...)
+	root.AddCommand(topics()...)
+	settle(root)
+	return root
+}
+
+// globals declares the flags every command has.
+func (a *app) globals(fs *pflag.FlagSet) {
+	fs.StringVar(&a.site, "site", "", "site file (default $TIDEHOLD_SITE, then ./site.yaml)")
+	fs.StringArrayVar(&a.sets, "set", nil, "what-if: replace one value of the site file, `PATH=VALUE` by ids, e.g. stores.brine-a.volume=200L; repeatable")
+	fs.BoolVar(&a.demo, "demo", false, "use the embedded demo site, at its own fixed date")
+	a.format = choiceVar(fs, "format", "table", "rendering", "table", "json", "csv", "markdown", "html")
+	a.units = choiceVar(fs, "units", "", "units of display (default: the site's, else metric)", "metric", "us")
+	fs.StringVar(&a.at, "at", "", "the moment to plan from, RFC 3339, e.g. 2026-11-25T03:00:00Z (default: now)")
+	fs.Uint64Var(&a.seed, "seed", 1, "seed of the random trials")
+	fs.BoolVar(&a.noColor, "no-color", false, "no bold type or colour on a terminal (also NO_COLOR)")
+}
+
+// settle gives every command of the tree what cobra leaves out: an argument
+// check, bad arguments as usage errors, and groups that refuse unknown words
+// instead of printing help and exiting 0.
+func settle(c *cobra.Command) {
+	inner := c.Args
+	if inner == nil {
+		inner = cobra.NoArgs
+	}
+	group := c.HasAvailableSubCommands() && c.Args == nil || c.HasParent() == false
+	c.Args = func(c *cobra.Command, args []string) error {
+		if group && len(args) > 0 {
+			return usagef("unknown command %q for %q%s; see %s --help", args[0], c.CommandPath(), meant(args[0], childNames(c)), c.CommandPath())
+		}
+		return usage(inner(c, args))
+	}
+	if group && c.RunE == nil && c.Run == nil {
+		c.RunE = func(c *cobra.Command, _ []string) error { return c.Help() }
+	}
+	c.DisableSuggestions = true
+	for _, child := range c.Commands() {
+		settle(child)
+	}
+}
+
+// childNames lists the subcommands one can type.
+func childNames(c *cobra.Command) []string {
+	var out []string
+	for _, s := range c.Commands() {
+		if !s.Hidden {
+			out = append(out, s.Name())
+		}
+	}
+	return out
+}
+
+// meant is the hint behind a word that is not known.
+func meant(word string, known []string) string {
+	if near, ok := refs.Nearest(word, known); ok {
+		return fmt.Sprintf("; did you mean %q?", near)
+	}
+	return ""
+}
+
+// flagError turns pflag's messages into ours: the flag, what was found, what is
+// allowed.
+func flagError(c *cobra.Command, err error) error {
+	var unknown *pflag.NotExistError
+	var invalid *pflag.InvalidValueError
+	switch {
+	case errors.As(err, &unknown):
+		var names []string
+		c.Flags().VisitAll(func(f *pflag.Flag) { names = append(names, f.Name) })
+		name := unknown.GetSpecifiedName()
+		return usagef("unknown flag --%s%s; see %s --help", name, meant(name, names), c.CommandPath())
+	case errors.As(err, &invalid):
+		return usagef("--%s: %w", invalid.GetFlag().Name, invalid.Unwrap())
+	}
+	return usage(err)
+}
+
+// now is the moment the command plans from: --at, else the demo's own date, else
+// the clock.
+func (a *app) now() (time.Time, error) {
+	if a.at != "" {
+		t, err := time.Parse(time.RFC3339, a.at)
+		if err != nil {
+			return t, usagef("--at: %q is not a time; write it as RFC 3339, e.g. 2026-11-25T03:00:00Z", a.at)
+		}
+		return t, nil
+	}
+	if a.demo {
+		return demoTime(), nil
+	}
+	return a.Now(), nil
+}
+
+// displayUnits is --units, else the fallback (the site's choice).
+func (a *app) displayUnits(fallback units.System) units.System {
+	if a.units.Value == "" {
+		return fallback
+	}
+	s, err := units.ParseSystem(a.units.Value)
+	if err != nil {
+		return fallback
+	}
+	return s
+}
+
+// version reads the module's own build information; without it, "devel".
+func version() string {
+	info, ok := debug.ReadBuildInfo()
+	if !ok || info.Main.Version == "" || info.Main.Version == "(devel)" {
+		return "devel"
+	}
+	return info.Main.Version
+}
