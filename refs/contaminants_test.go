@@ -1,0 +1,113 @@
+package refs
+
+import (
+	"math"
+	"strings"
+	"testing"
+)
+
+func TestContaminantTableIsWhole(t *testing.T) {
+	seen := map[string]string{}
+	for _, c := range Contaminants() {
+		if c.MolarMass <= 0 || c.Name == "" || c.ID != strings.ToLower(c.ID) {
+			t.Errorf("%+v: incomplete", c)
+		}
+		for _, s := range append([]string{c.ID, c.Name}, c.Aliases...) {
+			k := plainName(s)
+			if other, dup := seen[k]; dup && other != c.ID {
+				t.Errorf("%q names both %s and %s", s, other, c.ID)
+			}
+			seen[k] = c.ID
+		}
+		for _, key := range []string{c.NaturalSource, c.EPASource, c.ANZGSource} {
+			if key == "" {
+				continue
+			}
+			if _, ok := Lookup(key); !ok {
+				t.Errorf("%s: source key [%s] is not in sources.md", c.ID, key)
+			}
+		}
+		if (c.EPAAcute != nil || c.EPAChronic != nil) != (c.EPASource != "") || (c.ANZG95 != nil) != (c.ANZGSource != "") || (c.NaturalUgKg != nil) != (c.NaturalSource != "") {
+			t.Errorf("%s: a value without a source, or a source without a value", c.ID)
+		}
+		if c.ANZG99 != nil && *c.ANZG99 > *c.ANZG95 {
+			t.Errorf("%s: 99 %% protection above 95 %%", c.ID)
+		}
+		if c.EPAAcute != nil && c.EPAChronic != nil && *c.EPAChronic > *c.EPAAcute {
+			t.Errorf("%s: chronic above acute", c.ID)
+		}
+	}
+	if len(seen) < 100 {
+		t.Errorf("only %d spellings", len(seen))
+	}
+}
+
+// Saltwater pairs as the US EPA criteria search export of 2025-03-18 and 40 CFR
+// 131.38 print them (acute, chronic, µg/L, dissolved), and ANZG 95 % values of the
+// master table of April 2026.
+func TestPublishedCriteria(t *testing.T) {
+	for _, c := range []struct {
+		id                   string
+		acute, chronic, anzg float64
+	}{
+		{"copper", 4.8, 3.1, 0.6},
+		{"zinc", 90, 81, 8},
+		{"nickel", 74, 8.2, 5.9},
+		{"lead", 210, 8.1, 4.4},
+		{"cadmium", 33, 7.9, 5.5},
+		{"arsenic", 69, 36, math.NaN()},
+		{"selenium", 290, 71, math.NaN()},
+		{"chlorine", 13, 7.5, 10},
+	} {
+		row, ok := ContaminantByID(c.id)
+		if !ok || *row.EPAAcute != c.acute || *row.EPAChronic != c.chronic {
+			t.Errorf("%s: %+v", c.id, row)
+		}
+		if math.IsNaN(c.anzg) != (row.ANZG95 == nil) || row.ANZG95 != nil && *row.ANZG95 != c.anzg {
+			t.Errorf("%s: ANZG %v", c.id, row.ANZG95)
+		}
+	}
+}
+
+func TestCriterionFallsThrough(t *testing.T) {
+	for _, c := range []struct {
+		id, part string
+		value    float64
+		ok       bool
+	}{
+		{"copper", "chronic", 3.1, true},
+		{"silver", "acute", 1.9, true},
+		{"iron", "ANZG", 540, true},
+		{"barium", "", 0, false},
+	} {
+		row, _ := ContaminantByID(c.id)
+		v, source, ok := row.Criterion()
+		if v != c.value || ok != c.ok || !strings.Contains(source, c.part) {
+			t.Errorf("%s: %v %q %v", c.id, v, source, ok)
+		}
+	}
+}
+
+func TestFindContaminantBySpelling(t *testing.T) {
+	for spelling, id := range map[string]string{
+		"Cu": "copper", "COPPER": "copper", "aluminum": "aluminium", "Cr (VI)": "chromium_vi",
+		"NH4-N": "ammonia_total", "un-ionized ammonia": "ammonia_unionised", "H2S": "hydrogen_sulfide",
+	} {
+		if c, _, ok := FindContaminant(spelling); !ok || c.ID != id {
+			t.Errorf("%q: %s, %v", spelling, c.ID, ok)
+		}
+	}
+	if _, near, ok := FindContaminant("coper"); ok || near != "copper" {
+		t.Errorf("near %q, %v", near, ok)
+	}
+	if _, ok := ContaminantByID("nothing"); ok {
+		t.Error("an unknown id was found")
+	}
+}
+
+func TestNutrientsAreConvertedByMolarMass(t *testing.T) {
+	c, _ := ContaminantByID("nitrate")
+	if math.Abs(*c.NaturalUgKg-30*62.004) > 1e-9 {
+		t.Errorf("nitrate natural = %v µg/kg", *c.NaturalUgKg)
+	}
+}
