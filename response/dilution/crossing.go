@@ -1,0 +1,211 @@
+package dilution
+
+import "math"
+
+// Slack is the relative amount by which a concentration may lie above a target
+// and still count as having reached it, so that a plan trimmed to hit the target
+// exactly is not failed by the last bit.
+const Slack = 1e-9
+
+// Met reports whether a concentration counts as at or below a target.
+func Met(ugL, targetUgL float64) bool { return ugL <= targetUgL*(1+Slack) }
+
+// FirstBelow returns the hours from s to the first moment within withinH hours
+// (which may be +Inf) at which the concentration is at or below the target, with
+// no change made; false when there is none.
+func (d Dynamics) FirstBelow(s State, targetUgL, withinH float64) (float64, bool) {
+	if Met(s.UgL, targetUgL) {
+		return 0, true
+	}
+	if d.Inert() {
+		return 0, false
+	}
+	limit := targetUgL * (1 + Slack)
+	list, n := d.phases(s, withinH)
+	for i := range list[:n] {
+		p := &list[i]
+		marks, m := p.turns()
+		for j := 1; j < m; j++ {
+			if p.at(marks[j]).UgL <= limit {
+				t := crossing(func(t float64) float64 { return limit - p.at(t).UgL }, marks[j-1], marks[j])
+				return p.start.AtH + t - s.AtH, true
+			}
+		}
+	}
+	return 0, false
+}
+
+// Excess returns ∫max(C − target, 0) dt over dtH hours (finite) from s with no
+// change made, in µg·h/L: the exposure that is above the target.
+func (d Dynamics) Excess(s State, targetUgL, dtH float64) float64 {
+	if d.Inert() {
+		return math.Max(0, s.UgL-targetUgL) * dtH
+	}
+	total := 0.0
+	list, n := d.phases(s, dtH)
+	for i := range list[:n] {
+		p := &list[i]
+		marks, m := p.turns()
+		for j := 1; j < m; j++ {
+			total += p.excess(targetUgL, marks[j-1], marks[j])
+		}
+	}
+	return total
+}
+
+// Peak returns the highest concentration from s on, for ever, with no change
+// made, in µg/L: +Inf where something is added that nothing removes.
+func (d Dynamics) Peak(s State) float64 {
+	highest, _ := d.extremes(s, math.Inf(1))
+	return highest
+}
+
+// Lowest returns the lowest concentration within dtH hours (which may be +Inf)
+// from s with no change made, in µg/L.
+func (d Dynamics) Lowest(s State, dtH float64) float64 {
+	_, lowest := d.extremes(s, dtH)
+	return lowest
+}
+
+func (d Dynamics) extremes(s State, dtH float64) (highest, lowest float64) {
+	highest, lowest = s.UgL, s.UgL
+	if d.Inert() {
+		return highest, lowest
+	}
+	list, n := d.phases(s, dtH)
+	for i := range list[:n] {
+		p := &list[i]
+		marks, m := p.turns()
+		for _, t := range marks[:m] {
+			c := p.at(t).UgL
+			highest, lowest = math.Max(highest, c), math.Min(lowest, c)
+		}
+		if math.IsInf(p.durH, 1) && p.system.adds() && p.system.loss == 0 {
+			highest = math.Inf(1)
+		}
+	}
+	return highest, lowest
+}
+
+// excess integrates max(C − target, 0) from a to b, between which the
+// concentration is monotonic.
+func (p *phase) excess(target, a, b float64) float64 {
+	above := func(t float64) float64 { return p.at(t).UgL - target }
+	fromA, fromB := above(a), above(b)
+	switch {
+	case fromA <= 0 && fromB <= 0:
+		return 0
+	case fromA > 0 && fromB < 0:
+		b = crossing(func(t float64) float64 { return -above(t) }, a, b)
+	case fromA < 0 && fromB > 0:
+		a = crossing(above, a, b)
+	}
+	s := p.at(a)
+	_, _, integral := p.from(a).solve(s.UgL*p.system.volume, s.BoundUg, b-a)
+	return math.Max(0, integral/p.system.volume-target*(b-a))
+}
+
+// from is the phase's system as it acts from t hours into the phase on.
+func (p *phase) from(t float64) *linear {
+	l := p.system
+	l.source *= math.Exp(-l.decay * t)
+	return &l
+}
+
+// turns returns the moments between which the concentration is monotonic within
+// the phase, both ends included; an infinite phase ends at its horizon.
+//
+// C is a sum of up to three exponentials and a constant. C″ + decay·C′ is a sum of
+// two, so it has at most one zero; between its zeros e^(decay·t)·C′ is monotonic,
+// so C′ has at most one zero in each part (Rolle).
+func (p *phase) turns() (marks [4]float64, n int) {
+	slope, bend := p.slopes()
+	end := math.Min(p.durH, p.system.horizon())
+	parts := [3]float64{0, end}
+	m := 2
+	if bend(0)*bend(end) < 0 {
+		parts[1], parts[2], m = signChange(bend, 0, end), end, 3
+	}
+	n = 1
+	for i := 1; i < m; i++ {
+		if slope(parts[i-1])*slope(parts[i]) < 0 {
+			marks[n] = signChange(slope, parts[i-1], parts[i])
+			n++
+		}
+	}
+	marks[n] = end
+	if !math.IsInf(p.durH, 1) {
+		marks[n] = p.durH
+	}
+	return marks, n + 1
+}
+
+// slopes returns dW/dt and d²W/dt² + decay·dW/dt as functions of the hours into
+// the phase. Both are solved from their own start values rather than taken as
+// differences at t, where near the end of a fall rounding would decide the sign.
+func (p *phase) slopes() (slope, bend func(t float64) float64) {
+	l := p.system
+	w, b := p.start.UgL*l.volume, p.start.BoundUg
+	exchange := l.bindRate * (l.ratio*w - b)
+	dw, db := l.source+l.inflow-l.loss*w-exchange, exchange
+	l.source, l.inflow = -l.decay*l.source, 0
+	slope = func(t float64) float64 {
+		first, _, _ := l.solve(dw, db, t)
+		return first
+	}
+	exchange = l.bindRate * (l.ratio*dw - db)
+	zw, zb := l.source-l.loss*dw-exchange+l.decay*dw, exchange+l.decay*db
+	free := l
+	free.source = 0
+	bend = func(t float64) float64 {
+		second, _, _ := free.solve(zw, zb, t)
+		return second
+	}
+	return slope, bend
+}
+
+// signChange finds where f changes sign between a and b.
+func signChange(f func(float64) float64, a, b float64) float64 {
+	if f(a) > 0 {
+		return crossing(func(t float64) float64 { return -f(t) }, a, b)
+	}
+	return crossing(f, a, b)
+}
+
+// crossing returns the end of a bracket of relative width 1e-14 at which f is
+// zero or positive, given f(a) < 0 ≤ f(b) and f monotonic: false position with
+// the stale end halved (Illinois), and a bisection whenever that does not halve
+// the bracket.
+func crossing(f func(float64) float64, a, b float64) float64 {
+	fa, fb := f(a), f(b)
+	if fa >= 0 {
+		return a
+	}
+	bisect, side := false, 0
+	for i := 0; i < 400 && b-a > 1e-14*b; i++ {
+		width := b - a
+		mid := b - fb*(b-a)/(fb-fa)
+		if bisect || !(mid > a && mid < b) {
+			mid = a + (b-a)/2
+		}
+		if mid <= a || mid >= b {
+			break
+		}
+		fm := f(mid)
+		if fm >= 0 {
+			b, fb = mid, fm
+			if side == 1 {
+				fa /= 2
+			}
+			side = 1
+		} else {
+			a, fa = mid, fm
+			if side == -1 {
+				fb /= 2
+			}
+			side = -1
+		}
+		bisect = !bisect && b-a > width/2
+	}
+	return b
+}
