@@ -1,0 +1,31 @@
+// Package schedule plans water changes from the water that exists or can be
+// made: what to take from which store, when, and what each change does to the
+// system.
+//
+// # The water
+//
+// Usable at once is stored saltwater less the heel, the site's reserve and water
+// over its age. More becomes usable as vats warm, as batches of purified water
+// and salt are mixed, as the purifier works, and as deliveries come.
+//
+// # The changes
+//
+// A change removes r litres of mixed water and then adds r litres. It is made at
+// a decision moment: when the system's interval since the start of the last
+// change has passed, or when more water becomes usable. At each moment either the
+// largest change permitted is made, trimmed to the target, or none. The largest
+// is what the drawdown, the water and the limits on temperature, salinity and
+// alkalinity leave; water that differs from the system is not refused, it caps
+// the size.
+//
+// # The objective
+//
+// Among the plans that meet every deadline, if there are any, otherwise among
+// all: least exposure ∫max(C − target, 0) dt; then the earliest finish; then the
+// least water. The deadline comes first so that an event that can be met in time
+// is met in time; more water, salt or rate then never turns "in time" into
+// "late". The search is exact over the decision moments (branch and bound) and
+// says so when its budget of nodes did not suffice.
+//
+// All times are hours after the event begins, all litres are L.
+package schedule
