@@ -55,17 +55,29 @@ func rk4(d Dynamics, s State, target, dtH float64, steps int) (State, float64) {
 		if d.Source.UntilH > 0 && !stopped {
 			h = math.Min(h, d.Source.UntilH-t)
 		}
-		next := step(t, h, x, stopped)
-		if limit := d.CapacityMg * 1000; !used && limit > 0 && next[2] > limit {
+		// Steps end where the media are used up and where C crosses the target:
+		// there the rates have a kink.
+		first := func(reached func(y [4]float64) bool) bool {
+			if !reached(step(t, h, x, stopped)) {
+				return false
+			}
 			low, high := 0.0, h
 			for range 60 {
-				if mid := (low + high) / 2; step(t, mid, x, stopped)[2] > limit {
+				if mid := (low + high) / 2; reached(step(t, mid, x, stopped)) {
 					high = mid
 				} else {
 					low = mid
 				}
 			}
-			next, h = step(t, high, x, stopped), high
+			h = high
+			return true
+		}
+		level := target * d.VolumeL
+		first(func(y [4]float64) bool { return (y[0] > level) != (x[0] > level) })
+		limit := d.CapacityMg * 1000
+		exhausts := !used && limit > 0 && first(func(y [4]float64) bool { return y[2] > limit })
+		next := step(t, h, x, stopped)
+		if exhausts {
 			next[2], used = limit, true
 		}
 		x, t = next, t+h
@@ -95,7 +107,9 @@ func drawDynamics(t *rapid.T) Dynamics {
 	return d
 }
 
-func near(got, want, scale, tol float64) bool { return math.Abs(got-want) <= tol*(math.Abs(want)+scale) }
+func near(got, want, scale, tol float64) bool {
+	return math.Abs(got-want) <= tol*(math.Abs(want)+scale)
+}
 
 func TestClosedFormsMatchNumericalIntegration(t *testing.T) {
 	compared, worst := 0, 0.0
@@ -112,19 +126,16 @@ func TestClosedFormsMatchNumericalIntegration(t *testing.T) {
 		for _, c := range []struct {
 			what             string
 			got, want, scale float64
-			tol              float64
 		}{
-			{"concentration", got.UgL, want.UgL, 1e-3, 1e-7},
-			{"bound", got.BoundUg, want.BoundUg, mass, 1e-7},
-			{"captured", got.CapturedUg, want.CapturedUg, mass, 1e-7},
-			// The kink of max(C − target, 0) makes the integration first order there.
-			{"excess", d.Excess(s, target, dt), exposure, 1, 2e-5},
+			{"concentration", got.UgL, want.UgL, 1e-3},
+			{"bound", got.BoundUg, want.BoundUg, mass},
+			{"captured", got.CapturedUg, want.CapturedUg, mass},
+			// The integration misses a grazing that begins and ends in one step.
+			{"excess", d.Excess(s, target, dt), exposure, 10},
 		} {
 			compared++
-			if c.what != "excess" {
-				worst = math.Max(worst, math.Abs(c.got-c.want)/(math.Abs(c.want)+c.scale))
-			}
-			if !near(c.got, c.want, c.scale, c.tol) {
+			worst = math.Max(worst, math.Abs(c.got-c.want)/(math.Abs(c.want)+c.scale))
+			if !near(c.got, c.want, c.scale, 1e-7) {
 				t.Fatalf("%s after %v h = %v, integration gives %v (%+v from %+v)", c.what, dt, c.got, c.want, d, s)
 			}
 		}
