@@ -1,0 +1,52 @@
+package readiness
+
+import (
+	"math"
+	"testing"
+
+	"pgregory.net/rapid"
+)
+
+// TestSmallestAmountIsProvedAndTight: for a threshold anywhere, the amount found
+// mends, one per cent less does not, and it is at most half a per cent too large.
+func TestSmallestAmountIsProvedAndTight(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		threshold := math.Exp(rapid.Float64Range(math.Log(1e-3), math.Log(1e5)).Draw(t, "log threshold"))
+		most := threshold * rapid.Float64Range(0.5, 1e4).Draw(t, "most")
+		runs := 0
+		mends := func(x float64) bool { runs++; return x >= threshold }
+		x, ok := smallest(mends, most)
+		if ok != (most >= threshold) {
+			t.Fatalf("found %v with %g of at most %g", ok, threshold, most)
+		}
+		if ok && (x < threshold || x*proofStep >= threshold || x > threshold*1.0051) {
+			t.Fatalf("smallest %g for a threshold of %g", x, threshold)
+		}
+		if runs > 24 {
+			t.Fatalf("%d runs", runs)
+		}
+	})
+}
+
+// TestSmallestWhereMoreIsNotAlwaysBetter: between 10 and 12 it mends, then from
+// 50 on. Whatever stretch is found, its lower edge is.
+func TestSmallestWhereMoreIsNotAlwaysBetter(t *testing.T) {
+	x, ok := smallest(func(x float64) bool { return x >= 50 || x >= 10 && x < 12 }, 1000)
+	if !ok || (x < 50 || x > 50.5) && (x < 10 || x > 10.1) {
+		t.Errorf("smallest %g, %v", x, ok)
+	}
+	// Everything mends: nothing above zero is the smallest.
+	if x, ok := smallest(func(float64) bool { return true }, 10); ok {
+		t.Errorf("found %g where any amount mends", x)
+	}
+}
+
+func TestRoundUp(t *testing.T) {
+	for _, c := range []struct{ x, want float64 }{
+		{61.2377, 61.24}, {61.24, 61.24}, {0.00123451, 0.001235}, {123451, 123500}, {9999.5, 10000}, {1, 1},
+	} {
+		if got := roundUp(c.x, 4); math.Abs(got-c.want) > 1e-12*c.want {
+			t.Errorf("roundUp(%g) = %g, want %g", c.x, got, c.want)
+		}
+	}
+}

@@ -1,0 +1,85 @@
+package readiness
+
+import (
+	"fmt"
+	"math"
+)
+
+const (
+	// bucketL is how far a bucket is filled: a full 20 L one is at the ceiling
+	// below once the bucket itself is counted.
+	bucketL = 10.0
+	// liftingCeilingKg is the load constant of the revised lifting equation, the
+	// most a fit adult should lift close to the body, waist high, without a twist
+	// and seldom. It falls quickly with repetition and reach.
+	// Source: [niosh-94-110].
+	liftingCeilingKg = 23.0
+	// carryKgL is the mass of a litre of seawater, kg, rounded up.
+	carryKgL = 1.03
+	// tripsPerPersonHour is a project rule, not a published figure: one filled
+	// bucket carried and emptied every two minutes, kept up for an hour.
+	tripsPerPersonHour = 30.0
+)
+
+// Work is what an event asks of the people: water out and water in.
+type Work struct {
+	// PumpMin is the pumping time in minutes, draining and filling.
+	PumpMin float64 `json:"pump_min"`
+	// BucketTrips of 10 L for what no pump moves, out and in.
+	BucketTrips int `json:"bucket_trips"`
+	// CarriedKg is the mass carried in those buckets.
+	CarriedKg float64 `json:"carried_kg"`
+	// SaltKg is the salt mix to be lifted and poured.
+	SaltKg float64 `json:"salt_kg"`
+	// People carrying at once, so that the buckets of the busiest change are moved
+	// before the next is due, at one trip every two minutes; 0 without buckets.
+	People int `json:"people"`
+	// Caution about lifting; "" when nothing is carried.
+	Caution string `json:"caution"`
+}
+
+// buckets is the number of trips for l litres.
+func buckets(l float64) int { return int(math.Ceil(l/bucketL - 1e-9)) }
+
+// move is one change as the people see it.
+type move struct {
+	removeL, addL float64
+	// pumpLH moves the water in, 0: buckets. Draining uses the same pump.
+	pumpLH float64
+	// roomH is the time until the next change is due.
+	roomH float64
+}
+
+// workOf adds up the changes of a plan; saltKg is the salt mixed for it and
+// bagKg the bag it is lifted in, 0 when unknown.
+func workOf(moves []move, saltKg, bagKg float64) Work {
+	w := Work{SaltKg: saltKg}
+	for _, m := range moves {
+		if m.pumpLH > 0 {
+			w.PumpMin += (m.removeL + m.addL) / m.pumpLH * 60
+			continue
+		}
+		trips := buckets(m.removeL) + buckets(m.addL)
+		w.BucketTrips += trips
+		w.CarriedKg += (m.removeL + m.addL) * carryKgL
+		if m.roomH > 0 {
+			w.People = max(w.People, int(math.Ceil(float64(trips)/(m.roomH*tripsPerPersonHour)-1e-9)))
+		}
+	}
+	if w.BucketTrips > 0 {
+		w.People = max(w.People, 1)
+	}
+	w.Caution = liftingCaution(w, bagKg)
+	return w
+}
+
+// liftingCaution names the ceiling wherever something is carried.
+func liftingCaution(w Work, bagKg float64) string {
+	switch {
+	case w.SaltKg > 0 && bagKg > liftingCeilingKg:
+		return fmt.Sprintf("a bag of %.3g kg is over the %g kg lifting ceiling: two people, or carry it in parts; buckets no fuller than %g L", bagKg, liftingCeilingKg, bucketL)
+	case w.BucketTrips > 0:
+		return fmt.Sprintf("fill buckets to %g L only; %g kg is the lifting ceiling for a single lift close to the body, and far too much again and again: pump where you can, and take turns", bucketL, liftingCeilingKg)
+	}
+	return ""
+}

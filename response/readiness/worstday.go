@@ -1,0 +1,80 @@
+package readiness
+
+import (
+	"sort"
+	"time"
+
+	"github.com/shopspring/decimal"
+
+	"tidehold/volumes/site"
+)
+
+// WorstDay is what the regular changes take from the stores before an event is
+// judged: an event that strikes just after them finds the least.
+type WorstDay struct {
+	// RoutineL is the water of all regular changes together, litres.
+	RoutineL float64 `json:"routine_l"`
+	// DrawnL is what of it the stores gave: less than RoutineL when they run dry.
+	DrawnL float64 `json:"drawn_l"`
+	// From says which store gave how much.
+	From []Draw `json:"from"`
+}
+
+// Draw is water taken from one store.
+type Draw struct {
+	Store   string  `json:"store"`
+	VolumeL float64 `json:"volume_l"`
+}
+
+// onWorstDay returns a copy of the site just after every regular change, all on
+// one day, has been made from the saltwater stores, and says what was drawn.
+//
+// Water is drawn down to the heel, the oldest first as a keeper would, undated
+// water last, ties by id; water over its age is left alone, because it is not
+// counted anyway. Nothing has been mixed to replace it yet: salt and purified
+// water are untouched.
+func onWorstDay(s *site.Site, now time.Time) (*site.Site, WorstDay) {
+	w := WorstDay{From: []Draw{}}
+	for _, r := range s.Routine {
+		w.RoutineL += float64(r.Volume)
+	}
+	after := *s
+	after.Stores = append([]site.Store(nil), s.Stores...)
+	left := decimal.NewFromFloat(w.RoutineL)
+	for _, i := range routineOrder(after.Stores, now) {
+		st := &after.Stores[i]
+		usable := st.Volume.Sub(decimal.NewFromFloat(float64(st.Heel)))
+		take := decimal.Min(left, usable)
+		if !take.IsPositive() {
+			continue
+		}
+		st.Volume = st.Volume.Sub(take)
+		left = left.Sub(take)
+		w.From = append(w.From, Draw{Store: st.ID, VolumeL: take.InexactFloat64()})
+		w.DrawnL += take.InexactFloat64()
+	}
+	return &after, w
+}
+
+// routineOrder lists the saltwater stores that count, in the order the regular
+// change draws from them.
+func routineOrder(stores []site.Store, now time.Time) []int {
+	var order []int
+	for i, st := range stores {
+		if st.Holds == site.Saltwater && !overAge(st, now) {
+			order = append(order, i)
+		}
+	}
+	sort.SliceStable(order, func(a, b int) bool {
+		x, y := stores[order[a]], stores[order[b]]
+		sx, sy := freshSince(x), freshSince(y)
+		switch {
+		case sx == nil && sy == nil || sx != nil && sy != nil && sx.Equal(*sy):
+			return x.ID < y.ID
+		case sx == nil || sy == nil:
+			return sx != nil
+		}
+		return sx.Before(*sy)
+	})
+	return order
+}
