@@ -19,6 +19,16 @@ func drawShape(t *rapid.T) Shape {
 		}
 		return s
 	}
+	values := drawDims(t, k)
+	s, err := New(k.Name, values, nil)
+	if err != nil {
+		t.Skip("no room inside:", err)
+	}
+	return s
+}
+
+// drawDims draws dimensions in cm for a kind, with and without walls.
+func drawDims(t *rapid.T, k KindSpec) map[string]float64 {
 	names := append([]string{}, k.Required...)
 	if len(k.OneOf) > 0 {
 		names = append(names, rapid.SampledFrom(k.OneOf).Draw(t, "one of"))
@@ -39,11 +49,7 @@ func drawShape(t *rapid.T) Shape {
 	if rapid.Bool().Draw(t, "walls") {
 		values["wall"] = rapid.Float64Range(0, 1.5).Draw(t, "wall")
 	}
-	s, err := New(k.Name, values, nil)
-	if err != nil {
-		t.Skip("no room inside:", err)
-	}
-	return s
+	return values
 }
 
 func drawTable(t *rapid.T) []Point {

@@ -86,7 +86,7 @@ func (n Net) Largest() (Contribution, bool) {
 //
 // The uncertainty is the root of the sum of squares of what each uncertain input
 // does to the result when moved by its standard uncertainty up and down.
-// Source: JCGM 100:2008, eq. (10) and 5.1.3 note 2.
+// Source: [gum], eq. (10) and 5.1.3 note 2.
 func NetVolume(parts []Part) (Net, error) {
 	if len(parts) == 0 {
 		return Net{}, fmt.Errorf("a net volume needs at least one part")
@@ -105,15 +105,7 @@ func NetVolume(parts []Part) (Net, error) {
 		}
 		n.Budget = append(n.Budget, budget...)
 	}
-	slices.SortStableFunc(n.Budget, func(a, b Contribution) int {
-		switch {
-		case a.U > b.U:
-			return -1
-		case a.U < b.U:
-			return 1
-		}
-		return 0
-	})
+	sortBudget(n.Budget)
 	var sum float64
 	for _, c := range n.Budget {
 		sum += float64(c.U) * float64(c.U)

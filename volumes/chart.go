@@ -1,0 +1,77 @@
+package volumes
+
+import (
+	"fmt"
+	"math"
+	"slices"
+
+	"tidehold/refs/units"
+)
+
+// maxChartRows keeps a dip chart to what can be printed.
+const maxChartRows = 2000
+
+// ChartRow is one line of a dip chart.
+type ChartRow struct {
+	// LevelCm is what the stick shows; Volume what the vessel then holds.
+	LevelCm float64
+	Volume  units.Litres
+	// Usable is Volume less the heel, never below 0.
+	Usable units.Litres
+	// Mark is "heel" at the level the pump cannot pass, "brim" where the vessel
+	// overflows, "" elsewhere.
+	Mark string
+}
+
+// Chart lists the volume at every multiple of stepCm from 0 to the brim, and at
+// heel and brim themselves. brimCm 0 stands for the height of the shape; heel 0
+// means that the pump reaches everything, and is not marked.
+//
+// It returns an error for a step that is not above 0 or gives over 2000 rows, a
+// brim above the shape and a heel above the brim.
+func Chart(s Shape, stepCm float64, heel units.Litres, brimCm float64) ([]ChartRow, error) {
+	if brimCm == 0 {
+		brimCm = s.HeightCm()
+	}
+	full, err := s.VolumeAt(brimCm)
+	if err != nil {
+		return nil, fmt.Errorf("brim: %w", err)
+	}
+	if !(stepCm > 0) || brimCm/stepCm > maxChartRows {
+		return nil, fmt.Errorf("a step of %s cm does not make a chart; %s to %s cm is allowed", number(stepCm), number(brimCm/maxChartRows), number(brimCm))
+	}
+	if !(heel >= 0 && heel <= full) {
+		return nil, fmt.Errorf("heel: %w", &RangeError{What: "volume", Value: float64(heel), High: float64(full), Unit: "L"})
+	}
+	rows := []ChartRow{{LevelCm: brimCm, Mark: "brim"}}
+	if heel > 0 {
+		level, err := s.LevelOf(heel)
+		if err != nil {
+			return nil, fmt.Errorf("heel: %w", err)
+		}
+		rows = append(rows, ChartRow{LevelCm: level, Mark: "heel"})
+	}
+	for i := 0; float64(i)*stepCm <= brimCm; i++ {
+		level := float64(i) * stepCm
+		marked := slices.ContainsFunc(rows, func(r ChartRow) bool { return r.Mark != "" && math.Abs(r.LevelCm-level) < 1e-9 })
+		if !marked {
+			rows = append(rows, ChartRow{LevelCm: level})
+		}
+	}
+	slices.SortStableFunc(rows, func(a, b ChartRow) int {
+		switch {
+		case a.LevelCm < b.LevelCm:
+			return -1
+		case a.LevelCm > b.LevelCm:
+			return 1
+		}
+		return 0
+	})
+	for i := range rows {
+		if rows[i].Volume, err = s.VolumeAt(rows[i].LevelCm); err != nil {
+			return nil, err
+		}
+		rows[i].Usable = max(0, rows[i].Volume-heel)
+	}
+	return rows, nil
+}

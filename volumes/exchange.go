@@ -1,0 +1,116 @@
+package volumes
+
+import (
+	"fmt"
+	"math"
+
+	"tidehold/refs/units"
+	"tidehold/salinity"
+)
+
+// Exchange is some water taken out of a mixed system and replaced by water of
+// another salinity.
+type Exchange struct {
+	// RemovedL and AddedL are litres out and in. The usual case, as much in as
+	// out by the same measure, is AddedL nil.
+	RemovedL Measured
+	AddedL   *Measured
+	// Before and After are the salinity of the system, mixed, before and after;
+	// With that of the water added, 0 to 42.
+	Before, After, With Measured
+	// Temperature of the system, WithTemperature of the water added, °C (ITS-90).
+	Temperature, WithTemperature units.Celsius
+	// OffsetU is the expanded uncertainty of an error that Before and After
+	// share because one instrument read both; it nearly cancels.
+	OffsetU float64
+}
+
+// FromExchange finds the volume of a system, at its temperature before the
+// exchange, from a balance of mass and of salt:
+//
+//	V = r + a · ρ(With)/ρ(Before) · (After − With)/(Before − After)
+//
+// with r litres removed and a added. Salt is reference salinity, which is
+// proportional to practical salinity, so that the factor cancels.
+// It returns an error if After does not lie between Before and With.
+// Source: conservation of mass and salt; density by [eos80].
+func FromExchange(e Exchange) (Estimate, error) {
+	if err := e.check(); err != nil {
+		return Estimate{}, err
+	}
+	in := []named{
+		{"litres removed", e.RemovedL},
+		{"salinity before", e.Before}, {"salinity after", e.After}, {"salinity of the water added", e.With},
+		{"offset shared by both readings", Measured{U: e.OffsetU}},
+	}
+	if e.AddedL != nil {
+		in = append(in, named{"litres added", *e.AddedL})
+	}
+	return propagate("exchange", in, func(x []float64) (float64, error) {
+		added := x[0]
+		if e.AddedL != nil {
+			added = x[5]
+		}
+		return e.volume(x[0], added, x[1]+x[4], x[2]+x[4], x[3])
+	})
+}
+
+// volume is the balance for one set of values.
+func (e Exchange) volume(removed, added, before, after, with float64) (float64, error) {
+	ratio := (after - with) / (before - after)
+	if !(ratio > 0) || math.IsInf(ratio, 0) {
+		return 0, fmt.Errorf("salinity after (%s) must lie between before (%s) and that of the water added (%s)",
+			number(after), number(before), number(with))
+	}
+	was, err := salinity.Density(units.Practical(before), e.Temperature)
+	if err != nil {
+		return 0, fmt.Errorf("water before: %w", err)
+	}
+	// A reading of 0 moved down by its uncertainty is still fresh water.
+	fill, err := salinity.Density(units.Practical(max(0, with)), e.WithTemperature)
+	if err != nil {
+		return 0, fmt.Errorf("water added: %w", err)
+	}
+	return removed + added*float64(fill)/float64(was)*ratio, nil
+}
+
+func (e Exchange) check() error {
+	if !(e.RemovedL.Value > 0) || math.IsInf(e.RemovedL.Value, 0) {
+		return fmt.Errorf("litres removed are %s; more than 0 is needed", number(e.RemovedL.Value))
+	}
+	if e.AddedL != nil && (!(e.AddedL.Value > 0) || math.IsInf(e.AddedL.Value, 0)) {
+		return fmt.Errorf("litres added are %s; more than 0 is needed", number(e.AddedL.Value))
+	}
+	if !(e.With.Value >= 0) {
+		return fmt.Errorf("the salinity of the water added is %s; 0 or more is allowed", number(e.With.Value))
+	}
+	return nil
+}
+
+// StepCaution says that an exchange moves the salinity further than livestock
+// should bear at once.
+type StepCaution struct {
+	// Step is what the exchange does to the salinity, Limit what the system allows.
+	Step, Limit float64
+	// Largest is the exchange that stays within the limit, in litres, for a
+	// system of the volume given.
+	Largest units.Litres
+}
+
+// Caution compares the step in salinity with the limit of the system, whose
+// volume is taken to be v; false if it stays within. The exchange is for a
+// system without livestock, or must be smaller.
+func (e Exchange) Caution(limit float64, v units.Litres) (StepCaution, bool) {
+	c := StepCaution{Step: math.Abs(e.Before.Value - e.After.Value), Limit: limit}
+	if c.Step <= limit*(1+1e-9) {
+		return StepCaution{}, false
+	}
+	was, errWas := salinity.Density(units.Practical(e.Before.Value), e.Temperature)
+	fill, errFill := salinity.Density(units.Practical(e.With.Value), e.WithTemperature)
+	apart := math.Abs(e.Before.Value - e.With.Value)
+	if errWas == nil && errFill == nil && apart > limit {
+		ratio := float64(fill) / float64(was)
+		c.Largest = units.Litres(float64(v) * limit / (limit + ratio*(apart-limit)))
+	}
+	return c, true
+}
