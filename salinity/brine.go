@@ -8,20 +8,20 @@ import (
 
 // Many hand refractometers are scaled for solutions of sodium chloride. The same
 // index belongs to more salt in brine than in seawater, so they read seawater
-// about 4 % high. Slopes against mass percent of NaCl at 20 °C, fitted by least
-// squares to the handbook's rows of 1 to 5 %: of the index above that of pure
-// water (1.3330 there), and of density in g/mL above that of pure water (0.99821).
+// about 4 % high. Straight lines against mass percent of NaCl at 20 °C, by least
+// squares through the value of pure water: index, and density in g/mL.
 //
-// Source: [crc-nacl], rows 1, 2, 3, 3.5, 4 and 5 mass %.
+// Source: [crc-nacl], rows 1, 2, 3, 3.5, 4 and 5 mass %, and water.
 const (
-	brineIndexPerPercent   = 0.001754
-	brineDensityPerPercent = 0.007147
+	brineWaterIndex        = 1.33299
+	brineIndexPerPercent   = 0.0017567
 	brineWaterDensity      = 0.99821
+	brineDensityPerPercent = 0.0071467
 )
 
 // brineIndexResidual is the largest departure of a row of that table from the
-// straight line, in index: half a digit of the table.
-const brineIndexResidual = 5.6e-5
+// straight line: about half a digit of the table.
+const brineIndexResidual = 4.8e-5
 
 // brineTemperature is the temperature in °C of the handbook table and of the
 // scale of hand refractometers.
@@ -84,7 +84,7 @@ func positiveRoot(a, b, c float64) float64 {
 
 // SalinityFromBrineMark returns the practical salinity of the seawater that shows
 // the mark m on a refractometer scaled for sodium chloride and set to zero in
-// pure water. At salinity 35 a g/kg scale shows 36.5, a g/L scale 37.4.
+// pure water. At salinity 35 a g/kg scale shows 36.4, a g/L scale 37.3.
 //
 // Valid for marks that stand for salinity 0 to 40; outside, a *RangeError that
 // gives those marks. The straight lines behind it are good to 0.3 in salinity.

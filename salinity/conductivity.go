@@ -85,13 +85,16 @@ func pssRt(t float64) float64 {
 func pssF(t68 float64) float64 { return (t68 - 15) / (1 + pssK*(t68-15)) }
 
 // pssSalinity is eq. (1) with x the square root of the conductivity ratio R_t.
-// The two polynomials are added coefficient by coefficient, which does not wait
-// for x and so is faster than evaluating them one after the other.
+// The two polynomials are added coefficient by coefficient and their terms paired
+// (Estrin's scheme): most of the work then need not wait for x, a division and a
+// square root away.
 func pssSalinity(x, f float64) float64 {
 	a, b := &pssA, &pssB
-	k0, k1, k2 := a[0]+f*b[0], a[1]+f*b[1], a[2]+f*b[2]
-	k3, k4, k5 := a[3]+f*b[3], a[4]+f*b[4], a[5]+f*b[5]
-	return k0 + x*(k1+x*(k2+x*(k3+x*(k4+x*k5))))
+	x2 := x * x
+	k01 := a[0] + f*b[0] + x*(a[1]+f*b[1])
+	k23 := a[2] + f*b[2] + x*(a[3]+f*b[3])
+	k45 := a[4] + f*b[4] + x*(a[5]+f*b[5])
+	return k01 + x2*(k23+x2*k45)
 }
 
 // pssSlope is the derivative of pssSalinity with respect to x.

@@ -61,7 +61,7 @@ func OxygenSaturationGarciaGordon(s units.Practical, t units.Celsius) (float64, 
 // Coefficients in mL(STP)/L: of 1, 100/T, ln(T/100) and T/100; of S times 1, T/100
 // and (T/100)².
 //
-// Source: [weiss1970], eq. (4), table 4.
+// Source: [weiss1970].
 var (
 	weissA = [4]float64{-173.4292, 249.6339, 143.3483, -21.8492}
 	weissB = [3]float64{-0.033096, 0.014259, -0.0017000}

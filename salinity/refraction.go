@@ -12,7 +12,7 @@ const SodiumD = 589.3
 // -1.705881e-10; the first reproduces handbook values of pure water at six
 // temperatures to the fifth decimal, the second misses by 2.4e-5 at 30 °C.
 //
-// Source: [ms1990], table 1, terms of one atmosphere.
+// Source: [ms1990], terms of one atmosphere.
 var ms = struct {
 	A0, L2, LM2, LM4, LM6 float64
 	T1, T2, T3, T4        float64
@@ -48,7 +48,7 @@ const indexFloor = 0.12
 // for the salinity part; it differs from RefractiveIndexQuanFry by up to 2.2e-5,
 // 0.12 in salinity. Inverse: SalinityFromIndex.
 //
-// Source: [ms1990], eq. (1), terms of one atmosphere.
+// Source: [ms1990], terms of one atmosphere.
 func RefractiveIndex(s units.Practical, t units.Celsius, nm float64) (float64, error) {
 	if err := indexArguments(&msDomain, msWavelength, float64(s), float64(t), nm); err != nil {
 		return 0, err
@@ -64,7 +64,7 @@ func RefractiveIndex(s units.Practical, t units.Celsius, nm float64) (float64, e
 // Range as RefractiveIndex; the *RangeError for n gives the indices allowed. An
 // error of 1e-4 in n is worth 0.55.
 //
-// Source: [ms1990], eq. (1), terms of one atmosphere.
+// Source: [ms1990], terms of one atmosphere.
 func SalinityFromIndex(n float64, t units.Celsius, nm float64) (units.Practical, error) {
 	if err := indexArguments(&msDomain, msWavelength, 0, float64(t), nm); err != nil {
 		return 0, err

@@ -73,7 +73,7 @@ func instrumentRelations() []Relation {
 		{"float hydrometer", []string{"iso1768", "eos80"}, "1975", "", span(eosDomain),
 			"surface tension and meniscus left out", "published (abstract of the standard)",
 			one("thermal cubic expansion of glass", GlassExpansion, "1/°C")},
-		{"Millard and Seaver refractive index", []string{"ms1990"}, "1990", "table 1, terms of one atmosphere",
+		{"Millard and Seaver refractive index", []string{"ms1990"}, "1990", "terms of one atmosphere",
 			span(msDomain) + ", 500 to 700 nm", "4e-7 for water, 4.7e-6 for the salt; T3L settled by handbook values of water", published,
 			[]Coefficient{{"A0", c.A0, ""}, {"L2", c.L2, ""}, {"LM2", c.LM2, ""}, {"LM4", c.LM4, ""}, {"LM6", c.LM6, ""},
 				{"T1", c.T1, ""}, {"T2", c.T2, ""}, {"T3", c.T3, ""}, {"T4", c.T4, ""}, {"TL", c.TL, ""}, {"T2L", c.T2L, ""}, {"T3L", c.T3L, ""},

@@ -1,0 +1,84 @@
+package salinity
+
+import (
+	"math/rand/v2"
+	"testing"
+
+	"tidehold/refs/units"
+)
+
+// benchPoints are waters over the range that the reference is timed on: random, so
+// that no branch is predicted by habit.
+func benchPoints() (s []units.Practical, t []units.Celsius) {
+	r := rand.New(rand.NewPCG(1, 1))
+	for range 1 << 12 {
+		s = append(s, units.Practical(2+40*r.Float64()))
+		t = append(t, units.Celsius(35*r.Float64()))
+	}
+	return s, t
+}
+
+const benchMask = 1<<12 - 1
+
+func BenchmarkDensityPerValue(b *testing.B) {
+	s, t := benchPoints()
+	b.ReportAllocs()
+	var sum units.KgPerM3
+	for i := 0; b.Loop(); i++ {
+		rho, err := Density(s[i&benchMask], t[i&benchMask])
+		if err != nil {
+			b.Fatal(err)
+		}
+		sum += rho
+	}
+	_ = sum
+}
+
+func BenchmarkFromConductivityPerValue(b *testing.B) {
+	s, t := benchPoints()
+	c := make([]units.MilliSiemensPerCm, len(s))
+	for i := range s {
+		c[i], _ = Conductivity(s[i], t[i])
+	}
+	b.ReportAllocs()
+	var sum units.Practical
+	for i := 0; b.Loop(); i++ {
+		x, err := FromConductivity(c[i&benchMask], t[i&benchMask])
+		if err != nil {
+			b.Fatal(err)
+		}
+		sum += x
+	}
+	_ = sum
+}
+
+func BenchmarkSalinityFromDensityPerValue(b *testing.B) {
+	s, t := benchPoints()
+	rho := make([]units.KgPerM3, len(s))
+	for i := range s {
+		rho[i], _ = Density(s[i], t[i])
+	}
+	b.ReportAllocs()
+	var sum units.Practical
+	for i := 0; b.Loop(); i++ {
+		x, err := SalinityFromDensity(rho[i&benchMask], t[i&benchMask])
+		if err != nil {
+			b.Fatal(err)
+		}
+		sum += x
+	}
+	_ = sum
+}
+
+func TestHotFunctionsDoNotAllocate(t *testing.T) {
+	for name, f := range map[string]func(){
+		"Density":             func() { _, _ = Density(35, 25) },
+		"SalinityFromDensity": func() { _, _ = SalinityFromDensity(1023.3, 25) },
+		"FromConductivity":    func() { _, _ = FromConductivity(53.1, 25) },
+		"Conductivity":        func() { _, _ = Conductivity(35, 25) },
+	} {
+		if n := testing.AllocsPerRun(100, f); n != 0 {
+			t.Errorf("%s allocates %g times per call", name, n)
+		}
+	}
+}
