@@ -1,0 +1,145 @@
+package stock
+
+import (
+	"fmt"
+	"slices"
+	"time"
+
+	"tidehold/volumes/site"
+)
+
+// Warning is something about the record that a keeper should put right.
+type Warning struct {
+	// ID is the entry it is about, 0 for the record as a whole.
+	ID   int
+	Text string
+}
+
+// Fold gives the site as it stands after the entries: a copy of s with the
+// stores and salts brought up to date. s itself is not changed.
+//
+// An entry that the site no longer allows (its store was renamed, its draw is
+// more than the record holds) never stops the fold. It is passed over, or for
+// amounts taken as the most cautious reading (empty, full), with a warning.
+// Entries dated after now count, with a warning: a wrong clock must not make
+// water reappear that was used.
+func Fold(s *site.Site, entries []Entry, now time.Time) (*site.Site, []Warning) {
+	st := newState(s)
+	undone, warnings := undoing(entries)
+	var late int
+	var latest time.Time
+	for _, e := range entries {
+		if !e.Kind.stockKind() || e.Kind == Undo || undone[e.ID] {
+			continue
+		}
+		if e.Time.After(now) {
+			late++
+			latest = e.Time
+		}
+		if err := st.apply(e); err != nil {
+			warnings = append(warnings, Warning{e.ID, fmt.Sprintf("entry %d of %s: %v; %s", e.ID, e.Time.Format(time.RFC3339), err, st.salvage(e))})
+		}
+	}
+	if late > 0 {
+		warnings = append(warnings, Warning{0, fmt.Sprintf("%d entries are dated after %s, the last %s; they count: is the clock right?",
+			late, now.UTC().Format(time.RFC3339), latest.UTC().Format(time.RFC3339))})
+	}
+	return st.site, warnings
+}
+
+// Undone gives the ids of the entries that later ones take back.
+func Undone(entries []Entry) map[int]bool {
+	undone, _ := undoing(entries)
+	return undone
+}
+
+// undoing also says which undo entries cannot be followed.
+func undoing(entries []Entry) (map[int]bool, []Warning) {
+	var undone map[int]bool
+	var warnings []Warning
+	for i, e := range entries {
+		if e.Kind != Undo {
+			continue
+		}
+		if err := undoable(entries[:i], undone, e.Undoes); err != nil {
+			warnings = append(warnings, Warning{e.ID, fmt.Sprintf("entry %d: %v; it is passed over", e.ID, err)})
+			continue
+		}
+		if undone == nil {
+			undone = map[int]bool{}
+		}
+		undone[e.Undoes] = true
+	}
+	return undone, warnings
+}
+
+// undoable says whether the entry with the id can be taken back.
+func undoable(before []Entry, undone map[int]bool, id int) error {
+	i := slices.IndexFunc(before, func(e Entry) bool { return e.ID == id })
+	switch {
+	case i < 0:
+		return fmt.Errorf("there is no entry %d to undo before it", id)
+	case before[i].Kind == Undo:
+		return fmt.Errorf("entry %d is itself an undo; enter what it took back again", id)
+	case undone[id]:
+		return fmt.Errorf("entry %d is undone already", id)
+	}
+	return nil
+}
+
+// Validate says whether an entry may follow the others: complete in itself, not
+// dated before them, and possible with what the site then holds. The error names
+// the numbers.
+func Validate(s *site.Site, entries []Entry, e Entry) error {
+	if err := e.check(); err != nil {
+		return err
+	}
+	if last, ok := lastEffective(entries, e); ok && e.Time.Before(last.Time) {
+		return fmt.Errorf("the entry is dated %s, before the last one (number %d of %s); give a later time, or undo that entry if its date is wrong",
+			e.Time.UTC().Format(time.RFC3339), last.ID, last.Time.UTC().Format(time.RFC3339))
+	}
+	if !e.Kind.stockKind() {
+		return nil
+	}
+	if e.Kind == Undo {
+		return validateUndo(s, entries, e)
+	}
+	st := newState(s)
+	undone, _ := undoing(entries)
+	for _, old := range entries {
+		if old.Kind.stockKind() && old.Kind != Undo && !undone[old.ID] && st.apply(old) != nil {
+			st.salvage(old)
+		}
+	}
+	return st.apply(e)
+}
+
+// validateUndo refuses to take back what later entries rest on.
+func validateUndo(s *site.Site, entries []Entry, e Entry) error {
+	if err := undoable(entries, Undone(entries), e.Undoes); err != nil {
+		return err
+	}
+	_, before := Fold(s, entries, e.Time)
+	_, after := Fold(s, append(slices.Clip(entries), e), e.Time)
+	for _, w := range after {
+		if w.ID != 0 && !slices.ContainsFunc(before, func(b Warning) bool { return b.ID == w.ID }) {
+			return fmt.Errorf("undoing entry %d would leave a later one impossible: %s; undo that one first", e.Undoes, w.Text)
+		}
+	}
+	return nil
+}
+
+// lastEffective is the latest entry that counts, leaving out what e undoes.
+func lastEffective(entries []Entry, e Entry) (Entry, bool) {
+	undone := Undone(entries)
+	var last Entry
+	for _, old := range entries {
+		if undone[old.ID] || e.Kind == Undo && old.ID == e.Undoes {
+			continue
+		}
+		if last.ID == 0 || !old.Time.Before(last.Time) {
+			last = old
+		}
+	}
+	return last, last.ID != 0
+}
