@@ -101,6 +101,9 @@ func shownKey(key string) string {
 
 // Fault adds a fault at this node.
 func (n *Node) Fault(found, allowed, hint string) {
+	if n.doc.full() {
+		return
+	}
 	n.fault(n.Path(), n.line, n.column, found, allowed, hint)
 }
 
@@ -118,6 +121,9 @@ func (n *Node) FaultAtKey(found, allowed, hint string) {
 // fault names the file or, for a value that came from a flag, the flag; the path
 // would only repeat what the flag says.
 func (n *Node) fault(path string, line, column int, found, allowed, hint string) {
+	if n.doc.full() {
+		return
+	}
 	f := Fault{File: n.doc.File, Line: line, Column: column, Path: path, Found: found, Allowed: allowed, Hint: hint}
 	if n.origin != "" {
 		f.File, f.Line, f.Column, f.Path = n.origin, 0, 0, ""

@@ -50,6 +50,9 @@ func (n *Node) Fields(required, optional []string) Fields {
 
 // unknown reports a key that does not belong here.
 func (n *Node) unknown(e Entry, known []string) {
+	if n.doc.full() {
+		return
+	}
 	hint := ""
 	if near, ok := refs.Nearest(clip(e.Key), known); ok {
 		hint = "did you mean " + near
@@ -81,9 +84,13 @@ func (n *Node) wrongKind(allowed string) {
 }
 
 // IsScalar says that n is a single value, and reports it if not. allowed says
-// what is wanted, for the report.
+// what is wanted, for the report. It is false for every node once the document
+// has all the faults it takes.
 func (n *Node) IsScalar(allowed string) bool {
 	if n == nil {
+		return false
+	}
+	if n.doc.full() {
 		return false
 	}
 	if n.kind != Scalar {

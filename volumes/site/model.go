@@ -211,6 +211,9 @@ type Store struct {
 	TransferLH *float64
 	// Background in µg/L by contaminant id: what this water itself brings.
 	Background map[string]float64
+	// BackgroundU are expanded uncertainties (k = 2) of Background; a missing key
+	// is none stated.
+	BackgroundU map[string]float64
 	// FilledBy is "purifier" or "".
 	FilledBy string
 }
@@ -244,6 +247,8 @@ type Salt struct {
 	// Makes is the chemistry of the water it makes (Salinity and Temperature unused).
 	Makes      Chemistry
 	Background map[string]float64 // µg/L in the water it makes
+	// BackgroundU are expanded uncertainties (k = 2) of Background, µg/L.
+	BackgroundU map[string]float64
 }
 
 // DosePer is the litre a salt dose is quoted for.

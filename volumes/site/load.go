@@ -1,0 +1,164 @@
+package site
+
+import (
+	"fmt"
+	"strings"
+	"time"
+
+	"tidehold/refs"
+	"tidehold/refs/units"
+	"tidehold/refs/yamlwalk"
+)
+
+// Load reads a site file. name is what its faults are called by. It returns the
+// site with every default filled in and listed, or nil and every fault found.
+// Apart from the time zone named in the file, which is looked up in the system's
+// database, the result depends on data alone.
+func Load(name string, data []byte) (*Site, []yamlwalk.Fault) {
+	return LoadWith(name, data, nil)
+}
+
+// LoadWith reads a site file with some values replaced, each given as PATH=VALUE
+// with ids in the path: stores.brine-a.volume=200L. Values are checked as if they
+// stood in the file; their faults name the flag, --set, in place of a line.
+func LoadWith(name string, data []byte, sets []string) (*Site, []yamlwalk.Fault) {
+	doc := yamlwalk.Parse(name, data)
+	if doc.Root == nil {
+		return nil, doc.Faults()
+	}
+	keys := siteKeys()
+	for _, s := range sets {
+		set(doc, keys, s)
+	}
+	l := &loader{checker: checker{doc: doc}, site: &Site{}, parsed: map[*preset]*val{}, substances: map[string]string{}}
+	root := scope{l: l, spec: keys, v: l.read(doc.Root, keys)}
+	l.unique(root)
+	l.readSite(root)
+	if faults := doc.Faults(); len(faults) > 0 {
+		return nil, faults
+	}
+	l.site.Warnings = append(l.warnings, l.site.Warnings...)
+	return l.site, nil
+}
+
+// readSite fills the model in file order; what refers to other things comes after
+// them.
+func (l *loader) readSite(s scope) {
+	site := l.site
+	l.readHead(s)
+	s.each("systems", func(_ int, item scope) { site.Systems = append(site.Systems, l.readSystem(item)) })
+	s.each("stores", func(_ int, item scope) { site.Stores = append(site.Stores, l.readStore(s, item)) })
+	s.each("salts", func(_ int, item scope) { site.Salts = append(site.Salts, l.readSalt(item)) })
+	site.Purifier = l.readPurifier(s)
+	site.Mixing = l.readMixing(s)
+	site.Reserve = Reserve{
+		Saltwater: units.Litres(s.sub("reserve").number("saltwater")),
+		Purified:  units.Litres(s.sub("reserve").number("purified")),
+	}
+	s.each("routine", func(_ int, item scope) { site.Routine = append(site.Routine, l.readRoutine(item)) })
+	s.each("deliveries", func(_ int, item scope) { site.Deliveries = append(site.Deliveries, l.readDelivery(item)) })
+	s.each("media", func(_ int, item scope) { site.Media = append(site.Media, l.readMedia(item)) })
+	s.each("kit", func(_ int, item scope) {
+		site.Kit = append(site.Kit, KitItem{Item: item.word("item"), Need: item.take("need").n, Have: item.take("have").n, Expires: item.day("expires")})
+	})
+	s.each("drills", func(_ int, item scope) {
+		site.Drills = append(site.Drills, Drill{What: item.word("what"), EveryH: item.number("every"), Done: item.day("done")})
+	})
+	s.each("contacts", func(_ int, item scope) {
+		site.Contacts = append(site.Contacts, Contact{Role: item.word("role"), Name: item.word("name"), Phone: item.word("phone")})
+	})
+	l.readEvents(s)
+	l.readTogether(s)
+	l.judge(s)
+}
+
+// readHead reads what concerns the whole site.
+func (l *loader) readHead(s scope) {
+	l.site.Name = s.take("name").text
+	if s.take("units").text == "us" {
+		l.site.Units = units.US
+	}
+	l.site.Currency = s.word("currency")
+	zone := s.take("time_zone").text
+	location, err := time.LoadLocation(zone)
+	if err != nil || zone == "Local" || zone == "" {
+		location = time.UTC
+		if s.sound("time_zone") {
+			s.fault("time_zone", yamlwalk.Quote(zone)+" is not a known time zone", "an IANA name as Europe/Lisbon, or UTC", "")
+		}
+	}
+	l.site.TimeZone = location
+}
+
+// unique insists that ids tell things apart.
+func (l *loader) unique(s scope) {
+	for _, f := range s.spec.fields {
+		if f.form == list && f.item.form == mapping && f.item.at("id") >= 0 {
+			l.uniqueIDs(s.items(f.key), strings.TrimSuffix(f.key, "s"))
+		}
+	}
+	for _, system := range s.items("systems") {
+		for _, key := range []string{"parts", "equipment"} {
+			if v := system.get(key); v != nil {
+				l.uniqueIDs(v.items, strings.TrimSuffix(key, "s"))
+			}
+		}
+	}
+}
+
+func (l *loader) uniqueIDs(items []*val, noun string) {
+	seen := map[string]int{}
+	for _, item := range items {
+		id := item.get("id")
+		if id == nil || id.bad {
+			continue
+		}
+		if line, twice := seen[id.text]; twice {
+			place := fmt.Sprintf(" (line %d)", line)
+			if line == 0 {
+				place = ""
+			}
+			id.node.Fault(yamlwalk.Quote(id.text)+" is already the id of another "+noun+place, "each id once", "")
+			continue
+		}
+		seen[id.text] = id.node.Line()
+	}
+}
+
+// known checks that a name is one of those that exist; what is "system", "store"…
+func (l *loader) known(n *yamlwalk.Node, id, what string, ids []string) bool {
+	for _, s := range ids {
+		if s == id {
+			return true
+		}
+	}
+	if len(ids) == 0 {
+		n.Fault(yamlwalk.Quote(id)+" names a "+what+", but there is none", "a "+what+" of this file", "")
+		return false
+	}
+	hint := ""
+	if near, ok := refs.Nearest(id, ids); ok {
+		hint = "did you mean " + near
+	}
+	n.Fault("there is no "+what+" "+yamlwalk.Quote(id), "allowed are "+some(ids), hint)
+	return false
+}
+
+// some lists the first ten of many.
+func some(ids []string) string {
+	if len(ids) > 10 {
+		return strings.Join(ids[:10], ", ") + fmt.Sprintf(" and %d more", len(ids)-10)
+	}
+	return strings.Join(ids, ", ")
+}
+
+// idsOf lists the ids of a list that were read without fault.
+func (s scope) idsOf(key string) []string {
+	var out []string
+	for _, v := range s.items(key) {
+		if id := v.get("id"); id != nil && !id.bad {
+			out = append(out, id.text)
+		}
+	}
+	return out
+}

@@ -1,0 +1,239 @@
+package site
+
+import (
+	"fmt"
+
+	"tidehold/refs"
+	"tidehold/refs/units"
+	"tidehold/refs/yamlwalk"
+)
+
+func (l *loader) systemIDs() []string {
+	out := make([]string, len(l.site.Systems))
+	for i, s := range l.site.Systems {
+		out[i] = s.ID
+	}
+	return out
+}
+
+func (l *loader) readRoutine(s scope) Routine {
+	r := Routine{System: s.word("system"), Volume: units.Litres(s.given("volume").Value), EveryH: s.given("every").Value}
+	if !s.sound("system") || !l.known(s.node("system"), r.System, "system", l.systemIDs()) {
+		return r
+	}
+	if sys := l.site.SystemByID(r.System); s.sound("volume") && sys.NetVolume > 0 && r.Volume > sys.NetVolume {
+		s.fault("volume", yamlwalk.Quote(s.node("volume").Raw())+" is more than the system holds", "at most "+amount(float64(sys.NetVolume))+" L", "")
+	}
+	return r
+}
+
+func (l *loader) readDelivery(s scope) Delivery {
+	d := Delivery{AfterH: s.given("after").Value, Saltwater: units.Litres(s.given("saltwater").Value), SaltKg: s.given("salt").Value}
+	if v := s.maybe("salinity"); v != nil {
+		p := units.Practical(*v)
+		d.Salinity = &p
+	}
+	if v := s.maybe("temperature"); v != nil {
+		t := units.Celsius(*v)
+		d.Temperature = &t
+	}
+	if !s.has("saltwater") && !s.has("salt") && s.v.kids != nil {
+		s.v.node.Fault("nothing is delivered", "saltwater or salt", "write saltwater: 200 L or salt: 20 kg")
+	}
+	return d
+}
+
+func (l *loader) readMedia(s scope) Media {
+	const mgPerKg = 1e6
+	m := Media{ID: s.word("id"), System: s.word("system"), FlowLH: s.given("flow").Value}
+	if s.sound("system") {
+		l.known(s.node("system"), m.System, "system", l.systemIDs())
+	}
+	m.SinglePass, _ = l.readSubstanceList(s.of("single_pass"), s.items("single_pass"))
+	if v := s.maybe("capacity"); v != nil {
+		mg := *v * mgPerKg
+		m.CapacityMg = &mg
+	} else if !s.has("capacity") {
+		l.note(s.path, "no measured capacity: readiness ignores this medium")
+	}
+	return m
+}
+
+// Playbooks names the checklists an event may follow.
+func Playbooks() []string {
+	return []string{"heater-break", "heater-stuck-on", "chilled", "outage", "dosing-overrun", "top-off-overrun",
+		"vat-overflow", "skimmer-overflow", "ammonia", "chlorine", "leak", "unknown-substance"}
+}
+
+// Shares and hours of the event a site has when it names none.
+const (
+	defaultRemove  = 0.5
+	defaultWithinH = 24
+)
+
+// readEvents reads what the site wants to be ready for; without any, half of each
+// system's water within a day.
+func (l *loader) readEvents(s scope) {
+	s.each("events", func(_ int, item scope) { l.site.Events = append(l.site.Events, l.readEvent(item)) })
+	if len(s.items("events")) > 0 || s.has("events") && !s.sound("events") {
+		return
+	}
+	for _, sys := range l.site.Systems {
+		remove := defaultRemove
+		e := Event{ID: "halve-" + sys.ID, System: sys.ID, Playbook: "unknown-substance", Remove: &remove, WithinH: defaultWithinH, Reheats: true}
+		l.site.Events = append(l.site.Events, e)
+		l.assume("events."+e.ID, "remove 50 % within 24 h", basisHalfWithin)
+	}
+}
+
+func (l *loader) readEvent(s scope) Event {
+	e := Event{ID: s.word("id"), Playbook: s.take("playbook").text, Remove: s.maybe("remove"),
+		WithinH: s.number("within"), SourceMgH: s.number("source")}
+	l.readEventSystem(s, &e)
+	l.readReheats(s, &e)
+	if s.sound("priority") {
+		e.Priority = s.v.get("priority").n
+	}
+	if s.sound("playbook") {
+		l.checkPlaybook(s, e.Playbook)
+	}
+	switch {
+	case s.v.kids == nil || s.has("remove"):
+	case s.has("contaminant") || s.has("start") || s.has("target"):
+		l.readContaminant(s, &e)
+	default:
+		s.v.node.Fault("it does not say how much must go", "remove, or contaminant with start and target", "write remove: 50 %")
+	}
+	return e
+}
+
+// readEventSystem: with one system there is nothing to choose.
+func (l *loader) readEventSystem(s scope, e *Event) {
+	e.System = s.word("system")
+	switch {
+	case s.sound("system"):
+		l.known(s.node("system"), e.System, "system", l.systemIDs())
+	case s.has("system") || s.v.kids == nil:
+	case len(l.site.Systems) == 1:
+		e.System = l.site.Systems[0].ID
+		l.assume(s.of("system"), e.System, basisOnlySystem)
+	default:
+		s.v.node.Fault("system is missing", "one of "+some(l.systemIDs()), "")
+	}
+}
+
+// readReheats: what broke does not heat.
+func (l *loader) readReheats(s scope, e *Event) {
+	switch {
+	case s.has("reheats"):
+		e.Reheats = s.v.get("reheats").yes
+	case e.Playbook == "heater-break":
+		l.assume(s.of("reheats"), "no", basisHeaterBreak)
+	default:
+		e.Reheats = true
+		l.assume(s.of("reheats"), "yes", basisWorkingHeater)
+	}
+}
+
+// checkPlaybook takes a keeper's own checklist, but not a slip of the pen.
+func (l *loader) checkPlaybook(s scope, playbook string) {
+	known := Playbooks()
+	for _, p := range known {
+		if p == playbook {
+			return
+		}
+	}
+	if near, ok := refs.Nearest(playbook, known); ok {
+		s.fault("playbook", "there is no playbook "+yamlwalk.Quote(playbook), "allowed are "+fmt.Sprint(some(known))+", or one of your own with another name", "did you mean "+near)
+		return
+	}
+	l.note(s.path, "playbook %s is not one of this tool's: its sheet must come from you", yamlwalk.Quote(playbook))
+}
+
+func (l *loader) readContaminant(s scope, e *Event) {
+	if s.sound("contaminant") {
+		e.Contaminant = l.substance(s.node("contaminant"), s.word("contaminant"), false)
+	}
+	start, target := s.given("start"), s.given("target")
+	e.StartUgL, e.StartUUgL, e.TargetUgL = start.Value, start.U, target.Value
+	if start.Below {
+		l.assume(s.of("start"), amount(start.Value)+" ug/L", basisReportLimit)
+	}
+	if target.Below {
+		s.fault("target", yamlwalk.Quote(s.node("target").Raw())+" is a reporting limit", "the concentration to reach, without the <", "write "+amount(target.Value)+" ug/L")
+	}
+	if s.sound("start") && s.sound("target") && start.Value <= target.Value {
+		l.note(s.path, "the start is not above the target: nothing has to be removed")
+	}
+}
+
+// readTogether reads which events must be survivable at once.
+func (l *loader) readTogether(s scope) {
+	ids := s.idsOf("events")
+	if !s.has("events") {
+		for _, e := range l.site.Events {
+			ids = append(ids, e.ID)
+		}
+	}
+	for _, set := range s.items("together") {
+		var events []string
+		seen := map[string]bool{}
+		for _, v := range set.items {
+			switch {
+			case v.bad || !l.known(v.node, v.text, "event", ids):
+			case seen[v.text]:
+				v.node.Fault(yamlwalk.Quote(v.text)+" stands in this list twice", "each event once", "")
+			default:
+				seen[v.text] = true
+				events = append(events, v.text)
+			}
+		}
+		l.site.Together = append(l.site.Together, events)
+	}
+}
+
+// judge adds what a keeper should know although it is no fault.
+func (l *loader) judge(root scope) {
+	var salt, pure float64
+	for _, st := range l.site.Stores {
+		if st.Holds == Saltwater {
+			salt += float64(st.Usable())
+		} else {
+			pure += float64(st.Usable())
+		}
+	}
+	r := l.site.Reserve
+	if float64(r.Saltwater) > salt {
+		l.note("reserve.saltwater", "the reserve is %s L, all stores together hold %s L that can be drawn: nothing is left to plan with", round(float64(r.Saltwater)), round(salt))
+	}
+	if float64(r.Purified) > pure && pure > 0 {
+		l.note("reserve.purified", "the reserve is %s L, all stores together hold %s L that can be drawn: nothing is left to plan with", round(float64(r.Purified)), round(pure))
+	}
+	for _, sys := range l.site.Systems {
+		l.judgeWater(sys)
+	}
+	if m := l.site.Mixing; m.EmergencyTimeH > m.TimeH {
+		l.note("mixing", "the emergency mixing time is longer than the usual one")
+	}
+	if len(l.site.Salts) == 0 {
+		l.assume("salts", "none", basisNothingStated)
+	}
+	if len(l.site.Routine) == 0 {
+		l.assume("routine", "none", basisNothingStated)
+	}
+}
+
+// judgeWater says when a system is outside its own limits already.
+func (l *loader) judgeWater(sys System) {
+	w, m := sys.Water, sys.Limits
+	path := "systems." + sys.ID + ".water"
+	if w.Salinity < m.SalinityLow || w.Salinity > m.SalinityHigh {
+		l.note(path, "salinity %s is outside its own limits, %s to %s", amount(float64(w.Salinity)), amount(float64(m.SalinityLow)), amount(float64(m.SalinityHigh)))
+	}
+	if w.Temperature < m.TemperatureLow || w.Temperature > m.TemperatureHigh {
+		l.note(path, "temperature %s °C is outside its own limits, %s to %s °C", round(float64(w.Temperature)), round(float64(m.TemperatureLow)), round(float64(m.TemperatureHigh)))
+	}
+	if m.TemperatureStep > m.TemperaturePerDay || m.SalinityStep > m.SalinityPerDay {
+		l.note("systems."+sys.ID+".limits", "a limit for one step is above the limit for a whole day, which then decides")
+	}
+}

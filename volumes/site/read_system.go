@@ -1,0 +1,222 @@
+package site
+
+import (
+	"errors"
+	"strings"
+
+	"tidehold/refs/units"
+	"tidehold/refs/yamlwalk"
+	"tidehold/volumes"
+)
+
+func (l *loader) readSystem(s scope) System {
+	sys := System{ID: s.word("id")}
+	l.readNetVolume(s, &sys)
+	sys.Drawdown = s.number("drawdown")
+	sys.ChangeEveryH = s.number("change_every")
+	sys.Water = l.readWater(s.sub("water"))
+	sys.Limits = l.readLimits(s.sub("limits"))
+	sys.Ambient = l.readAmbient(s.sub("ambient"))
+	sys.HeatLoss = l.readHeatLoss(s.sub("heat_loss"))
+	sys.SurfaceM2 = s.maybe("surface")
+	sys.Livestock = readLivestock(s.sub("livestock"))
+	sys.UnattendedH = s.number("unattended")
+	l.readEquipment(s, &sys)
+	return sys
+}
+
+// largeSpread is an uncertainty of the net volume, as a share, above which every
+// dose is a guess.
+const largeSpread = 0.25
+
+// readNetVolume takes the stated volume, else builds it from the parts.
+func (l *loader) readNetVolume(s scope, sys *System) {
+	sys.Parts = l.readParts(s, sys)
+	var built volumes.Net
+	if len(sys.Parts) > 0 {
+		built, _ = volumes.NetVolume(sys.Parts) // its errors were reported part by part
+	}
+	switch {
+	case s.has("net_volume"):
+		q := s.given("net_volume")
+		sys.NetVolume, sys.NetVolumeU = units.Litres(q.Value), units.Litres(q.U)
+		if gap := built.Volume - sys.NetVolume; s.sound("net_volume") && built.Volume > 0 && max(gap, -gap) > largeSpread*sys.NetVolume {
+			l.note(s.path, "the parts add up to %s L, the net volume stated is %s L; one of the two is wrong", round(float64(built.Volume)), round(q.Value))
+		}
+	case len(s.items("parts")) > 0:
+		sys.NetVolume, sys.NetVolumeU = built.Volume, built.U
+	default:
+		s.v.node.Fault("net_volume is missing", "net_volume, or parts to build it from", "write net_volume: 400 L")
+		return
+	}
+	if sys.NetVolumeU > largeSpread*sys.NetVolume {
+		l.note(s.path, "the net volume is uncertain by %s %%; measure it with an exchange or a tracer before relying on any plan", round(100*float64(sys.NetVolumeU/sys.NetVolume)))
+	}
+}
+
+// round prints a litre or a percent of a warning.
+func round(x float64) string { return units.Significant(x, 3) }
+
+func (l *loader) readParts(s scope, sys *System) []volumes.Part {
+	var parts []volumes.Part
+	sound := true
+	s.each("parts", func(_ int, p scope) {
+		part, ok := l.readPart(p)
+		parts = append(parts, part)
+		sound = sound && ok
+		if v := p.maybe("drains_back"); v != nil {
+			total := units.Litres(*v)
+			if sys.DrainsBack != nil {
+				total += *sys.DrainsBack
+			}
+			sys.DrainsBack = &total
+		}
+	})
+	if !sound {
+		return nil
+	}
+	return parts
+}
+
+// readPart reports false if the part has a fault.
+func (l *loader) readPart(p scope) (volumes.Part, bool) {
+	part := volumes.Part{ID: p.word("id"), LevelCm: with(p.given("level")), BrimCm: p.given("brim").Value, DrainsBackL: p.given("drains_back").Value}
+	if !p.sound("shape") || !p.sound("level") {
+		return part, false
+	}
+	v := p.v.get("shape").shape
+	part.Shape, part.Dims = v.shape, v.dims
+	part.Displaced = readDisplaced(p.sub("displaced"))
+	if p.has("brim") && part.BrimCm > part.Shape.HeightCm() {
+		p.fault("brim", yamlwalk.Quote(p.node("brim").Raw())+" is above the top of the shape", "at most "+amount(part.Shape.HeightCm())+" cm", "")
+		return part, false
+	}
+	if _, err := volumes.NetVolume([]volumes.Part{part}); err != nil {
+		var out *volumes.RangeError
+		if errors.As(err, &out) && out.What == "level" {
+			refuse(p.node("level"), err)
+		} else {
+			p.v.node.Mismatch(errors.New(strings.TrimPrefix(err.Error(), part.ID+": ")))
+		}
+		return part, false
+	}
+	return part, true
+}
+
+func with(q units.Quantity) volumes.Measured { return volumes.Measured{Value: q.Value, U: q.U} }
+
+// readDisplaced takes the defaults of rock and sand only where there are any.
+func readDisplaced(s scope) volumes.Displaced {
+	d := volumes.Displaced{OtherL: with(s.given("other"))}
+	if rock := s.sub("rock"); rock.v != nil {
+		d.RockMassKg = with(rock.given("mass"))
+		density := rock.take("density").q
+		const perLitre = 1000 // kg/m³ to kg/L
+		d.RockDensity = volumes.Measured{Value: density.Value / perLitre, U: density.U / perLitre}
+		d.RockPorosity = with(rock.take("porosity").q)
+	}
+	if sand := s.sub("sand"); sand.v != nil {
+		d.SandDepthCm = with(sand.given("depth"))
+		d.SandPorosity = with(sand.take("porosity").q)
+	}
+	return d
+}
+
+const perMg = 1000 // µg in a mg
+
+// readWater fills every field: a system's water is never unknown.
+func (l *loader) readWater(s scope) Chemistry {
+	c := Chemistry{Salinity: units.Practical(s.number("salinity")), Temperature: units.Celsius(s.number("temperature"))}
+	ph, alk, ca, mg := s.number("ph"), s.number("alkalinity"), s.number("calcium")/perMg, s.number("magnesium")/perMg
+	c.PH, c.AlkalinityDKH, c.CalciumMgL, c.MagnesiumMgL = &ph, &alk, &ca, &mg
+	return c
+}
+
+func (l *loader) readLimits(s scope) Limits {
+	m := Limits{
+		TemperatureStep: s.number("temperature_step"), TemperaturePerDay: s.number("temperature_per_day"),
+		SalinityStep: s.number("salinity_step"), SalinityPerDay: s.number("salinity_per_day"),
+		AlkalinityPerDay: s.number("alkalinity_per_day"),
+		TemperatureLow:   units.Celsius(s.number("temperature_low")), TemperatureHigh: units.Celsius(s.number("temperature_high")),
+		SalinityLow: units.Practical(s.number("salinity_low")), SalinityHigh: units.Practical(s.number("salinity_high")),
+		OxygenLow: s.number("oxygen_low") / perMg,
+	}
+	s.below("temperature_low", "temperature_high", " C")
+	s.below("salinity_low", "salinity_high", "")
+	return m
+}
+
+// below insists that one key is less than another; either may be a default.
+func (s scope) below(low, high, unit string) {
+	a, b := s.limit(low), s.limit(high)
+	if a == nil || b == nil || a.q.Value < b.q.Value {
+		return
+	}
+	at, other := low, high
+	if !s.has(low) {
+		at, other = high, low
+	}
+	s.fault(at, low+" is "+amount(a.q.Value)+unit+" and "+high+" is "+amount(b.q.Value)+unit, low+" below "+high, "check "+at+" and "+other)
+}
+
+// limit is a value given or by default, without listing it; nil if it is faulty.
+func (s scope) limit(key string) *val {
+	v := s.v.get(key)
+	if v == nil {
+		v = s.l.preset(s.field(key))
+	}
+	if v.bad {
+		return nil
+	}
+	return v
+}
+
+// readAmbient takes one value for all three, or the three.
+func (l *loader) readAmbient(s scope) Ambient {
+	if s.v != nil && s.v.kids == nil {
+		t := units.Celsius(s.v.q.Value)
+		return Ambient{t, t, t}
+	}
+	if s.v == nil {
+		return Ambient{units.Celsius(s.number("usual")), units.Celsius(s.number("coldest")), units.Celsius(s.number("hottest"))}
+	}
+	usual := s.given("usual").Value
+	side := func(key string) units.Celsius {
+		if s.has(key) {
+			return units.Celsius(s.given(key).Value)
+		}
+		if s.sound("usual") {
+			l.assume(s.of(key), amount(usual)+" C", basisAsUsual)
+		}
+		return units.Celsius(usual)
+	}
+	a := Ambient{units.Celsius(usual), side("coldest"), side("hottest")}
+	if s.sound("usual") && s.sound("coldest") && a.Coldest > a.Usual {
+		s.fault("coldest", yamlwalk.Quote(s.node("coldest").Raw())+" is above the usual temperature", "at most "+amount(usual)+" C", "")
+	}
+	if s.sound("usual") && s.sound("hottest") && a.Hottest < a.Usual {
+		s.fault("hottest", yamlwalk.Quote(s.node("hottest").Raw())+" is below the usual temperature", "at least "+amount(usual)+" C", "")
+	}
+	return a
+}
+
+func (l *loader) readHeatLoss(s scope) HeatLoss {
+	h := HeatLoss{HeaterDuty: s.maybe("heater_duty"), Coefficient: s.maybe("coefficient")}
+	test := s.sub("cooling_test")
+	if test.sound("from") && test.sound("to") && test.sound("in") {
+		h.CoolingTest = &CoolingTest{From: units.Celsius(test.given("from").Value), To: units.Celsius(test.given("to").Value), InH: test.given("in").Value}
+		if h.CoolingTest.To >= h.CoolingTest.From {
+			test.fault("to", yamlwalk.Quote(test.node("to").Raw())+" is no fall of temperature", "below "+amount(float64(h.CoolingTest.From))+" C", "")
+		}
+	}
+	return h
+}
+
+func readLivestock(s scope) Livestock {
+	const grams = 1000
+	v := Livestock{FishMassKg: s.number("fish_mass"), ReefAreaM2: s.number("reef_area"), Sensitivity: Sensitivity(s.take("sensitivity").text)}
+	if v.FishMassKg > 0 {
+		v.FishSizeG = s.number("fish_size") * grams
+	}
+	return v
+}

@@ -1,0 +1,175 @@
+package site
+
+import (
+	"fmt"
+	"strconv"
+	"time"
+
+	"tidehold/refs"
+	"tidehold/refs/units"
+	"tidehold/refs/yamlwalk"
+)
+
+// scope is one mapping of the file being turned into the model: its spec, its
+// values (nil if the mapping was left out) and its path by ids, which is how
+// assumptions and --set name it.
+type scope struct {
+	l    *loader
+	spec *spec
+	v    *val
+	path string
+}
+
+// of is the path of a key in this mapping.
+func (s scope) of(key string) string {
+	if s.path == "" {
+		return key
+	}
+	return s.path + "." + key
+}
+
+// sub is a mapping inside this one, whether it was given or not.
+func (s scope) sub(key string) scope {
+	return scope{s.l, &s.field(key).spec, s.v.get(key), s.of(key)}
+}
+
+// each goes through a list of mappings. An item without an id is named by its place.
+func (s scope) each(key string, do func(i int, item scope)) {
+	f := s.field(key)
+	for i, v := range s.items(key) {
+		path := s.of(key) + "." + strconv.Itoa(i)
+		if f.by != "" {
+			if id := v.get(f.by); id != nil && !id.bad {
+				path = s.of(key) + "." + id.text
+			}
+		}
+		do(i, scope{s.l, f.item, v, path})
+	}
+}
+
+// items of a list; none if it was left out.
+func (s scope) items(key string) []*val {
+	if v := s.v.get(key); v != nil {
+		return v.items
+	}
+	return nil
+}
+
+func (s scope) field(key string) *field {
+	i := s.spec.at(key)
+	if i < 0 {
+		panic("site: no key " + key + " in the tables")
+	}
+	return &s.spec.fields[i]
+}
+
+// has says that a key was given; a faulty value counts as given.
+func (s scope) has(key string) bool { return s.v.get(key) != nil }
+
+// sound says that a key was given and read without fault.
+func (s scope) sound(key string) bool {
+	v := s.v.get(key)
+	return v != nil && !v.bad
+}
+
+// node is where a key's value stands; nil if it was left out.
+func (s scope) node(key string) *yamlwalk.Node {
+	if v := s.v.get(key); v != nil {
+		return v.node
+	}
+	return nil
+}
+
+// take is the value of a key, else its default, which is listed.
+func (s scope) take(key string) *val {
+	if v := s.v.get(key); v != nil {
+		return v
+	}
+	f := s.field(key)
+	if f.preset == nil {
+		panic("site: no default for " + s.of(key))
+	}
+	s.l.assume(s.of(key), f.preset.text, f.preset.basis)
+	return s.l.preset(f)
+}
+
+// number is a quantity in its base unit, given or by default.
+func (s scope) number(key string) float64 { return s.take(key).q.Value }
+
+// maybe is a quantity in base units, nil if it was left out.
+func (s scope) maybe(key string) *float64 {
+	if v := s.v.get(key); v != nil && !v.bad {
+		return &v.q.Value
+	}
+	return nil
+}
+
+// given is a quantity in base units, 0 if it was left out: for keys that are
+// required or whose absence is told in another way.
+func (s scope) given(key string) units.Quantity {
+	if v := s.v.get(key); v != nil {
+		return v.q
+	}
+	return units.Quantity{}
+}
+
+// word is a text or a choice, "" if it was left out.
+func (s scope) word(key string) string {
+	if v := s.v.get(key); v != nil {
+		return v.text
+	}
+	return ""
+}
+
+// day is a date, nil if it was left out.
+func (s scope) day(key string) *time.Time {
+	if v := s.v.get(key); v != nil && !v.bad {
+		return &v.date
+	}
+	return nil
+}
+
+// fault reports something about a key's value, or about the mapping if the key
+// was left out.
+func (s scope) fault(key, found, allowed, hint string) {
+	if n := s.node(key); n != nil {
+		n.Fault(found, allowed, hint)
+		return
+	}
+	if s.v != nil {
+		s.v.node.Fault(found, allowed, hint)
+	}
+}
+
+// loader carries what reading collects besides the tree.
+type loader struct {
+	checker
+	site *Site
+	// presets are parsed once, by the field they belong to.
+	parsed map[*preset]*val
+	// substances remembers how each name was understood.
+	substances map[string]string
+}
+
+func (l *loader) assume(what, value, source string) {
+	l.site.Assumptions = append(l.site.Assumptions, refs.Assumption{What: what, Value: value, Source: source})
+}
+
+func (l *loader) note(path, format string, args ...any) {
+	l.site.Warnings = append(l.site.Warnings, path+": "+fmt.Sprintf(format, args...))
+}
+
+// preset reads a default by the spec of its own key. That each of them can be read
+// is held by a test.
+func (l *loader) preset(f *field) *val {
+	if v, ok := l.parsed[f.preset]; ok {
+		return v
+	}
+	doc := yamlwalk.Parse("defaults", nil)
+	v := (&checker{doc: doc}).read(doc.Value("default", f.preset.text), &f.spec)
+	l.parsed[f.preset] = v
+	return v
+}
+
+// amount prints a number of a message in plain notation.
+func amount(x float64) string { return strconv.FormatFloat(x, 'f', -1, 64) }
