@@ -55,31 +55,29 @@ func Undone(entries []Entry) map[int]bool {
 
 // undoing also says which undo entries cannot be followed.
 func undoing(entries []Entry) (map[int]bool, []Warning) {
-	var undone map[int]bool
 	var warnings []Warning
-	for i, e := range entries {
-		if e.Kind != Undo {
-			continue
+	before, undone := map[int]Kind{}, map[int]bool{}
+	for _, e := range entries {
+		if e.Kind == Undo {
+			if err := undoable(before, undone, e.Undoes); err != nil {
+				warnings = append(warnings, Warning{e.ID, fmt.Sprintf("entry %d: %v; it is passed over", e.ID, err)})
+			} else {
+				undone[e.Undoes] = true
+			}
 		}
-		if err := undoable(entries[:i], undone, e.Undoes); err != nil {
-			warnings = append(warnings, Warning{e.ID, fmt.Sprintf("entry %d: %v; it is passed over", e.ID, err)})
-			continue
-		}
-		if undone == nil {
-			undone = map[int]bool{}
-		}
-		undone[e.Undoes] = true
+		before[e.ID] = e.Kind
 	}
 	return undone, warnings
 }
 
-// undoable says whether the entry with the id can be taken back.
-func undoable(before []Entry, undone map[int]bool, id int) error {
-	i := slices.IndexFunc(before, func(e Entry) bool { return e.ID == id })
+// undoable says whether the entry with the id can be taken back, given the kinds
+// of the entries before by id.
+func undoable(before map[int]Kind, undone map[int]bool, id int) error {
+	kind, known := before[id]
 	switch {
-	case i < 0:
+	case !known:
 		return fmt.Errorf("there is no entry %d to undo before it", id)
-	case before[i].Kind == Undo:
+	case kind == Undo:
 		return fmt.Errorf("entry %d is itself an undo; enter what it took back again", id)
 	case undone[id]:
 		return fmt.Errorf("entry %d is undone already", id)
@@ -116,7 +114,11 @@ func Validate(s *site.Site, entries []Entry, e Entry) error {
 
 // validateUndo refuses to take back what later entries rest on.
 func validateUndo(s *site.Site, entries []Entry, e Entry) error {
-	if err := undoable(entries, Undone(entries), e.Undoes); err != nil {
+	kinds := map[int]Kind{}
+	for _, old := range entries {
+		kinds[old.ID] = old.Kind
+	}
+	if err := undoable(kinds, Undone(entries), e.Undoes); err != nil {
 		return err
 	}
 	_, before := Fold(s, entries, e.Time)
