@@ -1,0 +1,127 @@
+package playbook
+
+import (
+	"fmt"
+	"strings"
+	"time"
+
+	"tidehold/refs/units"
+)
+
+// volume prints litres that may not be known.
+func (f *Facts) volume(l *float64, r units.Rounding) (string, bool) {
+	if l == nil {
+		return "", false
+	}
+	return f.Units.Volume(*l, r), true
+}
+
+// zone is the place of clock times.
+func (f *Facts) zone() *time.Location {
+	if f.Zone == nil {
+		return time.UTC
+	}
+	return f.Zone
+}
+
+// clock is the time h hours after the start, with the day when it is another one.
+// It must not be called without a start.
+func (f *Facts) clock(h float64) string {
+	start := f.At.In(f.zone())
+	t := start.Add(time.Duration(h*3600+0.5) * time.Second)
+	if t.Format(time.DateOnly) == start.Format(time.DateOnly) && h > 0 {
+		return t.Format("15:04")
+	}
+	return t.Format("2006-01-02 15:04")
+}
+
+// when is a moment of the plan: a clock time, or the time after the start.
+func (f *Facts) when(h float64) string {
+	switch {
+	case f.At != nil:
+		return "at " + f.clock(h)
+	case h < 1.0/60:
+		return "at the start"
+	}
+	return units.Hours(h) + " after the start"
+}
+
+// hourRange prints one time, or two as a range; the lower is rounded down and the
+// higher up to what a person can act on.
+func hourRange(low, high float64) string {
+	a, b := units.Hours(units.Down.To(low, 1.0/60)), units.Hours(units.Down.To(high, 1.0/60))
+	if a == b {
+		return a
+	}
+	return a + " to " + b
+}
+
+// tempRange prints a band of temperatures with one unit.
+func (f *Facts) tempRange(low, high float64) string {
+	a, b := f.Units.Temperature(low), f.Units.Temperature(high)
+	return strings.Fields(a)[0] + " to " + b
+}
+
+// devices names what is switched off before water leaves the system; a long list
+// is named by kind, so that it can be read aloud in one breath.
+func (f *Facts) devices() string {
+	if n := len(f.SwitchOff); n == 0 || n > 6 {
+		return "heaters, pumps, skimmer, top-off and dosing"
+	}
+	return strings.Join(f.SwitchOff, ", ")
+}
+
+// transfer says how water is moved.
+func (f *Facts) transfer() string {
+	switch {
+	case f.Buckets:
+		return "buckets of " + f.Units.Volume(10, units.Nearest) + ", trips in the table"
+	case f.PumpLH != nil:
+		return "pump, minutes in the table"
+	}
+	return "pump, or buckets of " + f.Units.Volume(10, units.Nearest)
+}
+
+// wantLeft is the share that may be left at the end.
+func (p *Plan) wantLeft() float64 {
+	if p.Remove != nil {
+		return 1 - *p.Remove
+	}
+	return p.LeftShare
+}
+
+// planSays is the plan in two or three sentences.
+func (f *Facts) planSays(p *Plan) (string, bool) {
+	var b strings.Builder
+	if p.Remove != nil {
+		fmt.Fprintf(&b, "Aim: remove %s of what is in the water, within %s.", units.Percent(*p.Remove, 0), units.Hours(p.WithinH))
+	} else {
+		fmt.Fprintf(&b, "Aim: %s down to %s, within %s.", p.Contaminant, units.Dissolved(*p.TargetUgL), units.Hours(p.WithinH))
+	}
+	fmt.Fprintf(&b, " Plan: %s, %s in all.", count(len(p.Changes), "change"), f.Units.Volume(p.WaterL, units.Up))
+	switch {
+	case p.DoneAtH == nil:
+		fmt.Fprintf(&b, " That is NOT enough: about %s more is needed.", f.Units.Volume(p.MissingL, units.Up))
+	case !p.InTime:
+		fmt.Fprintf(&b, " Done %s, which is LATE.", f.when(*p.DoneAtH))
+	default:
+		fmt.Fprintf(&b, " Done %s.", f.when(*p.DoneAtH))
+	}
+	return b.String(), true
+}
+
+// count prints a number with its noun.
+func count(n int, noun string) string {
+	if n == 1 {
+		return "1 " + noun
+	}
+	return fmt.Sprintf("%d %ss", n, noun)
+}
+
+// moveSays compares a bin of clean water with changing the tank.
+func (f *Facts) moveSays() string {
+	if f.Move == nil {
+		return "Moving beats changing when the vats fill a bin, but cannot change the tank in time."
+	}
+	return f.Move.Why
+}

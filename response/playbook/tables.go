@@ -1,0 +1,249 @@
+package playbook
+
+import (
+	"fmt"
+	"strings"
+
+	"tidehold/refs/units"
+)
+
+// blankRows is how many empty rows a table without data has to write in.
+const blankRows = 4
+
+// tableKinds are the tables a sheet can ask for.
+var tableKinds = []struct {
+	name string
+	fill func(*Facts) Table
+}{
+	{"contacts", (*Facts).contactTable},
+	{"changes", (*Facts).changeTable},
+	{"vats", (*Facts).vatTable},
+	{"less-stock", (*Facts).lessTable},
+	{"ladder", (*Facts).ladderTable},
+	{"handover", (*Facts).handoverTable},
+	{"sign-off", (*Facts).signTable},
+	{"hours", (*Facts).hoursTable},
+	{"dechlorinator", (*Facts).doseTable},
+}
+
+func tableNames() []string {
+	out := make([]string, len(tableKinds))
+	for i, k := range tableKinds {
+		out[i] = k.name
+	}
+	return out
+}
+
+// table fills the table of that name; an unknown name gives an empty one.
+func (f *Facts) table(name string) Table {
+	for _, k := range tableKinds {
+		if k.name == name {
+			t := k.fill(f)
+			t.Name = name
+			return t
+		}
+	}
+	return Table{Name: name}
+}
+
+// roles every sheet needs a phone number for, in the order of urgency.
+// Source: the words every printed page needs, safety notes section 16.
+var phoneRoles = []string{"emergency number", "poison control", "power company", "electrician", "second person", "veterinarian", "floor below or landlord"}
+
+// contactTable lists the site's contacts, with a line to write on for every role
+// that is missing.
+func (f *Facts) contactTable() Table {
+	t := Table{Title: "Contacts", Header: []string{"who", "name", "phone"}}
+	left := map[string]bool{}
+	for _, r := range phoneRoles {
+		left[r] = true
+	}
+	for _, c := range f.Contacts {
+		t.Rows = append(t.Rows, []string{c.Role, orLine(c.Name), orLine(c.Phone)})
+		for r := range left {
+			if strings.EqualFold(c.Role, r) || strings.Contains(r, strings.ToLower(c.Role)) {
+				delete(left, r)
+			}
+		}
+	}
+	for _, r := range phoneRoles {
+		if left[r] {
+			t.Rows = append(t.Rows, []string{r, line, line})
+		}
+	}
+	return t
+}
+
+// line is where a word is written by hand.
+const line = "____________"
+
+func orLine(s string) string {
+	if s == "" {
+		return line
+	}
+	return s
+}
+
+// changeTable is the plan: one row a change, ticked when done.
+func (f *Facts) changeTable() Table {
+	t := Table{Title: "Changes", Header: []string{"no.", "start", "drain and fill", "from", "takes", "left", "time, litres, initials"}, Ticks: true}
+	if f.Plan == nil {
+		for n := range blankRows {
+			t.Rows = append(t.Rows, []string{fmt.Sprint(n + 1), "__:__", f.blankIn("____ L"), "________", "____ min", "____ %", ""})
+		}
+		return t
+	}
+	for _, c := range f.Plan.Changes {
+		t.Rows = append(t.Rows, f.changeRow(c))
+	}
+	if len(f.Plan.Changes) == 0 {
+		t.Rows = append(t.Rows, []string{"-", "none", "no water is usable now", "", "", units.Percent(1, 0), ""})
+	}
+	return t
+}
+
+func (f *Facts) changeRow(c Change) []string {
+	takes := units.Hours((c.DrainMinutes + c.FillMinutes) / 60)
+	if c.Trips > 0 {
+		takes = count(c.Trips, "trip")
+	}
+	return []string{fmt.Sprint(c.N), f.moment(c.AtH), f.Units.Volume(c.DrainL, units.Up), strings.Join(c.From, " + "), takes, units.Percent(c.Left, 0), ""}
+}
+
+// moment is a cell for a time: a clock time, or "+4 h" after the start.
+func (f *Facts) moment(h float64) string {
+	if f.At != nil {
+		return f.clock(h)
+	}
+	return "+" + units.Hours(h)
+}
+
+// vatTable is the stock the sheet was printed for.
+func (f *Facts) vatTable() Table {
+	t := Table{Title: "Vats as printed", Header: []string{"vat", "holds", "litres", "usable", "now"}}
+	for _, v := range f.Vats {
+		holds := v.Holds
+		if v.Salinity != nil {
+			holds += " " + units.Fixed(float64(*v.Salinity), 1)
+		}
+		holds += ", " + f.Units.Temperature(float64(v.Temperature))
+		t.Rows = append(t.Rows, []string{v.ID, holds, f.Units.Volume(v.VolumeL, units.Down), f.Units.Volume(v.UsableL, units.Down), f.blankIn("____ L")})
+	}
+	for len(t.Rows) < 2 && len(f.Vats) == 0 {
+		t.Rows = append(t.Rows, []string{line, "saltwater / purified", f.blankIn("____ L"), f.blankIn("____ L"), f.blankIn("____ L")})
+	}
+	return t
+}
+
+// lessTable is how the plan begins with half and with no stock.
+func (f *Facts) lessTable() Table {
+	t := Table{Title: "With less in the vats", Header: []string{"vats", "usable", "first change", "changes", "done"}}
+	for _, c := range f.Less {
+		first, done := "none at once: mix first", "never with this"
+		if c.First != nil {
+			first = f.Units.Volume(c.First.DrainL, units.Up) + " " + f.when(c.First.AtH)
+		}
+		if c.DoneAtH != nil {
+			done = f.when(*c.DoneAtH)
+		}
+		t.Rows = append(t.Rows, []string{c.Name, f.Units.Volume(c.UsableL, units.Down), first, fmt.Sprint(c.Changes), done})
+	}
+	for _, name := range []string{"half full", "empty"} {
+		if len(f.Less) == 0 {
+			t.Rows = append(t.Rows, []string{name, f.blankIn("____ L"), f.blankIn("____ L"), "____", "__:__"})
+		}
+	}
+	return t
+}
+
+// ladderTable turns a laboratory result into further changes.
+func (f *Facts) ladderTable() Table {
+	t := Table{Title: "Result, its ± added, and what it asks for", Header: []string{"result up to", "further changes", "of"}}
+	for _, r := range f.Ladder {
+		volume := ""
+		if r.Changes > 0 {
+			volume = f.Units.Volume(r.ChangeL, units.Up)
+		}
+		t.Rows = append(t.Rows, []string{units.Dissolved(r.UpToUgL), fmt.Sprint(r.Changes), volume})
+	}
+	if len(t.Rows) == 0 {
+		t.Rows = append(t.Rows, []string{"the target: ____ µg/L", "0", ""})
+		for n := 1; n < blankRows; n++ {
+			t.Rows = append(t.Rows, []string{"____ µg/L", fmt.Sprint(n), f.blankIn("____ L")})
+		}
+	}
+	return t
+}
+
+// handoverTable is the state of each vat for the next keeper.
+func (f *Facts) handoverTable() Table {
+	t := Table{Title: "State of each vat", Header: []string{"vat", "litres left", "salinity", "temperature", "initials"}}
+	names := []string{}
+	for _, v := range f.Vats {
+		names = append(names, v.ID)
+	}
+	if len(names) == 0 {
+		names = []string{line, line}
+	}
+	for _, n := range names {
+		t.Rows = append(t.Rows, []string{n, f.blankIn("____ L"), "____", f.blankIn("____ °C"), "____"})
+	}
+	return t
+}
+
+// signTable closes the record.
+func (f *Facts) signTable() Table {
+	start := "__:__"
+	if f.At != nil {
+		start = f.clock(0)
+	}
+	return Table{Title: "Sign-off", Header: []string{"started", "who", "water used", "ended", "saved for analysis"},
+		Rows: [][]string{{start, line, f.blankIn("____ L"), "__:__", line}}}
+}
+
+// retests is a row of blanks for each re-test, with its clock time when known.
+func (f *Facts) retests(times []string) Table {
+	t := Table{Name: "retests", Title: "Re-tests after the start", Header: []string{"after", "due", "first reading", "second reading", "initials"}, Ticks: true}
+	for _, s := range times {
+		due := "__:__"
+		if f.At != nil {
+			due = f.clock(hoursOf(s))
+		}
+		t.Rows = append(t.Rows, []string{s, due, "______", "______", "____ ____"})
+	}
+	return t
+}
+
+// hoursTable lists how long each fault takes.
+func (f *Facts) hoursTable() Table {
+	t := Table{Title: "How long there is", Header: []string{"device", "fault", "limit", "time"}}
+	for _, h := range f.Hours {
+		t.Rows = append(t.Rows, []string{h.Equipment, h.Failure, h.Limit, hourRange(h.LowH, h.HighH)})
+	}
+	if len(t.Rows) == 0 {
+		t.Rows = append(t.Rows, []string{line, line, line, "____ h"})
+	}
+	return t
+}
+
+// doseTable is thiosulfate by test reading.
+func (f *Facts) doseTable() Table {
+	t := Table{Title: "Sodium thiosulfate (pentahydrate) for this volume; published doses disagree", Header: []string{"total chlorine", "first dose", "never more than"}}
+	for _, d := range f.Dechlorinator {
+		t.Rows = append(t.Rows, []string{units.Fixed(d.MgL, 1) + " mg/L", grams(d.LowG), grams(d.HighG)})
+	}
+	if len(t.Rows) == 0 {
+		for range blankRows {
+			t.Rows = append(t.Rows, []string{"____ mg/L", "____ g", "____ g"})
+		}
+	}
+	return t
+}
+
+// grams prints what a kitchen or letter scale can weigh.
+func grams(g float64) string {
+	if g < 10 {
+		return units.Fixed(g, 1) + " g"
+	}
+	return units.Fixed(g, 0) + " g"
+}
