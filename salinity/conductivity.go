@@ -50,7 +50,7 @@ var pssDomain = domain{"PSS-78 conductivity", Range{0, 42}, Range{-2, 35}}
 // Source: [pss78], as [unesco44], eqs. (1) to (3), pp. 6-7; below 2: [hill1986].
 func FromConductivity(c units.MilliSiemensPerCm, t units.Celsius) (units.Practical, error) {
 	if !(c >= 0) || !pssDomain.t.holds(float64(t)) {
-		return 0, conductivityFault(float64(c), float64(t))
+		return conductivityAtLimit(float64(c), math.NaN(), float64(t))
 	}
 	t68 := IPTS68(t)
 	f := pssF(t68)
@@ -62,18 +62,19 @@ func FromConductivity(c units.MilliSiemensPerCm, t units.Celsius) (units.Practic
 	if s <= pssDomain.s.High {
 		return units.Practical(s), nil
 	}
-	if c <= units.MilliSiemensPerCm(pssConductivity(pssDomain.s.High, t68)) {
-		return units.Practical(pssDomain.s.High), nil // exactly the limit, a last bit above it
-	}
-	return 0, conductivityFault(float64(c), float64(t))
+	return conductivityAtLimit(float64(c), s, float64(t))
 }
 
-func conductivityFault(c, t float64) error {
+// conductivityAtLimit settles a salinity that the fast path found outside its range.
+func conductivityAtLimit(c, s, t float64) (units.Practical, error) {
 	if !pssDomain.t.holds(t) {
-		return pssDomain.temperatureFault(t)
+		return 0, pssDomain.temperatureFault(t)
+	}
+	if s, ok := pssDomain.s.settle(s); ok {
+		return units.Practical(s), nil
 	}
 	high := pssConductivity(pssDomain.s.High, IPTS68(units.Celsius(t)))
-	return &RangeError{pssDomain.relation, "conductivity", c, 0, high, "mS/cm"}
+	return 0, &RangeError{pssDomain.relation, "conductivity", c, 0, high, "mS/cm"}
 }
 
 // pssRt is r_t: conductivity at t68 over that at 15 °C, for salinity 35, eq. (3).

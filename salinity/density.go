@@ -89,16 +89,14 @@ func SalinityFromDensity(rho units.KgPerM3, t units.Celsius) (units.Practical, e
 	if eosDomain.s.holds(s) {
 		return units.Practical(s), nil
 	}
-	return salinityAtDensityLimit(float64(rho), float64(t), s)
+	return densityAtLimit(float64(rho), s, IPTS68(t))
 }
 
-// salinityAtDensityLimit accepts a density that is exactly that of the saltiest
-// water at t, whose salinity rounding may have put a last bit above the limit.
-func salinityAtDensityLimit(rho, t, s float64) (units.Practical, error) {
-	t68 := IPTS68(units.Celsius(t))
-	low, high := eos80(eosDomain.s.Low, t68), eos80(eosDomain.s.High, t68)
-	if s > eosDomain.s.High && rho <= high {
-		return units.Practical(eosDomain.s.High), nil
+// densityAtLimit settles a salinity that the fast path found outside its range.
+func densityAtLimit(rho, s, t68 float64) (units.Practical, error) {
+	if s, ok := eosDomain.s.settle(s); ok {
+		return units.Practical(s), nil
 	}
+	low, high := eos80(eosDomain.s.Low, t68), eos80(eosDomain.s.High, t68)
 	return 0, &RangeError{eosDomain.relation, "density", rho, low, high, "kg/m³"}
 }

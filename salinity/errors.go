@@ -43,6 +43,18 @@ type Range struct {
 // holds is false for NaN: both comparisons must be true.
 func (r Range) holds(x float64) bool { return x >= r.Low && x <= r.High }
 
+// roundingSlack, in salinity, lets a quantity that was computed at an end of the
+// range of salinity come back to that end although rounding moved it. Last bits are
+// worth 2e-13 in a density or a specific gravity, 1.2e-12 in a refractive index.
+const roundingSlack = 1e-11
+
+// settle returns s moved to the end of r that it lies outside of by no more than
+// rounding, and whether it is then inside.
+func (r Range) settle(s float64) (float64, bool) {
+	ok := s >= r.Low-roundingSlack && s <= r.High+roundingSlack
+	return max(r.Low, min(r.High, s)), ok
+}
+
 // domain is where a relation of salinity and temperature is stated to hold.
 type domain struct {
 	relation string

@@ -33,37 +33,53 @@ func (f Float) swelling(t units.Celsius) float64 {
 	return 1 + f.Expansion*float64(t-f.Pair.Sample)
 }
 
-// Density returns the density in kg/m³ of the liquid at t (°C, ITS-90) in which
-// the float shows the specific gravity mark. Surface tension, the habit of reading
-// the meniscus and the buoyancy of air are left out: they are constant for one
-// instrument and belong to its calibration.
-//
-// Source: [iso1768]; balance of the float's mass, water by [eos80].
-func (f Float) Density(mark float64, t units.Celsius) (units.KgPerM3, error) {
+// perMark is the density in kg/m³ of the liquid at t in which the float shows the
+// specific gravity 1; that of any other mark is in proportion.
+func (f Float) perMark(t units.Celsius) (float64, error) {
 	if !eosDomain.t.holds(float64(t)) {
 		return 0, eosDomain.temperatureFault(float64(t))
+	}
+	if !expansionRange.holds(f.Expansion) {
+		return 0, &RangeError{"float hydrometer", "thermal expansion", f.Expansion, expansionRange.Low, expansionRange.High, "per °C"}
 	}
 	water, err := Density(0, f.Pair.Water)
 	if err != nil {
 		return 0, err
 	}
-	return units.KgPerM3(mark * float64(water) / f.swelling(t)), nil
+	return float64(water) / f.swelling(t), nil
+}
+
+// expansionRange holds the cubic expansion of every glass, metal and plastic that
+// floats are made of, per °C. It keeps the swelling positive.
+var expansionRange = Range{0, 1e-3}
+
+// Density returns the density in kg/m³ of the liquid at t (°C, ITS-90) in which
+// the float shows the specific gravity mark. Surface tension, the habit of reading
+// the meniscus and the buoyancy of air are left out: they are constant for one
+// instrument and belong to its calibration.
+//
+// Valid for 0 ≤ t ≤ 40 and expansions of 0 to 0.001 per °C; outside, a *RangeError.
+//
+// Source: [iso1768]; balance of the float's mass, water by [eos80].
+func (f Float) Density(mark float64, t units.Celsius) (units.KgPerM3, error) {
+	unit, err := f.perMark(t)
+	return units.KgPerM3(mark * unit), err
 }
 
 // Salinity returns the practical salinity of seawater at t (°C, ITS-90) in which
 // the float shows the specific gravity mark.
 //
-// Range as SalinityFromDensity; the *RangeError for the mark gives the marks
-// allowed at t.
+// Range as Density and SalinityFromDensity; the *RangeError for the mark gives the
+// marks allowed at t.
 //
 // Source: [iso1768]; balance of the float's mass, seawater by [eos80].
 func (f Float) Salinity(mark float64, t units.Celsius) (units.Practical, error) {
-	rho, err := f.Density(mark, t)
+	unit, err := f.perMark(t)
 	if err != nil {
 		return 0, err
 	}
-	s, err := SalinityFromDensity(rho, t)
-	return s, inGravity(err, mark, float64(rho)/mark)
+	s, err := SalinityFromDensity(units.KgPerM3(mark*unit), t)
+	return s, inGravity(err, mark, unit)
 }
 
 // Mark returns the specific gravity that the float shows in seawater of practical
@@ -71,13 +87,10 @@ func (f Float) Salinity(mark float64, t units.Celsius) (units.Practical, error) 
 //
 // Source: [iso1768]; balance of the float's mass, seawater by [eos80].
 func (f Float) Mark(s units.Practical, t units.Celsius) (float64, error) {
+	unit, err := f.perMark(t)
+	if err != nil {
+		return 0, err
+	}
 	rho, err := Density(s, t)
-	if err != nil {
-		return 0, err
-	}
-	water, err := Density(0, f.Pair.Water)
-	if err != nil {
-		return 0, err
-	}
-	return float64(rho) * f.swelling(t) / float64(water), nil
+	return float64(rho) / unit, err
 }

@@ -53,17 +53,14 @@ func lendUnit(a, b string) (string, string) {
 	return a, b
 }
 
-// String writes the pair in °C, or in °F where both are whole there and not in °C.
+// String writes the pair in °C, or in °F where both temperatures are whole only
+// there.
 func (p Pair) String() string {
-	if p.Sample != celsiusWhole(p.Sample) || p.Water != celsiusWhole(p.Water) {
-		f, g := fahrenheit(p.Sample), fahrenheit(p.Water)
-		if isWhole(f) && isWhole(g) {
-			return fmt.Sprintf("%.0f/%.0f °F", f, g)
-		}
+	c, d := float64(p.Sample), float64(p.Water)
+	if f, g := c*9/5+32, d*9/5+32; !(isWhole(c) && isWhole(d)) && isWhole(f) && isWhole(g) {
+		return fmt.Sprintf("%.0f/%.0f °F", f, g)
 	}
-	return fmt.Sprintf("%g/%g °C", float64(p.Sample), float64(p.Water))
+	return fmt.Sprintf("%g/%g °C", c, d)
 }
 
-func celsiusWhole(t units.Celsius) units.Celsius { return units.Celsius(math.Round(float64(t))) }
-func fahrenheit(t units.Celsius) float64         { return float64(t)*9/5 + 32 }
-func isWhole(x float64) bool                     { return math.Abs(x-math.Round(x)) < 1e-9 }
+func isWhole(x float64) bool { return math.Abs(x-math.Round(x)) < 1e-9 }

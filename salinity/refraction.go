@@ -132,14 +132,10 @@ func indexArguments(d *domain, wavelength Range, s, t, nm float64) error {
 	return nil
 }
 
-// indexSlack, in salinity, lets an index that was computed at an end of the range
-// come back to that end although rounding moved it: a last bit of n is worth 1.2e-12.
-const indexSlack = 1e-11
-
 func invertIndex(d *domain, n, water, slope float64) (units.Practical, error) {
-	s := (n - water) / slope
-	if s >= d.s.Low-indexSlack && s <= d.s.High+indexSlack {
-		return units.Practical(max(d.s.Low, min(d.s.High, s))), nil
+	s, ok := d.s.settle((n - water) / slope)
+	if !ok {
+		return 0, &RangeError{d.relation, "refractive index", n, water + slope*d.s.Low, water + slope*d.s.High, ""}
 	}
-	return 0, &RangeError{d.relation, "refractive index", n, water + slope*d.s.Low, water + slope*d.s.High, ""}
+	return units.Practical(s), nil
 }
