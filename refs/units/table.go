@@ -125,3 +125,22 @@ func (d Dimension) Units() []string {
 	}
 	return out
 }
+
+// Spellings lists every accepted spelling of every unit, without the bare number.
+func (d Dimension) Spellings() []string {
+	var out []string
+	for _, un := range dimensions[d].units {
+		for _, name := range un.names {
+			if name != "" {
+				out = append(out, name)
+			}
+		}
+	}
+	return out
+}
+
+// Bare says that a number without a unit is accepted.
+func (d Dimension) Bare() bool { return dimensions[d].bare }
+
+// Signed says that a negative value has a meaning.
+func (d Dimension) Signed() bool { return dimensions[d].signs }
