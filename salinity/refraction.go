@@ -37,7 +37,7 @@ var (
 // indexFloor is the largest difference in salinity between the two published
 // formulas of this file at the sodium D line over salinity 0 to 35 and 0 to
 // 30 °C: nothing read from a refractive index is surer than that.
-const indexFloor = 0.12
+const indexFloor = 0.133
 
 // RefractiveIndex returns the refractive index of seawater relative to air at one
 // atmosphere, for light of the wavelength nm in nanometres (SodiumD for hand
@@ -45,8 +45,8 @@ const indexFloor = 0.12
 //
 // s is practical salinity, t is in °C. Valid for 0 ≤ s ≤ 40, 0 ≤ t ≤ 30 and 500
 // to 700 nm; outside, a *RangeError. Stated accuracy 4e-7 for pure water, 4.7e-6
-// for the salinity part; it differs from RefractiveIndexQuanFry by up to 2.2e-5,
-// 0.12 in salinity. Inverse: SalinityFromIndex.
+// for the salinity part; it differs from RefractiveIndexQuanFry by up to 2.4e-5,
+// 0.13 in salinity. Inverse: SalinityFromIndex.
 //
 // Source: [ms1990], terms of one atmosphere.
 func RefractiveIndex(s units.Practical, t units.Celsius, nm float64) (float64, error) {

@@ -79,7 +79,7 @@ func instrumentRelations() []Relation {
 				{"T1", c.T1, ""}, {"T2", c.T2, ""}, {"T3", c.T3, ""}, {"T4", c.T4, ""}, {"TL", c.TL, ""}, {"T2L", c.T2L, ""}, {"T3L", c.T3L, ""},
 				{"S0", c.S0, ""}, {"S1LM2", c.S1LM2, ""}, {"S1T", c.S1T, ""}, {"S1T2", c.S1T2, ""}, {"S1T3", c.S1T3, ""}, {"S1TL", c.S1TL, ""}}},
 		{"Quan and Fry refractive index", []string{"qf1995"}, "1995", "eq. (3)", span(qfDomain) + ", 400 to 700 nm",
-			"within 2.2e-5 (0.12 in salinity) of Millard and Seaver", published, series("n", qf[:])},
+			"within 2.4e-5 (0.13 in salinity) of Millard and Seaver", published, series("n", qf[:])},
 		{"sodium chloride refractometer scale", []string{"crc-nacl", "ms1990"}, "102nd", "rows 1 to 5 mass % at 20 °C", "S 0 to 40",
 			"0.3 in salinity", "derived: straight lines through the handbook rows",
 			[]Coefficient{{"index per mass %", brineIndexPerPercent, ""}, {"density per mass %", brineDensityPerPercent, "g/mL"}, {"density of water", brineWaterDensity, "g/mL"}}},
