@@ -1,0 +1,111 @@
+package dilution
+
+import "math"
+
+// lowest is the infimum of a concentration along a path; attained says that the
+// path gets there rather than only towards it.
+type lowest struct {
+	ugL      float64
+	attained bool
+}
+
+// reaches reports whether a path with this floor reaches the target.
+func (l lowest) reaches(target float64) bool {
+	return l.ugL < target || l.attained && Met(l.ugL, target)
+}
+
+// floorOf returns the lowest concentration, µg/L, along the path of unlimited
+// changes of changeL litres (above 0) every everyH hours, the first at once,
+// including the moments between changes.
+func floorOf(d Dynamics, c0, newUgL, changeL, everyH float64) lowest {
+	if d.Inert() {
+		switch {
+		case c0 <= newUgL:
+			return lowest{c0, true}
+		case changeL >= d.VolumeL:
+			return lowest{newUgL, true}
+		}
+		return lowest{newUgL, false}
+	}
+	low := lowest{c0, true}
+	s := d.Change(d.Start(c0), changeL, newUgL)
+	for range MaxChanges {
+		if c := d.Lowest(s, everyH); c < low.ugL {
+			low.ugL = c
+		}
+		next := d.Change(d.After(s, everyH), changeL, newUgL)
+		if d.settled(s) && !d.turnsLater(s, next, changeL, everyH) || same(s, next) {
+			break
+		}
+		s = next
+	}
+	limit := d.cycle(s, newUgL, changeL, everyH)
+	if c := d.Lowest(limit, everyH); c < low.ugL*(1-1e-12) {
+		return lowest{c, false}
+	}
+	return low
+}
+
+// same reports whether two successive states differ only in their last digits.
+func same(a, b State) bool {
+	return math.Abs(a.UgL-b.UgL) <= 1e-13*a.UgL && math.Abs(a.BoundUg-b.BoundUg) <= 1e-13*a.BoundUg
+}
+
+// settled reports whether from s on the same things act for ever: no source is
+// still to end or fade, and no media still to be used up.
+func (d Dynamics) settled(s State) bool {
+	fades := d.Source.MgH > 0 && (d.Source.UntilH == 0 || s.AtH < d.Source.UntilH) &&
+		(d.Source.UntilH > 0 || d.Source.HalfLifeH > 0 && s.AtH < 40*d.Source.HalfLifeH)
+	usesUp := d.ClearanceLH > 0 && d.CapacityMg > 0 && s.CapturedUg < d.CapacityMg*ugPerMg
+	return !fades && !usesUp
+}
+
+// cycleMap is M of the map x → M·x + v that one interval and one change are to the
+// amounts (W, B) after a change, when settled. No entry is negative and its
+// determinant is positive, so both eigenvalues are real and positive.
+type cycleMap struct{ ww, wb, bw, bb float64 }
+
+func (d Dynamics) cycleMap(s State, changeL, everyH float64) cycleMap {
+	l := d.linear(s)
+	kept := 1 - changeL/d.VolumeL
+	l.source, l.inflow = 0, 0
+	ww, bw, _ := l.solve(1, 0, everyH)
+	wb, bb, _ := l.solve(0, 1, everyH)
+	return cycleMap{kept * ww, kept * wb, bw, bb}
+}
+
+// turnsLater reports whether the concentration after changes, falling from s to
+// next, will rise later on. Differences of successive states follow M^n, a sum of
+// two modes whose sign changes at most once: it does if and only if the slower
+// mode has the other sign.
+func (d Dynamics) turnsLater(s, next State, changeL, everyH float64) bool {
+	dw, db := (next.UgL-s.UgL)*d.VolumeL, next.BoundUg-s.BoundUg
+	if dw >= 0 {
+		return false
+	}
+	m := d.cycleMap(s, changeL, everyH)
+	half, lean := (m.ww+m.bb)/2, (m.ww-m.bb)/2
+	faster := half - math.Sqrt(lean*lean+m.wb*m.bw)
+	return (m.ww-faster)*dw+m.wb*db > 0
+}
+
+// cycle returns the state just after a change to which unlimited changes lead
+// from s on: the fixed point of x → M·x + v. A fading source counts as gone.
+func (d Dynamics) cycle(s State, newUgL, changeL, everyH float64) State {
+	if d.Source.HalfLifeH > 0 {
+		d.Source.MgH = 0
+	}
+	m := d.cycleMap(s, changeL, everyH)
+	zero := s
+	zero.UgL, zero.BoundUg = 0, 0
+	pushed := d.Change(d.After(zero, everyH), changeL, newUgL)
+	vw, vb := pushed.UgL*d.VolumeL, pushed.BoundUg
+	if d.BoundRatio == 0 || d.BoundRatePerH == 0 {
+		s.UgL, s.BoundUg = vw/(1-m.ww)/d.VolumeL, 0
+		return s
+	}
+	det := (1-m.ww)*(1-m.bb) - m.wb*m.bw
+	s.UgL = ((1-m.bb)*vw + m.wb*vb) / det / d.VolumeL
+	s.BoundUg = ((1-m.ww)*vb + m.bw*vw) / det
+	return s
+}
