@@ -71,6 +71,14 @@ func (a *app) print(ans answer) error {
 	return nil
 }
 
+// printText prints finished text: a file to paste or save, whatever the format.
+func (a *app) printText(text string) error {
+	if _, err := io.WriteString(a.Out, text); err != nil {
+		return fmt.Errorf("writing the answer: %w", err)
+	}
+	return nil
+}
+
 func (a *app) render(w io.Writer, ans answer) error {
 	switch a.format.Value {
 	case "json":

@@ -17,8 +17,12 @@ const (
 // errNo ends a command whose answer was computed and printed, and is no.
 var errNo = errors.New("the answer is no")
 
-// usageError is bad input or usage: exit 2.
-type usageError struct{ err error }
+// usageError is bad input or usage: exit 2. Located says the message begins with
+// file:line:column on each line and is printed as it is.
+type usageError struct {
+	err     error
+	located bool
+}
 
 func (e *usageError) Error() string { return e.err.Error() }
 func (e *usageError) Unwrap() error { return e.err }
@@ -26,7 +30,7 @@ func (e *usageError) Unwrap() error { return e.err }
 // usagef builds bad-input errors: name the flag or place, what was found and
 // what is allowed.
 func usagef(format string, args ...any) error {
-	return &usageError{fmt.Errorf(format, args...)}
+	return &usageError{err: fmt.Errorf(format, args...)}
 }
 
 // usage marks an error from a computation as caused by the user's input.
@@ -34,7 +38,7 @@ func usage(err error) error {
 	if err == nil {
 		return nil
 	}
-	return &usageError{err}
+	return &usageError{err: err}
 }
 
 // report prints an error once, on standard error, and chooses the exit code.
@@ -45,6 +49,9 @@ func report(w io.Writer, err error) int {
 		return exitDone
 	case errors.Is(err, errNo):
 		return exitNo
+	case errors.As(err, &bad) && bad.located:
+		fmt.Fprintf(w, "%v\n", err)
+		return exitUsage
 	case errors.As(err, &bad):
 		fmt.Fprintf(w, "tidehold: %v\n", err)
 		return exitUsage

@@ -1,6 +1,191 @@
 package main
 
-import "time"
+import (
+	"errors"
+	"fmt"
+	"io"
+	"io/fs"
+	"os"
+	"path/filepath"
+	"strings"
+	"time"
+
+	"tidehold/refs/yamlwalk"
+	"tidehold/volumes/site"
+	"tidehold/volumes/stock"
+)
+
+// journalName is the journal's name beside the site file.
+const journalName = "journal.jsonl"
+
+// maxSiteFile is one byte more than the loader takes, so that it can say so.
+const maxSiteFile = 8<<20 + 1
+
+// loaded is a site as it stands now: the site file with the journal folded in.
+type loaded struct {
+	Site *site.Site
+	// Filed is the site as the file alone says.
+	Filed *site.Site
+	// Name is what faults call the file, Dir where it stands ("" for the demo).
+	Name, Dir string
+	Now       time.Time
+	Journal   stock.Log
+}
+
+// Title is the site's name, else the file's.
+func (l loaded) Title() string {
+	if l.Site.Name != "" {
+		return l.Site.Name
+	}
+	return l.Name
+}
 
 // demoTime is the demo site's own fixed date, so that its answers never change.
-func demoTime() time.Time { return time.Date(2026, 11, 25, 3, 0, 0, 0, time.UTC) }
+func demoTime() time.Time { return site.DemoDate() }
+
+// sitePath is --site, else $TIDEHOLD_SITE, else ./site.yaml.
+func (a *app) sitePath() string {
+	if a.site != "" {
+		return a.site
+	}
+	if p := a.Getenv("TIDEHOLD_SITE"); p != "" {
+		return p
+	}
+	return "site.yaml"
+}
+
+// siteNamed reports whether the user pointed at a site, or one stands here: a
+// command that can do without asks first.
+func (a *app) siteNamed() bool {
+	if a.demo || a.site != "" || a.Getenv("TIDEHOLD_SITE") != "" {
+		return true
+	}
+	_, err := os.Stat("site.yaml")
+	return err == nil
+}
+
+// loadSite reads the site file (or the demo) and its journal.
+func (a *app) loadSite() (loaded, error) {
+	if a.demo {
+		if a.site != "" {
+			return loaded{}, usagef("--demo and --site exclude each other; keep one")
+		}
+		return a.fold("demo", "", site.Demo())
+	}
+	return a.loadSiteAt(a.sitePath())
+}
+
+// loadSiteAt is loadSite for one named file.
+func (a *app) loadSiteAt(path string) (loaded, error) {
+	data, err := readSite(path)
+	if err != nil {
+		return loaded{}, err
+	}
+	return a.fold(path, filepath.Dir(path), data)
+}
+
+// fold loads the bytes and folds the journal beside them in.
+func (a *app) fold(name, dir string, data []byte) (loaded, error) {
+	now, err := a.now()
+	if err != nil {
+		return loaded{}, err
+	}
+	s, faults := site.LoadWith(name, data, a.sets)
+	if len(faults) > 0 {
+		return loaded{}, &usageError{err: yamlwalk.Faults(faults), located: true}
+	}
+	l := loaded{Site: s, Filed: s, Name: name, Dir: dir, Now: now.In(s.TimeZone)}
+	if dir == "" {
+		return l, nil
+	}
+	if l.Journal, err = stock.At(filepath.Join(dir, journalName)).Read(); err != nil {
+		return loaded{}, err
+	}
+	if len(l.Journal.Entries) > 0 {
+		folded, warnings := stock.Fold(s, l.Journal.Entries, now)
+		for _, w := range warnings {
+			folded.Warnings = append(folded.Warnings, w.Text)
+		}
+		l.Site = folded
+		// A what-if is about the water that is there now: it comes last.
+		setAgain(a.sets, l.Site, l.Filed)
+	}
+	for _, p := range l.Journal.Problems {
+		l.Site.Warnings = append(l.Site.Warnings, fmt.Sprintf("%s:%d: %s", journalName, p.Line, p.What))
+	}
+	return l, nil
+}
+
+// setAgain puts back the stocks that --set replaced in filed and the journal
+// overwrote in s.
+func setAgain(sets []string, s, filed *site.Site) {
+	for _, set := range sets {
+		path, _, _ := strings.Cut(set, "=")
+		parts := strings.Split(strings.TrimSpace(path), ".")
+		if len(parts) != 3 {
+			continue
+		}
+		switch parts[0] {
+		case "stores":
+			if to, from := s.StoreByID(parts[1]), filed.StoreByID(parts[1]); to != nil && from != nil {
+				restore(to, from, parts[2])
+			}
+		case "salts":
+			for i := range s.Salts {
+				if s.Salts[i].ID == parts[1] && parts[2] == "on_hand" {
+					s.Salts[i].OnHand = filed.Salts[i].OnHand
+				}
+			}
+		}
+	}
+}
+
+// restore copies the one field of a store that the journal could have changed.
+func restore(to, from *site.Store, field string) {
+	switch field {
+	case "volume", "level":
+		to.Volume = from.Volume
+	case "salinity":
+		to.Water.Salinity = from.Water.Salinity
+	case "temperature":
+		to.Water.Temperature = from.Water.Temperature
+	case "mixed":
+		to.Mixed = from.Mixed
+	}
+}
+
+// readSite reads a site file, at most as much as the loader needs to refuse it.
+func readSite(path string) ([]byte, error) {
+	info, err := os.Stat(path)
+	if err != nil {
+		return nil, fileError(path, err, `write one with "tidehold init", or name it with --site`)
+	}
+	if info.IsDir() {
+		return nil, usagef("%s is a directory; name the site file in it", path)
+	}
+	f, err := os.Open(path)
+	if err != nil {
+		return nil, fileError(path, err, "check its permissions")
+	}
+	defer f.Close()
+	data, err := io.ReadAll(io.LimitReader(f, maxSiteFile))
+	if err != nil {
+		return nil, fileError(path, err, "check the disk")
+	}
+	return data, nil
+}
+
+// fileError says what is wrong with a file in our words, and what to do.
+func fileError(path string, err error, hint string) error {
+	switch {
+	case errors.Is(err, fs.ErrNotExist):
+		return usagef("%s: no such file; %s", path, hint)
+	case errors.Is(err, fs.ErrPermission):
+		return usagef("%s: not allowed to read it; %s", path, hint)
+	}
+	var p *fs.PathError
+	if errors.As(err, &p) {
+		err = p.Err
+	}
+	return usagef("%s: %v; %s", path, err, hint)
+}
