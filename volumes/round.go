@@ -10,11 +10,8 @@ func segmentArea(r, h float64) float64 {
 }
 
 // segmentOnChord is the area between a chord and an arc standing out by h in
-// the middle, 0 ≤ h ≤ chord/2.
+// the middle, 0 < h ≤ chord/2.
 func segmentOnChord(chord, h float64) float64 {
-	if h == 0 {
-		return 0
-	}
 	r := (chord*chord/4 + h*h) / (2 * h)
 	return r * r / 2 * minusSin(4*math.Atan(2*h/chord))
 }

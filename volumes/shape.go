@@ -49,10 +49,11 @@ func (e *RangeError) Error() string {
 
 // number prints a value for an error message: up to six significant digits.
 func number(x float64) string {
-	if r, err := strconv.ParseFloat(strconv.FormatFloat(x, 'g', 6, 64), 64); err == nil {
-		return strconv.FormatFloat(r, 'f', -1, 64)
+	rounded, err := strconv.ParseFloat(strconv.FormatFloat(x, 'g', 6, 64), 64)
+	if err != nil {
+		panic(err) // FormatFloat writes what ParseFloat reads
 	}
-	return strconv.FormatFloat(x, 'g', 6, 64)
+	return strconv.FormatFloat(rounded, 'f', -1, 64)
 }
 
 // solid is every shape given by a formula: cm³ below a level, and its brim.
