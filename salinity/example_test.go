@@ -38,7 +38,7 @@ func ExampleCompare() {
 	fmt.Printf("agree: %v, weighted %.1f ± %.1f\n", c.Agree, c.Weighted, c.WeightedU)
 	// Output:
 	// float 35.0 ± 0.7, meter 34.6 ± 0.5
-	// agree: true, weighted 34.7 ± 0.4
+	// agree: true, weighted 34.8 ± 0.4
 }
 
 // Outside the range of a relation there is no number.

@@ -98,7 +98,7 @@ func TestParsePair(t *testing.T) {
 			t.Errorf("%q prints as %q, want %q", text, p, want.back)
 		}
 	}
-	for _, text := range []string{"", "25", "25/", "/25", "25/x", "60C/60C", "25/25/25", "nan/25", "-1/25"} {
+	for _, text := range []string{"", "25", "25/", "/25", "25/x", "60C/60C", "25/25/25", "nan/25", "-1/25", "25 ± 1/25", "0/0", "32F/32F"} {
 		if p, err := ParsePair(text); err == nil {
 			t.Errorf("%q is read as %v", text, p)
 		}

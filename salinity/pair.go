@@ -12,7 +12,8 @@ import (
 // "60F/60F", "20C/4C", "25/25" (°C). A side without a unit takes the other side's.
 //
 // Both temperatures must lie in the range of Density; otherwise, and for anything
-// that is not a pair, the error says what is allowed.
+// that is not a pair, the error says what is allowed. 0/0 °C is refused, because a
+// Reading takes the zero Pair as one not given.
 func ParsePair(text string) (Pair, error) {
 	sample, water, ok := strings.Cut(text, "/")
 	if !ok {
@@ -31,7 +32,13 @@ func ParsePair(text string) (Pair, error) {
 		if !eosDomain.t.holds(q.Value) {
 			return Pair{}, fmt.Errorf("temperature pair %q: %w", text, eosDomain.temperatureFault(q.Value))
 		}
+		if q.U != 0 {
+			return Pair{}, fmt.Errorf("temperature pair %q: a reference temperature is exact; leave out the ±", text)
+		}
 		*side.to = units.Celsius(q.Value)
+	}
+	if p == (Pair{}) {
+		return Pair{}, fmt.Errorf("temperature pair %q: no scale is marked at 0 °C against water at 0 °C; usual are 25C/25C, 20C/20C, 60F/60F", text)
 	}
 	return p, nil
 }
