@@ -144,3 +144,12 @@ func (d Dimension) Bare() bool { return dimensions[d].bare }
 
 // Signed says that a negative value has a meaning.
 func (d Dimension) Signed() bool { return dimensions[d].signs }
+
+// Dimensions lists every kind of quantity.
+func Dimensions() []Dimension {
+	out := make([]Dimension, len(dimensions))
+	for i := range out {
+		out[i] = Dimension(i)
+	}
+	return out
+}

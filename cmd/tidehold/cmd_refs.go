@@ -1,0 +1,196 @@
+package main
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"github.com/spf13/cobra"
+
+	"tidehold/refs"
+	"tidehold/refs/units"
+	"tidehold/response/schedule"
+	"tidehold/salinity"
+	"tidehold/volumes/site"
+)
+
+// refTable is one embedded table: its name, what it holds, and its rows as a
+// grid whose first column is the id.
+type refTable struct {
+	name, about string
+	rows        func() (any, grid)
+}
+
+// refTables lists the embedded tables in the order they are shown.
+func refTables() []refTable {
+	return []refTable{
+		{"sources", "the list of sources, by key, and what of each was read", sourceRows},
+		{"relations", "seawater relations with equation, range, accuracy and coefficients", relationRows},
+		{"contaminants", "natural levels and published criteria", contaminantRows},
+		{"ratios", "neutralising and dosing ratios", ratioRows},
+		{"purifier", "published temperature corrections of a purifier's rate", purifierRows},
+		{"defaults", "every fixed default of the site file", defaultRows},
+		{"units", "units accepted, by kind of quantity", unitRows},
+	}
+}
+
+func newRefsCmd(a *app) *cobra.Command {
+	return &cobra.Command{
+		Use:   "refs [TABLE [ID]]",
+		Short: "every embedded value with its source and basis",
+		Long: `Lists the embedded tables, one table, or one row of it. Every value names its
+source by key; "tidehold refs sources KEY" gives the citation and says what of it
+was read. What is from memory says so and is never a default.
+
+` + exitHelp,
+		Example: "  tidehold refs\n  tidehold refs contaminants copper\n  tidehold refs sources eos80",
+		Args:    cobra.MaximumNArgs(2),
+		RunE:    func(_ *cobra.Command, args []string) error { return runRefs(a, args) },
+		ValidArgsFunction: func(_ *cobra.Command, args []string, _ string) ([]string, cobra.ShellCompDirective) {
+			if len(args) > 0 {
+				return nil, cobra.ShellCompDirectiveNoFileComp
+			}
+			return tableNames(), cobra.ShellCompDirectiveNoFileComp
+		},
+	}
+}
+
+func tableNames() []string {
+	var names []string
+	for _, t := range refTables() {
+		names = append(names, t.name)
+	}
+	return names
+}
+
+func runRefs(a *app, args []string) error {
+	if len(args) == 0 {
+		g := grid{Header: []string{"table", "rows", "holds"}, Right: []int{1}}
+		var list []map[string]any
+		for _, t := range refTables() {
+			_, rows := t.rows()
+			g.Rows = append(g.Rows, []string{t.name, fmt.Sprint(len(rows.Rows)), t.about})
+			list = append(list, map[string]any{"table": t.name, "rows": len(rows.Rows), "holds": t.about})
+		}
+		return a.print(answer{Command: "refs", Title: "Embedded tables", Result: map[string]any{"tables": list}, Blocks: []block{tableBlock(g)}})
+	}
+	at := slices.Index(tableNames(), args[0])
+	if at < 0 {
+		return usagef("%q is not a table%s; one of %s", args[0], meant(args[0], tableNames()), strings.Join(tableNames(), ", "))
+	}
+	t := refTables()[at]
+	result, g := t.rows()
+	if len(args) == 1 {
+		return a.print(answer{Command: "refs", Title: "Table " + t.name, Result: map[string]any{"table": t.name, "rows": result}, Blocks: []block{para("%s: %s", t.name, t.about), tableBlock(g)}})
+	}
+	return a.printRow(t, g, args[1])
+}
+
+// printRow shows one row as a list of name and value, which a wide row reads
+// better as.
+func (a *app) printRow(t refTable, g grid, id string) error {
+	var ids []string
+	for _, r := range g.Rows {
+		ids = append(ids, r[0])
+		if r[0] != id {
+			continue
+		}
+		one := grid{Header: []string{t.name, id}}
+		values := map[string]string{}
+		for i, h := range g.Header {
+			one.Rows = append(one.Rows, []string{h, r[i]})
+			values[h] = r[i]
+		}
+		return a.print(answer{Command: "refs", Title: t.name + " " + id, Result: map[string]any{"table": t.name, "row": values}, Blocks: []block{tableBlock(one)}})
+	}
+	return usagef("%q is not in %s%s; see tidehold refs %s", id, t.name, meant(id, ids), t.name)
+}
+
+func sourceRows() (any, grid) {
+	list := refs.Sources()
+	g := grid{Header: []string{"key", "citation", "seen"}}
+	for _, s := range list {
+		g.Rows = append(g.Rows, []string{s.Key, s.Citation, s.Seen})
+	}
+	return list, g
+}
+
+func relationRows() (any, grid) {
+	list := salinity.Relations()
+	g := grid{Header: []string{"relation", "sources", "edition", "equation", "range", "accuracy", "basis", "coefficients"}}
+	for _, r := range list {
+		var c []string
+		for _, k := range r.Coefficients {
+			c = append(c, strings.TrimSpace(fmt.Sprintf("%s = %v %s", k.Name, k.Value, k.Unit)))
+		}
+		g.Rows = append(g.Rows, []string{r.Name, strings.Join(r.Sources, " "), r.Edition, r.Equation, r.Range, r.Accuracy, r.Basis, strings.Join(c, "; ")})
+	}
+	return list, g
+}
+
+func contaminantRows() (any, grid) {
+	list := refs.Contaminants()
+	g := grid{
+		Header: []string{"id", "name", "natural µg/kg", "EPA acute µg/L", "EPA chronic µg/L", "ANZG 99 % µg/L", "ANZG 95 % µg/L", "fraction", "sources", "note"},
+		Right:  []int{2, 3, 4, 5, 6},
+	}
+	for _, c := range list {
+		anzg := c.ANZGSource
+		if anzg != "" {
+			anzg += " (" + c.ANZGYear + ", reliability " + c.ANZGReliability + ")"
+		}
+		sources := strings.Join(slices.DeleteFunc([]string{c.NaturalSource, c.EPASource, anzg}, func(s string) bool { return s == "" }), ", ")
+		g.Rows = append(g.Rows, []string{c.ID, c.Name, optionalText(c.NaturalUgKg), optionalText(c.EPAAcute), optionalText(c.EPAChronic), optionalText(c.ANZG99), optionalText(c.ANZG95), c.Fraction, sources, c.Note})
+	}
+	return list, g
+}
+
+func optionalText(x *float64) string {
+	if x == nil {
+		return "-"
+	}
+	return units.Significant(*x, 4)
+}
+
+func ratioRows() (any, grid) {
+	list := refs.Stoichiometry()
+	g := grid{Header: []string{"id", "quantity", "value", "unit", "reaction", "source", "basis"}, Right: []int{2}}
+	for _, r := range list {
+		g.Rows = append(g.Rows, []string{r.ID, r.Quantity, fmt.Sprint(r.Value), r.Unit, r.Reaction, r.Source, r.Basis})
+	}
+	return list, g
+}
+
+func purifierRows() (any, grid) {
+	list := schedule.PermeateRows()
+	g := grid{Header: []string{"id", "feed °C", "table", "rate over that at 25 °C", "source"}, Right: []int{1, 3}}
+	for _, r := range list {
+		g.Rows = append(g.Rows, []string{fmt.Sprintf("%s-%d", r.Table, r.FeedC), fmt.Sprint(r.FeedC), r.Table, units.Fixed(r.Factor, 3), r.Source})
+	}
+	return list, g
+}
+
+func defaultRows() (any, grid) {
+	list := site.Defaults()
+	g := grid{Header: []string{"path", "value", "basis"}}
+	for _, d := range list {
+		g.Rows = append(g.Rows, []string{d.What, d.Value, d.Source})
+	}
+	return list, g
+}
+
+func unitRows() (any, grid) {
+	list := units.Dimensions()
+	g := grid{Header: []string{"quantity", "base unit", "accepted"}}
+	var out []map[string]any
+	for _, d := range list {
+		names := d.Units()
+		base := ""
+		if len(names) > 0 {
+			base = names[0]
+		}
+		g.Rows = append(g.Rows, []string{d.String(), base, strings.Join(names, ", ")})
+		out = append(out, map[string]any{"quantity": d.String(), "base_unit": base, "accepted": names})
+	}
+	return out, g
+}
