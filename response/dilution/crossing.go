@@ -123,13 +123,13 @@ func (p *phase) turns() (marks [4]float64, n int) {
 	end := math.Min(p.durH, p.system.horizon())
 	parts := [3]float64{0, end}
 	m := 2
-	if bend(0)*bend(end) < 0 {
-		parts[1], parts[2], m = signChange(bend, 0, end), end, 3
+	if t, ok := p.system.signChange(bend, 0, end); ok {
+		parts[1], parts[2], m = t, end, 3
 	}
 	n = 1
 	for i := 1; i < m; i++ {
-		if slope(parts[i-1])*slope(parts[i]) < 0 {
-			marks[n] = signChange(slope, parts[i-1], parts[i])
+		if t, ok := p.system.signChange(slope, parts[i-1], parts[i]); ok {
+			marks[n] = t
 			n++
 		}
 	}
@@ -164,12 +164,31 @@ func (p *phase) slopes() (slope, bend func(t float64) float64) {
 	return slope, bend
 }
 
-// signChange finds where f changes sign between a and b.
-func signChange(f func(float64) float64, a, b float64) float64 {
-	if f(a) > 0 {
-		return crossing(func(t float64) float64 { return -f(t) }, a, b)
+// signChange finds where f, which changes sign at most once between a and b, does
+// so. Long after the fast modes have died f is what rounding left of the slow
+// ones, so the sign is looked for along the way too, in steps of a factor of four
+// from the fastest mode's own time on.
+func (l *linear) signChange(f func(float64) float64, a, b float64) (float64, bool) {
+	from := f(a)
+	if from == 0 {
+		return 0, false
 	}
-	return crossing(f, a, b)
+	up := func(t float64) float64 { return -math.Copysign(1, from) * f(t) }
+	if up(b) > 0 {
+		return crossing(up, a, b), true
+	}
+	fastest := math.Max(-l.fast, l.decay)
+	if fastest*(b-a) < 16 {
+		return 0, false
+	}
+	before := a
+	for step := 1 / fastest; a+step < b; step *= 4 {
+		if t := a + step; up(t) > 0 {
+			return crossing(up, before, t), true
+		}
+		before = a + step
+	}
+	return 0, false
 }
 
 // crossing returns the end of a bracket of relative width 1e-14 at which f is
