@@ -170,21 +170,25 @@ func split(s, text string, d Dimension) (number, name string, err error) {
 		name = name[1:]
 	}
 	digits := strings.TrimPrefix(strings.TrimPrefix(number, "-"), "+")
+	behind := suffix(name)
+	if name == "" && !dimensions[d].bare {
+		behind = suffix(dimensions[d].units[0].names[0])
+	}
 	switch {
 	case digits == "" || !strings.ContainsAny(digits, "0123456789"):
 		return "", "", fault(d, fmt.Sprintf("%q does not begin with a number", text), "")
 	case digits == "0" && (strings.HasPrefix(name, "x") || strings.HasPrefix(name, "X")):
 		return "", "", fault(d, fmt.Sprintf("%q is not a plain decimal number", text), "")
 	case strings.Contains(number, ","):
-		return "", "", fault(d, fmt.Sprintf("%q has a comma", text), "write "+strings.Replace(number, ",", ".", 1)+suffix(name)+" if the comma is a decimal mark")
+		return "", "", fault(d, fmt.Sprintf("%q has a comma", text), "write "+strings.Replace(number, ",", ".", 1)+behind+" if the comma is a decimal mark")
 	case strings.Contains(number, "_"):
-		return "", "", fault(d, fmt.Sprintf("%q has an underscore in the number", text), "write "+strings.ReplaceAll(number, "_", "")+suffix(name))
+		return "", "", fault(d, fmt.Sprintf("%q has an underscore in the number", text), "write "+strings.ReplaceAll(number, "_", "")+behind)
 	case len(digits) > 1 && digits[0] == '0' && digits[1] != '.':
 		plain := strings.TrimLeft(digits, "0")
 		if plain == "" || plain[0] == '.' {
 			plain = "0" + plain
 		}
-		return "", "", fault(d, fmt.Sprintf("%q has a leading zero", text), "write "+plain+suffix(name))
+		return "", "", fault(d, fmt.Sprintf("%q has a leading zero", text), "write "+plain+behind)
 	case strings.HasPrefix(digits, ".") || strings.HasSuffix(digits, ".") || strings.Count(digits, ".") > 1:
 		return "", "", fault(d, fmt.Sprintf("%q is not a plain decimal number", text), "write a digit on both sides of one point, as in 0.5")
 	case strings.HasPrefix(number, "+"):
@@ -229,15 +233,15 @@ func find(name, text, number string, d Dimension) (unit, error) {
 	if name == "" {
 		return unit{}, fault(d, fmt.Sprintf("%q has no unit", text), "write "+number+" "+dim.units[0].names[0])
 	}
+	if other, ok := dimensionOf(name); ok {
+		return unit{}, fault(d, fmt.Sprintf("%q is a %s", text, other), "")
+	}
 	var all []string
 	for _, un := range dim.units {
 		all = append(all, un.names...)
 	}
 	if near, ok := refs.Nearest(name, all); ok && near != "" {
 		return unit{}, fault(d, fmt.Sprintf("%q has the unknown unit %q", text, name), "did you mean "+number+" "+near)
-	}
-	if other, ok := dimensionOf(name); ok {
-		return unit{}, fault(d, fmt.Sprintf("%q is a %s", text, other), "")
 	}
 	return unit{}, fault(d, fmt.Sprintf("%q has the unknown unit %q", text, name), "")
 }
@@ -278,12 +282,15 @@ func (q Quantity) Within(text string, low, high float64) (Quantity, error) {
 	if q.Value >= low && q.Value <= high {
 		return q, nil
 	}
-	base := dimensions[q.Dim].units[0].names[0]
 	return q, &Error{
 		Found:   fmt.Sprintf("%q is out of range", text),
-		Allowed: fmt.Sprintf("%s %s to %s%s", q.Dim, plain(low), plain(high), suffix(base)),
+		Allowed: fmt.Sprintf("%s %s to %s%s", q.Dim, plain(low, q.Dim), plain(high, q.Dim), suffix(dimensions[q.Dim].units[0].names[0])),
 	}
 }
 
-// plain prints a bound without exponent.
-func plain(x float64) string { return decimal.NewFromFloat(x).String() }
+// plain prints a bound in the first unit of its dimension, without exponent. That
+// unit is the base unit, save for shares, which are written in percent.
+func plain(x float64, d Dimension) string {
+	factor := decimal.RequireFromString(dimensions[d].units[0].factor)
+	return decimal.NewFromFloat(x).DivRound(factor, 12).String()
+}

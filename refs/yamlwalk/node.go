@@ -31,8 +31,11 @@ type Node struct {
 	text   string
 	quoted bool
 	origin string // the flag it came from, "" for the file
-	line   int
-	column int
+	// refused has been reported already; partial lost keys to a fault, so that
+	// none of them counts as missing.
+	refused, partial bool
+	line             int
+	column           int
 	// entries of a mapping in file order, and where each key is among them.
 	entries []Entry
 	at      map[string]int
@@ -105,6 +108,13 @@ func (n *Node) Fault(found, allowed, hint string) {
 		return
 	}
 	n.fault(n.Path(), n.line, n.column, found, allowed, hint)
+}
+
+// faultAt adds a fault at this node, but with the place of something in it.
+func (n *Node) faultAt(line, column int, found, allowed, hint string) {
+	if !n.doc.full() {
+		n.fault(n.Path(), line, column, found, allowed, hint)
+	}
 }
 
 // FaultAtKey adds a fault at the key of this node rather than at its value.

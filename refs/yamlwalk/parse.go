@@ -4,7 +4,6 @@ import (
 	"bytes"
 	"fmt"
 	"io"
-	"strconv"
 	"strings"
 	"unicode/utf8"
 
@@ -60,10 +59,10 @@ func Parse(file string, data []byte) *Doc {
 		d.at(1, 1, "the file is empty", "a YAML mapping: key: value, one a line", "")
 		return d
 	case err != nil:
-		d.syntax(err)
+		d.syntax(err, data)
 		return d
 	}
-	d.second(dec)
+	d.second(dec, data)
 	body := top.Content[0]
 	if body.Kind != yaml.MappingNode {
 		node := &Node{doc: d}
@@ -103,12 +102,12 @@ func (d *Doc) readable(data []byte) bool {
 }
 
 // second insists that nothing follows the first document.
-func (d *Doc) second(dec *yaml.Decoder) {
+func (d *Doc) second(dec *yaml.Decoder, data []byte) {
 	var more yaml.Node
 	switch err := dec.Decode(&more); {
 	case err == io.EOF:
 	case err != nil:
-		d.syntax(err)
+		d.syntax(err, data)
 	default:
 		d.at(more.Line, more.Column, "a second document begins here", "one document a file", "remove the line --- and what follows it")
 	}
@@ -119,13 +118,13 @@ func (n *Node) fill(y *yaml.Node, depth int) {
 	n.line, n.column = y.Line, y.Column
 	if depth > maxDepth {
 		n.Fault("nested too deeply", fmt.Sprintf("at most %d levels", maxDepth), "")
-		n.kind = Null
+		n.kind, n.refused = Null, true
 		return
 	}
 	switch {
 	case y.Kind == yaml.AliasNode:
 		n.Fault("an alias, "+Quote("*"+y.Value), "each value written out", "copy the value to this place")
-		n.kind = Null
+		n.kind, n.refused = Null, true
 		return
 	case y.Anchor != "":
 		n.Fault("an anchor, "+Quote("&"+y.Anchor), "each value written out", "remove the anchor")
@@ -172,7 +171,8 @@ func (n *Node) fillMapping(y *yaml.Node, depth int) {
 	for i := 0; i+1 < len(y.Content); i += 2 {
 		key, value := y.Content[i], y.Content[i+1]
 		if found, allowed, hint, ok := n.usable(key); !ok {
-			n.fault(n.Path(), key.Line, key.Column, found, allowed, hint)
+			n.faultAt(key.Line, key.Column, found, allowed, hint)
+			n.partial = true
 			continue
 		}
 		child := &nodes[i/2]
@@ -242,41 +242,4 @@ func (n *Node) adopt(d *Doc, origin string) {
 	for _, item := range n.items {
 		item.adopt(d, origin)
 	}
-}
-
-// syntax restates the library's error in words of this tool. The library gives a
-// line, which is where it noticed: the cause may be just above.
-func (d *Doc) syntax(err error) {
-	text := err.Error()
-	line := 1
-	if _, rest, ok := strings.Cut(text, "line "); ok {
-		digits, _, _ := strings.Cut(rest, ":")
-		if n, convErr := strconv.Atoi(digits); convErr == nil {
-			line = n
-		}
-	}
-	found, hint := "the text is not well formed here or just above", "look for a missing colon, quote or bracket, or lines that are not indented alike"
-	for _, known := range syntaxFaults {
-		if strings.Contains(text, known.library) {
-			found, hint = known.found, known.hint
-			break
-		}
-	}
-	d.at(line, 1, found, "YAML: key: value, lists as - item or [a, b]", hint)
-}
-
-// syntaxFaults translates what the library notices most often.
-var syntaxFaults = []struct{ library, found, hint string }{
-	{"mapping values are not allowed", "a second colon in one line", "put text that has a colon and a blank in it into quotes"},
-	{"cannot start any token", "a value begins with a character that YAML reserves, or a tab is used to indent", "indent with blanks; put such text into quotes"},
-	{"tab character", "a tab is used to indent", "indent with blanks"},
-	{"',' or ']'", "a list opened with [ is not closed", "add the ] or the missing comma"},
-	{"',' or '}'", "a mapping opened with { is not closed", "add the } or the missing comma"},
-	{"unexpected end of stream", "a quote or bracket is not closed", "add the closing quote or bracket"},
-	{"could not find expected ':'", "a key without its colon", "write key: value"},
-	{"did not find expected key", "a line that does not fit the lines above it", "indent lines of one mapping alike"},
-	{"did not find expected '-' indicator", "a line that does not fit the list above it", "begin each item of the list with -"},
-	{"unknown anchor", "an alias to something that is not there", "write the value out"},
-	{"control characters", "a control character", "remove it"},
-	{"invalid leading UTF-8", "the text is not UTF-8", "save it as UTF-8"},
 }

@@ -41,8 +41,8 @@ func (n *Node) Fields(required, optional []string) Fields {
 		}
 	}
 	for _, key := range required {
-		if _, ok := n.at[key]; !ok {
-			n.Fault(key+" is missing", "needed are "+strings.Join(required, ", "), "")
+		if _, ok := n.at[key]; !ok && !n.partial {
+			n.Fault(key+" is missing", "needed: "+strings.Join(required, ", "), "")
 		}
 	}
 	return Fields{n}
@@ -57,7 +57,11 @@ func (n *Node) unknown(e Entry, known []string) {
 	if near, ok := refs.Nearest(clip(e.Key), known); ok {
 		hint = "did you mean " + near
 	}
-	e.Value.FaultAtKey("unknown key "+Quote(e.Key), "allowed are "+strings.Join(known, ", "), hint)
+	if e.Value.origin != "" {
+		e.Value.Fault("unknown key "+Quote(e.Key), "allowed: "+strings.Join(known, ", "), hint)
+		return
+	}
+	n.faultAt(e.Line, e.Column, "unknown key "+Quote(e.Key), "allowed: "+strings.Join(known, ", "), hint)
 }
 
 // clip keeps the comparison of words short.
@@ -73,6 +77,9 @@ func (f Fields) Get(key string) *Node { return f.node.Child(key) }
 
 // wrongKind reports a node that is not of the kind wanted.
 func (n *Node) wrongKind(allowed string) {
+	if n.refused {
+		return
+	}
 	switch n.kind {
 	case Null:
 		n.Fault("no value", allowed, "")
@@ -170,6 +177,9 @@ func (n *Node) YesNo() (value, ok bool) {
 // reported.
 func (n *Node) Count(low, high int) (int, bool) {
 	allowed := fmt.Sprintf("a whole number from %d to %d", low, high)
+	if low == high {
+		allowed = fmt.Sprintf("only %d", low)
+	}
 	if !n.IsScalar(allowed) {
 		return 0, false
 	}
@@ -221,6 +231,11 @@ func (n *Node) Date() (time.Time, bool) {
 // Quantity reads a number with its unit; anything else is reported with what is
 // allowed and the nearest spelling.
 func (n *Node) Quantity(dim units.Dimension) (units.Quantity, bool) {
+	if n.Kind() == Null && n != nil && !n.refused && !n.doc.full() {
+		_, err := units.Parse("", dim)
+		n.Mismatch(err)
+		return units.Quantity{}, false
+	}
 	if !n.IsScalar("a " + dim.String()) {
 		return units.Quantity{}, false
 	}

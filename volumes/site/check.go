@@ -93,7 +93,11 @@ func (c *checker) readQuantity(v *val) {
 		return
 	}
 	if _, err := v.q.Within(n.Raw(), s.low, s.high); err != nil {
-		n.Mismatch(err)
+		if d == units.Number {
+			n.Fault(yamlwalk.Quote(n.Raw())+" is out of range", s.about+" from "+amount(s.low)+" to "+amount(s.high), "")
+		} else {
+			n.Mismatch(err)
+		}
 		v.bad = true
 		return
 	}
@@ -118,7 +122,7 @@ func (c *checker) readText(v *val) {
 	if v.spec.blank && (n.Kind() == yamlwalk.Null || n.Kind() == yamlwalk.Scalar && n.Raw() == "") {
 		return
 	}
-	what := v.spec.about
+	what := "a text: " + v.spec.about
 	if v.spec.form != text {
 		what = idRule
 	}
@@ -164,15 +168,29 @@ func (c *checker) readMapping(v *val) {
 			v.kids[i] = c.read(child, &s.fields[i].spec)
 		}
 	}
+	s.checkKeys(n)
+}
+
+// checkKeys judges which keys stand beside each other.
+func (s *spec) checkKeys(n *yamlwalk.Node) {
 	for _, keys := range s.groups {
 		if given := present(n, keys); len(given) > 1 {
 			n.Child(given[1]).FaultAtKey(given[0]+" and "+given[1]+" exclude each other", "one of "+strings.Join(keys, ", "), "remove one of them")
+			break
 		}
 	}
 	for _, keys := range s.together {
 		if given := present(n, keys); len(given) > 0 && len(given) < len(keys) {
 			missing := slices.DeleteFunc(slices.Clone(keys), func(k string) bool { return slices.Contains(given, k) })
 			n.Fault(strings.Join(missing, " and ")+" is missing beside "+given[0], strings.Join(keys, ", ")+" together or not at all", "")
+		}
+	}
+	if len(s.some) > 0 && len(present(n, s.some)) == 0 {
+		n.Fault(strings.Join(s.some, " or ")+" is missing", "at least one of the two", s.hint)
+	}
+	for _, pair := range s.beside {
+		if n.Child(pair[0]) != nil && n.Child(pair[1]) == nil {
+			n.Child(pair[0]).FaultAtKey(pair[0]+" needs "+pair[1]+" beside it", "both, or another key in its place", "")
 		}
 	}
 }
@@ -212,7 +230,7 @@ func (c *checker) readList(v *val) {
 	nodes := v.node.Items("a list of " + v.spec.noun())
 	v.bad = v.node.Kind() != yamlwalk.List
 	if !v.bad && len(nodes) < v.spec.least {
-		v.node.Fault(fmt.Sprintf("%d items", len(nodes)), fmt.Sprintf("at least %d", v.spec.least), "")
+		v.node.Fault(fmt.Sprintf("too few in this list: %d", len(nodes)), fmt.Sprintf("at least %d", v.spec.least), "")
 		v.bad = true
 	}
 	v.items = make([]*val, len(nodes))

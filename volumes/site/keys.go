@@ -40,12 +40,13 @@ func siteKeys() *spec {
 			need(plain("system", name, "id of the system")),
 			need(measure("volume", units.Volume, 0, maxLitres, "volume changed")),
 			need(measure("every", units.Duration, 1, maxHours, "time from one to the next"))}}),
-		listOf("deliveries", "", "water or salt that comes after an event has begun", spec{form: mapping, fields: []field{
-			need(measure("after", units.Duration, 0, maxHours, "time from the start of the event")),
-			measure("saltwater", units.Volume, 0, maxLitres, "volume of saltwater"),
-			measure("salt", units.Mass, 0, maxKg, "mass of salt mix"),
-			measure("salinity", units.Salinity, 0, maxSalinity, "of the saltwater"),
-			measure("temperature", units.Temperature, 0, maxWater, "of the saltwater")}}),
+		listOf("deliveries", "", "water or salt that comes after an event has begun", spec{form: mapping,
+			some: []string{"saltwater", "salt"}, hint: "write saltwater: 200 L or salt: 20 kg", fields: []field{
+				need(measure("after", units.Duration, 0, maxHours, "time from the start of the event")),
+				measure("saltwater", units.Volume, 0, maxLitres, "volume of saltwater"),
+				measure("salt", units.Mass, 0, maxKg, "mass of salt mix"),
+				measure("salinity", units.Salinity, 0, maxSalinity, "of the saltwater"),
+				measure("temperature", units.Temperature, 0, maxWater, "of the saltwater")}}),
 		mediaKeys(),
 		listOf("kit", "item", "tools and tests that must be to hand", spec{form: mapping, fields: []field{
 			need(plain("item", text, "what it is")),
@@ -121,7 +122,7 @@ func storeKeys() field {
 		background("what this water itself brings", chemistry()...),
 		choose("filled_by", "what fills it", "purifier"))
 	f := listOf("stores", "id", "vats, drums and bins of water kept ready", spec{form: mapping, fields: fields,
-		groups: [][]string{{"level", "volume"}, {"shape", "capacity"}}})
+		groups: [][]string{{"level", "volume"}, {"shape", "capacity"}}, beside: [][2]string{{"level", "shape"}}})
 	return f
 }
 
@@ -162,6 +163,7 @@ func eventKeys() field {
 	return listOf("events", "id", "what this site wants to be ready for; left out: remove 50 % within 24 h, for each system", spec{form: mapping,
 		groups:   [][]string{{"remove", "contaminant"}, {"remove", "start"}, {"remove", "target"}},
 		together: [][]string{{"contaminant", "start", "target"}},
+		some:     []string{"remove", "contaminant"}, hint: "write remove: 50 %, or contaminant with start and target",
 		fields: []field{
 			need(plain("id", ident, "name used on the command line and in this file")),
 			plain("system", name, "id of the system; may be left out if there is only one"),

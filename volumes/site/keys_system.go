@@ -23,6 +23,7 @@ func systemKeys() field {
 		equipmentKeys(),
 	}})
 	f.least = 1
+	f.item.some, f.item.hint = []string{"net_volume", "parts"}, "write net_volume: 400 L"
 	return f
 }
 

@@ -94,19 +94,19 @@ func (l *loader) readHead(s scope) {
 func (l *loader) unique(s scope) {
 	for _, f := range s.spec.fields {
 		if f.form == list && f.item.form == mapping && f.item.at("id") >= 0 {
-			l.uniqueIDs(s.items(f.key), strings.TrimSuffix(f.key, "s"))
+			l.uniqueIDs(s.items(f.key), f.key)
 		}
 	}
 	for _, system := range s.items("systems") {
 		for _, key := range []string{"parts", "equipment"} {
 			if v := system.get(key); v != nil {
-				l.uniqueIDs(v.items, strings.TrimSuffix(key, "s"))
+				l.uniqueIDs(v.items, key)
 			}
 		}
 	}
 }
 
-func (l *loader) uniqueIDs(items []*val, noun string) {
+func (l *loader) uniqueIDs(items []*val, list string) {
 	seen := map[string]int{}
 	for _, item := range items {
 		id := item.get("id")
@@ -118,7 +118,7 @@ func (l *loader) uniqueIDs(items []*val, noun string) {
 			if line == 0 {
 				place = ""
 			}
-			id.node.Fault(yamlwalk.Quote(id.text)+" is already the id of another "+noun+place, "each id once", "")
+			id.node.Fault(yamlwalk.Quote(id.text)+" is already an id in "+list+place, "each id once", "")
 			continue
 		}
 		seen[id.text] = id.node.Line()
@@ -140,7 +140,7 @@ func (l *loader) known(n *yamlwalk.Node, id, what string, ids []string) bool {
 	if near, ok := refs.Nearest(id, ids); ok {
 		hint = "did you mean " + near
 	}
-	n.Fault("there is no "+what+" "+yamlwalk.Quote(id), "allowed are "+some(ids), hint)
+	n.Fault("there is no "+what+" "+yamlwalk.Quote(id), "allowed: "+some(ids), hint)
 	return false
 }
 

@@ -37,9 +37,6 @@ func (l *loader) readDelivery(s scope) Delivery {
 		t := units.Celsius(*v)
 		d.Temperature = &t
 	}
-	if !s.has("saltwater") && !s.has("salt") && s.v.kids != nil {
-		s.v.node.Fault("nothing is delivered", "saltwater or salt", "write saltwater: 200 L or salt: 20 kg")
-	}
 	return d
 }
 
@@ -97,12 +94,8 @@ func (l *loader) readEvent(s scope) Event {
 	if s.sound("playbook") {
 		l.checkPlaybook(s, e.Playbook)
 	}
-	switch {
-	case s.v.kids == nil || s.has("remove"):
-	case s.has("contaminant") || s.has("start") || s.has("target"):
+	if s.has("contaminant") {
 		l.readContaminant(s, &e)
-	default:
-		s.v.node.Fault("it does not say how much must go", "remove, or contaminant with start and target", "write remove: 50 %")
 	}
 	return e
 }
@@ -144,7 +137,7 @@ func (l *loader) checkPlaybook(s scope, playbook string) {
 		}
 	}
 	if near, ok := refs.Nearest(playbook, known); ok {
-		s.fault("playbook", "there is no playbook "+yamlwalk.Quote(playbook), "allowed are "+fmt.Sprint(some(known))+", or one of your own with another name", "did you mean "+near)
+		s.fault("playbook", "there is no playbook "+yamlwalk.Quote(playbook), "allowed: "+fmt.Sprint(some(known))+", or one of your own with another name", "did you mean "+near)
 		return
 	}
 	l.note(s.path, "playbook %s is not one of this tool's: its sheet must come from you", yamlwalk.Quote(playbook))

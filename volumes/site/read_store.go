@@ -72,15 +72,8 @@ func (l *loader) readContents(s scope, st *Store) {
 }
 
 func (l *loader) readLevel(s scope, st *Store) {
-	if !s.sound("level") {
-		return
-	}
-	if !s.has("shape") {
-		s.fault("level", "a level needs a shape to become a volume", "level with shape, or volume", "write the volume in its place")
-		return
-	}
-	if st.Shape == nil {
-		return
+	if !s.sound("level") || st.Shape == nil {
+		return // reported where the shape is read or missed
 	}
 	v, err := st.Shape.VolumeAt(s.given("level").Value)
 	if err != nil {

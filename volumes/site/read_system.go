@@ -2,7 +2,6 @@ package site
 
 import (
 	"errors"
-	"strings"
 
 	"tidehold/refs/units"
 	"tidehold/refs/yamlwalk"
@@ -45,9 +44,11 @@ func (l *loader) readNetVolume(s scope, sys *System) {
 		}
 	case len(s.items("parts")) > 0:
 		sys.NetVolume, sys.NetVolumeU = built.Volume, built.U
-	default:
-		s.v.node.Fault("net_volume is missing", "net_volume, or parts to build it from", "write net_volume: 400 L")
+	case s.sound("parts"):
+		s.fault("parts", "an empty list, and no net_volume", "at least one part, or net_volume", "write net_volume: 400 L")
 		return
+	default:
+		return // reported where the keys are checked
 	}
 	if sys.NetVolumeU > largeSpread*sys.NetVolume {
 		l.note(s.path, "the net volume is uncertain by %s %%; measure it with an exchange or a tracer before relying on any plan", round(100*float64(sys.NetVolumeU/sys.NetVolume)))
@@ -96,7 +97,7 @@ func (l *loader) readPart(p scope) (volumes.Part, bool) {
 		if errors.As(err, &out) && out.What == "level" {
 			refuse(p.node("level"), err)
 		} else {
-			p.v.node.Mismatch(errors.New(strings.TrimPrefix(err.Error(), part.ID+": ")))
+			p.v.node.Mismatch(bare(err, part.ID))
 		}
 		return part, false
 	}
@@ -156,7 +157,11 @@ func (s scope) below(low, high, unit string) {
 	if !s.has(low) {
 		at, other = high, low
 	}
-	s.fault(at, low+" is "+amount(a.q.Value)+unit+" and "+high+" is "+amount(b.q.Value)+unit, low+" below "+high, "check "+at+" and "+other)
+	hint := ""
+	if !s.has(other) {
+		hint = "state " + other + " too, its default does not fit"
+	}
+	s.fault(at, low+" is "+amount(a.q.Value)+unit+" and "+high+" is "+amount(b.q.Value)+unit, low+" below "+high, hint)
 }
 
 // limit is a value given or by default, without listing it; nil if it is faulty.

@@ -86,7 +86,7 @@ func (s *spec) object() object {
 			return append(o, member{"type", []string{"string", "number", "integer", "boolean", "null"}}, member{"maxLength", 200})
 		}
 		// YAML readers take some plain words for numbers or for yes and no.
-		return append(o, member{"type", []string{"string", "number", "integer", "boolean"}}, member{"minLength", 1}, member{"maxLength", 200}, member{"pattern", `\S`})
+		return append(o, member{"type", []string{"string", "number", "integer", "boolean"}}, member{"minLength", 1}, member{"maxLength", 200}, member{"pattern", printable})
 	case ident, name:
 		return append(o, member{"$ref", "#/$defs/id"})
 	case word:
@@ -140,11 +140,21 @@ func (s *spec) mappingRule() object {
 	for _, k := range s.kinds {
 		rules = append(rules, s.kindRule(k, required))
 	}
+	if len(s.some) > 0 {
+		var one []any
+		for _, k := range s.some {
+			one = append(one, object{{"required", []string{k}}})
+		}
+		rules = append(rules, object{{"anyOf", one}})
+	}
 	if len(rules) > 0 {
 		o = append(o, member{"allOf", rules})
 	}
-	if len(s.together) > 0 {
+	if len(s.together)+len(s.beside) > 0 {
 		needs := object{}
+		for _, pair := range s.beside {
+			needs = append(needs, member{pair[0], []string{pair[1]}})
+		}
 		for _, keys := range s.together {
 			for _, k := range keys {
 				needs = append(needs, member{k, without(keys, k)})
@@ -214,6 +224,9 @@ func (s *spec) quantityRule() object {
 }
 
 func defName(d units.Dimension) string { return strings.ReplaceAll(d.String(), " ", "_") }
+
+// printable is one line with something to be seen in it.
+const printable = `^[^\x00-\x1f]*[^\x00-\x20][^\x00-\x1f]*$`
 
 // decimalRule is a plain decimal: no leading zero, no sign but a minus, no exponent.
 const decimalRule = `(0|[1-9][0-9]*)(\.[0-9]+)?`

@@ -104,6 +104,6 @@ func item(doc *yamlwalk.Doc, at *yamlwalk.Node, s *spec, step, origin string) (*
 	if near, ok := refs.Nearest(step, ids); ok {
 		hint = "did you mean " + near
 	}
-	doc.Refuse(origin, "there is no "+yamlwalk.Quote(step)+" in the file", "allowed are "+some(ids), hint)
+	doc.Refuse(origin, "there is no "+yamlwalk.Quote(step)+" in the file", "allowed: "+some(ids), hint)
 	return nil, nil
 }

@@ -44,6 +44,11 @@ type spec struct {
 	groups [][]string
 	// together are keys that are given all or not at all.
 	together [][]string
+	// some are keys of which at least one is needed; hint shows how.
+	some []string
+	hint string
+	// beside are pairs: the first key needs the second.
+	beside [][2]string
 	// kinds, if any, say which fields belong to which value of the key "kind".
 	kinds []kindKeys
 	item  *spec

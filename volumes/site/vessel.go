@@ -77,7 +77,7 @@ func (c *checker) readDims(n *yamlwalk.Node, k volumes.KindSpec) *vessel {
 	}
 	shape, err := volumes.New(k.Name, values, nil)
 	if err != nil {
-		n.Mismatch(err)
+		n.Mismatch(bare(err, k.Name))
 		return nil
 	}
 	if len(dims) == 0 {
@@ -126,10 +126,15 @@ func (c *checker) readTable(n *yamlwalk.Node, kind string) *vessel {
 	}
 	shape, err := volumes.New(kind, nil, points)
 	if err != nil {
-		n.Mismatch(err)
+		n.Mismatch(bare(err, kind))
 		return nil
 	}
 	return &vessel{shape: shape}
+}
+
+// bare takes a name off the front of an error where the path says it already.
+func bare(err error, name string) error {
+	return errors.New(strings.TrimPrefix(err.Error(), name+": "))
 }
 
 // refuse reports an error about a level or a volume at its node, in the words of

@@ -1,0 +1,109 @@
+package site_test
+
+import (
+	"flag"
+	"os"
+	"path/filepath"
+	"slices"
+	"strings"
+	"testing"
+
+	"tidehold/refs/yamlwalk"
+	"tidehold/volumes/site"
+)
+
+var update = flag.Bool("update", false, "rewrite testdata/bad/want.txt; read the difference before committing")
+
+func badFiles(t *testing.T) []string {
+	t.Helper()
+	files, err := filepath.Glob("../../testdata/bad/*.yaml")
+	if err != nil || len(files) < 100 {
+		t.Fatalf("%d bad sites, %v", len(files), err)
+	}
+	return files
+}
+
+// Each file of testdata/bad has one fault and is named after it. want.txt holds
+// what Load must say, word for word.
+func TestEveryBadSiteGivesItsMessage(t *testing.T) {
+	var got strings.Builder
+	for _, path := range badFiles(t) {
+		data, err := os.ReadFile(path)
+		if err != nil {
+			t.Fatal(err)
+		}
+		s, faults := site.Load(filepath.Base(path), data)
+		if s != nil || len(faults) != 1 {
+			t.Errorf("%s: %d faults, want one: %v", path, len(faults), yamlwalk.Faults(faults))
+		}
+		for _, f := range faults {
+			if f.Line < 1 || f.Column < 1 || f.Found == "" {
+				t.Errorf("%s: no place or no words: %+v", path, f)
+			}
+			got.WriteString(f.Error() + "\n")
+		}
+	}
+	const golden = "../../testdata/bad/want.txt"
+	if *update {
+		if err := os.WriteFile(golden, []byte(got.String()), 0o644); err != nil {
+			t.Fatal(err)
+		}
+	}
+	want, err := os.ReadFile(golden)
+	if err != nil {
+		t.Fatal(err)
+	}
+	gotLines, wantLines := strings.Split(got.String(), "\n"), strings.Split(string(want), "\n")
+	for i := range max(len(gotLines), len(wantLines)) {
+		g, w := at(gotLines, i), at(wantLines, i)
+		if g != w {
+			t.Errorf("got  %s\nwant %s", g, w)
+		}
+	}
+}
+
+func at(lines []string, i int) string {
+	if i < len(lines) {
+		return lines[i]
+	}
+	return ""
+}
+
+// loaderOnly are the bad sites that a JSON Schema cannot refuse: what is no longer
+// in the tree an editor sees, names that must exist, sums, comparisons, the
+// calendar, and ranges of written quantities.
+var loaderOnly = strings.Fields(`
+	alkalinity-twice ambient-coldest-warm ambient-hottest-cold anchor background-slip background-twice
+	battery-feeds-nothing-known complex-key cooling-test-warms count-leading-zero date-of-no-calendar
+	dose-zero duplicate-key empty-key equipment-id-twice event-contaminant-slip event-playbook-slip
+	event-remove-all event-system-missing event-system-unknown event-target-a-limit filled-by-no-purifier
+	heel-above-capacity id-twice level-above-the-brim limit-against-default limits-crossed
+	media-system-unknown mixing-in-no-store mixing-in-purified part-brim-above-the-shape
+	part-level-above-the-brim part-rock-fills-all part-rock-too-dense parts-empty routine-system-unknown
+	routine-too-large second-document shape-all-wall shape-dimension-zero share-of-110-percent
+	single-pass-of-120-percent store-temperature-78-C strapping-goes-down strength-of-the-wrong-kind
+	tag-binary time-zone-unknown together-twice together-unknown volume-above-the-brim volume-zero
+`)
+
+func TestSchemaRefusesWhatASchemaCan(t *testing.T) {
+	rules := schema(t)
+	var passed []string
+	for _, path := range badFiles(t) {
+		data, err := os.ReadFile(path)
+		if err != nil {
+			t.Fatal(err)
+		}
+		doc := yamlwalk.Parse(path, data)
+		name := strings.TrimSuffix(filepath.Base(path), ".yaml")
+		if doc.Root == nil {
+			continue // not YAML of one mapping: an editor says so without a schema
+		}
+		if rules.Validate(asEditor(doc.Root)) == nil {
+			passed = append(passed, name)
+		}
+	}
+	want := slices.Sorted(slices.Values(loaderOnly))
+	if !slices.Equal(passed, want) {
+		t.Errorf("the schema lets pass\n%s\nwant\n%s", strings.Join(passed, "\n"), strings.Join(want, "\n"))
+	}
+}
