@@ -73,8 +73,6 @@ type AimResult struct {
 	Reachable bool
 	// InTime: reached within the time allowed (or no time was set).
 	InTime bool
-	// Exposure is ∫max(C − target, 0) dt in µg·h/L, or share·h.
-	Exposure float64
 	// Background is what the site's new water brings, µg/L, as DemandL counts it.
 	Background float64
 }

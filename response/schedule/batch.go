@@ -1,0 +1,252 @@
+package schedule
+
+import "math"
+
+// start is one way to begin a batch: how much, in which vat, and when its purified
+// water is there.
+type start struct {
+	vat    int // -1: none is made
+	litres float64
+	fromH  float64
+}
+
+// leastBatch is the share of the system's volume below which a batch is not
+// started while more water is still being purified: mixing less is work for
+// nothing.
+const leastBatch = 0.02
+
+// starts lists the ways to begin a batch at this moment, the first the plain rule:
+// as large as still needed, if the water and salt for it are there. While water is
+// still being purified there are up to three: what is there now, enough for the
+// next change, or all that is needed. Nothing is listed when no batch can begin.
+func (j *job) starts(f *frame, list []start) []start {
+	if f.waiting.vat >= 0 || len(j.salts) == 0 || f.changes >= mostSteps {
+		return list
+	}
+	saltL := j.saltLitres(f)
+	if saltL <= leastDrawL {
+		return list
+	}
+	ideal, _ := j.litresNeeded(f)
+	need := ideal - j.stock(f)
+	odd := 0.0
+	if !f.settled {
+		odd = j.odd(f)
+	}
+	if need+odd <= leastDrawL {
+		return list
+	}
+	if need > leastDrawL {
+		list = j.startsFor(f, math.Min(need, saltL), list)
+	}
+	if odd > 0 {
+		n := len(list)
+		list = j.startsFor(f, math.Min(math.Max(0, need)+odd, saltL), list)
+		if n == 0 && len(list) > 0 {
+			list = append(list, start{vat: -1})
+		}
+	}
+	return list
+}
+
+// odd is stored water that no heater will make fit and that the limits therefore
+// let in only by and by: it is worth a batch beside it.
+func (j *job) odd(f *frame) float64 {
+	sum := 0.0
+	for i := range f.vats {
+		v := &f.vats[i]
+		if v.batch == 0 && math.IsInf(v.warmH, 1) && j.mismatch(f, v, v.at(f.atH))*j.mostL > j.volL {
+			sum += v.usable(&j.vessels[i], f.atH)
+		}
+	}
+	return math.Min(sum, j.mostL)
+}
+
+// startsFor lists the ways to make up to the given litres.
+func (j *job) startsFor(f *frame, litres float64, list []start) []start {
+	vat := j.vatFor(f, litres)
+	if vat < 0 {
+		return list
+	}
+	litres += math.Max(0, j.vessels[vat].heelL-f.vats[vat].volL) // out of reach once it is in
+	litres = math.Min(math.Min(litres, j.saltLitres(f)), j.vessels[vat].capL-f.vats[vat].volL)
+	pure := j.pureAt(f, f.atH)
+	take := j.pureFor(f, litres)
+	if pure >= take*(1-tie) {
+		return appendStart(list, start{vat, litres, f.atH})
+	}
+	if now := j.litresFrom(f, pure); now > 0 && (j.rateLH <= 0 || now >= leastBatch*j.volL) {
+		list = appendStart(list, start{vat, math.Min(now, litres), f.atH})
+	}
+	if j.rateLH <= 0 {
+		return list
+	}
+	wait := func(x float64) start {
+		return start{vat, x, f.atH + math.Max(0, j.pureFor(f, x)-pure)/j.rateLH}
+	}
+	if next := math.Min(litres, j.mostL-math.Max(0, j.drawable(f))); next >= leastBatch*j.volL && next < litres {
+		list = appendStart(list, wait(next))
+	}
+	return appendStart(list, wait(litres))
+}
+
+// appendStart leaves out what is already listed.
+func appendStart(list []start, s start) []start {
+	for _, o := range list {
+		if o.vat == s.vat && near(o.litres, s.litres) && near(o.fromH, s.fromH) {
+			return list
+		}
+	}
+	return append(list, s)
+}
+
+// vatFor returns the vat for a batch: one at its heel or spare, where most can be
+// made, and among equals where it is warm first. Failing that, one that still
+// holds water, if nothing can be drawn from any and none is being mixed (or where
+// that is tried): -1 when there is none.
+func (j *job) vatFor(f *frame, litres float64) int {
+	if i := j.roomiest(f, litres, true); i >= 0 {
+		return i
+	}
+	if j.drawable(f) > leastDrawL && !j.onTop {
+		return -1
+	}
+	for i := range f.vats {
+		if f.vats[i].readyH > f.atH && j.vessels[i].mixes {
+			return -1
+		}
+	}
+	return j.roomiest(f, litres, false)
+}
+
+func (j *job) roomiest(f *frame, litres float64, empty bool) int {
+	best, most, soonest := -1, leastDrawL, math.Inf(1)
+	for i := range f.vats {
+		v, w := &f.vats[i], &j.vessels[i]
+		if !w.mixes || v.readyH > f.atH || v.usedH > f.atH || w.fromH > f.atH || empty && v.volL > w.heelL+leastDrawL {
+			continue
+		}
+		x := math.Min(litres, w.capL-v.volL)
+		if x < most*(1-tie) {
+			continue
+		}
+		warm := 0.0
+		if w.heaterW > 0 {
+			warm = (v.volL + x) / w.heaterW
+		} else {
+			warm = math.MaxFloat64
+		}
+		if x > most*(1+tie) || warm < soonest {
+			best, most, soonest = i, x, warm
+		}
+	}
+	return best
+}
+
+// pureAt is the purified water at hand at time h ≥ f.pureH, less the reserve. While
+// a batch waits for it, the vat takes what the purified stores cannot.
+func (j *job) pureAt(f *frame, h float64) float64 {
+	p := f.pureL + j.rateLH*math.Max(0, h-f.pureH)
+	if f.waiting.vat < 0 {
+		p = math.Min(p, math.Max(f.pureL, j.pureRoomL))
+	}
+	return p
+}
+
+// saltLitres is what the salt at hand makes.
+func (j *job) saltLitres(f *frame) float64 {
+	sum := 0.0
+	for k := range j.salts {
+		sum += f.saltKg[k] / j.salts[k].kgPerL
+	}
+	return sum
+}
+
+// pureFor is the purified water that a batch takes, with the salts in their order.
+func (j *job) pureFor(f *frame, litres float64) float64 {
+	sum := 0.0
+	for k := range j.salts {
+		x := math.Min(litres, f.saltKg[k]/j.salts[k].kgPerL)
+		sum += x * j.salts[k].purePerL
+		litres -= x
+	}
+	return sum
+}
+
+// litresFrom is the inverse of pureFor.
+func (j *job) litresFrom(f *frame, pure float64) float64 {
+	sum := 0.0
+	for k := range j.salts {
+		x := math.Min(math.Max(0, pure)/j.salts[k].purePerL, f.saltKg[k]/j.salts[k].kgPerL)
+		sum += x
+		pure -= x * j.salts[k].purePerL
+	}
+	return sum
+}
+
+// begin starts a batch, or waits for its water.
+func (j *job) begin(f *frame, s start) {
+	switch {
+	case s.vat < 0:
+		f.settled = true
+	case s.fromH > f.atH:
+		f.pureL, f.pureC = j.pureAt(f, f.atH), j.pureTemperature(f)
+		f.pureH = f.atH
+		f.waiting = waiting{s.vat, s.litres, s.fromH}
+	default:
+		j.mixIn(f, s.vat, s.litres)
+	}
+}
+
+// pureTemperature is that of the purified water at hand: what has been made since
+// f.pureH has the feed's temperature.
+func (j *job) pureTemperature(f *frame) float64 {
+	had, now := math.Max(0, f.pureL), j.pureAt(f, f.atH)
+	if now <= had || had <= 0 && now <= 0 {
+		return f.pureC
+	}
+	return (had*f.pureC + (now-had)*j.feedC) / now
+}
+
+// mixIn puts water and salt for a batch into a vat now.
+func (j *job) mixIn(f *frame, vat int, litres float64) {
+	c, pure := j.pureTemperature(f), j.pureFor(f, litres)
+	f.pureL, f.pureC, f.pureH = j.pureAt(f, f.atH)-pure, c, f.atH
+	f.waiting = waiting{vat: -1}
+	v, w := &f.vats[vat], &j.vessels[vat]
+	oldL, oldS, oldC := v.volL, v.s, v.at(f.atH)
+	taken := litres
+	var kg float64
+	for k := range j.salts {
+		x := math.Min(taken, f.saltKg[k]/j.salts[k].kgPerL)
+		if x <= 0 {
+			continue
+		}
+		f.saltKg[k] -= x * j.salts[k].kgPerL
+		kg += x * j.salts[k].kgPerL
+		taken -= x
+		j.pour(f, vat, k, x)
+	}
+	f.batches++
+	all := content{}.plus(litreOf(oldS, oldC), oldL).plus(litreOf(j.batchS, c), litres)
+	v.s, c = all.state(c)
+	v.batch, v.readyH, v.usedH = f.batches, f.atH+j.mixH, f.atH
+	v.heat(w, c, f.atH, j.ownC)
+	if j.record != nil {
+		j.record.batch(j, f, vat, litres, pure, kg, oldL > w.heelL+leastDrawL)
+	}
+}
+
+// pour adds x litres made with salt k to the vat's chemistry and volume.
+func (j *job) pour(f *frame, vat, k int, x float64) {
+	v, salt := &f.vats[vat], &j.salts[k]
+	old := v.volL / (v.volL + x)
+	mean := func(a, b float64) float64 { return a*old + b*(1-old) }
+	v.alk, v.ca, v.mg = mean(v.alk, salt.alk), mean(v.ca, salt.ca), mean(v.mg, salt.mg)
+	v.ph = math.Max(v.ph, salt.ph)
+	levels := f.levels[vat*len(j.aims):]
+	for a := range j.aims {
+		levels[a] = mean(levels[a], salt.background[a])
+	}
+	v.volL += x
+}

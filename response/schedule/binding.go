@@ -1,0 +1,239 @@
+package schedule
+
+import (
+	"fmt"
+	"math"
+	"strconv"
+)
+
+// notch is one step by which a limit can be loosened, and the plan run again.
+type notch struct {
+	limit    Limit
+	from, to float64
+	unit     string
+	apply    func(d *Demand, o *Options)
+}
+
+// bind names the limit that holds the plan back most: of all that it ran into, the
+// one whose next notch saves most time, or exposure where no time is saved.
+func (p *Planner) bind(plan *Plan, d *Demand, opt Options, used *taken) {
+	opt.Explain = false
+	best := -1
+	var bestPlan Plan
+	notches := p.notches(plan, d, opt)
+	for i, n := range notches {
+		sys := *d.System
+		again, o := *d, opt
+		again.System = &sys
+		n.apply(&again, &o)
+		relaxed, err := p.plan(&again, o, used, false)
+		if err != nil {
+			continue // one notch further is outside what can be planned
+		}
+		if best < 0 || sooner(&relaxed, &bestPlan) {
+			best, bestPlan = i, relaxed
+		}
+	}
+	if best < 0 {
+		return
+	}
+	n := notches[best]
+	plan.Binding = Binding{Limit: n.limit, From: n.from, To: n.to, Unit: n.unit, DoneAtH: bestPlan.DoneAtH}
+	if plan.DoneAtH != nil && bestPlan.DoneAtH != nil {
+		saved := math.Max(0, *plan.DoneAtH-*bestPlan.DoneAtH)
+		plan.Binding.SavedH = &saved
+	}
+	plan.Binding.Detail = fmt.Sprintf("%s %s: %s; %s: %s", n.limit, amount(n.from, n.unit), when(plan.DoneAtH), amount(n.to, n.unit), when(bestPlan.DoneAtH))
+}
+
+// sooner reports whether a is done before b, or has less exposure when both are done
+// at the same time or never.
+func sooner(a, b *Plan) bool {
+	x, y := math.Inf(1), math.Inf(1)
+	if a.DoneAtH != nil {
+		x = *a.DoneAtH
+	}
+	if b.DoneAtH != nil {
+		y = *b.DoneAtH
+	}
+	if !near(x, y) {
+		return x < y
+	}
+	return a.Exposure < b.Exposure*(1-1e-6)
+}
+
+func amount(x float64, unit string) string {
+	text := strconv.FormatFloat(x, 'g', 4, 64)
+	if unit == "" {
+		return text
+	}
+	return text + " " + unit
+}
+
+func when(h *float64) string {
+	if h == nil {
+		return "never done"
+	}
+	return "done in " + strconv.FormatFloat(math.Ceil(*h*10-1e-6)/10, 'f', -1, 64) + " h"
+}
+
+// notches lists what the plan ran into, each with one notch looser.
+func (p *Planner) notches(plan *Plan, d *Demand, opt Options) []notch {
+	if !plan.Reachable || len(plan.Steps) == 1 && plan.Steps[0].AtH == 0 && plan.DoneAtH != nil {
+		return nil
+	}
+	var list []notch
+	seen := map[Limit]bool{}
+	meet := func(l Limit) {
+		if seen[l] {
+			return
+		}
+		seen[l] = true
+		if n, ok := p.notch(l, d, opt); ok {
+			list = append(list, n)
+		}
+	}
+	for _, s := range plan.Steps {
+		if s.CappedBy != ToTarget && s.CappedBy != ByWater {
+			meet(s.CappedBy)
+		}
+	}
+	if p.waits(plan) {
+		for _, l := range p.wanting(plan, d) {
+			meet(l)
+		}
+	}
+	if len(plan.Steps) > 1 {
+		meet(ByInterval)
+	}
+	return list
+}
+
+// waits reports whether the plan lacks water at some time.
+func (p *Planner) waits(plan *Plan) bool {
+	if plan.DoneAtH == nil || len(plan.Steps) == 0 || plan.Steps[0].AtH > 0 {
+		return true
+	}
+	for _, s := range plan.Steps {
+		if s.CappedBy == ByWater {
+			return true
+		}
+	}
+	return false
+}
+
+// wanting lists what the water could be wanting for.
+func (p *Planner) wanting(plan *Plan, d *Demand) []Limit {
+	list := []Limit{ByWater}
+	if len(p.site.Salts) > 0 {
+		list = append(list, BySalt, ByPurifiedWater)
+	}
+	if len(plan.Batches) > 0 {
+		list = append(list, ByMixing)
+	}
+	for _, b := range plan.Batches {
+		if b.WarmH == nil || *b.WarmH > b.MixedH {
+			return append(list, ByWarming)
+		}
+	}
+	for _, s := range plan.Steps {
+		for _, from := range s.From {
+			if from.Temperature < float64(d.System.Water.Temperature)-limitSlack {
+				return append(list, ByWarming)
+			}
+		}
+	}
+	return list
+}
+
+// notch is one notch of a limit for this demand; false when the site has none.
+func (p *Planner) notch(l Limit, d *Demand, opt Options) (notch, bool) {
+	x := d.System.Limits
+	bound := func(from, by float64, unit string, set func(*Demand, float64)) (notch, bool) {
+		to := from + by
+		return notch{l, from, to, unit, func(d *Demand, _ *Options) { set(d, to) }}, true
+	}
+	switch l {
+	case TemperatureStep:
+		return bound(x.TemperatureStep, 1, "°C", func(d *Demand, to float64) { d.System.Limits.TemperatureStep = to })
+	case TemperaturePerDay:
+		return bound(x.TemperaturePerDay, 1, "°C", func(d *Demand, to float64) { d.System.Limits.TemperaturePerDay = to })
+	case TemperatureLow:
+		return bound(float64(x.TemperatureLow), -1, "°C", func(d *Demand, to float64) { d.System.Limits.TemperatureLow-- })
+	case TemperatureHigh:
+		return bound(float64(x.TemperatureHigh), 1, "°C", func(d *Demand, to float64) { d.System.Limits.TemperatureHigh++ })
+	case SalinityStep:
+		return bound(x.SalinityStep, 1, "", func(d *Demand, to float64) { d.System.Limits.SalinityStep = to })
+	case SalinityPerDay:
+		return bound(x.SalinityPerDay, 1, "", func(d *Demand, to float64) { d.System.Limits.SalinityPerDay = to })
+	case SalinityLow:
+		return bound(float64(x.SalinityLow), -1, "", func(d *Demand, to float64) { d.System.Limits.SalinityLow-- })
+	case SalinityHigh:
+		return bound(float64(x.SalinityHigh), 1, "", func(d *Demand, to float64) { d.System.Limits.SalinityHigh++ })
+	case AlkalinityPerDay:
+		return bound(x.AlkalinityPerDay, 0.5, "dKH", func(d *Demand, to float64) { d.System.Limits.AlkalinityPerDay = to })
+	case ByDrawdown:
+		by := math.Min(0.05, 1-d.System.Drawdown)
+		return notch{l, 100 * d.System.Drawdown, 100 * (d.System.Drawdown + by), "%", func(d *Demand, _ *Options) { d.System.Drawdown += by }}, by > 0
+	case ByInterval:
+		every := d.System.ChangeEveryH
+		to := math.Max(every-1, every/2)
+		return notch{l, every, to, "h", func(d *Demand, _ *Options) { d.System.ChangeEveryH = to }}, true
+	case ByMixing:
+		mix := opt.mixH(p)
+		to := math.Max(mix-1, mix/2)
+		return notch{l, mix, to, "h", func(_ *Demand, o *Options) { o.mixInH = &to }}, mix > 0
+	}
+	return p.supplyNotch(l, d)
+}
+
+// supplyNotch is one notch more of water, salt or warmth: a tenth of the system's
+// volume, a bag, 100 W in every saltwater store.
+func (p *Planner) supplyNotch(l Limit, d *Demand) (notch, bool) {
+	tenth := float64(d.System.NetVolume) / 10
+	switch l {
+	case ByWater:
+		for _, i := range append(append([]int(nil), p.stock...), p.spare...) {
+			id := p.site.Stores[i].ID
+			return notch{l, 0, tenth, "L more stored", func(_ *Demand, o *Options) { o.Extra = o.Extra.with(id, tenth) }}, true
+		}
+	case ByPurifiedWater:
+		for i := range p.site.Stores {
+			if s := &p.site.Stores[i]; s.Holds == "purified" {
+				return notch{l, 0, tenth, "L more stored", func(_ *Demand, o *Options) { o.Extra = o.Extra.with(s.ID, tenth) }}, true
+			}
+		}
+	case BySalt:
+		bag := p.site.Salts[0].BagKg
+		if bag <= 0 {
+			bag = 5
+		}
+		return notch{l, 0, bag, "kg more", func(_ *Demand, o *Options) {
+			o.Extra.SaltKg = plus(o.Extra.SaltKg, p.site.Salts[0].ID, bag)
+		}}, true
+	case ByWarming:
+		const watts = 100
+		return notch{l, 0, watts, "W more in each vat", func(_ *Demand, o *Options) {
+			for _, i := range append(append([]int(nil), p.stock...), p.spare...) {
+				o.Extra.HeaterW = plus(o.Extra.HeaterW, p.site.Stores[i].ID, watts)
+			}
+		}}, true
+	}
+	return notch{}, false
+}
+
+// with is the extra with litres added to a store.
+func (e Extra) with(id string, litres float64) Extra {
+	e.StoreL = plus(e.StoreL, id, litres)
+	return e
+}
+
+// plus copies a map and adds to one entry.
+func plus(m map[string]float64, id string, x float64) map[string]float64 {
+	out := make(map[string]float64, len(m)+1)
+	for k, v := range m {
+		out[k] = v
+	}
+	out[id] += x
+	return out
+}

@@ -1,0 +1,84 @@
+package schedule
+
+import (
+	"fmt"
+	"sort"
+	"strconv"
+
+	"tidehold/refs"
+	"tidehold/volumes/site"
+)
+
+// explain lists the defaults taken by the plans and what to look at, each once.
+func (p *Planner) explain(out *Outcome) {
+	list := map[refs.Assumption]bool{}
+	note := func(what, value, source string) {
+		list[refs.Assumption{What: what, Value: value, Source: source}] = true
+	}
+	for i := range out.Plans {
+		p.notePlan(&out.Plans[i], note)
+		if !out.Plans[i].Exact {
+			out.Warnings = append(out.Warnings, fmt.Sprintf("the search for system %s was cut short after %d steps: the plan is the best found, not proved best", out.Plans[i].Demand.System.ID, out.Plans[i].Nodes))
+		}
+	}
+	for a := range list {
+		out.Assumptions = append(out.Assumptions, a)
+	}
+	sort.Slice(out.Assumptions, func(i, j int) bool { return out.Assumptions[i].What < out.Assumptions[j].What })
+	for _, i := range p.undated {
+		out.Warnings = append(out.Warnings, fmt.Sprintf("store %s has no date of mixing; it is counted: test it and record the date", p.site.Stores[i].ID))
+	}
+	for _, i := range p.overAge {
+		out.Warnings = append(out.Warnings, fmt.Sprintf("store %s is over its age and not counted: test it and record the test, or mix anew", p.site.Stores[i].ID))
+	}
+}
+
+// notePlan notes the defaults that one plan rests on.
+func (p *Planner) notePlan(plan *Plan, note func(what, value, source string)) {
+	for _, s := range plan.Steps {
+		for _, from := range s.From {
+			if from.Buckets {
+				note("minutes for a 10 L bucket", "1 min each way", "common practice; no pump is stated: time one")
+			}
+			if from.Delivery > 0 {
+				p.noteDelivery(from.Delivery, note)
+			} else if st := p.site.StoreByID(from.StoreID); st != nil && from.Batch == 0 {
+				p.noteStore(st, plan, note)
+			}
+		}
+	}
+	if plan.Confidence > 0.5 {
+		note("confidence of the litres", strconv.FormatFloat(100*plan.Confidence, 'g', 4, 64)+" %", "volume and start taken as normal with half the stated ±, JCGM 100")
+	}
+	if q := p.site.Purifier; q != nil && len(plan.Batches) > 0 {
+		f := PurifierFactor(q.Feed, q.RatedAt)
+		note("purifier's rate at the feed's temperature", strconv.FormatFloat(f, 'f', 2, 64)+" of the rated one", "lowest of three published tables [ro-table-a] [ro-table-b] [ro-table-c]; enter a measured rate")
+	}
+}
+
+// noteStore notes what is not known of a store's water.
+func (p *Planner) noteStore(s *site.Store, plan *Plan, note func(what, value, source string)) {
+	basis := "the system's own"
+	if len(p.site.Salts) > 0 {
+		basis = "what the salt makes, else the system's own"
+	}
+	w := &s.Water
+	if w.AlkalinityDKH == nil || w.CalciumMgL == nil || w.MagnesiumMgL == nil || w.PH == nil {
+		note("chemistry of store "+s.ID, basis, "not stated: measure it")
+	}
+	if s.HeaterW > 0 && s.HeatLossWK == nil {
+		note("heat loss of store "+s.ID, "none", "not stated: the vat warms later than planned if it is not insulated")
+	}
+	for _, a := range plan.Demand.Aims {
+		if _, ok := s.Background[a.Contaminant]; !a.Share() && !ok {
+			note(a.Contaminant+" in store "+s.ID, strconv.FormatFloat(p.background(s, a.Contaminant, false), 'g', 4, 64)+" ug/L", "not stated: what the salt brings, else none")
+		}
+	}
+}
+
+func (p *Planner) noteDelivery(n int, note func(what, value, source string)) {
+	d := &p.site.Deliveries[n-1]
+	if d.Salinity == nil || d.Temperature == nil {
+		note("water of delivery "+strconv.Itoa(n), "as the system's", "salinity or temperature not stated: measure before use")
+	}
+}

@@ -1,0 +1,107 @@
+package schedule
+
+import "math"
+
+// perDayH is the rolling window of the limits per day, hours.
+const perDayH = 24
+
+// band is where a quantity may be after a change, and which limit set each end.
+type band struct {
+	low, high     float64
+	lowBy, highBy Limit
+}
+
+// narrow tightens both ends.
+func (b *band) narrow(low, high float64, lowBy, highBy Limit) {
+	if low > b.low {
+		b.low, b.lowBy = low, lowBy
+	}
+	if high < b.high {
+		b.high, b.highBy = high, highBy
+	}
+}
+
+// stretch makes sure that standing still is allowed: a limit already broken only
+// forbids moving further away.
+func (b *band) stretch(now float64) {
+	b.low, b.high = math.Min(b.low, now), math.Max(b.high, now)
+}
+
+func everywhere() band { return band{low: math.Inf(-1), high: math.Inf(1)} }
+
+// bands are where temperature, salinity and alkalinity may be after a change.
+type bands [3]band
+
+const (
+	ofTemperature = iota
+	ofSalinity
+	ofAlkalinity
+)
+
+// allowed returns the bands at this moment. Net change counts: whatever value the
+// system held within the last 24 h, the new one may differ from it by no more than
+// the limit per day.
+func (j *job) allowed(f *frame) bands {
+	now := [3]float64{f.system.c, f.system.s, f.system.alk}
+	low, high := now, now // of what was held within a day
+	for _, h := range f.held {
+		if h.untilH > f.atH-perDayH+slackH {
+			for q, x := range [3]float64{h.c, h.s, h.alk} {
+				low[q], high[q] = math.Min(low[q], x), math.Max(high[q], x)
+			}
+		}
+	}
+	l := j.limits
+	b := bands{everywhere(), everywhere(), everywhere()}
+	t, s, a := &b[ofTemperature], &b[ofSalinity], &b[ofAlkalinity]
+	t.narrow(now[0]-l.TemperatureStep, now[0]+l.TemperatureStep, TemperatureStep, TemperatureStep)
+	t.narrow(high[0]-l.TemperaturePerDay, low[0]+l.TemperaturePerDay, TemperaturePerDay, TemperaturePerDay)
+	t.narrow(float64(l.TemperatureLow), float64(l.TemperatureHigh), TemperatureLow, TemperatureHigh)
+	s.narrow(now[1]-l.SalinityStep, now[1]+l.SalinityStep, SalinityStep, SalinityStep)
+	s.narrow(high[1]-l.SalinityPerDay, low[1]+l.SalinityPerDay, SalinityPerDay, SalinityPerDay)
+	s.narrow(float64(l.SalinityLow), float64(l.SalinityHigh), SalinityLow, SalinityHigh)
+	if j.hasAlk {
+		a.narrow(high[2]-l.AlkalinityPerDay, low[2]+l.AlkalinityPerDay, AlkalinityPerDay, AlkalinityPerDay)
+	}
+	for q := range b {
+		b[q].stretch(now[q])
+	}
+	return b
+}
+
+// slackH is a time too short to matter, in hours: it keeps 24 h after a change from
+// failing by rounding.
+const slackH = 1e-9
+
+// perDay reports whether the limit counts over a day.
+func (l Limit) perDay() bool {
+	return l == TemperaturePerDay || l == SalinityPerDay || l == AlkalinityPerDay
+}
+
+// within returns the share of the way from inside to outside at which the first
+// band is left, the limit met there, and whether any is left at all.
+func (b *bands) leave(inside, outside [3]float64) (share float64, by Limit, left bool) {
+	share = 1
+	for q := range b {
+		end, limit := b[q].high, b[q].highBy
+		if outside[q] < inside[q] {
+			end, limit = b[q].low, b[q].lowBy
+		}
+		over := outside[q] - end
+		if outside[q] < inside[q] {
+			over = -over
+		}
+		if over <= limitSlack {
+			continue
+		}
+		way := (end - inside[q]) / (outside[q] - inside[q])
+		if way = math.Max(0, way); !left || way < share {
+			share, by, left = way, limit, true
+		}
+	}
+	return share, by, left
+}
+
+// limitSlack is how far a quantity may pass a limit by rounding: a billionth of a
+// kelvin, of salinity and of dKH.
+const limitSlack = 1e-9

@@ -1,0 +1,63 @@
+package schedule
+
+// Options of a run. The zero value is the default of each.
+type Options struct {
+	// Confidence is the share of cases, by the stated uncertainties of volume and
+	// start, in which the litres planned must suffice; 0: 0.90.
+	Confidence float64
+	// HorizonH is how far ahead is planned, in hours; 0: 90 days. A target not
+	// reached by then counts as never.
+	HorizonH float64
+	// Nodes is the budget of the search; 0: 20 000.
+	Nodes int
+	// Explain adds what a reader wants and a comparison does not: the binding limit
+	// with its notch, the continuous alternative, the assumptions and warnings.
+	Explain bool
+	// Extra is counted on top of what the site has, so that a remedy can be tried
+	// without another site.
+	Extra Extra
+	// mixInH replaces the site's mixing time when a notch is tried.
+	mixInH *float64
+}
+
+// mixH is how long a batch is mixed.
+func (o *Options) mixH(p *Planner) float64 {
+	if o.mixInH != nil {
+		return *o.mixInH
+	}
+	return p.site.Mixing.EmergencyTimeH
+}
+
+// Extra is what a site might have in addition. Nil maps add nothing; ids that do
+// not exist are ignored.
+type Extra struct {
+	// StoreL litres in a store, of the water it holds, by store id; CapacityL
+	// litres of room; HeaterW watts of vat heater.
+	StoreL, CapacityL, HeaterW map[string]float64
+	// SaltKg by salt id.
+	SaltKg map[string]float64
+	// PurifierLH of rate at the rated temperature.
+	PurifierLH float64
+}
+
+const (
+	defaultConfidence = 0.90
+	defaultHorizonH   = 90 * 24
+	defaultNodes      = 20000
+	// mostSteps bounds the changes of one plan: a plan that asks for more is not
+	// one that people carry out.
+	mostSteps = 100
+)
+
+func (o Options) withDefaults() Options {
+	if o.Confidence <= 0 {
+		o.Confidence = defaultConfidence
+	}
+	if o.HorizonH <= 0 {
+		o.HorizonH = defaultHorizonH
+	}
+	if o.Nodes <= 0 {
+		o.Nodes = defaultNodes
+	}
+	return o
+}

@@ -1,0 +1,212 @@
+package schedule
+
+import (
+	"fmt"
+	"math"
+	"sort"
+	"time"
+
+	"tidehold/refs/units"
+	"tidehold/salinity/mixing"
+	"tidehold/volumes/site"
+)
+
+// Planner plans for one site at one moment. It prepares what all plans share, so
+// that thousands of runs do not look through all the stores each time. It is not
+// safe for use by several goroutines at once.
+type Planner struct {
+	site  *site.Site
+	start time.Time
+	// stock lists the saltwater stores that hold usable water, spare those a batch
+	// can be made in at once, both as indices of stores.
+	stock, spare []int
+	mixes        map[string]bool
+	usable       []float64 // by store
+	usableL      float64   // of all
+	pureL        float64   // usable purified water, less reserve
+	pureC        float64
+	pureRoomL    float64
+	dry          []float64 // dry fraction by salt
+	byMatch      map[matchKey][]int
+	job          job
+	overAge      []int
+	undated      []int
+}
+
+// matchKey tells systems apart, roughly, by the water they want: steps of half a
+// degree and half a unit of salinity keep a site of a thousand unlike systems from
+// sorting all its stores for each.
+type matchKey struct{ halfC, halfS int }
+
+// New prepares a planner for a site whose stores are as they are at start.
+//
+// Errors: water outside the range of the relations (salinity 0 to 42, 0 to 40 °C),
+// a salt whose dose is impossible, a system without volume, drawdown or interval,
+// each naming the system, store or salt.
+func New(s *site.Site, start time.Time) (*Planner, error) {
+	p := &Planner{site: s, start: start, byMatch: map[matchKey][]int{}, mixes: map[string]bool{}}
+	for _, id := range s.Mixing.In {
+		p.mixes[id] = true
+	}
+	p.usable = make([]float64, len(s.Stores))
+	if err := p.checkSystems(); err != nil {
+		return nil, err
+	}
+	if err := p.takeStores(); err != nil {
+		return nil, err
+	}
+	for i := range s.Salts {
+		w, err := dose(&s.Salts[i]).DryFraction()
+		if err != nil {
+			return nil, fmt.Errorf("salt %s: %w", s.Salts[i].ID, err)
+		}
+		p.dry = append(p.dry, w)
+	}
+	return p, nil
+}
+
+func dose(s *site.Salt) mixing.Dose {
+	per := mixing.Finished
+	if s.DosePer == site.PerPurified {
+		per = mixing.Purified
+	}
+	return mixing.Dose{GPerL: s.DoseGL, Per: per, Salinity: s.DoseSalinity, Temperature: s.DoseTemperature}
+}
+
+func (p *Planner) checkSystems() error {
+	for i := range p.site.Systems {
+		s := &p.site.Systems[i]
+		switch {
+		case !(s.NetVolume > 0):
+			return fmt.Errorf("system %s: net volume %g L; it must be above zero", s.ID, float64(s.NetVolume))
+		case !(s.Drawdown > 0 && s.Drawdown <= 1):
+			return fmt.Errorf("system %s: drawdown %g; a share above 0 and up to 1 is allowed", s.ID, s.Drawdown)
+		case !(s.ChangeEveryH > 0):
+			return fmt.Errorf("system %s: change_every %g h; it must be above zero", s.ID, s.ChangeEveryH)
+		}
+		if err := inRange(s.Water.Salinity, s.Water.Temperature); err != nil {
+			return fmt.Errorf("system %s: %w", s.ID, err)
+		}
+	}
+	return nil
+}
+
+// inRange checks water against the ranges of density and heat capacity.
+func inRange(s units.Practical, t units.Celsius) error {
+	switch {
+	case !(s >= 0 && s <= saltiest):
+		return fmt.Errorf("salinity %g; 0 to %d is allowed", float64(s), saltiest)
+	case !(t >= coldest && t <= warmest):
+		return fmt.Errorf("temperature %g °C; %d to %d °C is allowed", float64(t), coldest, warmest)
+	}
+	return nil
+}
+
+// takeStores sorts the stores into what can be drawn, what can be mixed in, and
+// purified water.
+func (p *Planner) takeStores() error {
+	var heat float64
+	p.pureL, p.pureRoomL = -float64(p.site.Reserve.Purified), -float64(p.site.Reserve.Purified)
+	pure := 0.0
+	for i := range p.site.Stores {
+		s := &p.site.Stores[i]
+		if err := inRange(s.Water.Salinity, s.Water.Temperature); err != nil {
+			return fmt.Errorf("store %s: %w", s.ID, err)
+		}
+		x := float64(s.Usable())
+		switch {
+		case s.Holds == site.Purified:
+			pure += x
+			heat += x * float64(s.Water.Temperature)
+			if s.FilledBy == "purifier" {
+				p.pureRoomL += math.Max(x, float64(s.Capacity-s.Heel))
+			} else {
+				p.pureRoomL += x
+			}
+			continue
+		case x > 0 && p.tooOld(s):
+			p.overAge = append(p.overAge, i)
+			continue
+		case x > 0:
+			p.stock = append(p.stock, i)
+			p.usable[i] = x
+			p.usableL += x
+			if s.Mixed == nil && s.Tested == nil {
+				p.undated = append(p.undated, i)
+			}
+		case p.mayMix(s):
+			p.spare = append(p.spare, i)
+		}
+	}
+	// What no purified store can hold cannot be kept back in one.
+	p.pureL = math.Max(p.pureL, -p.roomForPure()) + pure
+	p.pureRoomL = math.Max(p.pureRoomL, p.pureL)
+	p.pureC = heat / math.Max(pure, math.SmallestNonzeroFloat64)
+	sort.SliceStable(p.spare, func(a, b int) bool {
+		return p.site.Stores[p.spare[a]].Room() > p.site.Stores[p.spare[b]].Room()
+	})
+	return nil
+}
+
+// roomForPure is what all purified stores hold when full, less heels.
+func (p *Planner) roomForPure() float64 {
+	sum := 0.0
+	for i := range p.site.Stores {
+		if s := &p.site.Stores[i]; s.Holds == site.Purified {
+			sum += math.Max(0, math.Max(float64(s.Capacity-s.Heel), float64(s.Usable())))
+		}
+	}
+	return sum
+}
+
+func (p *Planner) mayMix(s *site.Store) bool {
+	return s.Holds == site.Saltwater && (len(p.mixes) == 0 || p.mixes[s.ID])
+}
+
+// tooOld reports whether a store's water is over its age: counted from its mixing
+// or a later test. Undated water is not.
+func (p *Planner) tooOld(s *site.Store) bool {
+	since := s.Mixed
+	if s.Tested != nil && (since == nil || s.Tested.After(*since)) {
+		since = s.Tested
+	}
+	return since != nil && s.MaxAgeH > 0 && p.start.Sub(*since).Hours() > s.MaxAgeH
+}
+
+// matched lists the usable stores from the closest match to a system's water to the
+// furthest; where there are few, in the order of the site file.
+func (p *Planner) matched(sys *site.System) []int {
+	if len(p.stock) <= fewStores {
+		return p.stock
+	}
+	key := matchKey{int(math.Round(2 * float64(sys.Water.Temperature))), int(math.Round(2 * float64(sys.Water.Salinity)))}
+	if list, ok := p.byMatch[key]; ok {
+		return list
+	}
+	list := append([]int(nil), p.stock...)
+	far := make([]float64, len(p.site.Stores))
+	for _, i := range list {
+		w := &p.site.Stores[i].Water
+		far[i] = math.Max(math.Abs(float64(w.Temperature)-float64(key.halfC)/2), math.Abs(float64(w.Salinity)-float64(key.halfS)/2))
+	}
+	sort.SliceStable(list, func(a, b int) bool { return far[list[a]] < far[list[b]] })
+	p.byMatch[key] = list
+	return list
+}
+
+// A plan looks at all stores where there are few; otherwise at the best matches,
+// until they hold plenty, and at the roomiest spare vats.
+const (
+	fewStores  = 16
+	mostStores = 48
+	plenty     = 2 // times the demand
+	mostSpare  = 6
+)
+
+// known is a value that may be missing, 0 if it is.
+func known(x *float64) float64 {
+	if x == nil {
+		return 0
+	}
+	return *x
+}

@@ -1,0 +1,200 @@
+package schedule
+
+import (
+	"cmp"
+	"fmt"
+	"math"
+	"slices"
+	"time"
+
+	"tidehold/volumes/site"
+)
+
+// Demands turns events of a site into demands, in the order of the events: those on
+// one system become one demand, served by the same changes, with the temperature
+// steps adding up if any of them cannot reheat and the foremost of their
+// priorities. Without ids, all events of the site.
+//
+// Errors: an event or system that does not exist, or an event that says neither
+// how much to remove nor start and target.
+func Demands(s *site.Site, eventIDs ...string) ([]Demand, error) {
+	if len(eventIDs) == 0 {
+		for i := range s.Events {
+			eventIDs = append(eventIDs, s.Events[i].ID)
+		}
+	}
+	var list []Demand
+	place := map[string]int{}
+	for _, id := range eventIDs {
+		e := s.EventByID(id)
+		if e == nil {
+			return nil, fmt.Errorf("event %q is not in the site file", id)
+		}
+		sys := s.SystemByID(e.System)
+		if sys == nil {
+			return nil, fmt.Errorf("event %s: system %q is not in the site file", id, e.System)
+		}
+		a, err := aimOf(e)
+		if err != nil {
+			return nil, err
+		}
+		k, ok := place[e.System]
+		if !ok {
+			k = len(list)
+			place[e.System] = k
+			list = append(list, Demand{System: sys, Reheats: true})
+		}
+		d := &list[k]
+		d.Aims = append(d.Aims, a)
+		d.Reheats = d.Reheats && e.Reheats
+		if e.Priority > 0 && (d.Priority == 0 || e.Priority < d.Priority) {
+			d.Priority = e.Priority
+		}
+	}
+	return list, nil
+}
+
+func aimOf(e *site.Event) (Aim, error) {
+	a := Aim{EventID: e.ID, WithinH: e.WithinH}
+	switch {
+	case e.Remove != nil:
+		a.Start, a.Target = 1, 1-*e.Remove
+	case e.Contaminant == "":
+		return a, fmt.Errorf("event %s: it says neither what share to remove nor which contaminant to bring down", e.ID)
+	case !(e.StartUgL > 0):
+		return a, fmt.Errorf("event %s: the start concentration of %s is not known", e.ID, e.Contaminant)
+	default:
+		a.Contaminant, a.Start, a.StartU, a.Target, a.SourceMgH = e.Contaminant, e.StartUgL, e.StartUUgL, e.TargetUgL, e.SourceMgH
+	}
+	return a, nil
+}
+
+// Run plans all demands of a site from start on; see Planner.Run.
+func Run(s *site.Site, at time.Time, demands []Demand, opt Options) (Outcome, error) {
+	p, err := New(s, at)
+	if err != nil {
+		return Outcome{}, err
+	}
+	return p.Run(demands, opt)
+}
+
+// Run plans the demands one after the other, by priority, then deadline, then as
+// given, each with the water that those before it leave.
+//
+// Errors: an aim that is negative or not finite, a salt that cannot make the
+// system's salinity.
+func (p *Planner) Run(demands []Demand, opt Options) (Outcome, error) {
+	opt = opt.withDefaults()
+	out := Outcome{UsableNowL: math.Max(0, p.usableL-float64(p.site.Reserve.Saltwater)), Plans: make([]Plan, 0, len(demands))}
+	var used *taken
+	if len(demands) > 1 {
+		used = newTaken()
+	}
+	for _, i := range turns(demands) {
+		plan, err := p.plan(&demands[i], opt, used, true)
+		if err != nil {
+			return Outcome{}, err
+		}
+		plan.Index = i
+		out.Plans = append(out.Plans, plan)
+	}
+	if opt.Explain {
+		p.explain(&out)
+	}
+	return out, nil
+}
+
+// turns is the order in which demands share the water.
+func turns(demands []Demand) []int {
+	order := make([]int, len(demands))
+	for i := range order {
+		order[i] = i
+	}
+	last := func(x int) int {
+		if x == 0 {
+			return math.MaxInt
+		}
+		return x
+	}
+	never := func(h float64) float64 {
+		if h == 0 {
+			return math.Inf(1)
+		}
+		return h
+	}
+	slices.SortStableFunc(order, func(a, b int) int {
+		x, y := &demands[a], &demands[b]
+		return cmp.Or(cmp.Compare(last(x.Priority), last(y.Priority)), cmp.Compare(never(x.WithinH()), never(y.WithinH())))
+	})
+	return order
+}
+
+// plan searches for one demand's plan and writes it out; commit notes what it uses.
+func (p *Planner) plan(d *Demand, opt Options, used *taken, commit bool) (Plan, error) {
+	j, err := p.prepare(d, opt, used)
+	if err != nil {
+		return Plan{}, err
+	}
+	j.solve()
+	plan := j.writeOut()
+	left := used
+	if commit && used != nil {
+		left = used.clone()
+		used.add(j, j.last)
+	}
+	if opt.Explain {
+		p.bind(&plan, d, opt, left)
+		p.offerContinuous(&plan, d, opt)
+	}
+	return plan, nil
+}
+
+// solve searches by the plain rules first. Where they miss a deadline it also tries
+// to top up vats that are not empty and to empty fast stores before well-matched
+// ones, and keeps that only if it meets more deadlines, or reaches the target at
+// all.
+func (j *job) solve() {
+	j.search()
+	if j.score.missed == 0 {
+		return
+	}
+	kept := j.result()
+	for _, way := range [][2]bool{{true, false}, {false, true}, {true, true}} {
+		j.onTop, j.fastFirst = way[0], way[1]
+		if j.onTop && len(j.salts) == 0 || j.fastFirst && !j.unlike() {
+			continue
+		}
+		j.search()
+		if j.score.missed < kept.score.missed || math.IsInf(kept.score.finishH, 1) && !math.IsInf(j.score.finishH, 1) {
+			kept = j.result()
+			if kept.score.missed == 0 {
+				break
+			}
+		}
+	}
+	j.score, j.best, j.nodes, j.within = kept.score, kept.best, kept.nodes, kept.within
+	j.onTop, j.fastFirst = kept.onTop, kept.fastFirst
+}
+
+// unlike reports whether the vessels differ in how fast they are emptied.
+func (j *job) unlike() bool {
+	for i := range j.vessels {
+		if j.vessels[i].pumpLH != j.vessels[0].pumpLH {
+			return true
+		}
+	}
+	return false
+}
+
+// result is what a search found.
+type result struct {
+	score            score
+	best             []int8
+	nodes            int
+	within           bool
+	onTop, fastFirst bool
+}
+
+func (j *job) result() result {
+	return result{j.score, append([]int8(nil), j.best...), j.nodes, j.within, j.onTop, j.fastFirst}
+}

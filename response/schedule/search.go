@@ -1,0 +1,122 @@
+package schedule
+
+import "math"
+
+// search finds the plan: depth first, the largest change and the plain batch
+// first, leaving out whatever cannot beat the best plan found (bound.go).
+func (j *job) search() {
+	j.score = score{missed: math.MaxInt}
+	j.best, j.path = j.best[:0], j.path[:0]
+	j.nodes, j.within, j.found = 0, true, false
+	j.frameAt(0).copyFrom(&j.start)
+	j.explore(0)
+}
+
+// frameAt returns the frame for a depth; pointers to frames of lesser depth stay
+// valid.
+func (j *job) frameAt(depth int) *frame {
+	for len(j.stack) <= depth {
+		j.stack = append(j.stack, &frame{})
+	}
+	return j.stack[depth]
+}
+
+// The choices of a path: a number from 0 on picks a way to begin a batch.
+const (
+	toChange int8 = -1
+	toWait   int8 = -2
+)
+
+// explore tries everything from the frame at a depth on.
+func (j *job) explore(depth int) {
+	f := j.frameAt(depth)
+	mark := len(j.path)
+	for {
+		j.nodes++
+		if f.done() {
+			j.offer(f)
+			break
+		}
+		if j.nodes > j.opt.Nodes && j.found {
+			j.within = false
+			break
+		}
+		if j.hopeless(f) {
+			break
+		}
+		if f.mix {
+			f.mix = false
+			var room [4]start
+			if list := j.starts(f, room[:0]); len(list) > 0 {
+				for k, s := range list {
+					child := j.frameAt(depth + 1)
+					child.copyFrom(f)
+					child.mix = true // another vat may be free
+					j.begin(child, s)
+					j.descend(depth, int8(k))
+				}
+				break
+			}
+		}
+		if f.decide {
+			f.decide = false
+			if j.tryChange(f, depth) {
+				j.path = append(j.path, toWait)
+			}
+		}
+		if !j.advance(f) {
+			j.offer(f)
+			break
+		}
+	}
+	j.path = j.path[:mark]
+}
+
+// descend explores the frame below after a choice.
+func (j *job) descend(depth int, choice int8) {
+	j.path = append(j.path, choice)
+	j.explore(depth + 1)
+	j.path = j.path[:len(j.path)-1]
+}
+
+// tryChange explores what follows the largest change permitted now, and reports
+// whether there was any.
+func (j *job) tryChange(f *frame, depth int) bool {
+	child := j.frameAt(depth + 1)
+	ch := j.largest(f, child.draws)
+	child.draws = ch.draws
+	if !j.worthwhile(&ch) {
+		return false
+	}
+	child.copyFrom(f)
+	j.make(child, &ch)
+	j.descend(depth, toChange)
+	return true
+}
+
+// leastChange is the share of the system's volume below which a change is not
+// worth an interval, unless it reaches the target.
+const leastChange = 1e-3
+
+func (j *job) worthwhile(ch *change) bool {
+	return ch.litres > 0 && (ch.trimmed || ch.litres >= leastChange*j.volL)
+}
+
+// offer keeps the plan that ends with f if it is the best so far.
+func (j *job) offer(f *frame) {
+	s := score{exposure: f.exposure, finishH: math.Inf(1), waterL: f.waterL}
+	if f.done() {
+		s.finishH = 0
+	}
+	for a, h := range f.doneH {
+		s.finishH = math.Max(s.finishH, h)
+		if h > j.aims[a].withinH*(1+tie) || math.IsInf(h, 1) {
+			s.missed++
+		}
+	}
+	if s.better(j.score) {
+		j.score = s
+		j.best = append(j.best[:0], j.path...)
+		j.found = true
+	}
+}

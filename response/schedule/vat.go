@@ -1,0 +1,144 @@
+package schedule
+
+import (
+	"math"
+
+	"tidehold/refs/units"
+	"tidehold/salinity"
+)
+
+// vessel is what does not change about a source of saltwater during a plan: a
+// store, or a delivery in whatever it comes in.
+type vessel struct {
+	id       string
+	store    int // index in the site's stores; -1 for a delivery
+	delivery int // numbered from 1; 0 for a store
+	capL     float64
+	heelL    float64
+	heaterW  float64
+	lossWK   float64
+	roomC    float64
+	pumpLH   float64 // 0: buckets
+	mixes    bool    // batches may be made in it
+	fromH    float64 // not to be touched before
+}
+
+// vat is the water in a vessel as a plan goes on.
+type vat struct {
+	volL   float64
+	readyH float64 // may be drawn from then on; +Inf: over its age
+	s      float64
+	alk    float64
+	ca, mg float64
+	ph     float64 // 0: unknown
+	baseH  float64 // temperature baseC holds at this time,
+	baseC  float64
+	toC    float64 // is heated towards this,
+	warmH  float64 // and reaches it then; +Inf: never
+	gainC  float64 // heated: final temperature less baseC (0 with no loss)
+	perH   float64 // heated: 1/time constant, or K/h with no loss
+	batch  int     // number of the batch it holds; 0: stored
+	usedH  float64 // when a batch was started in it or water drawn last
+}
+
+const secondsPerHour = 3600
+
+// heat sets the vat's course from temperature c at time h towards target: the
+// water obeys C·dT/dt = P − L·(T − T_room). A vat without a heater, or at the
+// target, or whose heater cannot hold the temperature it has, stays as it is.
+func (v *vat) heat(w *vessel, c, h, target float64) {
+	v.baseC, v.baseH, v.toC, v.gainC, v.perH = c, h, target, 0, 0
+	v.warmH = math.Inf(1)
+	switch {
+	case c >= target:
+		v.warmH = h
+		return
+	case w.heaterW <= 0 || v.volL <= 0:
+		return
+	}
+	perK := v.volL * litreHeat(v.s, c) / secondsPerHour // Wh/K
+	if w.lossWK <= 0 {
+		v.perH = w.heaterW / perK
+		v.warmH = h + (target-c)/v.perH
+		return
+	}
+	end := w.roomC + w.heaterW/w.lossWK
+	if end <= c {
+		return
+	}
+	v.gainC, v.perH = end-c, w.lossWK/perK
+	if end > target {
+		// T(t) = T_end + (T_0 − T_end)·e^(−t·L/C), solved for t
+		v.warmH = h - math.Log1p(-(target-c)/(end-c))/v.perH
+	}
+}
+
+// at is the vat's temperature at time h.
+func (v *vat) at(h float64) float64 {
+	switch {
+	case h <= v.baseH || v.perH == 0:
+		return v.baseC
+	case h >= v.warmH:
+		return v.toC
+	case v.gainC == 0:
+		return v.baseC + v.perH*(h-v.baseH)
+	}
+	return v.baseC - v.gainC*math.Expm1(-v.perH*(h-v.baseH))
+}
+
+// usable is what can be drawn at time h, reserve aside.
+func (v *vat) usable(w *vessel, h float64) float64 {
+	if v.readyH > h {
+		return 0
+	}
+	return math.Max(0, v.volL-w.heelL)
+}
+
+// litreHeat is the heat capacity of a litre in J/K. The caller has checked the
+// ranges.
+func litreHeat(s, t float64) float64 {
+	cp, _ := salinity.HeatCapacity(units.Practical(s), units.Celsius(t))
+	return kgPerLitre(s, t) * cp
+}
+
+func kgPerLitre(s, t float64) float64 {
+	rho, _ := salinity.Density(units.Practical(s), units.Celsius(t))
+	return float64(rho) / 1000
+}
+
+// content is what mixing conserves: kilograms of water, of dissolved salt, and
+// joules above the same water at 0 °C.
+type content struct{ kg, salt, heat float64 }
+
+// litreOf is the content of one litre. The caller has checked the ranges.
+func litreOf(s, t float64) content {
+	kg := kgPerLitre(s, t)
+	h, _ := salinity.Enthalpy(units.Practical(s), units.Celsius(t))
+	return content{kg, kg * float64(salinity.ReferenceSalinity(units.Practical(s))) / 1000, kg * h}
+}
+
+func (c content) plus(d content, litres float64) content {
+	return content{c.kg + d.kg*litres, c.salt + d.salt*litres, c.heat + d.heat*litres}
+}
+
+// state returns the salinity and temperature of the content. near is a
+// temperature within a few kelvin: the heat capacity is so nearly constant that
+// two Newton steps leave only rounding.
+func (c content) state(near float64) (s, t float64) {
+	s = float64(salinity.PracticalFromReference(units.GramsPerKg(c.salt / c.kg * 1000)))
+	s = math.Min(s, saltiest)
+	t = near
+	for range 2 {
+		h, _ := salinity.Enthalpy(units.Practical(s), units.Celsius(t))
+		cp, _ := salinity.HeatCapacity(units.Practical(s), units.Celsius(t))
+		t = math.Min(math.Max(t+(c.heat/c.kg-h)/cp, coldest), warmest)
+	}
+	return s, t
+}
+
+// The ranges of density and heat capacity.
+const (
+	saltiest = 42
+	coldest  = 0
+	warmest  = 40
+)
