@@ -80,7 +80,7 @@ func Parse(file string, data []byte) *Doc {
 // readable checks size and encoding before the YAML library sees the text.
 func (d *Doc) readable(data []byte) bool {
 	if len(data) > MaxBytes {
-		d.at(1, 1, fmt.Sprintf("the file has %d bytes", len(data)), fmt.Sprintf("at most %d (8 MiB)", MaxBytes), "")
+		d.at(1, 1, "the file is larger than 8 MiB", fmt.Sprintf("at most %d bytes", MaxBytes), "")
 		return false
 	}
 	if utf8.Valid(data) {
@@ -217,7 +217,7 @@ func (d *Doc) Value(origin, text string) *Node {
 	n := inner.Root.Child("value")
 	if n == nil || len(inner.faults) > 0 {
 		d.add(Fault{File: origin, Found: Quote(trimmed) + " is not well formed", Allowed: "one value, [a, b] or {key: value}"})
-		return &Node{doc: d, origin: origin, kind: Null}
+		return &Node{doc: d, origin: origin, kind: Null, refused: true}
 	}
 	n.adopt(d, origin)
 	return n

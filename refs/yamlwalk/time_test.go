@@ -46,7 +46,7 @@ func TestHostileTextsTakeBoundedTimeAndOutput(t *testing.T) {
 
 func TestNineMegabytesAreRefusedUnread(t *testing.T) {
 	doc := Parse("x.yaml", bytes.Repeat([]byte("a: b\n"), 9<<20/5))
-	want := "x.yaml:1:1: the file has 9437180 bytes; at most 8388608 (8 MiB)"
+	want := "x.yaml:1:1: the file is larger than 8 MiB; at most 8388608 bytes"
 	if got := doc.Faults().Error(); got != want || doc.Root != nil {
 		t.Errorf("got %q, want %q", got, want)
 	}

@@ -152,11 +152,11 @@ func some(ids []string) string {
 	return strings.Join(ids, ", ")
 }
 
-// idsOf lists the ids of a list that were read without fault.
+// idsOf lists the ids of a list; malformed ones too, which have been reported.
 func (s scope) idsOf(key string) []string {
 	var out []string
 	for _, v := range s.items(key) {
-		if id := v.get("id"); id != nil && !id.bad {
+		if id := v.get("id"); id != nil && id.text != "" {
 			out = append(out, id.text)
 		}
 	}

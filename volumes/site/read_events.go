@@ -22,7 +22,7 @@ func (l *loader) readRoutine(s scope) Routine {
 		return r
 	}
 	if sys := l.site.SystemByID(r.System); s.sound("volume") && sys.NetVolume > 0 && r.Volume > sys.NetVolume {
-		s.fault("volume", yamlwalk.Quote(s.node("volume").Raw())+" is more than the system holds", "at most "+amount(float64(sys.NetVolume))+" L", "")
+		s.fault("volume", yamlwalk.Quote(s.node("volume").Raw())+" is more than the system holds", "at most "+litres(sys.NetVolume), "")
 	}
 	return r
 }

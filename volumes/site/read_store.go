@@ -19,7 +19,7 @@ func (l *loader) readStore(root, s scope) Store {
 	l.readContents(s, &st)
 	st.Heel = units.Litres(s.number("heel"))
 	if s.sound("heel") && st.Heel > st.Capacity {
-		s.fault("heel", yamlwalk.Quote(s.node("heel").Raw())+" is more than the store holds", "at most "+amount(float64(st.Capacity))+" L", "")
+		s.fault("heel", yamlwalk.Quote(s.node("heel").Raw())+" is more than the store holds", "at most "+litres(st.Capacity), "")
 	}
 	l.readStoredWater(s, &st)
 	st.Mixed = s.day("mixed")
@@ -63,7 +63,7 @@ func (l *loader) readContents(s scope, st *Store) {
 	switch {
 	case s.has("shape") || s.has("capacity"):
 		if bounded && s.sound("volume") && now > st.Capacity {
-			s.fault("volume", yamlwalk.Quote(s.node("volume").Raw())+" is above the brim", "at most "+amount(float64(st.Capacity))+" L", "")
+			s.fault("volume", yamlwalk.Quote(s.node("volume").Raw())+" is above the brim", "at most "+litres(st.Capacity), "")
 		}
 	default:
 		st.Capacity = now
@@ -247,8 +247,9 @@ func (l *loader) readMixing(s scope) Mixing {
 		}
 		return out
 	}
+	storesRead := !s.has("stores") || s.sound("stores")
 	for _, v := range m.items("in") {
-		if !v.bad && l.known(v.node, v.text, "saltwater store", vats) {
+		if !v.bad && storesRead && l.known(v.node, v.text, "saltwater store", vats) {
 			out.In = append(out.In, v.text)
 		}
 	}

@@ -2,6 +2,7 @@ package site
 
 import (
 	"fmt"
+	"math"
 	"strconv"
 	"time"
 
@@ -173,3 +174,6 @@ func (l *loader) preset(f *field) *val {
 
 // amount prints a number of a message in plain notation.
 func amount(x float64) string { return strconv.FormatFloat(x, 'f', -1, 64) }
+
+// litres prints an upper bound to the millilitre below.
+func litres(v units.Litres) string { return amount(math.Floor(float64(v)*1000)/1000) + " L" }

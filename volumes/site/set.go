@@ -29,7 +29,7 @@ func set(doc *yamlwalk.Doc, keys *spec, text string) {
 	}
 	last := steps[len(steps)-1]
 	if at.Kind() != yamlwalk.Mapping {
-		doc.Refuse(origin, "the value stands in "+at.Kind().String(), setForm, "")
+		doc.Refuse(origin, strings.Join(steps[:len(steps)-1], ".")+" is "+at.Kind().String()+" and has no keys", setForm, "")
 		return
 	}
 	if s != nil {
@@ -63,7 +63,7 @@ func descend(doc *yamlwalk.Doc, at *yamlwalk.Node, s *spec, step, origin string)
 		return item(doc, at, s, step, origin)
 	case yamlwalk.Mapping:
 	default:
-		doc.Refuse(origin, step+" stands below "+at.Kind().String(), setForm, "set the whole in its place")
+		doc.Refuse(origin, step+" would stand in "+at.Kind().String(), setForm, "set the whole in its place")
 		return nil, nil
 	}
 	var below *spec
@@ -99,6 +99,10 @@ func item(doc *yamlwalk.Doc, at *yamlwalk.Node, s *spec, step, origin string) (*
 	}
 	if i, err := strconv.Atoi(step); err == nil && i >= 0 && i < len(at.Elements()) {
 		return at.Elements()[i], below
+	}
+	if len(ids) == 0 {
+		doc.Refuse(origin, "the list is empty, it has no "+yamlwalk.Quote(step), "an id that stands in the file", "")
+		return nil, nil
 	}
 	hint := ""
 	if near, ok := refs.Nearest(step, ids); ok {
