@@ -99,6 +99,8 @@ var fieldList = []field{
 	{"temp_day", "____ °C", "the largest change in a day the keeper allows", limitField(func(f *Facts) string { return f.Units.TempStep(f.Limits.TemperaturePerDay) })},
 	{"oxygen_low", "____ mg/L", "the lowest the keeper allows", limitField(func(f *Facts) string { return units.Fixed(f.Limits.OxygenLow, 1) + " mg/L" })},
 	{"switch_off", "heaters, pumps, skimmer, top-off and dosing", "", func(f *Facts) (string, bool) { return f.devices(), true }},
+	{"keep_on", "pumps, skimmer, top-off, dosing and the good heaters", "", func(f *Facts) (string, bool) { return f.devicesBack(), true }},
+	{"write_litres", "____ L", "", func(*Facts) (string, bool) { return "", false }},
 	{"drain_how", "pump or {{10 L}} buckets", "", func(f *Facts) (string, bool) { return f.transfer(), true }},
 	{"move_says", "Moving beats changing when the vats fill a bin, but not the tank.", "", func(f *Facts) (string, bool) { return f.moveSays(), true }},
 	{"bin_volume", "____ L", "the litres of a clean bin, read on its side or filled by bucket", func(f *Facts) (string, bool) {
@@ -112,6 +114,13 @@ var fieldList = []field{
 			return "", false
 		}
 		return hourRange(*f.Move.AirLowH, *f.Move.AirHighH), true
+	}},
+	{"alkalinity_band", "____ to ____ dKH", "the tank on a good day, one day's limit to each side", func(f *Facts) (string, bool) {
+		if f.Water == nil || f.Water.AlkalinityDKH == nil || f.Limits == nil {
+			return "", false
+		}
+		a, step := *f.Water.AlkalinityDKH, f.Limits.AlkalinityPerDay
+		return units.Fixed(a-step, 1) + " to " + units.Fixed(a+step, 1) + " dKH", true
 	}},
 	{"ammonia_limit", "____ mg/L as N", "the total ammonia that the keeper's table gives for this pH and temperature", func(f *Facts) (string, bool) {
 		if f.AmmoniaTotalMgL == nil {

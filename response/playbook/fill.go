@@ -69,15 +69,15 @@ func (w *filler) text(s string) string {
 	})
 }
 
-// blank notes a hole: on the sheet's list once, on the line every time.
+// blank notes a hole: once on the sheet's list, and on the line where it is first
+// met.
 func (w *filler) blank(name, shown, measure string) {
-	if !w.seen[name] {
-		w.seen[name] = true
-		w.blanks = append(w.blanks, Blank{Field: name, Shown: shown, Measure: measure})
+	if w.seen[name] {
+		return
 	}
-	if !slices.Contains(w.measure, measure) {
-		w.measure = append(w.measure, measure)
-	}
+	w.seen[name] = true
+	w.blanks = append(w.blanks, Blank{Field: name, Shown: shown, Measure: measure})
+	w.measure = append(w.measure, measure)
 }
 
 // blankIn shows a blank in the reader's units.
@@ -215,7 +215,7 @@ func (s *Sheet) notices(f *Facts, p *Playbook) []string {
 		out = append(out, "NO SITE FILE: this sheet has no numbers of its own. Fill in every blank before the day.")
 	}
 	if n := len(s.Blanks); n > 0 {
-		out = append(out, fmt.Sprintf("%s to fill in before the day; the list at the end says what to measure.", count(n, "blank")))
+		out = append(out, fmt.Sprintf("%s to fill in before the day. The line below each one says what to measure.", count(n, "blank")))
 	}
 	if len(f.Contacts) == 0 {
 		out = append(out, "No phone numbers are known: write them into the table of contacts today.")

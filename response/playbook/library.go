@@ -25,7 +25,8 @@ type Library struct {
 // order is the order of the index: what burns first, then by what is seen. The
 // unknown cause and the sitter's sheet come last.
 var order = []string{
-	"heater-break",
+	"heater-break", "heater-stuck-on", "chilled", "outage", "leak", "vat-overflow", "skimmer-overflow",
+	"top-off-overrun", "dosing-overrun", "ammonia", "chlorine", "unknown-substance", "sitter",
 }
 
 // Builtin is the library that comes with the tool. It panics when an embedded

@@ -71,6 +71,15 @@ func (f *Facts) devices() string {
 	return strings.Join(f.SwitchOff, ", ")
 }
 
+// devicesBack names what is switched on again: the same list, but never a heater
+// that failed.
+func (f *Facts) devicesBack() string {
+	if n := len(f.SwitchOff); n == 0 || n > 6 {
+		return "pumps, skimmer, top-off, dosing and the good heaters"
+	}
+	return strings.Join(f.SwitchOff, ", ") + ", but no failed heater"
+}
+
 // transfer says how water is moved.
 func (f *Facts) transfer() string {
 	switch {

@@ -1,6 +1,9 @@
 package playbook
 
-import "time"
+import (
+	"strings"
+	"time"
+)
 
 // Sheet is a playbook joined with facts: numbered, resolved and ready to print.
 // Every rendering prints this one value.
@@ -116,3 +119,41 @@ type Table struct {
 	Rows   [][]string `json:"rows"`
 	Ticks  bool       `json:"ticks"`
 }
+
+// lead stands before the text of a decision: how it is settled.
+func (l Line) lead() string {
+	if l.Kind != DecisionLine {
+		return ""
+	}
+	return upperFirst(l.By) + ": "
+}
+
+// under are the small lines below a step: exits, what to measure, waiting,
+// initials.
+func (l Line) under() []string {
+	var out []string
+	if l.Kind == DecisionLine {
+		out = append(out, "Yes: "+exit(l.Yes)+". No: "+exit(l.No)+".")
+	}
+	for _, m := range l.Measure {
+		out = append(out, "Blank? "+upperFirst(m)+".")
+	}
+	if l.Wait != "" {
+		out = append(out, l.waiting())
+	}
+	if l.Twice {
+		out = append(out, initials)
+	}
+	return out
+}
+
+// waiting is how long, what meanwhile, and what if the time cannot be kept.
+func (l Line) waiting() string {
+	return "Wait: " + l.Wait + " Meanwhile: " + l.Meanwhile + " Too late? " + l.Late
+}
+
+// initials is the line of an independent verification.
+const initials = "Second reading or second person. Initials: ____ ____"
+
+// label names a blank in words.
+func (b Blank) label() string { return strings.ReplaceAll(b.Field, "_", " ") }

@@ -2,9 +2,11 @@ package playbook
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"tidehold/refs/units"
+	"tidehold/volumes/site"
 )
 
 // blankRows is how many empty rows a table without data has to write in.
@@ -50,26 +52,27 @@ func (f *Facts) table(name string) Table {
 // Source: the words every printed page needs, safety notes section 16.
 var phoneRoles = []string{"emergency number", "poison control", "power company", "electrician", "second person", "veterinarian", "floor below or landlord"}
 
-// contactTable lists the site's contacts, with a line to write on for every role
-// that is missing.
+// contactTable lists the site's contacts, two to a row, with a line to write on
+// for every role that is missing.
 func (f *Facts) contactTable() Table {
-	t := Table{Title: "Contacts", Header: []string{"who", "name", "phone"}}
-	left := map[string]bool{}
-	for _, r := range phoneRoles {
-		left[r] = true
-	}
+	var list [][]string
 	for _, c := range f.Contacts {
-		t.Rows = append(t.Rows, []string{c.Role, orLine(c.Name), orLine(c.Phone)})
-		for r := range left {
-			if strings.EqualFold(c.Role, r) || strings.Contains(r, strings.ToLower(c.Role)) {
-				delete(left, r)
-			}
+		list = append(list, []string{c.Role, strings.TrimSpace(c.Name + " " + orLine(c.Phone))})
+	}
+	for _, role := range phoneRoles {
+		known := slices.ContainsFunc(f.Contacts, func(c site.Contact) bool {
+			return c.Role != "" && strings.Contains(role, strings.ToLower(c.Role))
+		})
+		if !known {
+			list = append(list, []string{role, line})
 		}
 	}
-	for _, r := range phoneRoles {
-		if left[r] {
-			t.Rows = append(t.Rows, []string{r, line, line})
-		}
+	if len(list)%2 == 1 {
+		list = append(list, []string{"another keeper", line})
+	}
+	t := Table{Title: "Contacts", Header: []string{"who", "name and phone", "who", "name and phone"}}
+	for i := 0; i < len(list); i += 2 {
+		t.Rows = append(t.Rows, append(list[i], list[i+1]...))
 	}
 	return t
 }
@@ -201,16 +204,20 @@ func (f *Facts) signTable() Table {
 		Rows: [][]string{{start, line, f.blankIn("____ L"), "__:__", line}}}
 }
 
-// retests is a row of blanks for each re-test, with its clock time when known.
+// retests has a column for each re-test, with its clock time when known.
 func (f *Facts) retests(times []string) Table {
-	t := Table{Name: "retests", Title: "Re-tests after the start", Header: []string{"after", "due", "first reading", "second reading", "initials"}, Ticks: true}
+	t := Table{Name: "retests", Title: "Re-tests after the start", Header: append([]string{"after"}, times...)}
+	rows := [][]string{{"due"}, {"reading 1"}, {"reading 2"}, {"initials"}}
 	for _, s := range times {
 		due := "__:__"
 		if f.At != nil {
 			due = f.clock(hoursOf(s))
 		}
-		t.Rows = append(t.Rows, []string{s, due, "______", "______", "____ ____"})
+		for i, cell := range []string{due, "____", "____", "____"} {
+			rows[i] = append(rows[i], cell)
+		}
 	}
+	t.Rows = rows
 	return t
 }
 

@@ -38,7 +38,7 @@ func Text(s Sheet) string {
 		}
 		b.WriteString(strings.Join(p, "\n") + "\n")
 		if i < len(pages)-1 {
-			b.WriteString("\n" + between(strings.Join(s.Footer, " "), "") + "\n")
+			b.WriteString("\n" + strings.Join(wrapped(strings.Join(s.Footer, " "), "", ""), "\n") + "\n")
 			b.WriteString(between("continues on the next page", fmt.Sprintf("page %d of %d", i+1, len(pages))) + "\n\n")
 		}
 	}
@@ -93,16 +93,9 @@ func upperFirst(s string) string {
 	return strings.ToUpper(string(r)) + s[n:]
 }
 
-// textTail is the list of blanks, the footer and, last of all, the completion line.
+// textTail is the footer and, last of all, the completion line.
 func textTail(s Sheet) []string {
 	var out []string
-	if len(s.Blanks) > 0 {
-		out = append(out, "Blanks to fill in before the day")
-		for _, b := range s.Blanks {
-			out = append(out, wrapped(fmt.Sprintf("%s: %s", strings.ReplaceAll(b.Field, "_", " "), b.Measure), "  - ", "    ")...)
-		}
-		out = append(out, "")
-	}
 	for _, f := range s.Footer {
 		out = append(out, wrapped(f, "", "")...)
 	}
@@ -140,20 +133,14 @@ func textLine(ln Line) []string {
 	}
 	text := ln.Text
 	if ln.Kind == DecisionLine {
-		text = upperFirst(ln.By) + ": " + lowerFirst(text)
+		text = ln.lead() + lowerFirst(text)
 	}
 	out := wrapped(text, fmt.Sprintf("[ ] %2d  ", ln.Number), margin)
-	if ln.Kind == DecisionLine {
-		out = append(out, margin+"[ ] Yes: "+exit(ln.Yes)+".   [ ] No: "+exit(ln.No)+".")
-	}
-	for _, m := range ln.Measure {
-		out = append(out, wrapped("Blank? "+upperFirst(m)+".", margin, margin)...)
-	}
-	if ln.Wait != "" {
-		out = append(out, wrapped("Wait: "+ln.Wait+" Meanwhile: "+ln.Meanwhile+" Too late? "+ln.Late, margin, margin)...)
-	}
-	if ln.Twice {
-		out = append(out, margin+"Second reading or second person. Initials: ____ ____")
+	for _, u := range ln.under() {
+		if strings.HasPrefix(u, "Yes: ") {
+			u = strings.NewReplacer("Yes:", "[ ] Yes:", "No:", "[ ] No:").Replace(u)
+		}
+		out = append(out, wrapped(u, margin, margin)...)
 	}
 	return out
 }

@@ -20,7 +20,7 @@ func textTable(t Table) []string {
 	pad := strings.Repeat(" ", indent)
 	var out []string
 	if t.Title != "" {
-		out = append(out, pad+t.Title)
+		out = append(out, wrapped(t.Title, pad, pad)...)
 	}
 	out = append(out, cells(t.Header, widths, pad, pad)...)
 	rule := make([]string, len(widths))

@@ -1,0 +1,245 @@
+package playbook
+
+import (
+	"fmt"
+	"math"
+	"regexp"
+	"strconv"
+	"strings"
+	"unicode/utf8"
+)
+
+// endCriteria: stop conditions, verification, hand-over.
+var endCriteria = []criterion{
+	{"F1", 3, "ends with an explicit completion line", func(s *subject) string {
+		lines := strings.Split(strings.TrimSpace(s.text), "\n")
+		last := lines[len(lines)-1]
+		return otherwise(strings.HasPrefix(last, "[ ] ") && strings.HasSuffix(last, "complete"), "the last line is %q", last)
+	}},
+	{"F2", 3, "says when to stop: target, number of tests, hours between", func(s *subject) string {
+		ok := s.any(func(ln *Line) bool {
+			return ln.Kind == StepLine && strings.HasPrefix(ln.Text, "Stop ") && strings.Contains(ln.Text, " when ") && counted.MatchString(ln.Text) && apart.MatchString(ln.Text)
+		})
+		return otherwise(ok, "no such step")
+	}},
+	{"F3", 3, "says when to abort and call for help", func(s *subject) string {
+		ok := s.any(func(ln *Line) bool {
+			return strings.HasPrefix(ln.Text, "If ") && strings.Contains(ln.Text, "phone the veterinarian")
+		})
+		return otherwise(ok, "no such step")
+	}},
+	{"F4", 2, "re-test times are printed as blanks: 1 h, 4 h, 12 h, 24 h, 3 d, 7 d", func(s *subject) string {
+		for _, want := range []string{"1 h", "4 h", "12 h", "24 h", "3 d", "7 d"} {
+			ok := s.any(func(ln *Line) bool {
+				return ln.Table != nil && ln.Table.Name == "retests" && strings.Contains("|"+strings.Join(ln.Table.Header, "|")+"|", "|"+want+"|")
+			})
+			if !ok {
+				return "missing: " + want
+			}
+		}
+		return ""
+	}},
+	{"F5", 3, "power, dose and salinity are verified by a second reading or person", func(s *subject) string {
+		if !s.any(func(ln *Line) bool { return ln.Twice }) {
+			return "no step has two initials"
+		}
+		return s.eachStep(func(ln *Line) string {
+			must := ln.Category == Measure && strings.Contains(ln.Text, "salinity meter") || strings.HasPrefix(ln.Text, "Weigh") || strings.HasPrefix(ln.Text, "Mix ") ||
+				ln.Category == Power && strings.HasPrefix(ln.Text, "When") && strings.Contains(ln.Text, "at its mark")
+			return otherwise(!must || ln.Twice, "%q is not verified", ln.Text)
+		})
+	}},
+	{"F6", 2, "a sign-off block: started, who, water used, ended, saved for analysis", tableNamed("sign-off", "started", "who", "water used", "ended", "saved for analysis")},
+	{"F7", 2, "says to start the block again after an interruption", func(s *subject) string {
+		return otherwise(s.says("if you are interrupted, start the block again"), "no line says so")
+	}},
+	{"F8", 2, "ends by looking again at what it began with", func(s *subject) string {
+		return otherwise(s.says("look again at"), "no line says so")
+	}},
+	{"F9", 2, "a step that waits says how long, what meanwhile, and what if too late", func(s *subject) string {
+		return s.eachLine(func(_ *Group, ln *Line) string {
+			told := (ln.Wait != "") == (ln.Meanwhile != "") && (ln.Wait != "") == (ln.Late != "")
+			waits := waitsFor.MatchString(ln.Text)
+			return otherwise(told && (!waits || ln.Wait != ""), "step %d: %q", ln.Number, ln.Text)
+		})
+	}},
+	{"F10", 2, "a hand-over line with the state of each vat", tableNamed("handover", "vat", "salinity")},
+}
+
+var (
+	counted  = regexp.MustCompile(`\b(two|three|2|3) (results|readings|tests|samples)\b`)
+	apart    = regexp.MustCompile(`\d+ h apart`)
+	waitsFor = regexp.MustCompile(`^(Wait|Mix |Switch on the vat heater)|\buntil (the|two)\b`)
+)
+
+// tableNamed wants a table with these headings.
+func tableNamed(name string, headings ...string) func(*subject) string {
+	return func(s *subject) string {
+		found := "no table " + name
+		s.any(func(ln *Line) bool {
+			if ln.Table == nil || ln.Table.Name != name {
+				return false
+			}
+			found = ""
+			for _, h := range headings {
+				if !strings.Contains(strings.Join(ln.Table.Header, "|"), h) {
+					found = "no column " + h
+				}
+			}
+			return true
+		})
+		return found
+	}
+}
+
+// pageCriteria: page and type.
+var pageCriteria = []criterion{
+	{"G1", 3, "the break between pages falls between blocks, and \"continues\" is printed", func(s *subject) string {
+		for i, p := range s.pages {
+			for k, g := range p.Groups {
+				if p.Part[k] {
+					return fmt.Sprintf("page %d begins inside %s", i+1, g.Heading)
+				}
+			}
+		}
+		return otherwise(len(s.pages) < 2 || strings.Contains(s.text, "continues on the next page"), "\"continues\" is not printed")
+	}},
+	{"G2", 3, "body 12 pt (least 10), headings 14 pt (least 12)", func(s *subject) string {
+		l := s.layout
+		return otherwise(l.BodyPt >= 10 && l.TablePt >= 10 && l.HeadingPt >= 12 && l.TitlePt >= l.HeadingPt, "body %g, tables %g, headings %g pt", l.BodyPt, l.TablePt, l.HeadingPt)
+	}},
+	{"G3", 2, "small letters at least 2.5 mm high", func(s *subject) string {
+		mm := s.layout.BodyPt * s.layout.XHeight / pointsPerMm
+		return otherwise(mm >= 2.5, "%.2f mm", mm)
+	}},
+	{"G4", 2, "a sans-serif type that tells 1, l and I apart", func(s *subject) string {
+		return otherwise(strings.HasSuffix(s.layout.Font, "sans-serif") && strings.HasPrefix(s.layout.Font, "Tahoma"), "%s", s.layout.Font)
+	}},
+	{"G5", 2, "sentences in lower case", func(s *subject) string {
+		return s.eachText(func(t string) string { return otherwise(!shouted(t), "%q", t) })
+	}},
+	{"G6", 2, "no slanted type, at most two emphasis styles", func(s *subject) string {
+		return otherwise(!strings.Contains(styleSheet, "italic"), "the style sheet slants text")
+	}},
+	{"G7", 2, "line gap at least a quarter of the type size", func(s *subject) string {
+		return otherwise(s.layout.LineHeight*s.layout.nominal() >= 1.25, "%g", s.layout.LineHeight)
+	}},
+	{"G8", 2, "black on white, contrast at least 7 to 1, colour never the only sign", func(s *subject) string {
+		day, night := contrast(s.layout.Ink, s.layout.Paper), contrast(s.layout.NightInk, s.layout.NightPaper)
+		return otherwise(day >= 7 && night >= 7, "%.1f by day, %.1f by night", day, night)
+	}},
+	{"G9", 1, "lines of 45 to 75 letters", func(s *subject) string {
+		n := s.layout.LineLength()
+		return otherwise(n >= 45 && n <= 75, "%d letters", n)
+	}},
+	{"G10", 1, "a margin for thumb and binding", func(s *subject) string {
+		return otherwise(s.layout.MarginMm >= 15, "%g mm", s.layout.MarginMm)
+	}},
+	{"G11", 2, "can be read in black print in a dark wet room", nil},
+	{"G12", 3, "date, version, system, valid until and page x of y on each sheet", func(s *subject) string {
+		stamp := s.sheet.stamp()
+		for _, want := range []string{"ersion ", "valid until ", "printed ", "ystem"} {
+			if !strings.Contains(stamp, want) {
+				return "missing: " + want
+			}
+		}
+		pages := strings.Count(s.text, "continues on the next page") + 1
+		return otherwise(pages == 1 || strings.Contains(s.text, fmt.Sprintf("page 1 of %d", pages)), "no page numbers")
+	}},
+	{"G13", 2, "each block is read aloud within 90 s", func(s *subject) string {
+		for _, g := range s.sheet.Groups {
+			if sec := aloud(g); sec > 90 {
+				return fmt.Sprintf("%s: %.0f s", g.Heading, sec)
+			}
+		}
+		return ""
+	}},
+	{"G14", 2, "the plain-text form has 80 columns and keeps boxes, numbers and order", func(s *subject) string {
+		last := 0
+		for line := range strings.Lines(s.text) {
+			if n := utf8.RuneCountInString(strings.TrimRight(line, "\n")); n > TextWidth {
+				return fmt.Sprintf("a line of %d columns", n)
+			}
+			if m := boxNumber.FindStringSubmatch(line); m != nil {
+				n, err := strconv.Atoi(m[1])
+				if err != nil || n != last+1 {
+					return fmt.Sprintf("step %s after %d", m[1], last)
+				}
+				last = n
+			}
+		}
+		return otherwise(last == s.sheet.Steps(), "%d steps of %d", last, s.sheet.Steps())
+	}},
+}
+
+var boxNumber = regexp.MustCompile(`^(?:\| )?\[ \] {1,2}(\d+)  \S`)
+
+// wordsPerSecond is how fast a list is read aloud.
+const wordsPerSecond = 2.5
+
+// aloud is how long a block takes to read, tables not counted, in seconds.
+func aloud(g Group) float64 {
+	n := wordCount(g.Heading)
+	for _, ln := range g.Lines {
+		n += wordCount(ln.Text)
+		if c := ln.Caution; c != nil {
+			n += 1 + wordCount(c.Hazard) + wordCount(c.Consequence) + wordCount(c.Avoid)
+		}
+		if ln.Wait != "" {
+			n += wordCount(ln.waiting())
+		}
+	}
+	return float64(n) / wordsPerSecond
+}
+
+// keepingCriteria: making and keeping.
+var keepingCriteria = []criterion{
+	{"H1", 3, "tried in a dry run by someone who did not write it", nil},
+	{"H2", 2, "short on purpose", nil},
+	{"H3", 1, "focused, brief, actionable, spoken, tested", nil},
+	{"H4", 2, "local edits are allowed, safety steps are locked", func(s *subject) string {
+		for _, ln := range s.boxSteps() {
+			if !ln.Locked {
+				return fmt.Sprintf("step %d of the box is not locked", ln.Number)
+			}
+		}
+		return ""
+	}},
+	{"H5", 2, "a review date, at least yearly", func(s *subject) string {
+		if s.sheet.Reviewed.IsZero() {
+			return "no review date"
+		}
+		return otherwise(!s.sheet.Printed.After(s.sheet.ValidUntil), "the review of %s is over a year old", s.sheet.Reviewed.Format("2006-01-02"))
+	}},
+	{"H6", 2, "alarm and phone lines are few", nil},
+	{"H7", 3, "kept on paper at the panel and at the tank", func(s *subject) string {
+		return otherwise(s.says("at the panel and at the tank"), "no line says so")
+	}},
+}
+
+// contrast is the ratio of two colours written #rrggbb, 1 to 21; 0 when one is not.
+// Source: W3C, Web Content Accessibility Guidelines 2.1, relative luminance and
+// contrast ratio.
+func contrast(a, b string) float64 {
+	x, okX := luminance(a)
+	y, okY := luminance(b)
+	if !okX || !okY {
+		return 0
+	}
+	return (max(x, y) + 0.05) / (min(x, y) + 0.05)
+}
+
+func luminance(colour string) (float64, bool) {
+	n, err := strconv.ParseUint(strings.TrimPrefix(colour, "#"), 16, 32)
+	if err != nil || len(colour) != 7 {
+		return 0, false
+	}
+	channel := func(shift uint) float64 {
+		c := float64(n>>shift&0xff) / 255
+		if c <= 0.03928 {
+			return c / 12.92
+		}
+		return math.Pow((c+0.055)/1.055, 2.4)
+	}
+	return 0.2126*channel(16) + 0.7152*channel(8) + 0.0722*channel(0), true
+}

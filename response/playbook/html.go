@@ -1,0 +1,3 @@
+package playbook
+
+const styleSheet = ``

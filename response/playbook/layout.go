@@ -1,0 +1,226 @@
+package playbook
+
+// Layout is the printed page. The style of the HTML form is written from it and
+// Score judges it, so that the two cannot part.
+type Layout struct {
+	// BodyPt, HeadingPt and TitlePt are type sizes in points; TablePt that of tables.
+	BodyPt, HeadingPt, TitlePt, TablePt float64
+	// XHeight is the height of small letters over the type size, whatever the font
+	// (font-size-adjust).
+	XHeight float64
+	// LineHeight is the distance of lines over BodyPt; letters brought to XHeight are
+	// about a tenth larger than their nominal size.
+	LineHeight float64
+	// MarginMm at the sides, EdgeMm at top and bottom.
+	MarginMm, EdgeMm float64
+	// Font is the CSS font list; Ink and Paper are colours; Box is the ground of
+	// the immediate block.
+	Font, Ink, Paper, Box string
+	// NightInk and NightPaper are the colours of the dark room.
+	NightInk, NightPaper string
+}
+
+// Printed is the layout of every sheet: 12 pt, read at arm's length, black on
+// white; small letters 2.54 mm high. Fonts are named that tell 1, l and I apart.
+var Printed = Layout{
+	BodyPt: 12, HeadingPt: 14, TitlePt: 20, TablePt: 10.5,
+	XHeight: 0.6, LineHeight: 1.4, MarginMm: 15, EdgeMm: 12,
+	Font: `Tahoma, "DejaVu Sans Condensed", Verdana, sans-serif`,
+	Ink:  "#000000", Paper: "#ffffff", Box: "#ffffff",
+	NightInk: "#ffb000", NightPaper: "#000000",
+}
+
+// Paper sizes in millimetres; a page has to fit both.
+const (
+	a4Wide, a4High         = 210.0, 297.0
+	letterWide, letterHigh = 215.9, 279.4
+	pointsPerMm            = 72 / 25.4
+	// letterShare is the mean width of a letter over the type size in the widest of
+	// the fonts named, after their small letters are brought to XHeight.
+	letterShare = 0.585
+)
+
+// room is the printable part of the smaller paper, in points.
+func (l Layout) room() (wide, high float64) {
+	return (min(a4Wide, letterWide) - 2*l.MarginMm) * pointsPerMm, (min(a4High, letterHigh) - 2*l.EdgeMm) * pointsPerMm
+}
+
+// boxColumn is the column of tick box and number at the left of a step, points.
+const boxColumn = 54
+
+// LineLength is how many letters of body text fit one line.
+func (l Layout) LineLength() int {
+	wide, _ := l.room()
+	return int((wide - boxColumn) / (l.BodyPt * letterShare))
+}
+
+// Page is what stands on one sheet of paper.
+type Page struct {
+	Groups []Group
+	// Part says, for each group, whether it began on an earlier page.
+	Part []bool
+}
+
+// reserved is the height kept for the running head and the footer, points.
+const reserved = 76
+
+// Pages lays the sheet out on paper. A page breaks between blocks; only a block
+// that is higher than a whole page is broken, between its lines.
+func (l Layout) Pages(s Sheet) []Page {
+	_, high := l.room()
+	room := high - reserved
+	var pages []Page
+	var page Page
+	left := room - l.headHeight(s)
+	flush := func() {
+		pages, page, left = append(pages, page), Page{}, room
+	}
+	for _, g := range s.Groups {
+		for i, part := range l.split(g, room) {
+			h := l.groupHeight(part)
+			if h > left && len(page.Groups) > 0 {
+				flush()
+			}
+			page.Groups, page.Part = append(page.Groups, part), append(page.Part, i > 0)
+			left -= h
+		}
+	}
+	if l.tailHeight(s) > left && len(page.Groups) > 0 {
+		flush()
+	}
+	return append(pages, page)
+}
+
+// split breaks a block that no page can hold, between its lines and never between
+// a caution and the step after it.
+func (l Layout) split(g Group, room float64) []Group {
+	if l.groupHeight(g) <= room {
+		return []Group{g}
+	}
+	var out []Group
+	part := g
+	part.Lines = nil
+	for _, ln := range g.Lines {
+		longer := part
+		longer.Lines = append(part.Lines[:len(part.Lines):len(part.Lines)], ln)
+		if l.groupHeight(longer) > room && len(part.Lines) > 0 {
+			keep := len(part.Lines)
+			for keep > 1 && part.Lines[keep-1].Kind == CautionLine {
+				keep--
+			}
+			carried := part.Lines[keep:]
+			part.Lines = part.Lines[:keep]
+			out = append(out, part)
+			longer.Lines = append(carried[:len(carried):len(carried)], ln)
+		}
+		part = longer
+	}
+	return append(out, part)
+}
+
+// linesOf is how many printed lines a text takes in a column so wide.
+func (l Layout) linesOf(text string, size, wide float64) float64 {
+	per := max(1, int(wide/(size*letterShare)))
+	return float64(len(wrapTo(text, per)))
+}
+
+// textHeight is the height of a text in a column so wide, points.
+func (l Layout) textHeight(text string, size, wide float64) float64 {
+	if text == "" {
+		return 0
+	}
+	return l.linesOf(text, size, wide) * size * l.LineHeight
+}
+
+// gap is the space after a line, points.
+const gap = 4
+
+func (l Layout) groupHeight(g Group) float64 {
+	h := l.HeadingPt*l.LineHeight + 10
+	if g.Boxed {
+		h += 20
+	}
+	for _, ln := range g.Lines {
+		h += l.lineHeight(ln)
+	}
+	return h
+}
+
+func (l Layout) lineHeight(ln Line) float64 {
+	wide, _ := l.room()
+	column := wide - boxColumn
+	switch ln.Kind {
+	case CautionLine:
+		c := ln.Caution
+		return l.textHeight(string(c.Signal)+" "+c.Hazard+" "+c.Consequence+" "+c.Avoid, l.TablePt, wide-boxColumn-16) + 8 + gap
+	case NoteLine:
+		return l.textHeight(ln.Text, l.BodyPt, column) + gap
+	case TableLine:
+		return l.tableHeight(*ln.Table)
+	}
+	h := l.textHeight(ln.lead()+ln.Text, l.BodyPt, column) + gap
+	for _, t := range ln.under() {
+		h += l.textHeight(t, l.TablePt, column) + 2
+	}
+	return max(h, l.BodyPt*l.LineHeight+gap)
+}
+
+// tableHeight allows for cells that wrap: columns share the width by their
+// longest cell.
+func (l Layout) tableHeight(t Table) float64 {
+	wide, _ := l.room()
+	if t.Ticks {
+		wide -= 30
+	}
+	longest := make([]float64, len(t.Header))
+	sum := 0.0
+	for i, h := range t.Header {
+		longest[i] = float64(len([]rune(h)))
+		for _, r := range t.Rows {
+			longest[i] = max(longest[i], float64(len([]rune(r[i]))))
+		}
+		longest[i] = max(longest[i], 4)
+		sum += longest[i]
+	}
+	row := func(cells []string) float64 {
+		most := 1.0
+		for i, c := range cells {
+			most = max(most, l.linesOf(c, l.TablePt, wide*longest[i]/sum-12))
+		}
+		return most*l.TablePt*l.LineHeight + 5
+	}
+	h := l.TablePt*l.LineHeight + 10 + row(t.Header)
+	for _, r := range t.Rows {
+		h += row(r)
+	}
+	return h + gap
+}
+
+// headHeight is the title part of the first page.
+func (l Layout) headHeight(s Sheet) float64 {
+	wide, _ := l.room()
+	h := l.textHeight(s.Title, l.TitlePt, wide) + 10
+	for _, t := range append([]string{s.UseWhen, s.NotWhen, "Goal: " + s.Goal, s.Stock, s.stamp()}, s.Notices...) {
+		h += l.textHeight(t, l.BodyPt, wide-24) + 3
+	}
+	if len(s.Notices) > 0 {
+		h += 16
+	}
+	return h
+}
+
+// tailHeight is the curve and the completion line.
+func (l Layout) tailHeight(s Sheet) float64 {
+	h := l.HeadingPt*l.LineHeight + 24
+	if len(s.Curve) > 0 {
+		h += 190
+	}
+	return h
+}
+
+// commonXHeight is the height of small letters over the type size in the fonts
+// named, before they are brought to XHeight.
+const commonXHeight = 0.545
+
+// nominal is the nominal type size over the one that letters are brought to.
+func (l Layout) nominal() float64 { return commonXHeight / l.XHeight }
