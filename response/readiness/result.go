@@ -102,6 +102,8 @@ type Together struct {
 	DemandL float64 `json:"demand_l"`
 	// Each says how every event of the combination fares.
 	Each []TogetherEvent `json:"each"`
+	// Fixes mend the combination where each event is covered alone.
+	Fixes []Fix `json:"fixes"`
 }
 
 // TogetherEvent is one event of a combination.
@@ -138,20 +140,19 @@ type FirstFix struct {
 	Cheapest bool `json:"cheapest"`
 }
 
-// Restock is what an event takes out of the house and when the site would be
-// ready for the next one.
+// Restock is what an event takes out of the house, and when the site would be as
+// ready as before.
 type Restock struct {
-	// SaltwaterL has to be made to fill the stores again, of PurifiedL purified
-	// water (what the event itself used included) and SaltKg of salt mix.
+	// SaltwaterL has to be mixed to fill the saltwater stores again.
 	SaltwaterL float64 `json:"saltwater_l"`
-	PurifiedL  float64 `json:"purified_l"`
-	SaltKg     float64 `json:"salt_kg"`
-	// BuySaltKg is what of SaltKg is not in the house afterwards; Bags of it, 0
-	// when the bag is unknown; Cost nil when the price is.
-	BuySaltKg float64  `json:"buy_salt_kg"`
+	// PurifiedL has to be purified, for that and for what the batches of the event
+	// took; SaltKg has to be bought, in Bags (0: size unknown) for Cost (nil: price
+	// unknown).
+	PurifiedL float64  `json:"purified_l"`
+	SaltKg    float64  `json:"salt_kg"`
 	Bags      int      `json:"bags"`
 	Cost      *float64 `json:"cost"`
-	// ReadyAgainH is when the stores are as they were, nil when no purifier makes
-	// the water; it counts from the event.
+	// ReadyAgainH is when that can be done at the latest, in hours after the event
+	// begins; nil when no purifier makes the water.
 	ReadyAgainH *float64 `json:"ready_again_h"`
 }

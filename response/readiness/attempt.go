@@ -1,0 +1,72 @@
+package readiness
+
+import (
+	"time"
+
+	"tidehold/response/schedule"
+	"tidehold/volumes/site"
+)
+
+// plans is a planner on one site, or why there is none.
+type plans struct {
+	planner *schedule.Planner
+	err     error
+}
+
+// plansFor prepares the planning on a site as it stands at now.
+func plansFor(s *site.Site, now time.Time) plans {
+	p, err := schedule.New(s, now)
+	return plans{p, err}
+}
+
+// run plans the changes for events that strike at once. Explain adds what only
+// the answer shown needs.
+func (p plans) run(q struck, explain bool) (schedule.Outcome, error) {
+	if p.err != nil {
+		return schedule.Outcome{}, p.err
+	}
+	demands, err := schedule.Demands(&site.Site{Systems: q.systems, Events: q.events})
+	if err != nil {
+		return schedule.Outcome{}, err
+	}
+	return p.planner.Run(demands, schedule.Options{Explain: explain})
+}
+
+// struck is events that strike at once and the systems they strike: all that
+// planning needs of a file that may hold thousands of both.
+type struck struct {
+	events  []site.Event
+	systems []site.System
+}
+
+// strike finds the systems of the events.
+func (j judge) strike(events ...site.Event) struck {
+	q := struck{events: events}
+	taken := map[string]bool{}
+	for _, ev := range events {
+		if sys := j.systems[ev.System]; sys != nil && !taken[ev.System] {
+			taken[ev.System] = true
+			q.systems = append(q.systems, *sys)
+		}
+	}
+	return q
+}
+
+// eventsOf finds events by id, in the order of the ids.
+func (j judge) eventsOf(ids []string) []site.Event {
+	events := make([]site.Event, 0, len(ids))
+	for _, id := range ids {
+		if ev := j.site.EventByID(id); ev != nil {
+			events = append(events, *ev)
+		}
+	}
+	return events
+}
+
+// purifierRate is what the site's purifier makes with its feed water, L/h.
+func purifierRate(s *site.Site) float64 {
+	if s.Purifier == nil {
+		return 0
+	}
+	return s.Purifier.RateLH * schedule.PurifierFactor(s.Purifier.Feed, s.Purifier.RatedAt)
+}

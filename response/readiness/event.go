@@ -1,0 +1,196 @@
+package readiness
+
+import (
+	"fmt"
+	"math"
+	"strings"
+
+	"tidehold/refs/units"
+	"tidehold/response/chart"
+	"tidehold/response/schedule"
+	"tidehold/volumes/site"
+)
+
+// event judges one event alone, remedies excluded.
+func (j judge) event(p plans, ev site.Event) (Event, schedule.Outcome) {
+	e := Event{ID: ev.ID, System: ev.System, WithinH: ev.WithinH, Fixes: []Fix{}, Steps: []Step{}, Curves: noCurves()}
+	out, err := p.run(j.strike(ev), true)
+	if err != nil {
+		e.Verdict, e.Missing = Unknown, err.Error()
+		e.Reason = "cannot be worked out: " + e.Missing
+		return e, schedule.Outcome{}
+	}
+	e.fill(out.Plans[0], j.units)
+	e.Work = j.workFor(out.Plans[0])
+	if e.Restock, err = restockAfter(j.site, out.Plans[0].Demand.System, takenBy(out.Plans[0]), purifierRate(j.site)); err != nil {
+		out.Warnings = append(out.Warnings, fmt.Sprintf("%s: what to restock is not known: %v", ev.ID, err))
+	}
+	return e, out
+}
+
+// fill takes over what a plan says of its first aim.
+func (e *Event) fill(p schedule.Plan, u units.System) {
+	e.Verdict = verdictOf(p, 0)
+	e.Changes, e.WaterL, e.MissingL, e.DoneAtH = len(p.Steps), p.WaterL, p.ShortfallL, p.DoneAtH
+	e.UsableNowL, e.FirstChangeL = p.UsableNowL, p.FirstChangeL
+	if !math.IsInf(p.DemandL, 0) {
+		demand := p.DemandL
+		e.DemandL = &demand
+		if demand > 0 {
+			coverage := p.UsableNowL / demand
+			e.Coverage = &coverage
+		}
+	}
+	e.Bottleneck, e.BottleneckDetail = bottleneckOf(p.Binding)
+	e.Steps = stepsOf(p)
+	e.Curves = curvesOf(p)
+	e.Reason = e.reason(p, u)
+}
+
+// verdictOf reads the verdict of one aim off a plan.
+func verdictOf(p schedule.Plan, aim int) Verdict {
+	a := p.Aims[aim]
+	switch {
+	case !a.Reachable:
+		return Unreachable
+	case a.DoneAtH == nil:
+		return Short
+	case !a.InTime:
+		return Late
+	}
+	return Covered
+}
+
+// bottleneckOf names what holds a plan back in the words of the contract.
+func bottleneckOf(b schedule.Binding) (word, detail string) {
+	switch b.Limit {
+	case schedule.ByInterval:
+		return "interval", b.Detail
+	}
+	return string(b.Limit), b.Detail
+}
+
+// stepsOf are the changes of a plan as readiness shows them: by the first aim.
+func stepsOf(p schedule.Plan) []Step {
+	unit := "µg/L"
+	if p.Demand.Aims[0].Share() {
+		unit = "share left"
+	}
+	steps := make([]Step, 0, len(p.Steps))
+	for _, s := range p.Steps {
+		step := Step{N: s.N, AtH: s.AtH, DoneH: s.FinishH, RemoveL: s.RemoveL, AddL: s.AddL,
+			Before: s.Levels[0].Before, After: s.Levels[0].After, Unit: unit, LimitedBy: string(s.CappedBy), From: []Draw{}}
+		for _, d := range s.From {
+			step.From = append(step.From, Draw{Store: sourceName(d), VolumeL: d.Litres})
+		}
+		steps = append(steps, step)
+	}
+	return steps
+}
+
+// sourceName is where water comes from, as a keeper would say it.
+func sourceName(d schedule.Draw) string {
+	switch {
+	case d.StoreID == "":
+		return fmt.Sprintf("delivery %d", d.Delivery)
+	case d.Batch > 0:
+		return fmt.Sprintf("%s (batch %d)", d.StoreID, d.Batch)
+	}
+	return d.StoreID
+}
+
+// workFor is the labour of a plan: each draw by its own pump or by buckets, the
+// draining shared out in proportion.
+func (j judge) workFor(p schedule.Plan) Work {
+	var moves []move
+	for i, s := range p.Steps {
+		room := p.Demand.System.ChangeEveryH
+		if i+1 < len(p.Steps) {
+			room = p.Steps[i+1].AtH - s.AtH
+		}
+		for _, d := range s.From {
+			m := move{addL: d.Litres, removeL: s.RemoveL * d.Litres / s.AddL, roomH: room}
+			if st := j.site.StoreByID(d.StoreID); st != nil && st.TransferLH != nil && !d.Buckets {
+				m.pumpLH = *st.TransferLH
+			}
+			moves = append(moves, m)
+		}
+	}
+	bag := 0.0
+	if len(j.site.Salts) > 0 {
+		bag = j.site.Salts[0].BagKg
+	}
+	return workOf(moves, p.SaltKg, bag)
+}
+
+func noCurves() Curves {
+	return Curves{Needed: []chart.Point{}, Available: []chart.Point{}, Used: []chart.Point{}}
+}
+
+// curvesOf are the running totals for the chart.
+func curvesOf(p schedule.Plan) Curves {
+	c := noCurves()
+	sys := p.Demand.System
+	if full := sys.Drawdown * float64(sys.NetVolume); full > 0 && !math.IsInf(p.DemandL, 0) {
+		for k := range p.DemandChanges {
+			c.Needed = append(c.Needed, chart.Point{H: float64(k) * sys.ChangeEveryH, L: math.Min(p.DemandL, float64(k+1)*full)})
+		}
+	}
+	for _, s := range p.Supply {
+		c.Available = append(c.Available, chart.Point{H: s.AtH, L: s.Litres})
+	}
+	used := 0.0
+	for _, s := range p.Steps {
+		used += s.AddL
+		c.Used = append(c.Used, chart.Point{H: s.AtH, L: used})
+	}
+	return c
+}
+
+// reason says the verdict in a sentence.
+func (e *Event) reason(p schedule.Plan, u units.System) string {
+	held := ""
+	if e.Bottleneck != "" {
+		held = ", held back by " + strings.ReplaceAll(e.Bottleneck, "_", " ")
+	}
+	switch e.Verdict {
+	case Covered:
+		if e.Changes == 0 {
+			return "already at its target"
+		}
+		return "done after " + units.Hours(*e.DoneAtH) + within(e.WithinH)
+	case Late:
+		return fmt.Sprintf("done after %s, %s later than allowed%s", units.Hours(*e.DoneAtH), units.Hours(*e.DoneAtH-e.WithinH), held)
+	case Unreachable:
+		return unreachable(p, 0)
+	}
+	return fmt.Sprintf("never done: after %s another %s is lacking%s", plural(e.Changes, "change"), u.Volume(e.MissingL, units.Up), held)
+}
+
+// within is the time allowed, as the end of a sentence.
+func within(h float64) string {
+	if h <= 0 {
+		return "; no time limit is set"
+	}
+	return " of the " + units.Hours(h) + " allowed"
+}
+
+// unreachable says what keeps the level above the target for good.
+func unreachable(p schedule.Plan, aim int) string {
+	a, r := p.Demand.Aims[aim], p.Aims[aim]
+	cause := "the new water itself brings " + units.Dissolved(r.Background)
+	if a.SourceMgH > 0 {
+		cause += " and the source adds more than the changes take out: stop the source"
+	} else {
+		cause += ": use water that brings less"
+	}
+	return fmt.Sprintf("no number of changes brings %s below %s (target %s); %s", a.Contaminant, units.Dissolved(r.Floor), units.Dissolved(a.Target), cause)
+}
+
+// plural writes a count with its noun.
+func plural(n int, noun string) string {
+	if n == 1 {
+		return "1 " + noun
+	}
+	return fmt.Sprintf("%d %ss", n, noun)
+}

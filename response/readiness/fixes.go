@@ -1,0 +1,205 @@
+package readiness
+
+import (
+	"cmp"
+	"slices"
+
+	"tidehold/refs/units"
+	"tidehold/salinity/mixing"
+	"tidehold/volumes/site"
+)
+
+// amount is a change of a given size.
+type amount struct {
+	change
+	x float64
+}
+
+// bench is where remedies are tried: the events, and the site cut down to the
+// systems they strike, so that a trial costs the same in a house of any size.
+type bench struct {
+	judge
+	struck
+}
+
+// first is the system that new water is made for.
+func (b bench) first() *site.System { return &b.struck.systems[0] }
+
+// mends reports whether the site, with the amounts added, covers every event.
+func (b bench) mends(amounts ...amount) bool {
+	t := trial{b.site, b.struck}.copy()
+	for _, a := range amounts {
+		a.apply(&t, a.x)
+	}
+	after, _ := onWorstDay(t.Site, b.now)
+	out, err := plansFor(after, b.now).run(t.struck, false)
+	if err != nil {
+		return false
+	}
+	for _, p := range out.Plans {
+		for i := range p.Aims {
+			if verdictOf(p, i) != Covered {
+				return false
+			}
+		}
+	}
+	return true
+}
+
+// fixes finds the smallest remedy of each kind that makes every one of the given
+// events covered, each run again with it; where no kind does alone, the smallest
+// pair. demandL bounds the water tried. The cheapest comes first.
+func (j judge) fixes(events []site.Event, demandL float64) []Fix {
+	b := bench{j, j.strike(events...)}
+	list := changesFor(b.site, b.now, b.first(), demandL)
+	best := map[Remedy]Fix{}
+	for _, second := range []bool{false, true} {
+		for _, c := range list {
+			if _, found := best[c.what]; c.second != second || second && found {
+				continue
+			}
+			x, ok := smallest(func(x float64) bool { return b.mends(amount{c, x}) }, c.most)
+			if !ok {
+				continue
+			}
+			if known, found := best[c.what]; !found || x < known.Amount {
+				best[c.what] = b.fix(amount{c, x})
+			}
+		}
+	}
+	out := []Fix{}
+	for _, f := range best {
+		out = append(out, f)
+	}
+	if len(out) == 0 {
+		if f, ok := b.pair(list); ok {
+			out = append(out, f)
+		}
+	}
+	slices.SortFunc(out, cheaper)
+	return out
+}
+
+// pair finds two remedies that together mend what none does alone: the first in
+// order of effort, the second as small as it can be with plenty of the first,
+// then the first as small as it can be.
+func (b bench) pair(list []change) (Fix, bool) {
+	type two struct{ a, b change }
+	var pairs []two
+	for i, a := range list {
+		for _, c := range list[i+1:] {
+			switch {
+			case effort[a.what] < effort[c.what]:
+				pairs = append(pairs, two{a, c})
+			case effort[a.what] > effort[c.what]:
+				pairs = append(pairs, two{c, a})
+			}
+		}
+	}
+	slices.SortStableFunc(pairs, func(p, q two) int {
+		return cmp.Or(
+			cmp.Compare(effort[p.a.what]+effort[p.b.what], effort[q.a.what]+effort[q.b.what]),
+			cmp.Compare(seconds(p.a, p.b), seconds(q.a, q.b)))
+	})
+	for _, p := range pairs {
+		second, ok := smallest(func(x float64) bool { return b.mends(amount{p.a, p.a.most}, amount{p.b, x}) }, p.b.most)
+		if !ok {
+			continue
+		}
+		first, ok := smallest(func(x float64) bool { return b.mends(amount{p.a, x}, amount{p.b, second}) }, p.a.most)
+		if !ok {
+			continue
+		}
+		f, with := b.fix(amount{p.a, first}), b.fix(amount{p.b, second})
+		f.With = &with
+		return f, true
+	}
+	return Fix{}, false
+}
+
+// seconds counts the ways of a pair that are second choice.
+func seconds(list ...change) int {
+	n := 0
+	for _, c := range list {
+		if c.second {
+			n++
+		}
+	}
+	return n
+}
+
+// fix is an amount as it is shown, with its cost at the site's prices.
+func (b bench) fix(a amount) Fix {
+	f := Fix{What: a.what, Amount: a.x, Unit: a.unit, Where: a.where}
+	if a.needsRoom {
+		f.NeedsRoomL = a.x
+		return f // what a container costs is not known
+	}
+	salt := 0.0
+	switch a.what {
+	case MoreSalt:
+		salt = a.x
+	case StoredSaltwater:
+		salt = b.saltFor(a.x)
+	}
+	if salt > 0 && len(b.site.Salts) > 0 {
+		if bill, err := mixing.BillFor(salt, 0, b.site.Salts[0].PricePerKg); err == nil && bill.Cost != nil {
+			cost := bill.Cost.InexactFloat64()
+			f.Cost = &cost
+		}
+	}
+	return f
+}
+
+// saltFor is the salt in kg that l litres of a system's water take with the
+// site's first salt; 0 when there is none.
+func (b bench) saltFor(l float64) float64 {
+	if len(b.site.Salts) == 0 {
+		return 0
+	}
+	salt := b.site.Salts[0]
+	batch, err := mixing.New(units.Litres(l), b.first().Water.Salinity, salt.DoseTemperature, salt.DoseTemperature, doseOf(salt))
+	if err != nil {
+		return 0
+	}
+	return batch.SaltKg
+}
+
+// cheaper orders fixes: known costs first, the lowest first; then by effort.
+func cheaper(a, b Fix) int {
+	switch {
+	case a.Cost != nil && b.Cost != nil:
+		return cmp.Or(cmp.Compare(*a.Cost, *b.Cost), cmp.Compare(effort[a.What], effort[b.What]))
+	case a.Cost != nil:
+		return -1
+	case b.Cost != nil:
+		return 1
+	}
+	return cmp.Compare(effort[a.What], effort[b.What])
+}
+
+// firstFix is the first remedy of the worst event that has one: the worse
+// verdict, then the lower coverage, then the order of the file.
+func firstFix(events []Event) *FirstFix {
+	var at *Event
+	for i := range events {
+		e := &events[i]
+		if len(e.Fixes) == 0 {
+			continue
+		}
+		if at == nil || e.Verdict.Worse(at.Verdict) || e.Verdict == at.Verdict && coverage(*e) < coverage(*at) {
+			at = e
+		}
+	}
+	if at == nil {
+		return nil
+	}
+	return &FirstFix{Event: at.ID, Fix: at.Fixes[0], Cheapest: at.Fixes[0].Cost != nil}
+}
+
+func coverage(e Event) float64 {
+	if e.Coverage == nil {
+		return 0
+	}
+	return *e.Coverage
+}

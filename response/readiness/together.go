@@ -1,0 +1,47 @@
+package readiness
+
+import (
+	"fmt"
+	"math"
+	"strings"
+
+	"tidehold/refs/units"
+	"tidehold/response/schedule"
+)
+
+// together judges events that strike at once and share the water.
+func (j judge) together(p plans, ids []string) (Together, schedule.Outcome) {
+	t := Together{Events: ids, Verdict: Covered, Each: []TogetherEvent{}, Fixes: []Fix{}}
+	out, err := p.run(j.strike(j.eventsOf(ids)...), true)
+	if err != nil {
+		t.Verdict, t.Reason = Unknown, "cannot be worked out: "+err.Error()
+		return t, schedule.Outcome{}
+	}
+	fate := map[string]TogetherEvent{}
+	for _, p := range out.Plans {
+		if !math.IsInf(p.DemandL, 0) {
+			t.DemandL += p.DemandL
+		}
+		for i, a := range p.Aims {
+			fate[a.EventID] = TogetherEvent{ID: a.EventID, Verdict: verdictOf(p, i), DoneAtH: a.DoneAtH, WithinH: p.Demand.Aims[i].WithinH, Changes: len(p.Steps), WaterL: p.WaterL}
+		}
+	}
+	var failing []string
+	for _, id := range ids {
+		e := fate[id]
+		t.Each = append(t.Each, e)
+		t.Verdict = worst(t.Verdict, e.Verdict)
+		switch {
+		case e.Verdict == Covered:
+		case e.DoneAtH != nil:
+			failing = append(failing, fmt.Sprintf("%s is done after %s of the %s allowed", id, units.Hours(*e.DoneAtH), units.Hours(e.WithinH)))
+		default:
+			failing = append(failing, id+" is never done")
+		}
+	}
+	t.Reason = strings.Join(failing, "; ")
+	if t.Reason == "" {
+		t.Reason = "all done in time"
+	}
+	return t, out
+}
