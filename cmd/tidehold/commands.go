@@ -5,6 +5,16 @@ import "github.com/spf13/cobra"
 // commands lists every command, in the order help shows them.
 func commands(a *app) []*cobra.Command {
 	return []*cobra.Command{
+		newInitCmd(a),
+		newCheckCmd(a),
+		newStockCmd(a),
+		newSalinityCmd(a),
+		newVolumeCmd(a),
+		newMixCmd(a),
+		newAmmoniaCmd(a),
 		newHazardsCmd(a),
+		newReadyCmd(a),
+		newRefsCmd(a),
+		newSchemaCmd(a),
 	}
 }

@@ -31,7 +31,7 @@ func renderText(w io.Writer, ans answer, width int, bold bool) error {
 		case bl.Figure != nil:
 			b.WriteString(strings.TrimRight(bl.Figure.Text, "\n") + "\n")
 		default:
-			b.WriteString(strings.TrimRight(text.WrapSoft(bl.Text, width), "\n ") + "\n")
+			b.WriteString(trimmed(text.WrapSoft(bl.Text, width)) + "\n")
 		}
 	}
 	_, err := io.WriteString(w, b.String())
@@ -79,47 +79,62 @@ func writer(g grid) table.Writer {
 	return t
 }
 
-// textTable fits a table to the width: the widest columns are narrowed, their
-// cells wrapped at blanks, until the rows fit.
+// trimmed takes the blanks off the end of every line.
+func trimmed(s string) string {
+	lines := strings.Split(strings.TrimRight(s, "\n"), "\n")
+	for i, l := range lines {
+		lines[i] = strings.TrimRight(l, " ")
+	}
+	return strings.Join(lines, "\n")
+}
+
+// textTable fits a table to the width: the widest columns are narrowed and their
+// cells wrapped at blanks until the rows fit, but no word is cut in two.
 func textTable(g grid, width int) string {
 	t := writer(g)
-	widths := make([]int, len(g.Header))
-	for i := range widths {
-		widths[i] = text.StringWidth(g.Header[i])
+	widths, words := make([]int, len(g.Header)), make([]int, len(g.Header))
+	for i, h := range g.Header {
+		widths[i], words[i] = text.StringWidth(h), longestWord(h)
 		for _, r := range g.Rows {
 			if i < len(r) {
 				widths[i] = max(widths[i], text.StringWidth(r[i]))
+				words[i] = max(words[i], longestWord(r[i]))
 			}
 		}
 	}
-	fitted := narrow(slices.Clone(widths), width-2*len(widths))
-	configs := make([]table.ColumnConfig, len(widths))
-	for i := range widths {
-		configs[i] = table.ColumnConfig{Number: i + 1, Align: text.AlignLeft, AlignHeader: text.AlignLeft, WidthMax: fitted[i], WidthMaxEnforcer: text.WrapSoft}
+	fitted := narrow(widths, words, width-2*len(widths))
+	configs := make([]table.ColumnConfig, len(fitted))
+	for i := range fitted {
+		configs[i] = table.ColumnConfig{Number: i + 1, Align: text.AlignLeft, AlignHeader: text.AlignLeft, WidthMax: fitted[i], WidthMaxEnforcer: func(s string, w int) string { return trimmed(text.WrapSoft(s, w)) }}
 		if slices.Contains(g.Right, i) {
 			configs[i].Align, configs[i].AlignHeader = text.AlignRight, text.AlignRight
 		}
 	}
 	t.SetColumnConfigs(configs)
-	var lines []string
-	for _, l := range strings.Split(t.Render(), "\n") {
-		lines = append(lines, strings.TrimRight(l, " "))
-	}
-	return strings.Join(lines, "\n")
+	return trimmed(t.Render())
 }
 
-// narrow shrinks the widest column, one character at a time, until the sum fits
-// or every column is at 8.
-func narrow(widths []int, room int) []int {
+// longestWord is the width of the widest word of a cell.
+func longestWord(s string) int {
+	w := 0
+	for _, word := range strings.Fields(s) {
+		w = max(w, text.StringWidth(word))
+	}
+	return w
+}
+
+// narrow shrinks the column with the most room, one character at a time, until
+// the sum fits or every column is as narrow as its longest word.
+func narrow(widths, words []int, room int) []int {
 	for {
-		sum, widest := 0, 0
+		sum, widest := 0, -1
 		for i, w := range widths {
 			sum += w
-			if w > widths[widest] {
+			if w > words[i] && (widest < 0 || w > widths[widest]) {
 				widest = i
 			}
 		}
-		if sum <= room || len(widths) == 0 || widths[widest] <= 8 {
+		if sum <= room || widest < 0 {
 			return widths
 		}
 		widths[widest]--
