@@ -1,0 +1,222 @@
+package main
+
+import (
+	"strings"
+
+	"github.com/shopspring/decimal"
+	"github.com/spf13/pflag"
+
+	"tidehold/refs/units"
+	"tidehold/salinity/mixing"
+	"tidehold/volumes/site"
+)
+
+// saltFlags describe the salt mix: by hand, or as a salt of the site.
+type saltFlags struct {
+	dose, bag, price *quantityFlag
+	doseAt           string
+	dosePer          *choice
+	id               string
+	set              *pflag.FlagSet
+}
+
+func newSaltFlags(fs *pflag.FlagSet) *saltFlags {
+	s := &saltFlags{set: fs}
+	s.dose = quantity(fs, "dose", units.Dose, 0, 1e4, "salt mix per litre, as the bag says, e.g. 38.4g/L")
+	fs.StringVar(&s.doseAt, "dose-at", "", "`salinity,temperature` that the dose is for (default 35,25C)")
+	s.dosePer = choiceVar(fs, "dose-per", string(mixing.Finished), "litre that the dose is for", string(mixing.Finished), string(mixing.Purified))
+	s.bag = quantity(fs, "bag", units.Mass, 0, 1e4, "weight of a bag, e.g. 20kg")
+	s.price = quantity(fs, "price", units.Number, 0, 1e6, "price per kilogram, in your own currency")
+	fs.StringVar(&s.id, "salt", "", "take the salt with this `id` from the site file")
+	return s
+}
+
+// saltMix is a salt mix as the calculators need it.
+type saltMix struct {
+	dose  mixing.Dose
+	bagKg float64
+	price *decimal.Decimal
+	// id and onHandKg of a salt of the site; "" for one given by hand.
+	id       string
+	onHandKg float64
+}
+
+// standard salinity and temperature of a dose, when the bag does not say.
+const (
+	doseSalinity    = 35
+	doseTemperature = 25
+)
+
+// resolve finds the salt: --dose, else --salt or the only salt of the site in use.
+// It is nil when nothing was said about any.
+func (s *saltFlags) resolve(r *mixRun) (*saltMix, error) {
+	if err := exclusive(s.set, "dose", "salt"); err != nil {
+		return nil, err
+	}
+	if !s.dose.Given {
+		for _, f := range []string{"dose-at", "dose-per"} {
+			if s.set.Changed(f) {
+				return nil, usagef("--%s describes a dose, but --dose is missing; write --dose <salt dose>, e.g. --dose 38.4g/L", f)
+			}
+		}
+	}
+	mix, err := s.fromSite(r)
+	if err != nil {
+		return nil, err
+	}
+	if s.dose.Given {
+		d, err := s.byHand(r)
+		if err != nil {
+			return nil, err
+		}
+		mix = &saltMix{dose: d}
+	}
+	if mix == nil {
+		return nil, nil
+	}
+	if s.bag.Given {
+		mix.bagKg = s.bag.Value
+	}
+	if s.price.Given {
+		mix.price = &s.price.Exact
+	}
+	w, err := mix.dose.DryFraction()
+	if err != nil {
+		return nil, usagef("--dose: %w", err)
+	}
+	if w < leastDryFraction {
+		r.warn("by its dose only %s of this mix is salt; even a mix of fully hydrated salts has %s: check the dose and what it is for",
+			units.Percent(w, 0), units.Percent(leastDryFraction, 0))
+	}
+	return mix, nil
+}
+
+// leastDryFraction is the share of salt in a mix whose magnesium and calcium salts
+// all carry their full water of crystallisation, derived from the composition of
+// reference seawater: 0.84 with the sulfate as MgSO4·7H2O, 0.853 without.
+const leastDryFraction = 0.84
+
+// byHand reads --dose, --dose-at and --dose-per.
+func (s *saltFlags) byHand(r *mixRun) (mixing.Dose, error) {
+	d := mixing.Dose{GPerL: s.dose.Value, Per: mixing.Basis(s.dosePer.Value), Salinity: doseSalinity, Temperature: doseTemperature}
+	if !s.set.Changed("dose-per") {
+		r.assume("salt dose is per", "finished litre", "common practice; a dose per litre of water put in needs --dose-per purified")
+	}
+	if s.doseAt == "" {
+		r.assume("salt dose is for", "salinity 35 at 25 °C", "common practice of labels; otherwise give --dose-at")
+		return d, nil
+	}
+	sText, tText, ok := strings.Cut(s.doseAt, ",")
+	if !ok {
+		return d, usagef("--dose-at: %q is not a salinity and a temperature; write them with a comma between, as in 35,25C", s.doseAt)
+	}
+	sq, err := units.Parse(sText, units.Salinity)
+	if err != nil {
+		return d, usagef("--dose-at: %w", err)
+	}
+	tq, err := units.Parse(tText, units.Temperature)
+	if err != nil {
+		return d, usagef("--dose-at: %w", err)
+	}
+	d.Salinity, d.Temperature = units.Practical(sq.Value), units.Celsius(tq.Value)
+	return d, checkWater(d.Salinity, d.Temperature, "--dose-at", "--dose-at")
+}
+
+// fromSite takes the salt named by --salt, or the first of the site when a vat of
+// the site is in use and no dose was given.
+func (s *saltFlags) fromSite(r *mixRun) (*saltMix, error) {
+	if s.id == "" && (r.vat == nil || s.dose.Given) {
+		return nil, nil
+	}
+	ls, err := r.app.loadSite()
+	if err != nil {
+		return nil, err
+	}
+	salts := ls.Site.Salts
+	if s.id == "" {
+		if len(salts) == 0 {
+			return nil, nil
+		}
+		r.assume("salt", salts[0].ID, "the first salt of the site file; otherwise give --salt or --dose")
+		return siteSalt(salts[0]), nil
+	}
+	var ids []string
+	for _, one := range salts {
+		if one.ID == s.id {
+			return siteSalt(one), nil
+		}
+		ids = append(ids, one.ID)
+	}
+	return nil, usagef("--salt: the site has no salt %q; it has %s%s", s.id, orNone(ids), meant(s.id, ids))
+}
+
+func siteSalt(s site.Salt) *saltMix {
+	return &saltMix{
+		dose:  mixing.Dose{GPerL: s.DoseGL, Per: mixing.Basis(s.DosePer), Salinity: s.DoseSalinity, Temperature: s.DoseTemperature},
+		bagKg: s.BagKg, price: s.PricePerKg, id: s.ID, onHandKg: s.OnHand.InexactFloat64(),
+	}
+}
+
+func orNone(ids []string) string {
+	if len(ids) == 0 {
+		return "none"
+	}
+	return strings.Join(ids, ", ")
+}
+
+// need refuses to go on without a salt.
+func (m *saltMix) need() error {
+	if m == nil {
+		return usagef("--dose is missing; write --dose <salt dose>, e.g. --dose 38.4g/L, or take a salt of the site with --salt")
+	}
+	return nil
+}
+
+// mostToLift is the ceiling of the NIOSH lifting equation, for one person in the
+// ideal posture, in kg (NIOSH publication 94-110, revised 2021).
+const mostToLift = 23
+
+// addSalt writes the steps for adding salt, slowly, and its cautions.
+func (r *mixRun) addSalt(kg float64, mix *saltMix, bill mixing.Bill) {
+	if kg == 0 {
+		return
+	}
+	if mix.id != "" && kg > mix.onHandKg {
+		r.warn("only %s of the salt %s are on hand; %s are missing", r.sys.Mass(mix.onHandKg, units.Down), mix.id, r.sys.Mass(kg-mix.onHandKg, units.Up))
+	}
+	if mix.bagKg > mostToLift || mix.bagKg == 0 && kg > mostToLift {
+		what := "this much salt"
+		if mix.bagKg > 0 {
+			what = "a bag of " + r.sys.Mass(mix.bagKg, units.Nearest)
+		}
+		r.caution(signalCaution, "%s is more than one person should lift (%s at best, close to the body and at waist height): two people, or carry it in smaller portions.",
+			what, r.sys.Mass(mostToLift, units.Down))
+	}
+	how := r.sys.Mass(kg, units.Up)
+	if bill.WholeBags > 0 {
+		how = plural(bill.WholeBags, "whole bag")
+		if bill.LooseKg > 0 {
+			how += " and " + r.sys.Mass(bill.LooseKg, units.Up) + " weighed"
+		}
+	}
+	r.do("Add the salt: %s. Into the moving water, a little at a time, never water onto salt.", how)
+}
+
+func plural(n int, what string) string {
+	if n == 1 {
+		return "1 " + what
+	}
+	return units.Fixed(float64(n), 0) + " " + what + "s"
+}
+
+// billRows are the lines of a table for bags and money.
+func (r *mixRun) billRows(b mixing.Bill) [][]string {
+	var rows [][]string
+	if b.Bags != nil {
+		rows = append(rows, []string{"bags to have", units.Fixed(float64(*b.Bags), 0)})
+	}
+	if b.Cost != nil {
+		rows = append(rows, []string{"cost of the salt", b.Cost.StringFixed(2)})
+	}
+	return rows
+}
