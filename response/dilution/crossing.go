@@ -56,21 +56,24 @@ func (d Dynamics) Excess(s State, targetUgL, dtH float64) float64 {
 // Peak returns the highest concentration from s on, for ever, with no change
 // made, in µg/L: +Inf where something is added that nothing removes.
 func (d Dynamics) Peak(s State) float64 {
-	highest, _ := d.extremes(s, math.Inf(1))
+	highest, _, _ := d.extremes(s, math.Inf(1))
 	return highest
 }
 
 // Lowest returns the lowest concentration within dtH hours (which may be +Inf)
 // from s with no change made, in µg/L.
 func (d Dynamics) Lowest(s State, dtH float64) float64 {
-	_, lowest := d.extremes(s, dtH)
+	_, lowest, _ := d.extremes(s, dtH)
 	return lowest
 }
 
-func (d Dynamics) extremes(s State, dtH float64) (highest, lowest float64) {
+// extremes returns the highest and the lowest concentration within dtH hours from
+// s, and the state at their end when dtH is finite.
+func (d Dynamics) extremes(s State, dtH float64) (highest, lowest float64, end State) {
 	highest, lowest = s.UgL, s.UgL
 	if d.Inert() {
-		return highest, lowest
+		s.AtH += dtH
+		return highest, lowest, s
 	}
 	list, n := d.phases(s, dtH)
 	for i := range list[:n] {
@@ -84,7 +87,7 @@ func (d Dynamics) extremes(s State, dtH float64) (highest, lowest float64) {
 			highest = math.Inf(1)
 		}
 	}
-	return highest, lowest
+	return highest, lowest, list[n-1].end
 }
 
 // excess integrates max(C − target, 0) from a to b, between which the

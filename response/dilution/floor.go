@@ -30,14 +30,16 @@ func floorOf(d Dynamics, c0, newUgL, changeL, everyH float64) lowest {
 	low := lowest{c0, true}
 	s := d.Change(d.Start(c0), changeL, newUgL)
 	for range MaxChanges {
-		if c := d.Lowest(s, everyH); c < low.ugL {
-			low.ugL = c
-		}
-		next := d.Change(d.After(s, everyH), changeL, newUgL)
-		if d.settled(s) && !d.turnsLater(s, next, changeL, everyH) || same(s, next) {
+		_, c, end := d.extremes(s, everyH)
+		low.ugL = math.Min(low.ugL, c)
+		next := d.Change(end, changeL, newUgL)
+		if !d.fades(s) && same(s, next) || d.settled(s) && !d.turnsLater(s, next, changeL, everyH) {
 			break
 		}
 		s = next
+	}
+	if d.Source.HalfLifeH > 0 || d.Source.UntilH > 0 {
+		d.Source.MgH = 0 // in the end
 	}
 	limit := d.cycle(s, newUgL, changeL, everyH)
 	if c := d.Lowest(limit, everyH); c < low.ugL*(1-1e-12) {
@@ -51,13 +53,17 @@ func same(a, b State) bool {
 	return math.Abs(a.UgL-b.UgL) <= 1e-13*a.UgL && math.Abs(a.BoundUg-b.BoundUg) <= 1e-13*a.BoundUg
 }
 
+// fades reports whether from s on a source is still to end or to fade.
+func (d Dynamics) fades(s State) bool {
+	return d.Source.MgH > 0 && (d.Source.UntilH == 0 || s.AtH < d.Source.UntilH) &&
+		(d.Source.UntilH > 0 || d.Source.HalfLifeH > 0 && s.AtH < 40*d.Source.HalfLifeH)
+}
+
 // settled reports whether from s on the same things act for ever: no source is
 // still to end or fade, and no media still to be used up.
 func (d Dynamics) settled(s State) bool {
-	fades := d.Source.MgH > 0 && (d.Source.UntilH == 0 || s.AtH < d.Source.UntilH) &&
-		(d.Source.UntilH > 0 || d.Source.HalfLifeH > 0 && s.AtH < 40*d.Source.HalfLifeH)
 	usesUp := d.ClearanceLH > 0 && d.CapacityMg > 0 && s.CapturedUg < d.CapacityMg*ugPerMg
-	return !fades && !usesUp
+	return !d.fades(s) && !usesUp
 }
 
 // cycleMap is M of the map x → M·x + v that one interval and one change are to the
@@ -90,11 +96,8 @@ func (d Dynamics) turnsLater(s, next State, changeL, everyH float64) bool {
 }
 
 // cycle returns the state just after a change to which unlimited changes lead
-// from s on: the fixed point of x → M·x + v. A fading source counts as gone.
+// from s on: the fixed point of x → M·x + v.
 func (d Dynamics) cycle(s State, newUgL, changeL, everyH float64) State {
-	if d.Source.HalfLifeH > 0 {
-		d.Source.MgH = 0
-	}
 	m := d.cycleMap(s, changeL, everyH)
 	zero := s
 	zero.UgL, zero.BoundUg = 0, 0

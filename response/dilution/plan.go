@@ -138,11 +138,7 @@ func (p Problem) sizes(plan *Plan) ([]float64, error) {
 			ask = need{n: int32(*n), last: t.last(p.Confidence, *n)}
 		}
 	} else if plan.Reachable {
-		w := p.worker()
-		for j, c := range p.Contaminants {
-			w.starts[j], w.news[j] = c.Start.Value, c.New.Value
-		}
-		if ask = w.one(p.Volume.Value); ask.n == never {
+		if ask = p.stated(); ask.n == never {
 			return nil, &InputError{"change", fmt.Sprintf("more than %d changes of %s L would be needed", MaxChanges, short(p.ChangeL)), "a larger change"}
 		}
 		if n := int(ask.n); !p.Continuous {
@@ -236,9 +232,7 @@ func (p Problem) controlling(outcomes []Outcome) int {
 		alone := p
 		alone.Contaminants = p.Contaminants[i : i+1]
 		alone.Trim = true
-		w := alone.worker()
-		w.starts[0], w.news[0] = o.Start, p.Contaminants[i].New.Value
-		ask := w.one(p.Volume.Value)
+		ask := alone.stated()
 		amount := ask.last + float64(ask.n)*p.ChangeL
 		if ask.n == 0 {
 			amount = -1 / (1 + o.Start/math.Max(o.Target, math.SmallestNonzeroFloat64))

@@ -52,7 +52,10 @@ func (p Problem) playChanges(plan *Plan, c *course, sizes []float64) bool {
 		plan.Steps = append(plan.Steps, s)
 		plan.WaterL += size
 	}
-	at := c.members[0].s.AtH
+	at := 0.0
+	if n := len(plan.Steps); n > 0 {
+		at = plan.Steps[n-1].AtH
+	}
 	if wait, ok := c.firstMet(math.Inf(1)); ok && plan.Reachable {
 		c.advance(wait)
 		at += wait

@@ -71,10 +71,30 @@ func (p Problem) worker() *worker {
 	if w.pure {
 		w.usual = p.usualChanges()
 	} else {
-		n, _, _ := p.nominal().need(MaxChanges)
-		w.usualLimit = min(4*n+50, MaxChanges)
+		w.usualLimit = 50
+		if c := p.nominal(); p.reaches(c) {
+			n, _, _ := c.need(MaxChanges)
+			w.usualLimit = min(4*n+50, MaxChanges)
+		}
 	}
 	return w
+}
+
+// stated is what the case with every input at its stated value asks for; its
+// targets lie above their floors.
+func (p Problem) stated() need {
+	if !p.Continuous && !p.pure() {
+		n, last, ok := p.nominal().need(MaxChanges)
+		if !ok {
+			return need{n: never}
+		}
+		return need{int32(n), last}
+	}
+	w := p.worker()
+	for j, c := range p.Contaminants {
+		w.starts[j], w.news[j] = c.Start.Value, c.New.Value
+	}
+	return w.one(p.Volume.Value)
 }
 
 // usualChanges is the number of changes of the stated case when nothing acts
@@ -179,7 +199,7 @@ func (w *worker) count(c0, target, newC, kept float64) (n int, before float64, o
 			n++
 			before *= kept
 		default:
-			return n, before, true
+			return n, before, n <= MaxChanges
 		}
 	}
 	x, ok := changesByLog(c0, target, newC, math.Log(kept))
@@ -222,15 +242,25 @@ func (w *worker) stepNeed(volume float64) need {
 	if ok {
 		return need{int32(n), last}
 	}
-	for j, c := range w.p.Contaminants {
-		if !floorOf(c.Dynamics(volume), w.starts[j], w.news[j], w.p.ChangeL, w.p.EveryH).reaches(c.Target) {
-			return need{n: never}
-		}
+	c := w.p.course(volume, w.starts, w.news)
+	if !w.p.reaches(c) {
+		return need{n: never}
 	}
-	if n, last, ok = w.p.course(volume, w.starts, w.news).need(MaxChanges); ok {
+	if n, last, ok = c.need(MaxChanges); ok {
 		return need{int32(n), last}
 	}
 	return need{n: never}
+}
+
+// reaches reports whether no target of a course at its start lies under its floor.
+func (p Problem) reaches(c *course) bool {
+	for i := range c.members {
+		m := &c.members[i]
+		if !floorOf(m.d, m.s.UgL, m.newUgL, p.ChangeL, p.EveryH).reaches(m.target) {
+			return false
+		}
+	}
+	return true
 }
 
 // continuousNeed is the litres a continuous exchange takes.
