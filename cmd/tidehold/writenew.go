@@ -1,0 +1,60 @@
+package main
+
+import (
+	"errors"
+	"os"
+	"path/filepath"
+)
+
+// writeNew writes a file all or not at all: into a temporary file beside it,
+// synced and closed, then renamed, then the directory synced. If a step fails,
+// nothing is left behind. before, if not nil, is asked before each step and can
+// make it fail: tests go through every step so.
+func writeNew(path string, data []byte, before func(step string) error) (err error) {
+	try := func(step string, do func() error) {
+		if err == nil && before != nil {
+			err = before(step)
+		}
+		if err == nil {
+			err = do()
+		}
+	}
+	var f *os.File
+	try("create", func() error {
+		f, err = os.CreateTemp(filepath.Dir(path), "."+filepath.Base(path)+".tmp-*")
+		return err
+	})
+	if err != nil {
+		return err
+	}
+	temp := f.Name()
+	renamed := false
+	try("write", func() error { _, err := f.Write(data); return err })
+	try("permit", func() error { return f.Chmod(0o644) })
+	try("sync", f.Sync)
+	if closeErr := f.Close(); err == nil {
+		err = closeErr
+	}
+	try("rename", func() error {
+		err := os.Rename(temp, path)
+		renamed = err == nil
+		return err
+	})
+	if !renamed {
+		return errors.Join(err, os.Remove(temp))
+	}
+	try("sync directory", func() error { return syncDirectory(filepath.Dir(path)) })
+	return err
+}
+
+// syncDirectory makes a rename last through a power cut. Where a directory cannot
+// be synced there is nothing to do about it.
+func syncDirectory(dir string) error {
+	d, err := os.Open(dir)
+	if err != nil {
+		return nil
+	}
+	defer d.Close()
+	_ = d.Sync()
+	return nil
+}
