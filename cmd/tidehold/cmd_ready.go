@@ -1,0 +1,152 @@
+package main
+
+import (
+	"fmt"
+	"path/filepath"
+	"slices"
+	"strings"
+
+	"github.com/spf13/cobra"
+
+	"tidehold/response/readiness"
+)
+
+func newReadyCmd(a *app) *cobra.Command {
+	var event string
+	cmd := &cobra.Command{
+		Use:   "ready",
+		Short: "is enough of the right water on hand for every event?",
+		Long: `Judges every event of the site, alone and in the combinations it names, on the
+worst day of the routine: just after the regular changes. Each is
+
+  covered      done within the time allowed
+  late         done later, with what exists or can be made
+  unknown      something is missing, and named
+  short        never done, for want of water
+  unreachable  the target lies below what any number of changes leads to
+
+For each that fails: the smallest single remedy of each kind that mends it. Then
+what else would catch the site out: kit, old water, drills, guards.
+
+--set answers what-ifs: --set purifier.feed=6C. --site takes a pattern in quotes,
+--site 'sites/*.yaml', and then prints one line for each site, the worst first.
+
+` + exitHelp,
+		Example: "  tidehold ready --demo\n  tidehold ready --demo --event halve-anything\n  tidehold ready --demo --set stores.brine-a.volume=200L",
+		Args:    cobra.NoArgs,
+		RunE: func(*cobra.Command, []string) error {
+			if !a.demo && strings.ContainsAny(a.sitePath(), "*?[") {
+				return runReadyMany(a, event)
+			}
+			return runReady(a, event)
+		},
+	}
+	cmd.Flags().StringVar(&event, "event", "", "show one event in detail: its changes, the work, what to restock, a chart")
+	return cmd
+}
+
+func runReady(a *app, event string) error {
+	ls, err := a.loadSite()
+	if err != nil {
+		return err
+	}
+	u := a.displayUnits(ls.Site.Units)
+	r, err := readiness.Judge(ls.Site, ls.Now, readiness.Options{Event: event, Units: u})
+	if err != nil {
+		return usagef("--event: %w", err)
+	}
+	v := readyView{Result: r, name: ls.Title(), currency: ls.Site.Currency, units: u}
+	blocks := v.blocks(a.format.Value == "csv")
+	if event != "" || a.format.Value == "html" {
+		for _, e := range v.sorted()[:min(len(v.Events), mostEventRows)] {
+			more, err := v.detail(e)
+			if err != nil {
+				return err
+			}
+			blocks = append(blocks, more...)
+		}
+	}
+	return a.print(answer{Command: "ready", Title: "Readiness of " + ls.Title(), Result: r, Assumptions: r.Assumptions, Warnings: r.Warnings,
+		Blocks: blocks, No: r.Verdict != readiness.Covered})
+}
+
+// readySite is one line of the answer for several sites.
+type readySite struct {
+	File    string            `json:"file"`
+	Name    string            `json:"name"`
+	Verdict readiness.Verdict `json:"verdict"`
+	// Events and Failing count all events and those not covered.
+	Events  int `json:"events"`
+	Failing int `json:"failing"`
+	// First is the remedy to begin with; nil when there is none.
+	First *readiness.FirstFix `json:"first_fix"`
+	fix   string
+}
+
+// runReadyMany judges every file of a pattern, one line each, the worst first.
+func runReadyMany(a *app, event string) error {
+	if event != "" {
+		return usagef("--event shows one site; name one file with --site")
+	}
+	files, err := filepath.Glob(a.sitePath())
+	if err != nil {
+		return usagef("--site: %q is not a pattern; * and ? stand for parts of a name", a.sitePath())
+	}
+	if len(files) == 0 {
+		return usagef("--site: no file matches %q", a.sitePath())
+	}
+	sites := make([]readySite, 0, len(files))
+	for _, f := range files {
+		s, err := readyOne(a, f)
+		if err != nil {
+			return err
+		}
+		sites = append(sites, s)
+	}
+	slices.SortStableFunc(sites, func(x, y readySite) int {
+		switch {
+		case x.Verdict.Worse(y.Verdict):
+			return -1
+		case y.Verdict.Worse(x.Verdict):
+			return 1
+		}
+		return 0
+	})
+	return a.print(manyAnswer(sites))
+}
+
+func readyOne(a *app, file string) (readySite, error) {
+	ls, err := a.loadSiteAt(file)
+	if err != nil {
+		return readySite{}, err
+	}
+	u := a.displayUnits(ls.Site.Units)
+	r, err := readiness.Judge(ls.Site, ls.Now, readiness.Options{Units: u})
+	if err != nil {
+		return readySite{}, usage(err)
+	}
+	s := readySite{File: file, Name: ls.Title(), Verdict: r.Verdict, Events: len(r.Events), First: r.FirstFix}
+	for _, e := range r.Events {
+		if e.Verdict != readiness.Covered {
+			s.Failing++
+		}
+	}
+	if f := r.FirstFix; f != nil {
+		s.fix = f.Event + ": " + readyView{currency: ls.Site.Currency, units: u}.fix(f.Fix)
+	}
+	return s, nil
+}
+
+func manyAnswer(sites []readySite) answer {
+	g := grid{Header: []string{"site", "file", "verdict", "not covered", "first"}, Right: []int{3}}
+	no := false
+	for _, s := range sites {
+		no = no || s.Verdict != readiness.Covered
+		g.Rows = append(g.Rows, []string{s.Name, s.File, string(s.Verdict), fmt.Sprintf("%d of %d", s.Failing, s.Events), s.fix})
+	}
+	result := struct {
+		Verdict readiness.Verdict `json:"verdict"`
+		Sites   []readySite       `json:"sites"`
+	}{sites[0].Verdict, sites}
+	return answer{Command: "ready", Title: "Readiness of several sites", Result: result, Blocks: []block{tableBlock(g)}, No: no}
+}

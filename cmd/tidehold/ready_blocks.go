@@ -1,0 +1,312 @@
+package main
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"tidehold/refs/units"
+	"tidehold/response/chart"
+	"tidehold/response/readiness"
+)
+
+// mostEventRows is how many events the table shows; JSON and CSV hold them all.
+const mostEventRows = 60
+
+// readyView renders one result of readiness in the units and currency of a site.
+type readyView struct {
+	readiness.Result
+	name, currency string
+	units          units.System
+}
+
+// blocks are the whole answer for one site, the worst first.
+func (v readyView) blocks(all bool) []block {
+	out := []block{para("%s: %s.", v.name, v.headline())}
+	if f := v.FirstFix; f != nil {
+		out = append(out, para("First: %s. Then %s is covered.", v.fix(f.Fix), f.Event))
+	}
+	out = append(out, v.events(all)...)
+	out = append(out, v.together()...)
+	out = append(out, v.remedies()...)
+	return append(out, v.house()...)
+}
+
+// headline is the verdict with the counts behind it.
+func (v readyView) headline() string {
+	count := map[readiness.Verdict]int{}
+	for _, e := range v.Events {
+		count[e.Verdict]++
+	}
+	if v.Verdict == readiness.Covered {
+		return fmt.Sprintf("covered; all %d events are done in time", len(v.Events))
+	}
+	var parts []string
+	for _, w := range []readiness.Verdict{readiness.Unreachable, readiness.Short, readiness.Unknown, readiness.Late, readiness.Covered} {
+		if n := count[w]; n > 0 {
+			parts = append(parts, fmt.Sprintf("%d %s", n, w))
+		}
+	}
+	return fmt.Sprintf("%s (of %d events %s)", v.Verdict, len(v.Events), strings.Join(parts, ", "))
+}
+
+// sorted are the events, worst first, in file order within a verdict.
+func (v readyView) sorted() []readiness.Event {
+	list := slices.Clone(v.Events)
+	slices.SortStableFunc(list, func(a, b readiness.Event) int {
+		switch {
+		case a.Verdict.Worse(b.Verdict):
+			return -1
+		case b.Verdict.Worse(a.Verdict):
+			return 1
+		}
+		return 0
+	})
+	return list
+}
+
+// events is the table of events and the reason of each that is not covered.
+func (v readyView) events(all bool) []block {
+	g := grid{Header: []string{"event", "verdict", "done after", "allowed", "needs", "usable now", "first change", "held back by"}, Right: []int{2, 3, 4, 5, 6}}
+	list := v.sorted()
+	shown := list
+	if !all && len(list) > mostEventRows {
+		shown = list[:mostEventRows]
+	}
+	var why []block
+	for _, e := range shown {
+		g.Rows = append(g.Rows, []string{e.ID, string(e.Verdict), hoursOr(e.DoneAtH, "never"), allowed(e.WithinH), volumeOr(e.DemandL, v.units, "-"),
+			v.units.Volume(e.UsableNowL, units.Down), v.units.Volume(e.FirstChangeL, units.Down), words(e.Bottleneck)})
+		if e.Verdict != readiness.Covered {
+			why = append(why, para("%s (%s): %s.", e.ID, e.System, e.Reason))
+		}
+	}
+	out := []block{tableBlock(g)}
+	if n := len(list) - len(shown); n > 0 {
+		out = append(out, para("%d more events, none worse than these, are in --format json and csv.", n))
+	}
+	return append(out, why...)
+}
+
+// together is the table of combinations.
+func (v readyView) together() []block {
+	if len(v.Together) == 0 {
+		return nil
+	}
+	g := grid{Header: []string{"at once", "verdict", "why"}}
+	for _, t := range v.Together {
+		g.Rows = append(g.Rows, []string{strings.Join(t.Events, " + "), string(t.Verdict), t.Reason})
+	}
+	return []block{heading("Events that strike at once"), tableBlock(g)}
+}
+
+// remedies is the table of what would mend each failing event or combination.
+func (v readyView) remedies() []block {
+	g := grid{Header: []string{"event", "any one of these mends it", "cost"}, Right: []int{2}}
+	add := func(name string, fixes []readiness.Fix) {
+		for i, f := range fixes {
+			if i > 0 {
+				name = ""
+			}
+			g.Rows = append(g.Rows, []string{name, v.fix(f), v.cost(f)})
+		}
+	}
+	var none []string
+	for _, e := range v.sorted() {
+		add(e.ID, e.Fixes)
+		if (e.Verdict == readiness.Short || e.Verdict == readiness.Late) && len(e.Fixes) == 0 {
+			none = append(none, e.ID)
+		}
+	}
+	for _, t := range v.Together {
+		add(strings.Join(t.Events, " + "), t.Fixes)
+	}
+	var out []block
+	if len(g.Rows) > 0 {
+		out = append(out, heading("What mends it"), tableBlock(g))
+	}
+	if len(none) > 0 {
+		out = append(out, para("No single remedy and no pair was found for %s.", strings.Join(none, ", ")))
+	}
+	return out
+}
+
+// fix says a remedy as an instruction.
+func (v readyView) fix(f readiness.Fix) string {
+	u, where := v.units, f.Where
+	if f.NeedsRoomL > 0 {
+		where = "a new container: no vat has the room"
+	}
+	var s string
+	switch f.What {
+	case readiness.StoredSaltwater:
+		s = fmt.Sprintf("keep %s more saltwater ready in %s", u.Volume(f.Amount, units.Up), where)
+	case readiness.StoredPurified:
+		s = fmt.Sprintf("keep %s more purified water in %s", u.Volume(f.Amount, units.Up), where)
+	case readiness.MoreSalt:
+		s = fmt.Sprintf("keep %s more salt (%s)", u.Mass(f.Amount, units.Up), where)
+	case readiness.PurifierRate:
+		s = fmt.Sprintf("a purifier that makes %s more, by its rating", u.Flow(f.Amount))
+	case readiness.VatHeater:
+		s = fmt.Sprintf("%s W more heating in %s", units.Fixed(units.Up.To(f.Amount, 1), 0), where)
+	case readiness.VatCapacity:
+		s = fmt.Sprintf("%s more room in %s", u.Volume(f.Amount, units.Up), where)
+	default:
+		s = fmt.Sprintf("allow %s more", units.Hours(units.Up.To(f.Amount*60, 1)/60))
+	}
+	if f.With != nil {
+		s += ", and " + v.fix(*f.With)
+	}
+	return s
+}
+
+func (v readyView) cost(f readiness.Fix) string {
+	if f.Cost == nil {
+		return ""
+	}
+	return strings.TrimSpace(units.Fixed(*f.Cost, 2) + " " + v.currency)
+}
+
+// house is what else would catch the site out: kit, ages, drills, guards.
+func (v readyView) house() []block {
+	g := grid{Header: []string{"what", "problem"}}
+	for _, k := range v.Kit {
+		if !k.OK {
+			g.Rows = append(g.Rows, []string{k.Item, k.Problem})
+		}
+	}
+	for _, a := range v.Ages {
+		if a.Problem != "" {
+			g.Rows = append(g.Rows, []string{a.Store, a.Problem})
+		}
+	}
+	for _, d := range v.Drills {
+		switch {
+		case d.Overdue && d.Due == nil:
+			g.Rows = append(g.Rows, []string{d.What, "never done"})
+		case d.Overdue:
+			g.Rows = append(g.Rows, []string{d.What, "overdue since " + *d.Due})
+		}
+	}
+	for _, t := range v.UntestedGuards {
+		since := "never tested"
+		if t.Tested != nil {
+			since = "last tested " + *t.Tested + ", over a year ago"
+		}
+		g.Rows = append(g.Rows, []string{t.On + ": " + t.Guard, since + "; it does not count"})
+	}
+	var out []block
+	if len(g.Rows) > 0 {
+		out = append(out, heading("In the house"), tableBlock(g))
+	}
+	if w := v.WorstDay; w.RoutineL > 0 {
+		out = append(out, para("Judged just after the regular changes: %s of stored saltwater is taken as used by them.", v.units.Volume(w.DrawnL, units.Up)))
+	}
+	return out
+}
+
+// detail is one event with its steps, the work it makes, what to restock and the
+// chart.
+func (v readyView) detail(e readiness.Event) ([]block, error) {
+	var out []block
+	if len(e.Steps) > 0 {
+		g := grid{Header: []string{"change", "start", "full again", "take out", "from", "before", "after", "size set by"}, Right: []int{0, 1, 2, 3, 5, 6}}
+		for _, s := range e.Steps {
+			var from []string
+			for _, d := range s.From {
+				from = append(from, v.units.Volume(d.VolumeL, units.Nearest)+" "+d.Store)
+			}
+			g.Rows = append(g.Rows, []string{fmt.Sprint(s.N), units.Hours(s.AtH), units.Hours(s.DoneH), v.units.Volume(s.RemoveL, units.Nearest),
+				strings.Join(from, ", "), level(s.Before, s.Unit), level(s.After, s.Unit), words(s.LimitedBy)})
+		}
+		out = append(out, heading("Changes for "+e.ID), tableBlock(g))
+	}
+	if e.BottleneckDetail != "" {
+		out = append(out, para("%s", e.BottleneckDetail))
+	}
+	out = append(out, v.work(e.Work)...)
+	out = append(out, v.restock(e.Restock)...)
+	fig, err := v.chart(e)
+	if err != nil {
+		return nil, err
+	}
+	return append(out, fig...), nil
+}
+
+func level(x float64, unit string) string {
+	if unit == "µg/L" {
+		return units.Dissolved(x)
+	}
+	return units.Percent(x, 1) + " left"
+}
+
+// work says what the event asks of the people.
+func (v readyView) work(w readiness.Work) []block {
+	var parts []string
+	if w.PumpMin > 0 {
+		parts = append(parts, units.Hours(w.PumpMin/60)+" of pumping, out and in")
+	}
+	if w.BucketTrips > 0 {
+		people := "one person"
+		if w.People > 1 {
+			people = fmt.Sprintf("%d people", w.People)
+		}
+		parts = append(parts, fmt.Sprintf("%d bucket trips (%s in all) for %s", w.BucketTrips, v.units.Mass(w.CarriedKg, units.Up), people))
+	}
+	if w.SaltKg > 0 {
+		parts = append(parts, v.units.Mass(w.SaltKg, units.Up)+" of salt to weigh and pour")
+	}
+	if len(parts) == 0 {
+		return nil
+	}
+	out := []block{para("Work: %s.", strings.Join(parts, "; "))}
+	if w.Caution != "" {
+		out = append(out, para("CAUTION: %s.", w.Caution))
+	}
+	return out
+}
+
+// restock says what to make and buy afterwards.
+func (v readyView) restock(r *readiness.Restock) []block {
+	if r == nil {
+		return nil
+	}
+	s := fmt.Sprintf("Afterwards: mix %s of saltwater, which with the batches takes %s of purified water and %s of salt",
+		v.units.Volume(r.SaltwaterL, units.Up), v.units.Volume(r.PurifiedL, units.Up), v.units.Mass(r.SaltKg, units.Up))
+	if r.Bags > 0 {
+		s += fmt.Sprintf(" (%d bags)", r.Bags)
+	}
+	if r.Cost != nil {
+		s += strings.TrimRight(fmt.Sprintf(", %s %s", units.Fixed(*r.Cost, 2), v.currency), " ")
+	}
+	if r.ReadyAgainH == nil {
+		return []block{para("%s; without a purifier the water has to be brought.", s)}
+	}
+	return []block{para("%s; as ready as before %s after the event begins, at the latest.", s, units.Hours(*r.ReadyAgainH))}
+}
+
+// chart draws supply against demand.
+func (v readyView) chart(e readiness.Event) ([]block, error) {
+	c := chart.Chart{ID: "event-" + e.ID, Title: fmt.Sprintf("%s: %s", e.ID, e.Verdict), Description: e.Reason,
+		Needed: e.Curves.Needed, Available: e.Curves.Available, Used: e.Curves.Used, WithinH: e.WithinH, Units: v.units}
+	text, err := c.Text(72, 12)
+	if err != nil {
+		return nil, fmt.Errorf("chart of %s: %w", e.ID, err)
+	}
+	svg, err := c.SVG()
+	if err != nil {
+		return nil, fmt.Errorf("chart of %s: %w", e.ID, err)
+	}
+	return []block{heading("Supply against demand: " + e.ID), picture(svg, text)}, nil
+}
+
+// allowed prints a deadline; "-" for none.
+func allowed(h float64) string {
+	if h <= 0 {
+		return "-"
+	}
+	return units.Hours(h)
+}
+
+// words turns a key of the site file into words.
+func words(key string) string { return strings.ReplaceAll(key, "_", " ") }
