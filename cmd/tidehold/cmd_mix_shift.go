@@ -162,11 +162,14 @@ func (r *mixRun) shiftBlocks(s mixing.Shift, plan mixing.ShiftPlan) []block {
 	if !plan.WithinLimits {
 		blocks = append(blocks, para("That is too fast: the limit %s asks for at least %s.", limitWords(plan.Binding), plural(plan.Fewest, "step")))
 	}
-	if plan.One != nil {
+	if plan.One != nil && len(plan.Steps) > 1 {
 		blocks = append(blocks, para("One new water of salinity %s does for all steps; with it the first step moves most.", practicalText(*plan.One)))
 	}
 	g := grid{Title: "Or steps of equal effect, each with its own new water", Header: []string{"step", "start", "salinity before", "new water", "salinity afterwards"}, Right: []int{0, 1, 2, 3, 4}}
-	if plan.One == nil {
+	switch {
+	case len(plan.Steps) == 1:
+		g.Title = ""
+	case plan.One == nil:
 		g.Title = "Steps of equal effect, each with its own new water"
 	}
 	for _, st := range plan.Steps {

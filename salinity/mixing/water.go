@@ -13,7 +13,7 @@
 //	what this much water, or salt, makes         FromWater, FromSalt
 //	a vat at the wrong salinity                  Correct
 //	two waters for a volume at a salinity        Match
-//	a system from one salinity to another        Shift
+//	a system from one salinity to another        PlanShift
 //	how long a heater takes                      Warm
 package mixing
 
