@@ -52,8 +52,9 @@ func (j *job) aheadOf(f *frame, a int, enough float64) (exposure, finishH float6
 		c := s.UgL // with a change at every interval
 		if m.inert {
 			supplied := j.suppliedBy(f, next)
-			c = math.Max(c, m.least(f.conc[a].UgL, supplied, j.mostL))
-			if supplied >= ever && s.UgL <= c && c > m.target*(1+2*tie) {
+			atBest := m.least(f.conc[a].UgL, supplied, j.mostL)
+			c = math.Max(c, atBest)
+			if supplied >= ever && s.UgL <= atBest && atBest > m.target*(1+2*tie) {
 				return exposure + excess(c, j.opt.HorizonH-h), math.Inf(1)
 			}
 			if c <= m.target*(1+2*tie) {

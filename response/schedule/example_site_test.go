@@ -44,7 +44,9 @@ func houseSalt(kg float64) site.Salt {
 	return site.Salt{ID: "house", OnHand: decimal.NewFromFloat(kg), DoseGL: 38.4, DosePer: site.PerFinished, DoseSalinity: 35, DoseTemperature: 25}
 }
 
-func share(remove, withinH float64) Aim { return Aim{EventID: "e", Start: 1, Target: 1 - remove, WithinH: withinH} }
+func share(remove, withinH float64) Aim {
+	return Aim{EventID: "e", Start: 1, Target: 1 - remove, WithinH: withinH}
+}
 
 func placeOf(sys site.System, stores ...site.Store) *site.Site {
 	return &site.Site{Systems: []site.System{sys}, Stores: stores, Mixing: site.Mixing{TimeH: 12, EmergencyTimeH: 2}}
