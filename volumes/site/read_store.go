@@ -36,7 +36,7 @@ func (l *loader) readStore(root, s scope) Store {
 		s.fault("filled_by", yamlwalk.Quote(st.FilledBy)+" fills it, but the file names no purifier", "purifier, when there is one", "add purifier: {rate: 9 L/h}")
 	}
 	if st.Holds == Saltwater && st.Mixed == nil && st.Volume.IsPositive() {
-		l.note(s.path, "no date of mixing: it is counted, but nobody knows how old it is; add mixed: or enter a test")
+		l.note(s.path, NoteUndated)
 	}
 	return st
 }
@@ -57,7 +57,7 @@ func (l *loader) readContents(s scope, st *Store) {
 		st.Volume = s.given("volume").Exact
 	default:
 		l.assume(s.of("volume"), "0 L", basisNotThere)
-		l.note(s.path, "neither level nor volume is given: it counts as empty")
+		l.note(s.path, NoteEmpty)
 	}
 	now := units.Litres(st.Volume.InexactFloat64())
 	switch {

@@ -17,13 +17,19 @@ type state struct {
 	site   *site.Site
 	stores map[string]*site.Store
 	salts  map[string]*site.Salt
+	// settled holds the paths of the site file ("stores.vat.volume") whose values
+	// the record has replaced.
+	settled map[string]bool
 }
+
+// settle notes that the record has replaced a value of the site file.
+func (st *state) settle(list, id, key string) { st.settled[list+"."+id+"."+key] = true }
 
 // newState copies what entries change.
 func newState(s *site.Site) *state {
 	c := *s
 	c.Stores, c.Salts = slices.Clone(s.Stores), slices.Clone(s.Salts)
-	st := &state{site: &c, stores: map[string]*site.Store{}, salts: map[string]*site.Salt{}}
+	st := &state{site: &c, stores: map[string]*site.Store{}, salts: map[string]*site.Salt{}, settled: map[string]bool{}}
 	for i := range c.Stores {
 		st.stores[c.Stores[i].ID] = &c.Stores[i]
 	}
@@ -66,7 +72,8 @@ func (st *state) apply(e Entry) error {
 	case Tested:
 		tested := e.Time
 		store.Tested = &tested
-		setWater(store, e)
+		st.settle("stores", store.ID, "mixed")
+		st.setWater(store, e)
 	}
 	return nil
 }
@@ -90,6 +97,7 @@ func (st *state) applyDip(store *site.Store, e Entry) error {
 		return err
 	}
 	store.Volume = now
+	st.settle("stores", store.ID, "volume")
 	return nil
 }
 
@@ -143,20 +151,24 @@ func (st *state) applyMixed(store *site.Store, e Entry) error {
 	}
 	if e.Litres != nil {
 		store.Volume = *e.Litres
+		st.settle("stores", store.ID, "volume")
 	}
 	mixed := e.Time
 	store.Mixed, store.Tested = &mixed, nil
-	setWater(store, e)
+	st.settle("stores", store.ID, "mixed")
+	st.setWater(store, e)
 	return nil
 }
 
 // setWater takes over a measured salinity and temperature.
-func setWater(store *site.Store, e Entry) {
+func (st *state) setWater(store *site.Store, e Entry) {
 	if e.Salinity != nil {
 		store.Water.Salinity = units.Practical(*e.Salinity)
+		st.settle("stores", store.ID, "salinity")
 	}
 	if e.TemperatureC != nil {
 		store.Water.Temperature = units.Celsius(*e.TemperatureC)
+		st.settle("stores", store.ID, "temperature")
 	}
 }
 
@@ -164,6 +176,7 @@ func (st *state) applySalt(salt *site.Salt, e Entry) error {
 	switch {
 	case e.Kg != nil:
 		salt.OnHand = *e.Kg
+		st.settle("salts", salt.ID, "on_hand")
 	case e.BoughtKg != nil:
 		salt.OnHand = salt.OnHand.Add(*e.BoughtKg)
 	case e.UsedKg.GreaterThan(salt.OnHand):

@@ -3,8 +3,10 @@ package stock
 import (
 	"fmt"
 	"slices"
+	"strings"
 	"time"
 
+	"tidehold/refs"
 	"tidehold/volumes/site"
 )
 
@@ -44,7 +46,18 @@ func Fold(s *site.Site, entries []Entry, now time.Time) (*site.Site, []Warning) 
 		warnings = append(warnings, Warning{0, fmt.Sprintf("%d entries are dated after %s, the last %s; they count: is the clock right?",
 			late, now.UTC().Format(time.RFC3339), latest.UTC().Format(time.RFC3339))})
 	}
+	st.forget()
 	return st.site, warnings
+}
+
+// forget drops the assumptions and warnings of the site file that the record has
+// settled: a vat that has been dipped is no longer assumed to be empty.
+func (st *state) forget() {
+	st.site.Assumptions = slices.DeleteFunc(slices.Clone(st.site.Assumptions), func(a refs.Assumption) bool { return st.settled[a.What] })
+	st.site.Warnings = slices.DeleteFunc(slices.Clone(st.site.Warnings), func(text string) bool {
+		path, note, _ := strings.Cut(text, ": ")
+		return note == site.NoteUndated && st.settled[path+".mixed"] || note == site.NoteEmpty && st.settled[path+".volume"]
+	})
 }
 
 // Undone gives the ids of the entries that later ones take back.
@@ -144,4 +157,16 @@ func lastEffective(entries []Entry, e Entry) (Entry, bool) {
 		}
 	}
 	return last, last.ID != 0
+}
+
+// Last is the last stock entry that counts, the one a keeper would undo; false if
+// there is none.
+func Last(entries []Entry) (Entry, bool) {
+	undone := Undone(entries)
+	for _, e := range slices.Backward(entries) {
+		if e.Kind.stockKind() && e.Kind != Undo && !undone[e.ID] {
+			return e, true
+		}
+	}
+	return Entry{}, false
 }

@@ -10,6 +10,7 @@ import (
 	"github.com/shopspring/decimal"
 	"pgregory.net/rapid"
 
+	"tidehold/refs"
 	"tidehold/refs/units"
 	"tidehold/volumes"
 	"tidehold/volumes/site"
@@ -118,6 +119,43 @@ func TestAddedWaterBlendsByMass(t *testing.T) {
 	}
 	if empty, _ := Fold(s, numbered(Entry{Kind: Draw, Store: "brine-b", Litres: dec("150")}, Entry{Kind: Add, Store: "brine-b", Litres: dec("20"), Salinity: num(33)}), start); math.Abs(float64(empty.StoreByID("brine-b").Water.Salinity)-33) > 1e-9 {
 		t.Errorf("water added to an empty store has salinity %v, want 33", empty.StoreByID("brine-b").Water.Salinity)
+	}
+}
+
+func TestWhatTheRecordSettlesIsNoLongerAssumed(t *testing.T) {
+	s := slipway(t)
+	s.Assumptions = []refs.Assumption{{What: "stores.brine-b.volume"}, {What: "stores.brine-b.salinity"}, {What: "stores.brine-a.volume"}, {What: "salts.house.on_hand"}}
+	s.Warnings = []string{"stores.brine-b: " + site.NoteUndated, "stores.brine-b: " + site.NoteEmpty, "stores.brine-a: " + site.NoteUndated, "other"}
+	now, _ := Fold(s, numbered(
+		Entry{Kind: Dip, Store: "brine-b", Litres: dec("100")},
+		Entry{Kind: Tested, Store: "brine-b", Salinity: num(35), TemperatureC: num(20)},
+		Entry{Kind: Salt, SaltID: "house", Kg: dec("40")},
+		Entry{Kind: Dip, Store: "brine-a", Litres: dec("100")},
+		Entry{Kind: Undo, Undoes: 4},
+	), start)
+	if len(now.Assumptions) != 1 || now.Assumptions[0].What != "stores.brine-a.volume" {
+		t.Errorf("assumptions left: %v", now.Assumptions)
+	}
+	if len(now.Warnings) != 2 || !strings.HasPrefix(now.Warnings[0], "stores.brine-a: ") || now.Warnings[1] != "other" {
+		t.Errorf("warnings left: %q", now.Warnings)
+	}
+	if len(s.Assumptions) != 4 || len(s.Warnings) != 4 {
+		t.Error("Fold changed the site it was given")
+	}
+}
+
+func TestLastIsTheEntryOneWouldUndo(t *testing.T) {
+	entries := numbered(
+		Entry{Kind: Draw, Store: "brine-a", Litres: dec("1")},
+		Entry{Kind: Draw, Store: "brine-a", Litres: dec("2")},
+		Entry{Kind: Undo, Undoes: 2},
+		Entry{Kind: "incident-opened"},
+	)
+	if e, ok := Last(entries); !ok || e.ID != 1 {
+		t.Errorf("last is %+v, %v", e, ok)
+	}
+	if e, ok := Last(entries[2:]); ok {
+		t.Errorf("last of nothing is %+v", e)
 	}
 }
 
