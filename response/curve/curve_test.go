@@ -1,0 +1,161 @@
+package curve
+
+import (
+	"encoding/xml"
+	"flag"
+	"io"
+	"math"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+	"unicode/utf8"
+
+	"pgregory.net/rapid"
+)
+
+var update = flag.Bool("update", false, "rewrite the golden files")
+
+// falling is three changes of 45 % and a rise between them.
+func falling() Curve {
+	return Curve{
+		ID: "fall", Title: "Copper falling", Description: "Copper falls from 60 to 12 µg/L in three changes; the target is 15.",
+		Points: []Point{{0, 60}, {0, 33}, {4, 36}, {4, 20}, {8, 22}, {8, 12}}, Target: 15, Unit: "µg/L", ChangesAtH: []float64{0, 4, 8},
+	}
+}
+
+func TestGoldenCurves(t *testing.T) {
+	atOnce := Curve{ID: "one", Title: `one <change> & "done"`, Points: []Point{{0, 1}, {0, 0.1}}, Target: 0.1, Unit: "of the start", ChangesAtH: []float64{0}}
+	nothing := Curve{ID: "zero", Title: "nothing there", Points: []Point{{0, 0}, {1000, 0}}, Unit: "µg/L"}
+	for name, c := range map[string]Curve{"falling": falling(), "at-once": atOnce, "zero": nothing} {
+		svg, err := c.SVG()
+		if err != nil {
+			t.Fatal(err)
+		}
+		golden(t, "curve-"+name+".svg", svg)
+		line, err := c.Line(72)
+		if err != nil {
+			t.Fatal(err)
+		}
+		golden(t, "curve-"+name+".txt", line+"\n")
+	}
+}
+
+func golden(t *testing.T, name, got string) {
+	t.Helper()
+	path := filepath.Join("..", "..", "testdata", "golden", name)
+	if *update {
+		if err := os.WriteFile(path, []byte(got), 0o644); err != nil {
+			t.Fatal(err)
+		}
+	}
+	want, err := os.ReadFile(path)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if got != string(want) {
+		t.Errorf("%s differs; got:\n%s\nwant:\n%s", name, got, want)
+	}
+}
+
+// TestSVGIsWellFormedAndNamed checks that the drawing is XML with a title and a
+// description that its root refers to: W3C SVG 2, section 5.8, and WAI-ARIA
+// labelling by aria-labelledby; and that every colour is a grey.
+func TestSVGIsWellFormedAndNamed(t *testing.T) {
+	c := falling()
+	c.Title, c.Unit = `a "title" <b> & more`, "<µg>"
+	svg, err := c.SVG()
+	if err != nil {
+		t.Fatal(err)
+	}
+	ids, labels := map[string]bool{}, ""
+	d := xml.NewDecoder(strings.NewReader(svg))
+	for {
+		token, err := d.Token()
+		if err == io.EOF {
+			break
+		}
+		if err != nil {
+			t.Fatal(err)
+		}
+		start, ok := token.(xml.StartElement)
+		if !ok {
+			continue
+		}
+		for _, a := range start.Attr {
+			switch a.Name.Local {
+			case "id":
+				ids[a.Value] = true
+			case "aria-labelledby":
+				labels = a.Value
+			case "fill", "stroke":
+				if v := strings.TrimPrefix(a.Value, "#"); v != "none" && (strings.Count(v, v[:1]) != 3 || len(v) != 3) {
+					t.Errorf("%s=%q is not a grey", a.Name.Local, a.Value)
+				}
+			}
+		}
+	}
+	names := strings.Fields(labels)
+	if len(names) != 2 || !ids[names[0]] || !ids[names[1]] {
+		t.Errorf("aria-labelledby = %q, ids %v", labels, ids)
+	}
+}
+
+func TestWhatCannotBeDrawnIsRefused(t *testing.T) {
+	two := []Point{{0, 1}, {1, 0}}
+	for name, c := range map[string]Curve{
+		"no points":      {},
+		"falling hours":  {Points: []Point{{2, 1}, {1, 1}}},
+		"below zero":     {Points: []Point{{0, 1}, {1, -1}}},
+		"not a number":   {Points: []Point{{0, 1}, {1, math.NaN()}}},
+		"without an end": {Points: []Point{{0, 1}, {math.Inf(1), 1}}},
+		"target":         {Points: two, Target: math.NaN()},
+	} {
+		if _, err := c.SVG(); err == nil {
+			t.Errorf("%s: drawn as SVG", name)
+		}
+		if _, err := c.Line(72); err == nil {
+			t.Errorf("%s: drawn as a line", name)
+		}
+	}
+	if _, err := falling().Line(20); err == nil {
+		t.Error("a line of 20 characters was drawn")
+	}
+}
+
+// TestLineFitsAndFalls draws random falls: no wider than asked, never rising, and
+// a dot exactly where the level is at or under the target.
+func TestLineFitsAndFalls(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		c := Curve{Unit: "µg/L", Points: []Point{{0, rapid.Float64Range(0, 1e4).Draw(t, "start")}}}
+		c.Target = rapid.Float64Range(0, 100).Draw(t, "target")
+		for range rapid.IntRange(1, 9).Draw(t, "changes") {
+			last := c.Points[len(c.Points)-1]
+			after := last.C * rapid.Float64Range(0, 1).Draw(t, "left")
+			h := last.H + rapid.Float64Range(0, 24).Draw(t, "hours")
+			c.Points = append(c.Points, Point{h, last.C}, Point{h, after})
+		}
+		width := rapid.IntRange(48, 120).Draw(t, "width")
+		line, err := c.Line(width)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if n := utf8.RuneCountInString(line); n > width {
+			t.Fatalf("%d characters, %d asked for: %s", n, width, line)
+		}
+		heights := string(below) + string(blocks)
+		last := len(heights)
+		marks := strings.Fields(line)[1]
+		for _, r := range marks {
+			at := strings.IndexRune(heights, r)
+			if at < 0 || at > last {
+				t.Fatalf("%q rises in %q", r, line)
+			}
+			last = at
+		}
+		end := c.Points[len(c.Points)-1].C
+		if final, _ := utf8.DecodeLastRuneInString(marks); (final == below) != (end <= c.Target*(1+1e-9)) {
+			t.Fatalf("ends at %v, target %v: %s", end, c.Target, line)
+		}
+	})
+}
