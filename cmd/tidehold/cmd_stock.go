@@ -1,0 +1,161 @@
+package main
+
+import (
+	"fmt"
+	"time"
+
+	"github.com/spf13/cobra"
+
+	"tidehold/refs/units"
+	"tidehold/volumes/site"
+	"tidehold/volumes/stock"
+)
+
+func newStockCmd(a *app) *cobra.Command {
+	c := &cobra.Command{
+		Use:   "stock",
+		Short: "what is on hand, and the entries that change it",
+		Long: `Shows each store with all there is, what can be used, salinity, temperature and age;
+the dry salt and what it makes; the kit.
+
+The subcommands write what happens into ` + journalName + ` beside the site file, one line
+each. The site file itself is never changed, and no line is ever rewritten: a
+mistake is taken back with "stock undo".
+
+` + exitHelp,
+		Example: `  tidehold stock --demo
+  tidehold stock dip brine-a 78cm
+  tidehold stock draw brine-a 40L`,
+		// Args stays unset: the tree's own check then refuses unknown words.
+		RunE: func(*cobra.Command, []string) error { return runStock(a) },
+	}
+	c.AddCommand(newDipCmd(a), newDrawCmd(a), newAddCmd(a), newMixedCmd(a), newTestedCmd(a), newSaltCmd(a), newUndoCmd(a))
+	return c
+}
+
+// stockResult is everything on hand.
+type stockResult struct {
+	Stores  []storeResult `json:"stores"`
+	Totals  []totalResult `json:"totals"`
+	Salts   []saltResult  `json:"salts"`
+	Kit     []kitResult   `json:"kit"`
+	Entries int           `json:"journal_entries"`
+}
+
+type storeResult struct {
+	ID       string      `json:"id"`
+	Holds    site.Holds  `json:"holds"`
+	VolumeL  exact       `json:"volume_l"`
+	UsableL  exact       `json:"usable_l"`
+	Salinity float64     `json:"salinity"`
+	TempC    float64     `json:"temp_c"`
+	AgeH     *float64    `json:"age_h"`
+	MaxAgeH  float64     `json:"max_age_h"`
+	State    stock.State `json:"state"`
+}
+
+type totalResult struct {
+	Holds    site.Holds `json:"holds"`
+	VolumeL  exact      `json:"volume_l"`
+	UsableL  exact      `json:"usable_l"`
+	ReserveL exact      `json:"reserve_l"`
+}
+
+type saltResult struct {
+	ID       string  `json:"id"`
+	OnHandKg exact   `json:"on_hand_kg"`
+	MakesL   float64 `json:"makes_l"`
+	Batches  float64 `json:"batches"`
+	Vat      string  `json:"batch_store"`
+}
+
+type kitResult struct {
+	Item    string  `json:"item"`
+	Need    int     `json:"need"`
+	Have    int     `json:"have"`
+	Expires *string `json:"expires"`
+	OK      bool    `json:"ok"`
+}
+
+func runStock(a *app) error {
+	ls, err := a.loadSite()
+	if err != nil {
+		return err
+	}
+	return a.print(stockAnswer(a, ls, "stock", nil))
+}
+
+// stockAnswer shows what is on hand, below what has just been entered.
+func stockAnswer(a *app, ls loaded, command string, head []block) answer {
+	st := stock.StatusOf(ls.Site, ls.Now)
+	res := stockResult{Entries: len(ls.Journal.Entries), Stores: []storeResult{}, Totals: []totalResult{}, Salts: []saltResult{}, Kit: []kitResult{}}
+	for _, s := range st.Stores {
+		res.Stores = append(res.Stores, storeResult{s.ID, s.Holds, exact{s.Litres}, exact{s.Usable}, float64(s.Salinity), float64(s.TemperatureC), s.AgeH, s.MaxAgeH, s.State})
+	}
+	for _, t := range st.Totals {
+		res.Totals = append(res.Totals, totalResult{t.Holds, exact{t.Litres}, exact{t.Usable}, exact{t.Reserve}})
+	}
+	for _, s := range st.Salts {
+		res.Salts = append(res.Salts, saltResult{s.ID, exact{s.OnHand}, float64(s.Makes), s.Batches, s.BatchStore})
+	}
+	for _, k := range st.Kit {
+		r := kitResult{Item: k.Item, Need: k.Need, Have: k.Have, OK: k.OK}
+		if k.Expires != nil {
+			day := k.Expires.Format(time.DateOnly)
+			r.Expires = &day
+		}
+		res.Kit = append(res.Kit, r)
+	}
+	return answer{Command: command, Title: "Stock of " + ls.Title(), Result: res, Warnings: ls.Site.Warnings,
+		Blocks: append(head, stockBlocks(res, a.displayUnits(ls.Site.Units))...)}
+}
+
+// stockBlocks rounds down: what is on hand is never more than it says.
+func stockBlocks(r stockResult, u units.System) []block {
+	stores := grid{Title: "Stores", Header: []string{"store", "holds", "all", "in reach", "salinity", "temp", "age", "state"}, Right: []int{2, 3, 4, 5, 6}}
+	for _, s := range r.Stores {
+		age := "unknown"
+		if s.AgeH != nil {
+			age = units.Hours(*s.AgeH)
+		}
+		if s.Holds == site.Purified && s.AgeH == nil {
+			age = "-"
+		}
+		stores.Rows = append(stores.Rows, []string{s.ID, string(s.Holds), s.VolumeL.down(u), s.UsableL.down(u), units.Fixed(s.Salinity, 1), u.Temperature(s.TempC), age, string(s.State)})
+	}
+	totals := grid{Title: "For an event", Header: []string{"water", "all", "usable", "kept in reserve"}, Right: []int{1, 2, 3}}
+	for _, t := range r.Totals {
+		totals.Rows = append(totals.Rows, []string{string(t.Holds), t.VolumeL.down(u), t.UsableL.down(u), t.ReserveL.down(u)})
+	}
+	out := []block{tableBlock(stores), tableBlock(totals),
+		para("In reach is what is above the heel. Usable is all in reach that is not over age, less the reserve.")}
+	if len(r.Salts) > 0 {
+		g := grid{Title: "Dry salt", Header: []string{"salt", "on hand", "makes", "batches"}, Right: []int{1, 2}}
+		for _, s := range r.Salts {
+			batches := "-"
+			if s.Vat != "" {
+				batches = units.Fixed(units.Down.To(s.Batches, 0.1), 1) + " fillings of " + s.Vat
+			}
+			g.Rows = append(g.Rows, []string{s.ID, u.Mass(s.OnHandKg.InexactFloat64(), units.Down), u.Volume(s.MakesL, units.Down), batches})
+		}
+		out = append(out, tableBlock(g))
+	}
+	if len(r.Kit) > 0 {
+		g := grid{Title: "Kit", Header: []string{"item", "need", "have", "expires", "state"}, Right: []int{1, 2}}
+		for _, k := range r.Kit {
+			expires, state := "-", "ok"
+			if k.Expires != nil {
+				expires = *k.Expires
+			}
+			switch {
+			case k.Have < k.Need:
+				state = "MISSING"
+			case !k.OK:
+				state = "EXPIRED"
+			}
+			g.Rows = append(g.Rows, []string{k.Item, fmt.Sprint(k.Need), fmt.Sprint(k.Have), expires, state})
+		}
+		out = append(out, tableBlock(g))
+	}
+	return out
+}

@@ -1,0 +1,114 @@
+package main
+
+import (
+	"strings"
+
+	"github.com/spf13/cobra"
+
+	"tidehold/refs/units"
+	"tidehold/volumes"
+	"tidehold/volumes/site"
+)
+
+func newVolumeChartCmd(a *app) *cobra.Command {
+	var step *quantityFlag
+	c := &cobra.Command{
+		Use:   "chart <store>",
+		Short: "a dip chart of a vat, to print and laminate",
+		Long: `What a dipstick in a store means: the volume at every step, all there is and what
+the pump can reach, with heel and brim marked. With --format html it is a page to
+print and laminate.
+
+` + exitHelp,
+		Example: `  tidehold volume chart brine-a --demo
+  tidehold volume chart brine-a --demo --units us --step 1in --format html`,
+		Args: cobra.ExactArgs(1),
+		RunE: func(_ *cobra.Command, args []string) error { return runChart(a, args[0], step) },
+	}
+	step = quantity(c.Flags(), "step", units.Length, 0.1, 1000, "from one line to the next (default 5 cm, or 2 in)")
+	return c
+}
+
+// chartResult is a dip chart.
+type chartResult struct {
+	Store     string     `json:"store"`
+	HeelL     float64    `json:"heel_l"`
+	CapacityL float64    `json:"capacity_l"`
+	Rows      []chartRow `json:"rows"`
+}
+
+type chartRow struct {
+	LevelCm float64 `json:"level_cm"`
+	VolumeL float64 `json:"volume_l"`
+	UsableL float64 `json:"usable_l"`
+	Mark    string  `json:"mark"`
+}
+
+func runChart(a *app, id string, step *quantityFlag) error {
+	ls, err := a.loadSite()
+	if err != nil {
+		return err
+	}
+	store, err := findStore(ls.Site, id)
+	if err != nil {
+		return err
+	}
+	if store.Shape == nil {
+		return usagef("%s has a capacity but no shape in the site file, and a chart needs one; "+
+			"fill it from a bucket of known volume, note the levels, and give them as shape: {strapping: [[level, volume], …]}", store.ID)
+	}
+	u := a.displayUnits(ls.Site.Units)
+	stepCm := step.Or(5)
+	if u == units.US {
+		stepCm = step.Or(2 * 2.54)
+	}
+	brim, err := store.Shape.LevelOf(min(store.Capacity, store.Shape.Full()))
+	if err != nil {
+		return usage(err)
+	}
+	rows, err := volumes.Chart(store.Shape, stepCm, store.Heel, brim)
+	if err != nil {
+		return usagef("%s: %w", store.ID, err)
+	}
+	res := chartResult{Store: store.ID, HeelL: float64(store.Heel), CapacityL: float64(store.Capacity)}
+	for _, r := range rows {
+		res.Rows = append(res.Rows, chartRow{r.LevelCm, float64(r.Volume), float64(r.Usable), r.Mark})
+	}
+	return a.print(answer{Command: "volume chart", Title: "Dip chart: " + store.ID + ", " + ls.Title(), Result: res,
+		Blocks: chartBlocks(res, u)})
+}
+
+// chartBlocks prints volumes rounded down: what a stick shows must be there.
+func chartBlocks(r chartResult, u units.System) []block {
+	length := "level (cm)"
+	perUnit := 1.0
+	if u == units.US {
+		length, perUnit = "level (in)", 2.54
+	}
+	g := grid{Header: []string{length, "volume", "above the heel", "mark"}, Right: []int{0, 1, 2}}
+	for _, row := range r.Rows {
+		g.Rows = append(g.Rows, []string{units.Fixed(row.LevelCm/perUnit, 1), u.Volume(row.VolumeL, units.Down), u.Volume(row.UsableL, units.Down), strings.ToUpper(row.Mark)})
+	}
+	blocks := []block{tableBlock(g)}
+	if r.HeelL > 0 {
+		blocks = append(blocks, para("HEEL: below this mark the pump draws air; %s stay behind. BRIM: fill no higher.", u.Volume(r.HeelL, units.Up)))
+	} else {
+		blocks = append(blocks, para("BRIM: fill no higher. No heel is given in the site file: all of it counts as within the pump's reach."))
+	}
+	return append(blocks, para("Stand the stick upright on the lowest point of the floor, with the water still. Rinse it in purified water before it goes into another vat."))
+}
+
+// findStore looks a store up, with the nearest name for a slip.
+func findStore(s *site.Site, id string) (*site.Store, error) {
+	if store := s.StoreByID(id); store != nil {
+		return store, nil
+	}
+	if len(s.Stores) == 0 {
+		return nil, usagef("store %q: the site file has no stores", id)
+	}
+	ids := make([]string, len(s.Stores))
+	for i, st := range s.Stores {
+		ids[i] = st.ID
+	}
+	return nil, usagef("store %q is not in the site file, which has %s%s", id, strings.Join(ids, ", "), meant(id, ids))
+}
