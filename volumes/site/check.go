@@ -210,8 +210,8 @@ func present(n *yamlwalk.Node, keys []string) []string {
 // its kind.
 func (s *spec) keysFor(n *yamlwalk.Node) (required, optional []string) {
 	var own []string
-	for _, f := range s.fields {
-		if f.need {
+	for i := range s.fields {
+		if f := &s.fields[i]; f.need {
 			required = append(required, f.key)
 		} else {
 			own = append(own, f.key)

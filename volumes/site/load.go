@@ -47,6 +47,7 @@ func (l *loader) readSite(s scope) {
 	site := l.site
 	l.readHead(s)
 	s.each("systems", func(_ int, item scope) { site.Systems = append(site.Systems, l.readSystem(item)) })
+	l.systems = registerOf(l.systemIDs())
 	s.each("stores", func(_ int, item scope) { site.Stores = append(site.Stores, l.readStore(s, item)) })
 	s.each("salts", func(_ int, item scope) { site.Salts = append(site.Salts, l.readSalt(item)) })
 	site.Purifier = l.readPurifier(s)
@@ -125,24 +126,41 @@ func (l *loader) uniqueIDs(items []*val, list string) {
 	}
 }
 
-// known checks that a name is one of those that exist; what is "system", "store"…
-func (l *loader) known(n *yamlwalk.Node, id, what string, ids []string) bool {
-	for _, s := range ids {
-		if s == id {
-			return true
+// register is a list of ids that names are looked up in.
+type register struct {
+	ids []string
+	at  map[string]int
+}
+
+func registerOf(ids []string) register {
+	r := register{ids: ids, at: make(map[string]int, len(ids))}
+	for i, id := range ids {
+		if _, twice := r.at[id]; !twice {
+			r.at[id] = i
 		}
 	}
-	if len(ids) == 0 {
+	return r
+}
+
+// known checks that a name is one of those that exist; what is "system", "store"…
+func (l *loader) known(n *yamlwalk.Node, id, what string, r register) bool {
+	if _, ok := r.at[id]; ok {
+		return true
+	}
+	if len(r.ids) == 0 {
 		n.Fault(yamlwalk.Quote(id)+" names a "+what+", but there is none", "a "+what+" of this file", "")
 		return false
 	}
 	hint := ""
-	if near, ok := refs.Nearest(id, ids); ok {
+	if near, ok := refs.Nearest(id, r.ids[:min(len(r.ids), maxNear)]); ok {
 		hint = "did you mean " + near
 	}
-	n.Fault("there is no "+what+" "+yamlwalk.Quote(id), "allowed: "+some(ids), hint)
+	n.Fault("there is no "+what+" "+yamlwalk.Quote(id), "allowed: "+some(r.ids), hint)
 	return false
 }
+
+// maxNear bounds among how many ids the nearest one is looked for.
+const maxNear = 200
 
 // some lists the first ten of many.
 func some(ids []string) string {

@@ -9,7 +9,7 @@ import (
 
 // readEquipment reads a system's devices and checks what they say of each other.
 func (l *loader) readEquipment(s scope, sys *System) {
-	ids := s.idsOf("equipment")
+	ids := registerOf(s.idsOf("equipment"))
 	s.each("equipment", func(_ int, e scope) { sys.Equipment = append(sys.Equipment, l.readDevice(e, ids)) })
 	heater := slices.ContainsFunc(sys.Equipment, func(e Equipment) bool { return e.Kind == Heater })
 	if sys.HeatLoss.HeaterDuty != nil && !heater {
@@ -17,7 +17,7 @@ func (l *loader) readEquipment(s scope, sys *System) {
 	}
 }
 
-func (l *loader) readDevice(s scope, ids []string) Equipment {
+func (l *loader) readDevice(s scope, ids register) Equipment {
 	e := Equipment{
 		ID: s.word("id"), Kind: EquipmentKind(s.word("kind")),
 		PowerW: s.given("power").Value, Reservoir: units.Litres(s.given("reservoir").Value), FlowLH: s.given("flow").Value,

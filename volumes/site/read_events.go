@@ -18,10 +18,10 @@ func (l *loader) systemIDs() []string {
 
 func (l *loader) readRoutine(s scope) Routine {
 	r := Routine{System: s.word("system"), Volume: units.Litres(s.given("volume").Value), EveryH: s.given("every").Value}
-	if !s.sound("system") || !l.known(s.node("system"), r.System, "system", l.systemIDs()) {
+	if !s.sound("system") || !l.known(s.node("system"), r.System, "system", l.systems) {
 		return r
 	}
-	if sys := l.site.SystemByID(r.System); s.sound("volume") && sys.NetVolume > 0 && r.Volume > sys.NetVolume {
+	if sys := &l.site.Systems[l.systems.at[r.System]]; s.sound("volume") && sys.NetVolume > 0 && r.Volume > sys.NetVolume {
 		s.fault("volume", yamlwalk.Quote(s.node("volume").Raw())+" is more than the system holds", "at most "+litres(sys.NetVolume), "")
 	}
 	return r
@@ -44,7 +44,7 @@ func (l *loader) readMedia(s scope) Media {
 	const mgPerKg = 1e6
 	m := Media{ID: s.word("id"), System: s.word("system"), FlowLH: s.given("flow").Value}
 	if s.sound("system") {
-		l.known(s.node("system"), m.System, "system", l.systemIDs())
+		l.known(s.node("system"), m.System, "system", l.systems)
 	}
 	m.SinglePass, _ = l.readSubstanceList(s.of("single_pass"), s.items("single_pass"))
 	if v := s.maybe("capacity"); v != nil {
@@ -105,13 +105,13 @@ func (l *loader) readEventSystem(s scope, e *Event) {
 	e.System = s.word("system")
 	switch {
 	case s.sound("system"):
-		l.known(s.node("system"), e.System, "system", l.systemIDs())
+		l.known(s.node("system"), e.System, "system", l.systems)
 	case s.has("system") || s.v.kids == nil:
 	case len(l.site.Systems) == 1:
 		e.System = l.site.Systems[0].ID
 		l.assume(s.of("system"), e.System, basisOnlySystem)
 	default:
-		s.v.node.Fault("system is missing", "one of "+some(l.systemIDs()), "")
+		s.v.node.Fault("system is missing", "one of "+some(l.systems.ids), "")
 	}
 }
 
@@ -168,20 +168,21 @@ func (l *loader) readTogether(s scope) {
 			ids = append(ids, e.ID)
 		}
 	}
+	events := registerOf(ids)
 	for _, set := range s.items("together") {
-		var events []string
+		var members []string
 		seen := map[string]bool{}
 		for _, v := range set.items {
 			switch {
-			case v.bad || !l.known(v.node, v.text, "event", ids):
+			case v.bad || !l.known(v.node, v.text, "event", events):
 			case seen[v.text]:
 				v.node.Fault(yamlwalk.Quote(v.text)+" stands in this list twice", "each event once", "")
 			default:
 				seen[v.text] = true
-				events = append(events, v.text)
+				members = append(members, v.text)
 			}
 		}
-		l.site.Together = append(l.site.Together, events)
+		l.site.Together = append(l.site.Together, members)
 	}
 }
 

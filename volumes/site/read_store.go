@@ -247,9 +247,10 @@ func (l *loader) readMixing(s scope) Mixing {
 		}
 		return out
 	}
+	known := registerOf(vats)
 	storesRead := !s.has("stores") || s.sound("stores")
 	for _, v := range m.items("in") {
-		if !v.bad && storesRead && l.known(v.node, v.text, "saltwater store", vats) {
+		if !v.bad && storesRead && l.known(v.node, v.text, "saltwater store", known) {
 			out.In = append(out.In, v.text)
 		}
 	}

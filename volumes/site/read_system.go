@@ -2,6 +2,7 @@ package site
 
 import (
 	"errors"
+	"strings"
 
 	"tidehold/refs/units"
 	"tidehold/refs/yamlwalk"
@@ -55,8 +56,14 @@ func (l *loader) readNetVolume(s scope, sys *System) {
 	}
 }
 
-// round prints a litre or a percent of a warning.
-func round(x float64) string { return units.Significant(x, 3) }
+// round prints a number of a warning to three digits.
+func round(x float64) string {
+	text := units.Significant(x, 3)
+	if strings.Contains(text, ".") {
+		text = strings.TrimSuffix(strings.TrimRight(text, "0"), ".")
+	}
+	return text
+}
 
 func (l *loader) readParts(s scope, sys *System) []volumes.Part {
 	var parts []volumes.Part

@@ -146,6 +146,8 @@ func (s scope) fault(key, found, allowed, hint string) {
 type loader struct {
 	checker
 	site *Site
+	// systems are their ids, once they have been read.
+	systems register
 	// presets are parsed once, by the field they belong to.
 	parsed map[*preset]*val
 	// substances remembers how each name was understood.

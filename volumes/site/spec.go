@@ -1,10 +1,6 @@
 package site
 
-import (
-	"slices"
-
-	"tidehold/refs/units"
-)
+import "tidehold/refs/units"
 
 // form is what a value of the site file looks like.
 type form int
@@ -78,7 +74,12 @@ type kindKeys struct {
 
 // at is the place of a key among the fields, -1 if there is none.
 func (s *spec) at(key string) int {
-	return slices.IndexFunc(s.fields, func(f field) bool { return f.key == key })
+	for i := range s.fields { // a field is too large to copy at each look-up
+		if s.fields[i].key == key {
+			return i
+		}
+	}
+	return -1
 }
 
 func (s *spec) keys() []string {
