@@ -18,7 +18,7 @@ func (j *job) hopeless(f *frame) bool {
 	bound := score{exposure: f.exposure, finishH: f.finishH, waterL: f.waterL}
 	for a := range j.aims {
 		if f.reached(a) {
-			if f.doneH[a] > j.aims[a].withinH*(1+tie) {
+			if j.misses(a, f.doneH[a]) {
 				bound.missed++
 			}
 			bound.finishH = math.Max(bound.finishH, f.doneH[a])
@@ -27,7 +27,7 @@ func (j *job) hopeless(f *frame) bool {
 		exposure, finishH := j.aheadOf(f, a, j.score.exposure-bound.exposure)
 		bound.exposure += exposure
 		bound.finishH = math.Max(bound.finishH, finishH)
-		if finishH > j.aims[a].withinH*(1+tie) || math.IsInf(finishH, 1) {
+		if j.misses(a, finishH) {
 			bound.missed++
 		}
 	}

@@ -20,12 +20,14 @@
 //
 // # The objective
 //
-// Among the plans that meet every deadline, if there are any, otherwise among
-// all: least exposure ∫max(C − target, 0) dt; then the earliest finish; then the
-// least water. The deadline comes first so that an event that can be met in time
-// is met in time; more water, salt or rate then never turns "in time" into
-// "late". The search is exact over the decision moments (branch and bound) and
-// says so when its budget of nodes did not suffice.
+// Least exposure ∫max(C − target, 0) dt; then the earliest finish; then the least
+// water. A target that is never reached is exposure without end, so a plan that
+// reaches it comes before one that does not. Where the plan with least exposure
+// would miss a deadline and another meets it, that one is taken and the plan says so
+// (Hurried): otherwise more water could turn "in time" into "late", because it may
+// pay to make a change at once and then have to wait out the interval. The search is
+// exact over the decision moments (branch and bound) and says so when its budget of
+// nodes did not suffice.
 //
 // All times are hours after the event begins, all litres are L.
 package schedule

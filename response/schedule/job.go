@@ -29,9 +29,10 @@ type job struct {
 	rateLH             float64 // purified water, at the feed temperature
 	feedC              float64
 	pureRoomL          float64 // most that the purified stores take, reserve less
-	// When the deadline is missed, vats may be topped up although there is another
-	// way, and fast stores may be emptied before well-matched ones.
-	onTop, fastFirst bool
+	// Where least exposure misses a deadline: deadlines count first, vats may be
+	// topped up although there is another way, and fast stores may be emptied before
+	// well-matched ones.
+	hurry, onTop, fastFirst bool
 
 	stack  []*frame
 	gone   []float64
@@ -41,6 +42,7 @@ type job struct {
 	path   []int8
 	best   []int8
 	score  score
+	late   int
 	nodes  int
 	within bool // the budget has sufficed
 	record *recorder
@@ -158,7 +160,7 @@ func (j *job) stock(f *frame) float64 {
 	return sum
 }
 
-// score orders plans: missed deadlines, exposure, finish, water.
+// score orders plans: aims missed, exposure, finish, water.
 type score struct {
 	missed                    int
 	exposure, finishH, waterL float64

@@ -55,6 +55,11 @@ type Plan struct {
 	// Continuous is the alternative where a cold store caps the changes; nil when
 	// it does not or when no heater power is known.
 	Continuous *Continuous
+	// Hurried says that the plan with least exposure misses a deadline that this
+	// one meets; CalmDoneAtH and CalmExposure are that plan's.
+	Hurried      bool
+	CalmDoneAtH  *float64
+	CalmExposure float64
 	// Exact says that the search was completed; otherwise the plan is the best
 	// found within the budget of Nodes.
 	Exact bool

@@ -135,8 +135,10 @@ func (p *Planner) plan(d *Demand, opt Options, used *taken, commit bool) (Plan, 
 	if err != nil {
 		return Plan{}, err
 	}
-	j.solve()
+	calm := j.solve()
 	plan := j.writeOut()
+	plan.Hurried = j.hurry
+	plan.CalmDoneAtH, plan.CalmExposure = calm.doneAt(), calm.score.exposure
 	left := used
 	if commit && used != nil {
 		left = used.clone()
@@ -149,31 +151,32 @@ func (p *Planner) plan(d *Demand, opt Options, used *taken, commit bool) (Plan, 
 	return plan, nil
 }
 
-// solve searches by the plain rules first. Where they miss a deadline it also tries
-// to top up vats that are not empty and to empty fast stores before well-matched
-// ones, and keeps that only if it meets more deadlines, or reaches the target at
-// all.
-func (j *job) solve() {
+// solve looks for the plan with least exposure and returns it. If that misses a
+// deadline, plans that meet deadlines come first: by the plain rules, then by those
+// that are for need only, namely vats topped up that are not empty and fast stores
+// emptied before well-matched ones. The job then holds the hurried plan if it meets
+// more deadlines.
+func (j *job) solve() (calm result) {
 	j.search()
-	if j.score.missed == 0 {
-		return
+	calm = j.result()
+	if calm.late == 0 {
+		return calm
 	}
-	kept := j.result()
-	for _, way := range [][2]bool{{true, false}, {false, true}, {true, true}} {
-		j.onTop, j.fastFirst = way[0], way[1]
+	kept := calm
+	for _, way := range [4][2]bool{{false, false}, {true, false}, {false, true}, {true, true}} {
+		j.hurry, j.onTop, j.fastFirst = true, way[0], way[1]
 		if j.onTop && len(j.salts) == 0 || j.fastFirst && !j.unlike() {
 			continue
 		}
-		j.search()
-		if j.score.missed < kept.score.missed || math.IsInf(kept.score.finishH, 1) && !math.IsInf(j.score.finishH, 1) {
-			kept = j.result()
-			if kept.score.missed == 0 {
+		if j.search(); j.score.missed < kept.late {
+			if kept = j.result(); kept.late == 0 {
 				break
 			}
 		}
 	}
 	j.score, j.best, j.nodes, j.within = kept.score, kept.best, kept.nodes, kept.within
-	j.onTop, j.fastFirst = kept.onTop, kept.fastFirst
+	j.hurry, j.onTop, j.fastFirst = kept.hurry, kept.onTop, kept.fastFirst
+	return calm
 }
 
 // unlike reports whether the vessels differ in how fast they are emptied.
@@ -188,13 +191,23 @@ func (j *job) unlike() bool {
 
 // result is what a search found.
 type result struct {
-	score            score
-	best             []int8
-	nodes            int
-	within           bool
-	onTop, fastFirst bool
+	score                   score
+	late                    int // aims reached after their deadline or never
+	best                    []int8
+	nodes                   int
+	within                  bool
+	hurry, onTop, fastFirst bool
 }
 
 func (j *job) result() result {
-	return result{j.score, append([]int8(nil), j.best...), j.nodes, j.within, j.onTop, j.fastFirst}
+	return result{j.score, j.late, append([]int8(nil), j.best...), j.nodes, j.within, j.hurry, j.onTop, j.fastFirst}
+}
+
+// doneAt is when the plan found is done; nil: never.
+func (r *result) doneAt() *float64 {
+	if math.IsInf(r.score.finishH, 1) {
+		return nil
+	}
+	h := r.score.finishH
+	return &h
 }

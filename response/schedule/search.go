@@ -108,15 +108,26 @@ func (j *job) offer(f *frame) {
 	if f.done() {
 		s.finishH = 0
 	}
+	late := 0
 	for a, h := range f.doneH {
 		s.finishH = math.Max(s.finishH, h)
 		if h > j.aims[a].withinH*(1+tie) || math.IsInf(h, 1) {
+			late++
+		}
+		if j.misses(a, h) {
 			s.missed++
 		}
 	}
 	if s.better(j.score) {
-		j.score = s
+		j.score, j.late = s, late
 		j.best = append(j.best[:0], j.path...)
 		j.found = true
 	}
+}
+
+// misses reports whether an aim that is reached at h counts as missed: never
+// reached, for that is exposure without end, or after its deadline where plans are
+// compared by that first.
+func (j *job) misses(a int, h float64) bool {
+	return math.IsInf(h, 1) || j.hurry && h > j.aims[a].withinH*(1+tie)
 }
