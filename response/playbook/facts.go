@@ -75,7 +75,10 @@ type Plan struct {
 	Contaminant string
 	TargetUgL   *float64
 	WithinH     float64
-	// Done says that the plan reaches its aim, in DoneAtH hours; InTime within
+	// StartUgL is the start it is planned for; AimLeft the share, 0 to 1, that may
+	// be left at the end.
+	StartUgL, AimLeft float64
+	// DoneAtH is when the plan reaches its aim, nil: never; InTime says within
 	// WithinH.
 	DoneAtH *float64
 	InTime  bool

@@ -35,7 +35,7 @@ var fieldList = []field{
 	}},
 	{"waste_rule", "________________", "ask the sewer authority where salt or contaminated water may go", func(*Facts) (string, bool) { return "", false }},
 	{"left_share", "____ %", "the share the keeper wants left, written before the day", planField(func(f *Facts, p *Plan) (string, bool) {
-		return units.Percent(units.Up.To(p.wantLeft(), 0.01), 0), true
+		return units.Percent(units.Up.To(p.AimLeft, 0.01), 0), true
 	})},
 	{"target", "____ µg/L", "the target of the laboratory or of the keeper", planField(func(f *Facts, p *Plan) (string, bool) {
 		if p.TargetUgL == nil {
@@ -45,17 +45,17 @@ var fieldList = []field{
 	})},
 	{"plan_says", "The plan: remove ____ % within ____ h, in ____ changes.", "write the plan in this line before the day", planField((*Facts).planSays)},
 	{"first_change", "____ L", "the most that may leave the tank at once, with pumps still under water", planField(func(f *Facts, p *Plan) (string, bool) {
-		return f.Units.Volume(p.FirstChangeL, units.Up), p.FirstChangeL > 0
+		return f.amount(p.FirstChangeL, units.Up), p.FirstChangeL > 0
 	})},
 	{"usable_now", "____ L", "the level in each vat with a dipstick", planField(func(f *Facts, p *Plan) (string, bool) {
-		return f.Units.Volume(p.UsableNowL, units.Down), true
+		return f.amount(p.UsableNowL, units.Down), true
 	})},
 	{"missing", "____ L", "ask for all they can spare", planField(func(f *Facts, p *Plan) (string, bool) {
-		return f.Units.Volume(p.MissingL, units.Up), p.MissingL > 0
+		return f.amount(p.MissingL, units.Up), p.MissingL > 0
 	})},
 	{"batch_vat", "vat ______", "the name of the vat that is emptied first", batchField(func(f *Facts, b *Batch) string { return b.Vat })},
 	{"batch_salt", "____ kg", "the dose on the salt bag, for the litres on the vat's mark", batchField(func(f *Facts, b *Batch) string { return f.Units.Mass(b.SaltK, units.Up) })},
-	{"batch_water", "____ L", "the litres at the vat's mark", batchField(func(f *Facts, b *Batch) string { return f.Units.Volume(b.PurifiedL, units.Up) })},
+	{"batch_water", "____ L", "the litres at the vat's mark", batchField(func(f *Facts, b *Batch) string { return f.amount(b.PurifiedL, units.Up) })},
 	{"batch_ready", "at __:__", "the mixing time on the salt bag", batchField(func(f *Facts, b *Batch) string { return f.when(b.ReadyH) })},
 	{"vat_ready", "at __:__", "read the vat thermometer every 30 min", func(f *Facts) (string, bool) {
 		if f.VatReadyH == nil {
@@ -77,8 +77,8 @@ var fieldList = []field{
 	{"salinity_high", "____ (practical salinity)", "the highest the keeper allows", limitField(func(f *Facts) string {
 		return units.Fixed(float64(f.Limits.SalinityHigh), 1) + " (practical salinity)"
 	})},
-	{"salt_step", "____ (practical salinity)", "the largest step the keeper allows", limitField(func(f *Facts) string { return units.Fixed(f.Limits.SalinityStep, 1) })},
-	{"salt_day", "____ (practical salinity)", "the largest change in a day the keeper allows", limitField(func(f *Facts) string { return units.Fixed(f.Limits.SalinityPerDay, 1) })},
+	{"salt_step", "____ (practical salinity)", "the largest step the keeper allows", limitField(func(f *Facts) string { return units.Fixed(f.Limits.SalinityStep, 1) + " (practical salinity)" })},
+	{"salt_day", "____ (practical salinity)", "the largest change in a day the keeper allows", limitField(func(f *Facts) string { return units.Fixed(f.Limits.SalinityPerDay, 1) + " (practical salinity)" })},
 	{"temp_band", "____ to ____ °C", "the tank on a good day, one step to each side", func(f *Facts) (string, bool) {
 		if f.Water == nil || f.Limits == nil {
 			return "", false
@@ -107,7 +107,7 @@ var fieldList = []field{
 		if f.Move == nil {
 			return "", false
 		}
-		return f.Units.Volume(f.Move.BinL, units.Down), true
+		return f.amount(f.Move.BinL, units.Down), true
 	}},
 	{"bin_air", "____ min", "watch the fish: move on at the first gasp", func(f *Facts) (string, bool) {
 		if f.Move == nil || f.Move.AirLowH == nil {
@@ -202,30 +202,31 @@ func fieldNames() []string {
 	return out
 }
 
+// metresPerFoot is exact.
+const metresPerFoot = 0.3048
+
 // literal is an amount written in the text, like 10 L, to be shown in the
-// reader's units: L, kg, m, cm and C are known.
+// reader's units: L, kg, m and cm are known. In metric units it stands as written;
+// a distance to keep is rounded up.
 func literal(s string) (func(units.System) string, bool) {
 	number, unit, ok := strings.Cut(s, " ")
 	x, err := strconv.ParseFloat(number, 64)
 	if !ok || err != nil || !(x > 0 && x < 1e6) {
 		return nil, false
 	}
-	switch unit {
-	case "L":
-		return func(u units.System) string { return u.Volume(x, units.Nearest) }, true
-	case "kg":
-		return func(u units.System) string { return u.Mass(x, units.Nearest) }, true
-	case "cm":
-		return func(u units.System) string { return u.Length(x, units.Up) }, true
-	case "m":
-		return func(u units.System) string {
-			if u == units.US {
-				return units.Fixed(units.Up.To(x/0.3048, 1), 0) + " ft"
-			}
-			return units.Significant(x, 3) + " m"
-		}, true
-	case "C":
-		return func(u units.System) string { return u.Temperature(x) }, true
+	us := map[string]func() string{
+		"L":  func() string { return units.US.Volume(x, units.Nearest) },
+		"kg": func() string { return units.US.Mass(x, units.Nearest) },
+		"cm": func() string { return units.US.Length(x, units.Up) },
+		"m":  func() string { return units.Fixed(units.Up.To(x/metresPerFoot, 1), 0) + " ft" },
+	}[unit]
+	if us == nil {
+		return nil, false
 	}
-	return nil, false
+	return func(u units.System) string {
+		if u == units.US {
+			return us()
+		}
+		return s
+	}, true
 }

@@ -237,7 +237,7 @@ func (f *Facts) stock() string {
 	}
 	var parts []string
 	for _, v := range f.Vats {
-		parts = append(parts, fmt.Sprintf("%s %s", v.ID, f.Units.Volume(v.VolumeL, units.Down)))
+		parts = append(parts, fmt.Sprintf("%s %s", v.ID, f.amount(v.VolumeL, units.Down)))
 	}
 	return "Printed for this stock: " + strings.Join(parts, ", ") + "."
 }

@@ -13,7 +13,16 @@ func (f *Facts) volume(l *float64, r units.Rounding) (string, bool) {
 	if l == nil {
 		return "", false
 	}
-	return f.Units.Volume(*l, r), true
+	return f.amount(*l, r), true
+}
+
+// amount prints litres; none is "0 L".
+func (f *Facts) amount(l float64, r units.Rounding) string {
+	s := f.Units.Volume(l, r)
+	if number, unit, ok := strings.Cut(s, " "); ok && strings.Trim(number, "0.") == "" {
+		return "0 " + unit
+	}
+	return s
 }
 
 // zone is the place of clock times.
@@ -84,33 +93,24 @@ func (f *Facts) devicesBack() string {
 func (f *Facts) transfer() string {
 	switch {
 	case f.Buckets:
-		return "buckets of " + f.Units.Volume(10, units.Nearest) + ", trips in the table"
+		return "buckets of " + f.amount(10, units.Nearest) + ", trips in the table"
 	case f.PumpLH != nil:
 		return "pump, minutes in the table"
 	}
-	return "pump, or buckets of " + f.Units.Volume(10, units.Nearest)
-}
-
-// wantLeft is the share that may be left at the end.
-func (p *Plan) wantLeft() float64 {
-	if p.Remove != nil {
-		return 1 - *p.Remove
-	}
-	return p.LeftShare
+	return "pump, or buckets of " + f.amount(10, units.Nearest)
 }
 
 // planSays is the plan in two or three sentences.
 func (f *Facts) planSays(p *Plan) (string, bool) {
 	var b strings.Builder
-	if p.Remove != nil {
-		fmt.Fprintf(&b, "Aim: remove %s of what is in the water, within %s.", units.Percent(*p.Remove, 0), units.Hours(p.WithinH))
-	} else {
-		fmt.Fprintf(&b, "Aim: %s down to %s, within %s.", p.Contaminant, units.Dissolved(*p.TargetUgL), units.Hours(p.WithinH))
+	fmt.Fprintf(&b, "Aim: remove %s of what went in, within %s.", units.Percent(1-p.AimLeft, 0), units.Hours(p.WithinH))
+	if p.TargetUgL != nil {
+		fmt.Fprintf(&b, " Planned for %s, %s down to %s.", p.Contaminant, units.Dissolved(p.StartUgL), units.Dissolved(*p.TargetUgL))
 	}
-	fmt.Fprintf(&b, " Plan: %s, %s in all.", count(len(p.Changes), "change"), f.Units.Volume(p.WaterL, units.Up))
+	fmt.Fprintf(&b, " Plan: %s, %s in all.", count(len(p.Changes), "change"), f.amount(p.WaterL, units.Up))
 	switch {
 	case p.DoneAtH == nil:
-		fmt.Fprintf(&b, " That is NOT enough: about %s more is needed.", f.Units.Volume(p.MissingL, units.Up))
+		fmt.Fprintf(&b, " That is NOT enough: about %s more is needed.", f.amount(p.MissingL, units.Up))
 	case !p.InTime:
 		fmt.Fprintf(&b, " Done %s, which is LATE.", f.when(*p.DoneAtH))
 	default:

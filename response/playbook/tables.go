@@ -61,7 +61,7 @@ func (f *Facts) contactTable() Table {
 	}
 	for _, role := range phoneRoles {
 		known := slices.ContainsFunc(f.Contacts, func(c site.Contact) bool {
-			return c.Role != "" && strings.Contains(role, strings.ToLower(c.Role))
+			return c.Role != "" && (strings.Contains(role, strings.ToLower(c.Role)) || strings.Contains(strings.ToLower(c.Role), role))
 		})
 		if !known {
 			list = append(list, []string{role, line})
@@ -110,7 +110,7 @@ func (f *Facts) changeRow(c Change) []string {
 	if c.Trips > 0 {
 		takes = count(c.Trips, "trip")
 	}
-	return []string{fmt.Sprint(c.N), f.moment(c.AtH), f.Units.Volume(c.DrainL, units.Up), strings.Join(c.From, " + "), takes, units.Percent(c.Left, 0), ""}
+	return []string{fmt.Sprint(c.N), f.moment(c.AtH), f.amount(c.DrainL, units.Up), strings.Join(c.From, " + "), takes, units.Percent(c.Left, 0), ""}
 }
 
 // moment is a cell for a time: a clock time, or "+4 h" after the start.
@@ -130,7 +130,7 @@ func (f *Facts) vatTable() Table {
 			holds += " " + units.Fixed(float64(*v.Salinity), 1)
 		}
 		holds += ", " + f.Units.Temperature(float64(v.Temperature))
-		t.Rows = append(t.Rows, []string{v.ID, holds, f.Units.Volume(v.VolumeL, units.Down), f.Units.Volume(v.UsableL, units.Down), f.blankIn("____ L")})
+		t.Rows = append(t.Rows, []string{v.ID, holds, f.amount(v.VolumeL, units.Down), f.amount(v.UsableL, units.Down), f.blankIn("____ L")})
 	}
 	for len(t.Rows) < 2 && len(f.Vats) == 0 {
 		t.Rows = append(t.Rows, []string{line, "saltwater / purified", f.blankIn("____ L"), f.blankIn("____ L"), f.blankIn("____ L")})
@@ -144,12 +144,12 @@ func (f *Facts) lessTable() Table {
 	for _, c := range f.Less {
 		first, done := "none at once: mix first", "never with this"
 		if c.First != nil {
-			first = f.Units.Volume(c.First.DrainL, units.Up) + " " + f.when(c.First.AtH)
+			first = f.amount(c.First.DrainL, units.Up) + " " + f.when(c.First.AtH)
 		}
 		if c.DoneAtH != nil {
 			done = f.when(*c.DoneAtH)
 		}
-		t.Rows = append(t.Rows, []string{c.Name, f.Units.Volume(c.UsableL, units.Down), first, fmt.Sprint(c.Changes), done})
+		t.Rows = append(t.Rows, []string{c.Name, f.amount(c.UsableL, units.Down), first, fmt.Sprint(c.Changes), done})
 	}
 	for _, name := range []string{"half full", "empty"} {
 		if len(f.Less) == 0 {
@@ -165,7 +165,7 @@ func (f *Facts) ladderTable() Table {
 	for _, r := range f.Ladder {
 		volume := ""
 		if r.Changes > 0 {
-			volume = f.Units.Volume(r.ChangeL, units.Up)
+			volume = f.amount(r.ChangeL, units.Up)
 		}
 		t.Rows = append(t.Rows, []string{units.Dissolved(r.UpToUgL), fmt.Sprint(r.Changes), volume})
 	}
