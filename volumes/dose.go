@@ -76,13 +76,39 @@ func FromSalt(d SaltDose) (Estimate, error) {
 		if !(after > before) {
 			return 0, fmt.Errorf("salinity after (%s) must be above that before (%s)", number(after), number(before))
 		}
-		rho, err := salinity.Density(units.Practical(before), d.Temperature)
+		kgPerL, err := d.kgPerLitre(before, after)
 		if err != nil {
 			return 0, err
 		}
-		s1 := float64(salinity.ReferenceSalinity(units.Practical(before))) / 1000
-		s2 := float64(salinity.ReferenceSalinity(units.Practical(after))) / 1000
-		litrePerKg := 1000 / float64(rho)
-		return x[0] * (d.DryFraction - s2) / (s2 - s1) * litrePerKg, nil
+		return x[0] / kgPerL, nil
 	})
+}
+
+// kgPerLitre is the salt that moves a litre from one salinity to another:
+// ρ(from) · (s(to) − s(from)) / (w − s(to)).
+func (d SaltDose) kgPerLitre(from, to float64) (float64, error) {
+	const perMille = 1000 // g in a kg, L in a m³
+	rho, err := salinity.Density(units.Practical(from), d.Temperature)
+	if err != nil {
+		return 0, err
+	}
+	s1 := float64(salinity.ReferenceSalinity(units.Practical(from))) / perMille
+	s2 := float64(salinity.ReferenceSalinity(units.Practical(to))) / perMille
+	if d.DryFraction <= s2 {
+		return 0, fmt.Errorf("a salt mix that is %s %% salt cannot bring water to salinity %s", number(100*d.DryFraction), number(to))
+	}
+	return float64(rho) / perMille * (s2 - s1) / (d.DryFraction - s2), nil
+}
+
+// Caution compares the step in salinity with the limit of the system, whose
+// volume is taken to be v; false if it stays within.
+func (d SaltDose) Caution(limit float64, v units.Litres) (StepCaution, bool) {
+	c, over := beyond(d.Before.Value, d.After.Value, limit)
+	if !over {
+		return StepCaution{}, false
+	}
+	if kg, err := d.kgPerLitre(d.Before.Value, d.Before.Value+limit); err == nil {
+		c.LargestKg = kg * float64(v)
+	}
+	return c, true
 }

@@ -180,8 +180,18 @@ func TestSaltRecoversTheVolume(t *testing.T) {
 	if !(e.U > 5 && e.U < 15) {
 		t.Errorf("U %v", e.U)
 	}
+	// The caution names the salt that makes a step of just the limit.
+	c, over := d.Caution(after-34, 500)
+	if over {
+		t.Errorf("a step at the limit is cautioned: %+v", c)
+	}
+	double := d
+	double.After.Value = after + 1
+	if c, over = double.Caution(after-34, 500); !over || math.Abs(c.LargestKg-salt) > 1e-9 {
+		t.Errorf("caution %+v, want %v kg", c, salt)
+	}
 	for _, change := range []func(*SaltDose){
-		func(d *SaltDose) { d.MassKg.Value = 0 }, func(d *SaltDose) { d.DryFraction = 1.1 }, func(d *SaltDose) { d.DryFraction = math.NaN() },
+		func(d *SaltDose) { d.MassKg.Value = 0 }, func(d *SaltDose) { d.DryFraction = 1.1 }, func(d *SaltDose) { d.DryFraction = math.NaN() }, func(d *SaltDose) { d.DryFraction = 0.02 },
 		func(d *SaltDose) { d.After.Value = 34 }, func(d *SaltDose) { d.Temperature = -3 },
 	} {
 		bad := d

@@ -87,22 +87,29 @@ func (e Exchange) check() error {
 	return nil
 }
 
-// StepCaution says that an exchange moves the salinity further than livestock
-// should bear at once.
+// StepCaution says that a test moves the salinity further than livestock should
+// bear at once.
 type StepCaution struct {
-	// Step is what the exchange does to the salinity, Limit what the system allows.
+	// Step is what the test does to the salinity, Limit what the system allows.
 	Step, Limit float64
-	// Largest is the exchange that stays within the limit, in litres, for a
-	// system of the volume given.
-	Largest units.Litres
+	// Largest is the exchange, or LargestKg the salt, that makes a step of just
+	// the limit in a system of the volume given; 0 for the other kind of test.
+	Largest   units.Litres
+	LargestKg float64
+}
+
+// beyond compares a step with a limit; false if it stays within.
+func beyond(before, after, limit float64) (StepCaution, bool) {
+	step := math.Abs(before - after)
+	return StepCaution{Step: step, Limit: limit}, step > limit*(1+1e-9)
 }
 
 // Caution compares the step in salinity with the limit of the system, whose
 // volume is taken to be v; false if it stays within. The exchange is for a
 // system without livestock, or must be smaller.
 func (e Exchange) Caution(limit float64, v units.Litres) (StepCaution, bool) {
-	c := StepCaution{Step: math.Abs(e.Before.Value - e.After.Value), Limit: limit}
-	if c.Step <= limit*(1+1e-9) {
+	c, over := beyond(e.Before.Value, e.After.Value, limit)
+	if !over {
 		return StepCaution{}, false
 	}
 	was, errWas := salinity.Density(units.Practical(e.Before.Value), e.Temperature)

@@ -100,24 +100,29 @@ func (f *found) readings(before, after *volumes.Measured, offset *float64, offse
 // defaultStep is the step in salinity taken for a system that is not named.
 const defaultStep = 1
 
-// caution comes before the exchange is described: one that moves the salinity
-// too far is for a system without animals, or must be smaller.
-func (f *found) caution(x volumes.Exchange, v units.Litres) []block {
+// stepTest is a test that moves the salinity.
+type stepTest interface {
+	Caution(limit float64, v units.Litres) (volumes.StepCaution, bool)
+}
+
+// caution comes before the test is described: one that moves the salinity too far
+// is for a system without animals, or must be smaller.
+func (f *found) caution(test stepTest, v units.Litres) []block {
 	limit := float64(defaultStep)
 	if f.sys != nil {
 		limit = f.sys.Limits.SalinityStep
 	} else {
 		f.assume("largest step of salinity", "1", "published: 1 an hour is the most for fish; otherwise name a system with --system")
 	}
-	c, over := x.Caution(limit, v)
+	c, over := test.Caution(limit, v)
 	if !over {
 		return nil
 	}
-	f.res.Caution = &cautionResult{c.Step, c.Limit, float64(c.Largest)}
-	smaller := "change less at a time"
-	if c.Largest > 0 {
-		smaller = "exchange no more than " + f.u.Volume(float64(c.Largest), units.Down) + " at a time"
+	f.res.Caution = &cautionResult{Step: c.Step, Limit: c.Limit, LargestL: float64(c.Largest), LargestKg: c.LargestKg}
+	smaller := "exchange no more than " + f.u.Volume(float64(c.Largest), units.Down)
+	if c.LargestKg > 0 {
+		smaller = "dissolve no more than " + f.u.Mass(c.LargestKg, units.Down)
 	}
 	return []block{para("CAUTION: this test moves the salinity by %s; animals should bear no more than %s in one step. "+
-		"Do it before there are any, or %s.", units.Fixed(c.Step, 2), units.Fixed(c.Limit, 2), smaller)}
+		"Do it before there are any, or %s at a time.", units.Fixed(c.Step, 2), units.Fixed(c.Limit, 2), smaller)}
 }

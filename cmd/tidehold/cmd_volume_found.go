@@ -41,6 +41,8 @@ type cautionResult struct {
 	Step     float64 `json:"salinity_step"`
 	Limit    float64 `json:"limit"`
 	LargestL float64 `json:"largest_exchange_l"`
+	// LargestKg is for salt dissolved, LargestL for an exchange; the other is 0.
+	LargestKg float64 `json:"largest_salt_kg"`
 }
 
 type wallsResult struct {
