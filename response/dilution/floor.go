@@ -14,6 +14,16 @@ func (l lowest) reaches(target float64) bool {
 	return l.ugL < target || l.attained && Met(l.ugL, target)
 }
 
+// Floor returns the lowest concentration, µg/L, along the path of unlimited
+// changes of changeL litres (above zero, at most the volume) every everyH hours
+// (above zero) of water with newUgL µg/L, the first at once, from c0 µg/L; and
+// whether the path gets there (attained) or only comes near. A target is reached
+// if it lies above the floor, or on it and the floor is attained.
+func (d Dynamics) Floor(c0, newUgL, changeL, everyH float64) (ugL float64, attained bool) {
+	low := floorOf(d, c0, newUgL, changeL, everyH)
+	return low.ugL, low.attained
+}
+
 // floorOf returns the lowest concentration, µg/L, along the path of unlimited
 // changes of changeL litres (above 0) every everyH hours, the first at once,
 // including the moments between changes.

@@ -48,12 +48,12 @@ type Plan struct {
 // Step is one change, or a continuous exchange that takes ForH hours (nil where
 // its flow is not stated).
 type Step struct {
-	N              int
-	AtH            float64
-	ForH           *float64
-	RemoveL, AddL  float64
-	Before, After  float64
-	beforeS, after []State
+	N             int
+	AtH           float64
+	ForH          *float64
+	RemoveL, AddL float64
+	Before, After float64
+	before, after []State // of all contaminants
 }
 
 // Outcome is how one contaminant fares.

@@ -45,10 +45,10 @@ func (p Problem) playChanges(plan *Plan, c *course, sizes []float64) bool {
 		if k > 0 {
 			c.advance(p.EveryH)
 		}
-		s := Step{N: k + 1, AtH: float64(k) * p.EveryH, RemoveL: size, AddL: size, beforeS: c.states()}
+		s := Step{N: k + 1, AtH: float64(k) * p.EveryH, RemoveL: size, AddL: size, before: c.states()}
 		c.change(size)
 		s.after = c.states()
-		s.Before, s.After = s.beforeS[plan.Controlling].UgL, s.after[plan.Controlling].UgL
+		s.Before, s.After = s.before[plan.Controlling].UgL, s.after[plan.Controlling].UgL
 		plan.Steps = append(plan.Steps, s)
 		plan.WaterL += size
 	}
@@ -68,7 +68,7 @@ func (p Problem) playChanges(plan *Plan, c *course, sizes []float64) bool {
 // playExchange runs new water through and then stops it.
 func (p Problem) playExchange(plan *Plan, c *course, sizes []float64) bool {
 	for _, litres := range sizes {
-		s := Step{N: 1, RemoveL: litres, AddL: litres, beforeS: c.states()}
+		s := Step{N: 1, RemoveL: litres, AddL: litres, before: c.states()}
 		if p.FlowLH > 0 {
 			hours := litres / p.FlowLH
 			c.advance(hours)
@@ -80,7 +80,7 @@ func (p Problem) playExchange(plan *Plan, c *course, sizes []float64) bool {
 			}
 		}
 		s.after = c.states()
-		s.Before, s.After = s.beforeS[plan.Controlling].UgL, s.after[plan.Controlling].UgL
+		s.Before, s.After = s.before[plan.Controlling].UgL, s.after[plan.Controlling].UgL
 		plan.Steps = append(plan.Steps, s)
 		plan.WaterL += litres
 	}
