@@ -103,6 +103,10 @@ func (e Entry) check() error {
 			return err
 		}
 	}
+	// Outside these years a time cannot be written as RFC 3339 in every zone.
+	if y := e.Time.UTC().Year(); y < 1970 || y > 9998 {
+		return fmt.Errorf("time is in the year %d; 1970 to 9998 is allowed", y)
+	}
 	if s := e.Salinity; s != nil && !(*s >= 0 && *s <= 42) {
 		return fmt.Errorf("salinity is %v; 0 to 42 is allowed", *s)
 	}

@@ -200,12 +200,13 @@ func TestImpossibleEntriesAreRefusedWithTheNumbers(t *testing.T) {
 			}
 		})
 	}
-	if err := Validate(&site.Site{}, nil, Entry{Kind: Draw, Store: "x", Litres: dec("1")}); err == nil || !strings.Contains(err.Error(), "which has none") {
+	if err := Validate(&site.Site{}, nil, Entry{Kind: Draw, Time: start, Store: "x", Litres: dec("1")}); err == nil || !strings.Contains(err.Error(), "which has none") {
 		t.Errorf("a site without stores: %v", err)
 	}
 	us := slipway(t)
 	us.Units = units.US
 	for _, e := range []Entry{{Kind: Draw, Store: "brine-b", Litres: dec("500")}, {Kind: Dip, Store: "brine-a", LevelCm: dec("254")}, {Kind: Salt, SaltID: "house", UsedKg: dec("50")}} {
+		e.Time = start
 		if err := Validate(us, nil, e); err == nil || strings.Contains(err.Error(), " L ") || strings.Contains(err.Error(), " cm") || strings.Contains(err.Error(), " kg") {
 			t.Errorf("in US units: %v", err)
 		}

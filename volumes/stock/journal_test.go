@@ -160,6 +160,7 @@ func TestUnreadableLinesAreNamedAndSkipped(t *testing.T) {
 		{`{"id":0,"time":"2026-11-25T03:00:00Z","kind":"draw"}`, "id is 0"},
 		{`{"id":1,"time":"yesterday","kind":"draw"}`, `time is "yesterday"`},
 		{`{"id":1,"time":"2026-11-25T03:00:00Z"}`, "kind is missing"},
+		{`{"id":1,"time":"1969-12-31T23:00:00Z","kind":"x"}`, "time is in the year 1969; 1970 to 9998 is allowed"},
 		{`{"id":1,"time":"2026-11-25T03:00:00Z","kind":"draw"}`, "draw needs a store"},
 		{`{"id":1,"time":"2026-11-25T03:00:00Z","kind":"draw","store":"a","litres":1e9999}`, "too long or too large"},
 		{`{"id":1,"time":"2026-11-25T03:00:00Z","kind":"draw","store":"a","litres":1e99999}`, "not a plain number"},
