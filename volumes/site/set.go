@@ -19,7 +19,7 @@ func set(doc *yamlwalk.Doc, keys *spec, text string) {
 		doc.Refuse("--set", yamlwalk.Quote(text)+" is not an assignment", setForm, "")
 		return
 	}
-	origin := "--set " + path
+	origin := "--set " + shown(path)
 	steps := strings.Split(path, ".")
 	at, s := doc.Root, keys
 	for _, step := range steps[:len(steps)-1] {
@@ -29,7 +29,7 @@ func set(doc *yamlwalk.Doc, keys *spec, text string) {
 	}
 	last := steps[len(steps)-1]
 	if at.Kind() != yamlwalk.Mapping {
-		doc.Refuse(origin, strings.Join(steps[:len(steps)-1], ".")+" is "+at.Kind().String()+" and has no keys", setForm, "")
+		doc.Refuse(origin, shown(strings.Join(steps[:len(steps)-1], "."))+" is "+at.Kind().String()+" and has no keys", setForm, "")
 		return
 	}
 	if s != nil {
@@ -63,7 +63,7 @@ func descend(doc *yamlwalk.Doc, at *yamlwalk.Node, s *spec, step, origin string)
 		return item(doc, at, s, step, origin)
 	case yamlwalk.Mapping:
 	default:
-		doc.Refuse(origin, step+" would stand in "+at.Kind().String(), setForm, "set the whole in its place")
+		doc.Refuse(origin, shown(step)+" would stand in "+at.Kind().String(), setForm, "set the whole in its place")
 		return nil, nil
 	}
 	var below *spec
@@ -73,7 +73,7 @@ func descend(doc *yamlwalk.Doc, at *yamlwalk.Node, s *spec, step, origin string)
 	child := at.Child(step)
 	if child == nil || child.Kind() == yamlwalk.Null {
 		if below != nil && below.form == list {
-			doc.Refuse(origin, "the file has no "+step, "an id that stands in the file", "")
+			doc.Refuse(origin, "the file has no "+shown(step), "an id that stands in the file", "")
 			return nil, nil
 		}
 		child = doc.Empty(origin)
@@ -110,4 +110,14 @@ func item(doc *yamlwalk.Doc, at *yamlwalk.Node, s *spec, step, origin string) (*
 	}
 	doc.Refuse(origin, "there is no "+yamlwalk.Quote(step)+" in the file", "allowed: "+some(ids), hint)
 	return nil, nil
+}
+
+// shown is a path as a message shows it: in quotes if it is long or has characters
+// that no key has.
+func shown(path string) string {
+	strange := func(r rune) bool { return r < ' ' || r > '~' }
+	if len(path) > 100 || strings.ContainsFunc(path, strange) {
+		return yamlwalk.Quote(path)
+	}
+	return path
 }
