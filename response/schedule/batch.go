@@ -10,15 +10,16 @@ type start struct {
 	fromH  float64
 }
 
-// leastBatch is the share of the system's volume below which a batch is not
-// started while more water is still being purified: mixing less is work for
-// nothing.
-const leastBatch = 0.02
+// leastBatch is the share of a full-size change below which a batch is not started,
+// nor a change waited for, while more water is still being purified: a trickle of small
+// batches is much work for little.
+const leastBatch = 0.25
 
-// starts lists the ways to begin a batch at this moment, the first the plain rule:
-// as large as still needed, if the water and salt for it are there. While water is
-// still being purified there are up to three: what is there now, enough for the
-// next change, or all that is needed. Nothing is listed when no batch can begin.
+// starts lists the ways to begin a batch at this moment: as large as still needed, if
+// the water and salt for it are there. While water is still being purified, what is
+// there now if that is worth it, else when there is enough for the next change; in a
+// hurry all of these and the whole of what is needed are tried. Nothing is listed when
+// no batch can begin.
 func (j *job) starts(f *frame, list []start) []start {
 	if f.waiting.vat >= 0 || len(j.salts) == 0 || f.changes >= mostSteps {
 		return list
@@ -37,11 +38,11 @@ func (j *job) starts(f *frame, list []start) []start {
 		return list
 	}
 	if need > leastDrawL {
-		list = j.startsFor(f, math.Min(need, saltL), list)
+		list = j.startsFor(f, min(need, saltL), list)
 	}
 	if odd > 0 {
 		n := len(list)
-		list = j.startsFor(f, math.Min(math.Max(0, need)+odd, saltL), list)
+		list = j.startsFor(f, min(max(0, need)+odd, saltL), list)
 		if n == 0 && len(list) > 0 {
 			list = append(list, start{vat: -1})
 		}
@@ -59,7 +60,7 @@ func (j *job) odd(f *frame) float64 {
 			sum += v.usable(&j.vessels[i], f.atH)
 		}
 	}
-	return math.Min(sum, j.mostL)
+	return min(sum, j.mostL)
 }
 
 // startsFor lists the ways to make up to the given litres.
@@ -68,24 +69,29 @@ func (j *job) startsFor(f *frame, litres float64, list []start) []start {
 	if vat < 0 {
 		return list
 	}
-	litres += math.Max(0, j.vessels[vat].heelL-f.vats[vat].volL) // out of reach once it is in
-	litres = math.Min(math.Min(litres, j.saltLitres(f)), j.vessels[vat].capL-f.vats[vat].volL)
+	litres += max(0, j.vessels[vat].heelL-f.vats[vat].volL) // out of reach once it is in
+	litres = min(min(litres, j.saltLitres(f)), j.vessels[vat].capL-f.vats[vat].volL)
 	pure := j.pureAt(f, f.atH)
 	take := j.pureFor(f, litres)
 	if pure >= take*(1-tie) {
 		return appendStart(list, start{vat, litres, f.atH})
 	}
-	if now := j.litresFrom(f, pure); now > 0 && (j.rateLH <= 0 || now >= leastBatch*j.volL) {
-		list = appendStart(list, start{vat, math.Min(now, litres), f.atH})
+	worth := leastBatch * j.mostL
+	if now := j.litresFrom(f, pure); now > 0 && (j.rateLH <= 0 || now >= worth) {
+		list = appendStart(list, start{vat, min(now, litres), f.atH})
 	}
-	if j.rateLH <= 0 {
+	if j.rateLH <= 0 || len(list) > 0 && !j.hurry {
 		return list
 	}
 	wait := func(x float64) start {
-		return start{vat, x, f.atH + math.Max(0, j.pureFor(f, x)-pure)/j.rateLH}
+		return start{vat, x, f.atH + max(0, j.pureFor(f, x)-pure)/j.rateLH}
 	}
-	if next := math.Min(litres, j.mostL-math.Max(0, j.drawable(f))); next >= leastBatch*j.volL && next < litres {
+	next := min(litres, j.mostL-max(0, j.drawable(f)))
+	if next >= worth && next < litres {
 		list = appendStart(list, wait(next))
+		if !j.hurry {
+			return list
+		}
 	}
 	return appendStart(list, wait(litres))
 }
@@ -126,7 +132,7 @@ func (j *job) roomiest(f *frame, litres float64, empty bool) int {
 		if !w.mixes || v.readyH > f.atH || v.usedH > f.atH || w.fromH > f.atH || empty && v.volL > w.heelL+leastDrawL {
 			continue
 		}
-		x := math.Min(litres, w.capL-v.volL)
+		x := min(litres, w.capL-v.volL)
 		if x < most*(1-tie) {
 			continue
 		}
@@ -146,9 +152,9 @@ func (j *job) roomiest(f *frame, litres float64, empty bool) int {
 // pureAt is the purified water at hand at time h ≥ f.pureH, less the reserve. While
 // a batch waits for it, the vat takes what the purified stores cannot.
 func (j *job) pureAt(f *frame, h float64) float64 {
-	p := f.pureL + j.rateLH*math.Max(0, h-f.pureH)
+	p := f.pureL + j.rateLH*max(0, h-f.pureH)
 	if f.waiting.vat < 0 {
-		p = math.Min(p, math.Max(f.pureL, j.pureRoomL))
+		p = min(p, max(f.pureL, j.pureRoomL))
 	}
 	return p
 }
@@ -166,7 +172,7 @@ func (j *job) saltLitres(f *frame) float64 {
 func (j *job) pureFor(f *frame, litres float64) float64 {
 	sum := 0.0
 	for k := range j.salts {
-		x := math.Min(litres, f.saltKg[k]/j.salts[k].kgPerL)
+		x := min(litres, f.saltKg[k]/j.salts[k].kgPerL)
 		sum += x * j.salts[k].purePerL
 		litres -= x
 	}
@@ -177,7 +183,7 @@ func (j *job) pureFor(f *frame, litres float64) float64 {
 func (j *job) litresFrom(f *frame, pure float64) float64 {
 	sum := 0.0
 	for k := range j.salts {
-		x := math.Min(math.Max(0, pure)/j.salts[k].purePerL, f.saltKg[k]/j.salts[k].kgPerL)
+		x := min(max(0, pure)/j.salts[k].purePerL, f.saltKg[k]/j.salts[k].kgPerL)
 		sum += x
 		pure -= x * j.salts[k].purePerL
 	}
@@ -201,7 +207,7 @@ func (j *job) begin(f *frame, s start) {
 // pureTemperature is that of the purified water at hand: what has been made since
 // f.pureH has the feed's temperature.
 func (j *job) pureTemperature(f *frame) float64 {
-	had, now := math.Max(0, f.pureL), j.pureAt(f, f.atH)
+	had, now := max(0, f.pureL), j.pureAt(f, f.atH)
 	if now <= had || had <= 0 && now <= 0 {
 		return f.pureC
 	}
@@ -218,7 +224,7 @@ func (j *job) mixIn(f *frame, vat int, litres float64) {
 	taken := litres
 	var kg float64
 	for k := range j.salts {
-		x := math.Min(taken, f.saltKg[k]/j.salts[k].kgPerL)
+		x := min(taken, f.saltKg[k]/j.salts[k].kgPerL)
 		if x <= 0 {
 			continue
 		}
@@ -243,7 +249,7 @@ func (j *job) pour(f *frame, vat, k int, x float64) {
 	old := v.volL / (v.volL + x)
 	mean := func(a, b float64) float64 { return a*old + b*(1-old) }
 	v.alk, v.ca, v.mg = mean(v.alk, salt.alk), mean(v.ca, salt.ca), mean(v.mg, salt.mg)
-	v.ph = math.Max(v.ph, salt.ph)
+	v.ph = max(v.ph, salt.ph)
 	levels := f.levels[vat*len(j.aims):]
 	for a := range j.aims {
 		levels[a] = mean(levels[a], salt.background[a])

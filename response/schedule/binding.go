@@ -40,7 +40,7 @@ func (p *Planner) bind(plan *Plan, d *Demand, opt Options, used *taken) {
 	n := notches[best]
 	plan.Binding = Binding{Limit: n.limit, From: n.from, To: n.to, Unit: n.unit, DoneAtH: bestPlan.DoneAtH}
 	if plan.DoneAtH != nil && bestPlan.DoneAtH != nil {
-		saved := math.Max(0, *plan.DoneAtH-*bestPlan.DoneAtH)
+		saved := max(0, *plan.DoneAtH-*bestPlan.DoneAtH)
 		plan.Binding.SavedH = &saved
 	}
 	plan.Binding.Detail = fmt.Sprintf("%s %s: %s; %s: %s", n.limit, amount(n.from, n.unit), when(plan.DoneAtH), amount(n.to, n.unit), when(bestPlan.DoneAtH))
@@ -173,15 +173,15 @@ func (p *Planner) notch(l Limit, d *Demand, opt Options) (notch, bool) {
 	case AlkalinityPerDay:
 		return bound(x.AlkalinityPerDay, 0.5, "dKH", func(d *Demand, to float64) { d.System.Limits.AlkalinityPerDay = to })
 	case ByDrawdown:
-		by := math.Min(0.05, 1-d.System.Drawdown)
+		by := min(0.05, 1-d.System.Drawdown)
 		return notch{l, 100 * d.System.Drawdown, 100 * (d.System.Drawdown + by), "%", func(d *Demand, _ *Options) { d.System.Drawdown += by }}, by > 0
 	case ByInterval:
 		every := d.System.ChangeEveryH
-		to := math.Max(every-1, every/2)
+		to := max(every-1, every/2)
 		return notch{l, every, to, "h", func(d *Demand, _ *Options) { d.System.ChangeEveryH = to }}, true
 	case ByMixing:
 		mix := opt.mixH(p)
-		to := math.Max(mix-1, mix/2)
+		to := max(mix-1, mix/2)
 		return notch{l, mix, to, "h", func(_ *Demand, o *Options) { o.mixInH = &to }}, mix > 0
 	}
 	return p.supplyNotch(l, d)

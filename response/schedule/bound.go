@@ -21,12 +21,12 @@ func (j *job) hopeless(f *frame) bool {
 			if j.misses(a, f.doneH[a]) {
 				bound.missed++
 			}
-			bound.finishH = math.Max(bound.finishH, f.doneH[a])
+			bound.finishH = max(bound.finishH, f.doneH[a])
 			continue
 		}
 		exposure, finishH := j.aheadOf(f, a, j.score.exposure-bound.exposure)
 		bound.exposure += exposure
-		bound.finishH = math.Max(bound.finishH, finishH)
+		bound.finishH = max(bound.finishH, finishH)
 		if j.misses(a, finishH) {
 			bound.missed++
 		}
@@ -40,22 +40,26 @@ func (j *job) hopeless(f *frame) bool {
 func (j *job) aheadOf(f *frame, a int, enough float64) (exposure, finishH float64) {
 	m := &j.aims[a]
 	s := f.conc[a]
-	excess := func(c, dt float64) float64 { return math.Max(0, c-m.target) * dt / m.target }
+	excess := func(c, dt float64) float64 { return max(0, c-m.target) * dt / m.target }
 	h := f.atH
 	ever := j.suppliedBy(f, j.opt.HorizonH)
+	step := j.everyH
 	for n := 0; ; n++ {
-		next := h + j.everyH
+		next := h + step
 		if n == 0 {
-			next = math.Max(h, f.nextH)
+			next = max(h, f.nextH)
 		}
-		next = math.Min(next, j.opt.HorizonH)
+		next = min(next, j.opt.HorizonH)
 		c := s.UgL // with a change at every interval
 		if m.inert {
 			supplied := j.suppliedBy(f, next)
 			atBest := m.least(f.conc[a].UgL, supplied, j.mostL)
-			c = math.Max(c, atBest)
+			c = max(c, atBest)
 			if supplied >= ever && s.UgL <= atBest && atBest > m.target*(1+2*tie) {
 				return exposure + excess(c, j.opt.HorizonH-h), math.Inf(1)
+			}
+			if s.UgL <= atBest {
+				step *= wider
 			}
 			if c <= m.target*(1+2*tie) {
 				return exposure, h
@@ -84,6 +88,10 @@ func (j *job) aheadOf(f *frame, a int, enough float64) (exposure, finishH float6
 	}
 }
 
+// wider is by how much the steps of the bound grow once the water that is there holds
+// a plan back more than the interval does.
+const wider = 1.5
+
 // least is the concentration that the given litres can lead to at best, in
 // full-size changes of the cleanest water.
 func (m *aim) least(c, litres, mostL float64) float64 {
@@ -92,7 +100,7 @@ func (m *aim) least(c, litres, mostL float64) float64 {
 	}
 	share := mostL / m.dynamics.VolumeL
 	full := math.Floor(litres / mostL)
-	left := math.Max(0, 1-(litres-full*mostL)/m.dynamics.VolumeL)
+	left := max(0, 1-(litres-full*mostL)/m.dynamics.VolumeL)
 	return m.cleanest + (c-m.cleanest)*math.Pow(1-share, full)*left
 }
 
@@ -102,20 +110,20 @@ func (j *job) suppliedBy(f *frame, h float64) float64 {
 	sum := j.outsideL - j.reserveL
 	for i := range f.vats {
 		if v := &f.vats[i]; v.readyH <= h {
-			sum += math.Max(0, v.volL-j.vessels[i].heelL)
+			sum += max(0, v.volL-j.vessels[i].heelL)
 		}
 	}
 	if len(j.salts) == 0 || h < f.atH+j.mixH {
-		return math.Max(0, sum)
+		return max(0, sum)
 	}
 	salt, leanest := 0.0, math.Inf(1)
 	for k := range j.salts {
 		salt += f.saltKg[k] / j.salts[k].kgPerL
-		leanest = math.Min(leanest, j.salts[k].purePerL)
+		leanest = min(leanest, j.salts[k].purePerL)
 	}
 	for _, d := range j.deliveries[f.comes:] {
 		salt += d.kg / j.salts[0].kgPerL
 	}
-	pure := f.pureL + j.rateLH*math.Max(0, h-j.mixH-f.pureH)
-	return math.Max(0, sum+math.Min(salt, math.Max(0, pure)/leanest))
+	pure := f.pureL + j.rateLH*max(0, h-j.mixH-f.pureH)
+	return max(0, sum+min(salt, max(0, pure)/leanest))
 }

@@ -81,7 +81,7 @@ func (j *job) largest(f *frame, draws []draw) change {
 	for pass := range 2 {
 		for i := range offers {
 			o := &offers[i]
-			x := math.Min(o.litres, most-m.litres)
+			x := min(o.litres, most-m.litres)
 			if x <= leastDrawL {
 				continue
 			}
@@ -152,16 +152,16 @@ func (j *job) offers(f *frame, list []offer) []offer {
 // mismatch is the largest of the differences from the system, each in steps.
 func (j *job) mismatch(f *frame, v *vat, c float64) float64 {
 	l := j.limits
-	worst := math.Max(steps(c-f.system.c, l.TemperatureStep), steps(v.s-f.system.s, l.SalinityStep))
+	worst := max(steps(c-f.system.c, l.TemperatureStep), steps(v.s-f.system.s, l.SalinityStep))
 	if j.hasAlk {
-		worst = math.Max(worst, steps(v.alk-f.system.alk, l.AlkalinityPerDay))
+		worst = max(worst, steps(v.alk-f.system.alk, l.AlkalinityPerDay))
 	}
 	return worst
 }
 
 func steps(difference, step float64) float64 {
 	const least = 1e-3 // where a limit forbids any change, small differences still order
-	return math.Abs(difference) / math.Max(step, least)
+	return math.Abs(difference) / max(step, least)
 }
 
 // before orders two offers.
@@ -230,7 +230,7 @@ func (j *job) trim(f *frame, ch *change, alike bool) {
 			case fall <= 0:
 				need = math.Inf(1)
 			default:
-				need = math.Max(need, ahead/fall)
+				need = max(need, ahead/fall)
 			}
 		}
 		if need <= d.litres {
@@ -265,10 +265,10 @@ func (j *job) scale(f *frame, ch *change) {
 		for _, d := range ch.draws {
 			fall += j.fall(f, a, d.vat) * d.litres
 		}
-		share = math.Max(share, (f.conc[a].UgL-j.aims[a].target)/fall)
+		share = max(share, (f.conc[a].UgL-j.aims[a].target)/fall)
 	}
 	for i := range ch.draws {
-		ch.draws[i].litres *= math.Min(1, share)
+		ch.draws[i].litres *= min(1, share)
 	}
 }
 
@@ -292,7 +292,7 @@ func (j *job) finish(f *frame, ch *change, offers []offer) {
 		ch.after.ca += v.ca * d.litres / j.volL
 		ch.after.mg += v.mg * d.litres / j.volL
 		if f.system.ph != 0 {
-			ch.after.ph = math.Max(ch.after.ph, v.ph)
+			ch.after.ph = max(ch.after.ph, v.ph)
 		}
 	}
 	x := m.with(content{}, 0, 0)
@@ -344,9 +344,9 @@ func (j *job) make(f *frame, ch *change) {
 	}
 	f.waterL += ch.litres
 	f.changes++
-	f.nextH = math.Max(f.atH+j.everyH, end)
+	f.nextH = max(f.atH+j.everyH, end)
 	f.freedH = end
-	f.finishH = math.Max(f.finishH, end)
+	f.finishH = max(f.finishH, end)
 }
 
 // dilute takes one aim through a change that ends at the given time.

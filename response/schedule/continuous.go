@@ -29,7 +29,7 @@ func (p *Planner) offerContinuous(plan *Plan, d *Demand, opt Options) {
 	hours := 0.0
 	for a := range d.Aims {
 		h := p.continuousHours(plan, d, a, flow, levels[a], opt)
-		hours = math.Max(hours, h)
+		hours = max(hours, h)
 	}
 	water := flow * hours
 	turned := -math.Expm1(-water / float64(sys.NetVolume))

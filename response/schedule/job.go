@@ -154,7 +154,7 @@ func (j *job) stock(f *frame) float64 {
 	sum := j.outsideL - j.reserveL
 	for i := range f.vats {
 		if j.vessels[i].fromH <= f.atH {
-			sum += math.Max(0, f.vats[i].volL-j.vessels[i].heelL)
+			sum += max(0, f.vats[i].volL-j.vessels[i].heelL)
 		}
 	}
 	return sum
@@ -171,7 +171,7 @@ type score struct {
 const tie = 1e-10
 
 func near(a, b float64) bool {
-	return a == b || math.Abs(a-b) <= tie*math.Max(math.Abs(a), math.Abs(b))
+	return a == b || math.Abs(a-b) <= tie*max(math.Abs(a), math.Abs(b))
 }
 
 // better reports whether a comes before b.

@@ -24,7 +24,7 @@ func (b *band) narrow(low, high float64, lowBy, highBy Limit) {
 // stretch makes sure that standing still is allowed: a limit already broken only
 // forbids moving further away.
 func (b *band) stretch(now float64) {
-	b.low, b.high = math.Min(b.low, now), math.Max(b.high, now)
+	b.low, b.high = min(b.low, now), max(b.high, now)
 }
 
 func everywhere() band { return band{low: math.Inf(-1), high: math.Inf(1)} }
@@ -47,7 +47,7 @@ func (j *job) allowed(f *frame) bands {
 	for _, h := range f.held {
 		if h.untilH > f.atH-perDayH+slackH {
 			for q, x := range [3]float64{h.c, h.s, h.alk} {
-				low[q], high[q] = math.Min(low[q], x), math.Max(high[q], x)
+				low[q], high[q] = min(low[q], x), max(high[q], x)
 			}
 		}
 	}
@@ -95,7 +95,7 @@ func (b *bands) leave(inside, outside [3]float64) (share float64, by Limit, left
 			continue
 		}
 		way := (end - inside[q]) / (outside[q] - inside[q])
-		if way = math.Max(0, way); !left || way < share {
+		if way = max(0, way); !left || way < share {
 			share, by, left = way, limit, true
 		}
 	}

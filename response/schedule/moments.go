@@ -57,7 +57,7 @@ func (j *job) nextMoment(f *frame) (next float64, decide bool) {
 		}
 		if f.dayCap {
 			for _, h := range f.held {
-				meet(math.Max(h.untilH+perDayH, f.nextH), true)
+				meet(max(h.untilH+perDayH, f.nextH), true)
 			}
 		}
 	}
@@ -78,13 +78,13 @@ func (j *job) evolve(f *frame, to float64) {
 		m := &j.aims[a]
 		s := f.conc[a]
 		if m.inert {
-			f.exposure += math.Max(0, s.UgL-m.target) * dt / m.target
+			f.exposure += max(0, s.UgL-m.target) * dt / m.target
 			continue
 		}
 		f.exposure += m.dynamics.Excess(s, m.target, dt) / m.target
 		if !f.reached(a) {
 			if h, ok := m.dynamics.FirstBelow(s, m.target, dt); ok {
-				f.doneH[a] = math.Max(f.atH+h, f.finishH)
+				f.doneH[a] = max(f.atH+h, f.finishH)
 			}
 		}
 		f.conc[a] = m.dynamics.After(s, dt)

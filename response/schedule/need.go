@@ -28,14 +28,14 @@ func (j *job) litresNeeded(f *frame) (litres float64, changes int) {
 			case c <= m.newUgL:
 				return math.Inf(1), changes
 			default:
-				x = math.Max(x, m.dynamics.VolumeL*(c-m.target)/(c-m.newUgL))
+				x = max(x, m.dynamics.VolumeL*(c-m.target)/(c-m.newUgL))
 			}
 		}
 		if x == 0 {
 			return litres, changes
 		}
 		last := x <= j.mostL
-		x = math.Min(x, j.mostL)
+		x = min(x, j.mostL)
 		litres += x
 		changes++
 		if last {
@@ -78,7 +78,7 @@ func (j *job) pureDilution(m *aim, c float64) (litres float64, changes int) {
 // lead to along the path, without end.
 func (j *job) floorOf(m *aim) float64 {
 	if m.inert {
-		return math.Min(m.startUgL, m.newUgL)
+		return min(m.startUgL, m.newUgL)
 	}
 	const enough, still = 2000, 1e-12
 	s := m.dynamics.Start(m.startUgL)
@@ -86,7 +86,7 @@ func (j *job) floorOf(m *aim) float64 {
 	for range enough {
 		last := s
 		s = m.dynamics.Change(s, j.mostL, m.newUgL)
-		lowest = math.Min(lowest, math.Min(s.UgL, m.dynamics.Lowest(s, j.everyH)))
+		lowest = min(lowest, min(s.UgL, m.dynamics.Lowest(s, j.everyH)))
 		s = m.dynamics.After(s, j.everyH)
 		if math.Abs(s.UgL-last.UgL) <= still*s.UgL && math.Abs(s.BoundUg-last.BoundUg) <= still*s.BoundUg {
 			break

@@ -62,7 +62,7 @@ func everyPlan(j *job, f *frame, count *int) score {
 func ended(j *job, f *frame) score {
 	s := score{exposure: f.exposure, waterL: f.waterL}
 	for a, h := range f.doneH {
-		s.finishH = math.Max(s.finishH, h)
+		s.finishH = max(s.finishH, h)
 		if math.IsInf(h, 1) || j.hurry && h > j.aims[a].withinH*(1+tie) {
 			s.missed++
 		}
@@ -196,7 +196,7 @@ type enumeration struct {
 
 func (e *enumeration) from(at, next, c, used, exposure float64, changes int) {
 	const horizon = 100
-	excess := func(c, dt float64) float64 { return math.Max(0, c-e.target) * dt / e.target }
+	excess := func(c, dt float64) float64 { return max(0, c-e.target) * dt / e.target }
 	// A target never reached is exposure without end.
 	end := func(x float64, reached bool) {
 		if !e.found || reached && !e.reached || reached == e.reached && x < e.best {
@@ -220,7 +220,7 @@ func (e *enumeration) from(at, next, c, used, exposure float64, changes int) {
 		}
 		for _, lot := range e.coming {
 			if lot.atH > at {
-				m = math.Min(m, math.Max(lot.atH, 0))
+				m = min(m, max(lot.atH, 0))
 			}
 		}
 		return m
@@ -234,9 +234,9 @@ func (e *enumeration) from(at, next, c, used, exposure float64, changes int) {
 		e.from(m, next, c, used, exposure+excess(c, m-at), changes)
 	}
 	if at >= next {
-		x := math.Min(e.most, math.Min(there-used, e.volume*(1-e.target/c)))
+		x := min(e.most, min(there-used, e.volume*(1-e.target/c)))
 		if x > leastChange*e.volume || x > 0 && c*(1-x/e.volume) <= e.target*(1+1e-12) {
-			go1(c*(1-x/e.volume), at+math.Max(e.every, 2*x*e.minutesPerL/60), used+x, changes+1)
+			go1(c*(1-x/e.volume), at+max(e.every, 2*x*e.minutesPerL/60), used+x, changes+1)
 		}
 	}
 	go1(c, next, used, changes)

@@ -119,7 +119,7 @@ func (p *Planner) takeStores() error {
 			pure += x
 			heat += x * float64(s.Water.Temperature)
 			if s.FilledBy == "purifier" {
-				p.pureRoomL += math.Max(x, float64(s.Capacity-s.Heel))
+				p.pureRoomL += max(x, float64(s.Capacity-s.Heel))
 			} else {
 				p.pureRoomL += x
 			}
@@ -139,9 +139,9 @@ func (p *Planner) takeStores() error {
 		}
 	}
 	// What no purified store can hold cannot be kept back in one.
-	p.pureL = math.Max(p.pureL, -p.roomForPure()) + pure
-	p.pureRoomL = math.Max(p.pureRoomL, p.pureL)
-	p.pureC = heat / math.Max(pure, math.SmallestNonzeroFloat64)
+	p.pureL = max(p.pureL, -p.roomForPure()) + pure
+	p.pureRoomL = max(p.pureRoomL, p.pureL)
+	p.pureC = heat / max(pure, math.SmallestNonzeroFloat64)
 	sort.SliceStable(p.spare, func(a, b int) bool {
 		return p.site.Stores[p.spare[a]].Room() > p.site.Stores[p.spare[b]].Room()
 	})
@@ -153,7 +153,7 @@ func (p *Planner) roomForPure() float64 {
 	sum := 0.0
 	for i := range p.site.Stores {
 		if s := &p.site.Stores[i]; s.Holds == site.Purified {
-			sum += math.Max(0, math.Max(float64(s.Capacity-s.Heel), float64(s.Usable())))
+			sum += max(0, max(float64(s.Capacity-s.Heel), float64(s.Usable())))
 		}
 	}
 	return sum
@@ -187,7 +187,7 @@ func (p *Planner) matched(sys *site.System) []int {
 	far := make([]float64, len(p.site.Stores))
 	for _, i := range list {
 		w := &p.site.Stores[i].Water
-		far[i] = math.Max(math.Abs(float64(w.Temperature)-float64(key.halfC)/2), math.Abs(float64(w.Salinity)-float64(key.halfS)/2))
+		far[i] = max(math.Abs(float64(w.Temperature)-float64(key.halfC)/2), math.Abs(float64(w.Salinity)-float64(key.halfS)/2))
 	}
 	sort.SliceStable(list, func(a, b int) bool { return far[list[a]] < far[list[b]] })
 	p.byMatch[key] = list

@@ -139,7 +139,7 @@ func first(a, b *float64) float64 {
 // there is no purifier.
 func (p *Planner) feed(j *job) units.Celsius {
 	if p.site.Purifier != nil {
-		return units.Celsius(math.Min(math.Max(float64(p.site.Purifier.Feed), coldest), warmest))
+		return units.Celsius(min(max(float64(p.site.Purifier.Feed), coldest), warmest))
 	}
 	return units.Celsius(j.ownC)
 }
@@ -203,7 +203,7 @@ func (p *Planner) takeVats(j *job, taken *taken) {
 	if taken != nil {
 		for i, c := range taken.vats {
 			if !j.has(i) {
-				j.outsideL -= p.usable[i] - math.Max(0, c.volL-float64(p.site.Stores[i].Heel))
+				j.outsideL -= p.usable[i] - max(0, c.volL-float64(p.site.Stores[i].Heel))
 			}
 		}
 	}
@@ -233,10 +233,10 @@ func (p *Planner) roughDemand(j *job) float64 {
 	for a := range j.aims {
 		m := &j.aims[a]
 		if m.target > 0 && m.startUgL > m.target {
-			most = math.Max(most, j.volL*math.Log(m.startUgL/m.target)*2)
+			most = max(most, j.volL*math.Log(m.startUgL/m.target)*2)
 		}
 	}
-	return math.Min(most, 20*j.volL)
+	return min(most, 20*j.volL)
 }
 
 func (p *Planner) takeVat(j *job, i int, taken *taken) {
@@ -355,7 +355,7 @@ func (j *job) useSalt() {
 	owed := -j.start.saltKg[0]
 	j.start.saltKg[0] = 0
 	for k := range j.deliveries {
-		x := math.Min(owed, j.deliveries[k].kg)
+		x := min(owed, j.deliveries[k].kg)
 		j.deliveries[k].kg -= x
 		owed -= x
 	}

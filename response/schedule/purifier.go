@@ -123,7 +123,7 @@ func permeateFactors(feed, rated float64, each func(TableFactor)) (lowest, highe
 				at, base = p.continued(feed), p.continued(rated)
 			}
 			factor := at / base
-			lowest, highest = math.Min(lowest, factor), math.Max(highest, factor)
+			lowest, highest = min(lowest, factor), max(highest, factor)
 			if each != nil {
 				each(TableFactor{p.name, p.source, factor})
 			}

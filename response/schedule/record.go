@@ -23,7 +23,7 @@ func (j *job) writeOut() Plan {
 	d := j.demand
 	plan := Plan{Demand: *d, Exact: j.within, Nodes: j.nodes, Reachable: true, Exposure: j.score.exposure, Confidence: j.confidence()}
 	plan.DemandL, plan.DemandChanges = j.litresNeeded(&j.start)
-	plan.UsableNowL = math.Max(0, j.drawable(&j.start))
+	plan.UsableNowL = max(0, j.drawable(&j.start))
 	r := &recorder{plan: &plan}
 	for a := range d.Aims {
 		nominal := j.aims[a].dynamics
@@ -128,7 +128,7 @@ func (r *recorder) at(a int, h float64) dilution.State {
 	if dt := h - s.AtH; dt > 0 && !r.dynamics[a].Inert() {
 		return r.dynamics[a].After(s, dt)
 	}
-	s.AtH = math.Max(h, s.AtH)
+	s.AtH = max(h, s.AtH)
 	return s
 }
 
@@ -178,7 +178,7 @@ func (r *recorder) batch(j *job, f *frame, vat int, litres, pure, kg float64, on
 		PurifiedL: pure, SaltKg: kg, OnTop: onTop, Salinity: v.s, Temperature: v.at(f.atH),
 	}
 	if h := v.warmH; !math.IsInf(h, 1) {
-		h = math.Max(h, v.readyH)
+		h = max(h, v.readyH)
 		b.WarmH = &h
 	}
 	r.plan.Batches = append(r.plan.Batches, b)
@@ -189,7 +189,7 @@ func (r *recorder) batch(j *job, f *frame, vat int, litres, pure, kg float64, on
 
 // supply notes the saltwater made usable so far, when it has grown.
 func (r *recorder) supply(j *job, f *frame) {
-	x := math.Max(0, j.drawable(f)) + f.waterL
+	x := max(0, j.drawable(f)) + f.waterL
 	if n := len(r.plan.Supply); n == 0 || x > r.plan.Supply[n-1].Litres+leastDrawL {
 		r.plan.Supply = append(r.plan.Supply, SupplyPoint{f.atH, x})
 	}
@@ -208,7 +208,7 @@ func (j *job) results(plan *Plan, f *frame, r *recorder) {
 		if f.reached(a) && m.reachable {
 			h := f.doneH[a]
 			res.DoneAtH, res.InTime = &h, h <= m.withinH*(1+tie)
-			last = math.Max(last, h)
+			last = max(last, h)
 		} else {
 			all = false
 		}

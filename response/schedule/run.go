@@ -85,7 +85,7 @@ func Run(s *site.Site, at time.Time, demands []Demand, opt Options) (Outcome, er
 // system's salinity.
 func (p *Planner) Run(demands []Demand, opt Options) (Outcome, error) {
 	opt = opt.withDefaults()
-	out := Outcome{UsableNowL: math.Max(0, p.usableL-float64(p.site.Reserve.Saltwater)), Plans: make([]Plan, 0, len(demands))}
+	out := Outcome{UsableNowL: max(0, p.usableL-float64(p.site.Reserve.Saltwater)), Plans: make([]Plan, 0, len(demands))}
 	var used *taken
 	if len(demands) > 1 {
 		used = newTaken()
@@ -168,7 +168,7 @@ func (j *job) solve() (calm result) {
 		if j.onTop && len(j.salts) == 0 || j.fastFirst && !j.unlike() {
 			continue
 		}
-		if j.search(); j.score.missed < kept.late {
+		if j.searchFor(kept.late) {
 			if kept = j.result(); kept.late == 0 {
 				break
 			}

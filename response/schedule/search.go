@@ -6,8 +6,22 @@ import "math"
 // first, leaving out whatever cannot beat the best plan found (bound.go).
 func (j *job) search() {
 	j.score = score{missed: math.MaxInt}
+	j.found = false
+	j.run()
+}
+
+// searchFor looks for a plan that misses fewer than the given number of aims and
+// reports whether there is one.
+func (j *job) searchFor(fewer int) bool {
+	j.score = score{missed: fewer, exposure: -1}
+	j.found = true
+	j.run()
+	return j.score.missed < fewer
+}
+
+func (j *job) run() {
 	j.best, j.path = j.best[:0], j.path[:0]
-	j.nodes, j.within, j.found = 0, true, false
+	j.nodes, j.within = 0, true
 	j.frameAt(0).copyFrom(&j.start)
 	j.explore(0)
 }
@@ -31,6 +45,7 @@ const (
 func (j *job) explore(depth int) {
 	f := j.frameAt(depth)
 	mark := len(j.path)
+	decided := true // since the bound was last looked at
 	for {
 		j.nodes++
 		if f.done() {
@@ -41,9 +56,10 @@ func (j *job) explore(depth int) {
 			j.within = false
 			break
 		}
-		if j.hopeless(f) {
+		if decided && j.hopeless(f) {
 			break
 		}
+		decided = false
 		if f.mix {
 			f.mix = false
 			var room [4]start
@@ -62,6 +78,7 @@ func (j *job) explore(depth int) {
 			f.decide = false
 			if j.tryChange(f, depth) {
 				j.path = append(j.path, toWait)
+				decided = true
 			}
 		}
 		if !j.advance(f) {
@@ -96,7 +113,7 @@ func (j *job) tryChange(f *frame, depth int) bool {
 
 // leastChange is the share of the system's volume below which a change is not
 // worth an interval, unless it reaches the target.
-const leastChange = 1e-3
+const leastChange = 0.01
 
 func (j *job) worthwhile(ch *change) bool {
 	return ch.litres > 0 && (ch.trimmed || ch.litres >= leastChange*j.volL)
@@ -110,7 +127,7 @@ func (j *job) offer(f *frame) {
 	}
 	late := 0
 	for a, h := range f.doneH {
-		s.finishH = math.Max(s.finishH, h)
+		s.finishH = max(s.finishH, h)
 		if h > j.aims[a].withinH*(1+tie) || math.IsInf(h, 1) {
 			late++
 		}

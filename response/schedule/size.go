@@ -43,15 +43,15 @@ func (j *job) newWater(a int) (mean, cleanest float64) {
 	cleanest = math.Inf(1)
 	litres := 0.0
 	for i := range j.start.vats {
-		x := math.Max(0, j.start.vats[i].volL-j.vessels[i].heelL)
+		x := max(0, j.start.vats[i].volL-j.vessels[i].heelL)
 		level := j.start.levels[i*len(j.aims)+a]
 		if x > 0 {
 			mean, litres = mean+x*level, litres+x
-			cleanest = math.Min(cleanest, level)
+			cleanest = min(cleanest, level)
 		}
 	}
 	for k := range j.salts {
-		cleanest = math.Min(cleanest, j.salts[k].background[a])
+		cleanest = min(cleanest, j.salts[k].background[a])
 	}
 	switch {
 	case math.IsInf(cleanest, 1):
@@ -72,7 +72,7 @@ func (j *job) allowFor(m *aim, startSD, volumeSD, k float64) {
 		return
 	}
 	needed := math.Log((m.startUgL - m.newUgL) / (m.target - m.newUgL))
-	full := -math.Log1p(-math.Min(j.mostL/j.volL, 1-1e-9))
+	full := -math.Log1p(-min(j.mostL/j.volL, 1-1e-9))
 	// d(Σ −ln(1 − r/V))/d(ln V) = Σ x/(1 − x)
 	perLnV := math.Expm1(needed)
 	if n := needed / full; n > 1 {

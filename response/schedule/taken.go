@@ -48,9 +48,9 @@ func (t *taken) add(j *job, f *frame) {
 		}
 		x := takenVat{vat: *v, c: began.at(0)}
 		if v.batch > 0 {
-			x.fromH, x.c = math.Max(v.usedH, v.readyH), v.at(math.Max(v.usedH, v.readyH))
+			x.fromH, x.c = max(v.usedH, v.readyH), v.at(max(v.usedH, v.readyH))
 		}
-		x.fromH = math.Max(x.fromH, w.fromH)
+		x.fromH = max(x.fromH, w.fromH)
 		x.usedH = 0
 		t.vats[w.store] = x
 	}
@@ -64,9 +64,9 @@ func (t *taken) add(j *job, f *frame) {
 	if f.batches > 0 {
 		least := math.Inf(1)
 		for _, x := range j.record.pureAfter {
-			least = math.Min(least, x)
+			least = min(least, x)
 		}
-		t.pureL, t.pureC, t.pureH = math.Min(least, f.pureL), f.pureC, f.pureH
+		t.pureL, t.pureC, t.pureH = min(least, f.pureL), f.pureC, f.pureH
 		t.pureNowL += j.start.pureL - least
 	}
 }

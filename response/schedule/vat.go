@@ -91,7 +91,7 @@ func (v *vat) usable(w *vessel, h float64) float64 {
 	if v.readyH > h {
 		return 0
 	}
-	return math.Max(0, v.volL-w.heelL)
+	return max(0, v.volL-w.heelL)
 }
 
 // litreHeat is the heat capacity of a litre in J/K. The caller has checked the
@@ -126,12 +126,12 @@ func (c content) plus(d content, litres float64) content {
 // two Newton steps leave only rounding.
 func (c content) state(near float64) (s, t float64) {
 	s = float64(salinity.PracticalFromReference(units.GramsPerKg(c.salt / c.kg * 1000)))
-	s = math.Min(s, saltiest)
+	s = min(s, saltiest)
 	t = near
 	for range 2 {
 		h, _ := salinity.Enthalpy(units.Practical(s), units.Celsius(t))
 		cp, _ := salinity.HeatCapacity(units.Practical(s), units.Celsius(t))
-		t = math.Min(math.Max(t+(c.heat/c.kg-h)/cp, coldest), warmest)
+		t = min(max(t+(c.heat/c.kg-h)/cp, coldest), warmest)
 	}
 	return s, t
 }
