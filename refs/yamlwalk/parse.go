@@ -17,6 +17,11 @@ const (
 	maxDepth = 64
 )
 
+const (
+	emptyFile   = "the file is empty"
+	mappingRule = "a mapping: key: value, one a line"
+)
+
 // Doc is one parsed text and the faults found in it so far.
 type Doc struct {
 	// File is the name used in faults.
@@ -56,7 +61,7 @@ func Parse(file string, data []byte) *Doc {
 	var top yaml.Node
 	switch err := dec.Decode(&top); {
 	case err == io.EOF || err == nil && len(top.Content) == 0:
-		d.at(1, 1, "the file is empty", "a YAML mapping: key: value, one a line", "")
+		d.at(1, 1, emptyFile, mappingRule, "")
 		return d
 	case err != nil:
 		d.syntax(err, data)
@@ -67,8 +72,12 @@ func Parse(file string, data []byte) *Doc {
 	if body.Kind != yaml.MappingNode {
 		node := &Node{doc: d}
 		node.fill(body, 0)
-		if len(d.faults) == 0 {
-			d.at(body.Line, body.Column, "the file is "+node.kind.String(), "a mapping: key: value, one a line", "")
+		switch {
+		case len(d.faults) > 0:
+		case node.kind == Null:
+			d.at(1, 1, emptyFile, mappingRule, "")
+		default:
+			d.at(body.Line, body.Column, "the file is "+node.kind.String(), mappingRule, "")
 		}
 		return d
 	}

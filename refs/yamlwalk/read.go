@@ -142,7 +142,7 @@ func (n *Node) Text(allowed string) string {
 // Choice is one of the words given; anything else is reported with the nearest
 // and gives "".
 func (n *Node) Choice(words ...string) string {
-	allowed := "allowed are " + strings.Join(words, ", ")
+	allowed := "allowed: " + strings.Join(words, ", ")
 	if !n.IsScalar(allowed) {
 		return ""
 	}
