@@ -31,7 +31,7 @@ as in --length "120±0.5cm"; the answer then has one too.
 	for _, k := range volumes.Kinds() {
 		c.AddCommand(newShapeCmd(a, k))
 	}
-	c.AddCommand(newVolumeChartCmd(a), newFromExchangeCmd(a), newFromDoseCmd(a), newFromSaltCmd(a))
+	c.AddCommand(newVolumeSystemCmd(a), newVolumeChartCmd(a), newFromExchangeCmd(a), newFromDoseCmd(a), newFromSaltCmd(a))
 	return c
 }
 

@@ -7,7 +7,6 @@ import (
 
 	"tidehold/refs/units"
 	"tidehold/volumes"
-	"tidehold/volumes/site"
 )
 
 func newVolumeChartCmd(a *app) *cobra.Command {
@@ -22,8 +21,9 @@ print and laminate.
 ` + exitHelp,
 		Example: `  tidehold volume chart brine-a --demo
   tidehold volume chart brine-a --demo --units us --step 1in --format html`,
-		Args: cobra.ExactArgs(1),
-		RunE: func(_ *cobra.Command, args []string) error { return runChart(a, args[0], step) },
+		Args:              cobra.ExactArgs(1),
+		ValidArgsFunction: a.completeStores,
+		RunE:              func(_ *cobra.Command, args []string) error { return runChart(a, args[0], step) },
 	}
 	step = quantity(c.Flags(), "step", units.Length, 0.1, 1000, "from one line to the next (default 5 cm, or 2 in)")
 	return c
@@ -96,19 +96,4 @@ func chartBlocks(r chartResult, u units.System) []block {
 		blocks = append(blocks, para("BRIM: fill no higher. No heel is given in the site file: all of it counts as within the pump's reach."))
 	}
 	return append(blocks, para("Stand the stick upright on the lowest point of the floor, with the water still. Rinse it in purified water before it goes into another vat."))
-}
-
-// findStore looks a store up, with the nearest name for a slip.
-func findStore(s *site.Site, id string) (*site.Store, error) {
-	if store := s.StoreByID(id); store != nil {
-		return store, nil
-	}
-	if len(s.Stores) == 0 {
-		return nil, usagef("store %q: the site file has no stores", id)
-	}
-	ids := make([]string, len(s.Stores))
-	for i, st := range s.Stores {
-		ids[i] = st.ID
-	}
-	return nil, usagef("store %q is not in the site file, which has %s%s", id, strings.Join(ids, ", "), meant(id, ids))
 }

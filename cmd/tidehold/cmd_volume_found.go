@@ -2,7 +2,6 @@ package main
 
 import (
 	"fmt"
-	"strings"
 
 	"github.com/spf13/pflag"
 
@@ -84,12 +83,8 @@ func (o *foundOptions) begin(a *app, command, title string) (*found, error) {
 		return nil, err
 	}
 	f.u = a.displayUnits(ls.Site.Units)
-	if f.sys = ls.Site.SystemByID(o.system); f.sys == nil {
-		ids := make([]string, len(ls.Site.Systems))
-		for i, s := range ls.Site.Systems {
-			ids[i] = s.ID
-		}
-		return nil, usagef("--system: %q is not in the site file, which has %s%s", o.system, strings.Join(ids, ", "), meant(o.system, ids))
+	if f.sys, err = findSystem(ls.Site, o.system); err != nil {
+		return nil, err
 	}
 	return f, nil
 }
