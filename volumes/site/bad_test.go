@@ -73,6 +73,7 @@ func at(lines []string, i int) string {
 // in the tree an editor sees, names that must exist, sums, comparisons, the
 // calendar, and ranges of written quantities.
 var loaderOnly = strings.Fields(`
+	gravity-out-of-range mixing-without-saltwater substance-malformed
 	alkalinity-twice ambient-coldest-warm ambient-hottest-cold anchor background-slip background-twice
 	battery-feeds-nothing-known complex-key cooling-test-warms count-leading-zero date-of-no-calendar
 	dose-zero duplicate-key empty-key equipment-id-twice event-contaminant-slip event-playbook-slip
