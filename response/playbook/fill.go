@@ -112,6 +112,8 @@ func (w *filler) line(l *Library, it Item) Line {
 			filled.Hazard, filled.Consequence, filled.Avoid = w.text(c.Hazard), w.text(c.Consequence), w.text(c.Avoid)
 			ln.Caution = &filled
 		}
+	case it.Table == curveName:
+		ln.Kind = FigureLine
 	case it.Table != "":
 		t := w.facts.table(it.Table)
 		ln.Kind, ln.Table = TableLine, &t

@@ -35,9 +35,10 @@ const (
 	a4Wide, a4High         = 210.0, 297.0
 	letterWide, letterHigh = 215.9, 279.4
 	pointsPerMm            = 72 / 25.4
-	// letterShare is the mean width of a letter over the type size in the widest of
-	// the fonts named, after their small letters are brought to XHeight.
-	letterShare = 0.585
+	// letterShare is the mean width of a letter over the type size, measured on
+	// running text in DejaVu Sans Condensed with small letters brought to XHeight,
+	// and a tenth added.
+	letterShare = 0.52
 )
 
 // room is the printable part of the smaller paper, in points.
@@ -62,7 +63,7 @@ type Page struct {
 }
 
 // reserved is the height kept for the running head and the footer, points.
-const reserved = 76
+const reserved = 62
 
 // Pages lays the sheet out on paper. A page breaks between blocks; only a block
 // that is higher than a whole page is broken, between its lines.
@@ -85,7 +86,7 @@ func (l Layout) Pages(s Sheet) []Page {
 			left -= h
 		}
 	}
-	if l.tailHeight(s) > left && len(page.Groups) > 0 {
+	if l.tailHeight() > left && len(page.Groups) > 0 {
 		flush()
 	}
 	return append(pages, page)
@@ -133,12 +134,12 @@ func (l Layout) textHeight(text string, size, wide float64) float64 {
 }
 
 // gap is the space after a line, points.
-const gap = 4
+const gap = 3.5
 
 func (l Layout) groupHeight(g Group) float64 {
-	h := l.HeadingPt*l.LineHeight + 10
+	h := l.HeadingPt*l.LineHeight + 8
 	if g.Boxed {
-		h += 20
+		h += 10
 	}
 	for _, ln := range g.Lines {
 		h += l.lineHeight(ln)
@@ -157,13 +158,19 @@ func (l Layout) lineHeight(ln Line) float64 {
 		return l.textHeight(ln.Text, l.BodyPt, column) + gap
 	case TableLine:
 		return l.tableHeight(*ln.Table)
+	case FigureLine:
+		return 0
 	}
-	h := l.textHeight(ln.lead()+ln.Text, l.BodyPt, column) + gap
+	h := l.textHeight(ln.Spoken(), l.BodyPt, column) + gap
 	for _, t := range ln.under() {
 		h += l.textHeight(t, l.TablePt, column) + 2
 	}
 	return max(h, l.BodyPt*l.LineHeight+gap)
 }
+
+// widestCell is how many letters of a cell count when columns share the width:
+// longer ones wrap.
+const widestCell = 18
 
 // tableHeight allows for cells that wrap: columns share the width by their
 // longest cell.
@@ -179,15 +186,15 @@ func (l Layout) tableHeight(t Table) float64 {
 		for _, r := range t.Rows {
 			longest[i] = max(longest[i], float64(len([]rune(r[i]))))
 		}
-		longest[i] = max(longest[i], 4)
+		longest[i] = min(max(longest[i], 5), widestCell)
 		sum += longest[i]
 	}
 	row := func(cells []string) float64 {
 		most := 1.0
 		for i, c := range cells {
-			most = max(most, l.linesOf(c, l.TablePt, wide*longest[i]/sum-12))
+			most = max(most, l.linesOf(c, l.TablePt, wide*longest[i]/sum-7))
 		}
-		return most*l.TablePt*l.LineHeight + 5
+		return most*l.TablePt*l.LineHeight + 4
 	}
 	h := l.TablePt*l.LineHeight + 10 + row(t.Header)
 	for _, r := range t.Rows {
@@ -209,14 +216,8 @@ func (l Layout) headHeight(s Sheet) float64 {
 	return h
 }
 
-// tailHeight is the curve and the completion line.
-func (l Layout) tailHeight(s Sheet) float64 {
-	h := l.HeadingPt*l.LineHeight + 24
-	if len(s.Curve) > 0 {
-		h += 190
-	}
-	return h
-}
+// tailHeight is the completion line.
+func (l Layout) tailHeight() float64 { return l.BodyPt*l.LineHeight + 22 }
 
 // commonXHeight is the height of small letters over the type size in the fonts
 // named, before they are brought to XHeight.

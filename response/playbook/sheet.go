@@ -77,6 +77,8 @@ const (
 	CautionLine  LineKind = "caution"
 	NoteLine     LineKind = "note"
 	TableLine    LineKind = "table"
+	// FigureLine is where a screen shows the curve; paper has the column "left".
+	FigureLine LineKind = "figure"
 )
 
 // Line is one line of a group.
@@ -126,6 +128,14 @@ func (l Line) lead() string {
 		return ""
 	}
 	return upperFirst(l.By) + ": "
+}
+
+// Spoken is the text as it is read aloud: a decision says first how it is settled.
+func (l Line) Spoken() string {
+	if l.Kind != DecisionLine {
+		return l.Text
+	}
+	return l.lead() + lowerFirst(l.Text)
 }
 
 // under are the small lines below a step: exits, what to measure, waiting,

@@ -28,12 +28,15 @@ var tableKinds = []struct {
 	{"dechlorinator", (*Facts).doseTable},
 }
 
+// curveName asks for the curve rather than for a table.
+const curveName = "curve"
+
 func tableNames() []string {
-	out := make([]string, len(tableKinds))
+	out := make([]string, len(tableKinds), len(tableKinds)+1)
 	for i, k := range tableKinds {
 		out[i] = k.name
 	}
-	return out
+	return append(out, curveName)
 }
 
 // table fills the table of that name; an unknown name gives an empty one.

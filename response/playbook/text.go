@@ -69,7 +69,12 @@ func textHead(s Sheet) []string {
 }
 
 // textRunning heads every page after the first.
-func textRunning(s Sheet) string { return between(s.Title, s.where()) }
+func textRunning(s Sheet) string {
+	if utf8.RuneCountInString(s.Title+s.where()) < TextWidth {
+		return between(s.Title, s.where())
+	}
+	return s.Title + "\n" + s.where()
+}
 
 // where names site and system.
 func (s Sheet) where() string {
@@ -130,12 +135,10 @@ func textLine(ln Line) []string {
 		return wrapped(ln.Text, margin, margin)
 	case TableLine:
 		return textTable(*ln.Table)
+	case FigureLine:
+		return nil
 	}
-	text := ln.Text
-	if ln.Kind == DecisionLine {
-		text = ln.lead() + lowerFirst(text)
-	}
-	out := wrapped(text, fmt.Sprintf("[ ] %2d  ", ln.Number), margin)
+	out := wrapped(ln.Spoken(), fmt.Sprintf("[ ] %2d  ", ln.Number), margin)
 	for _, u := range ln.under() {
 		if strings.HasPrefix(u, "Yes: ") {
 			u = strings.NewReplacer("Yes:", "[ ] Yes:", "No:", "[ ] No:").Replace(u)
@@ -215,6 +218,15 @@ func phrases(text string) []string {
 		out = append(out, w)
 	}
 	return out
+}
+
+// glued is a text in which a number and its unit do not part at the end of a line.
+func glued(text string) string {
+	parts := phrases(text)
+	for i, p := range parts {
+		parts[i] = strings.ReplaceAll(p, " ", "\u00a0")
+	}
+	return strings.Join(parts, " ")
 }
 
 // endsInNumber says that a word is a number or a blank, so that a unit follows.
