@@ -8,7 +8,9 @@ type Options struct {
 	// HorizonH is how far ahead is planned, in hours; 0: 90 days. A target not
 	// reached by then counts as never.
 	HorizonH float64
-	// Nodes is the budget of the search; 0: 20 000.
+	// Nodes is the budget of each search; 0: 5 000. With many systems to plan for, a
+	// few hundred find the same plan almost always, and the plan says when the search
+	// was cut short.
 	Nodes int
 	// Explain adds what a reader wants and a comparison does not: the binding limit
 	// with its notch, the continuous alternative, the assumptions and warnings.
@@ -43,7 +45,7 @@ type Extra struct {
 const (
 	defaultConfidence = 0.90
 	defaultHorizonH   = 90 * 24
-	defaultNodes      = 20000
+	defaultNodes      = 5000
 	// mostSteps bounds the changes of one plan: a plan that asks for more is not
 	// one that people carry out.
 	mostSteps = 100
