@@ -90,3 +90,22 @@ func TestAskingForAKeyOutsideTheTablesIsAProgrammingError(t *testing.T) {
 		}()
 	}
 }
+
+func TestManualListsEveryKeyOnce(t *testing.T) {
+	listed := map[string]Key{}
+	for _, k := range Keys() {
+		if _, twice := listed[k.Path]; twice || k.Allowed == "" {
+			t.Errorf("%s: listed twice, or nothing allowed", k.Path)
+		}
+		listed[k.Path] = k
+	}
+	every(siteKeys(), "", func(path string, f *field) {
+		if _, ok := listed[path]; !ok {
+			t.Errorf("%s is not in the manual", path)
+		}
+	})
+	want := Key{"systems.drawdown", false, "share in %", "the most of the net volume that may be out at once", "25 %", presets()["systems.drawdown"].basis}
+	if got := listed["systems.drawdown"]; got != want {
+		t.Errorf("got %+v", got)
+	}
+}
