@@ -1,0 +1,149 @@
+package main
+
+import (
+	"strings"
+
+	"github.com/spf13/cobra"
+
+	"tidehold/refs/units"
+	"tidehold/volumes/stock"
+)
+
+func newDipCmd(a *app) *cobra.Command {
+	f := &entryFlags{}
+	c := &cobra.Command{
+		Use:   "dip <store> <level>",
+		Short: "enter what a dipstick shows: a level, or a volume",
+		Long: `Enters the level in a store as its dipstick shows it, or its volume where it has a
+scale of its own. It replaces what the record held.
+
+` + exitHelp,
+		Example:           "  tidehold stock dip brine-a 78cm\n  tidehold stock dip brine-b 150L",
+		Args:              cobra.ExactArgs(2),
+		ValidArgsFunction: a.completeStores,
+		RunE: func(_ *cobra.Command, args []string) error {
+			e := stock.Entry{Kind: stock.Dip, Store: args[0]}
+			level, err := exactAmount("level", args[1], units.Length)
+			if err == nil {
+				e.LevelCm = level
+				return a.enter(e, f.note)
+			}
+			if _, wrong := units.Parse(args[1], units.Volume); wrong != nil {
+				return usagef("%q is neither a level, as in 78cm, nor a volume, as in 310L", args[1])
+			}
+			if e.Litres, err = exactAmount("volume", args[1], units.Volume); err != nil {
+				return err
+			}
+			return a.enter(e, f.note)
+		},
+	}
+	f.declareNote(c.Flags())
+	return c
+}
+
+func newDrawCmd(a *app) *cobra.Command {
+	f := &entryFlags{}
+	c := &cobra.Command{
+		Use:               "draw <store> <volume>",
+		Short:             "enter water taken out of a store",
+		Long:              "Enters water taken out of a store, for whatever use.\n\n" + exitHelp,
+		Example:           "  tidehold stock draw brine-a 40L --note 'weekly change'",
+		Args:              cobra.ExactArgs(2),
+		ValidArgsFunction: a.completeStores,
+		RunE: func(_ *cobra.Command, args []string) error {
+			litres, err := exactAmount("volume", args[1], units.Volume)
+			if err != nil {
+				return err
+			}
+			return a.enter(stock.Entry{Kind: stock.Draw, Store: args[0], Litres: litres}, f.note)
+		},
+	}
+	f.declareNote(c.Flags())
+	return c
+}
+
+func newAddCmd(a *app) *cobra.Command {
+	f := &entryFlags{}
+	c := &cobra.Command{
+		Use:   "add <store> <volume>",
+		Short: "enter water put into a store",
+		Long: `Enters water put into a store. If its salinity or temperature differs, say so, and
+the mixture is worked out by mass, salt and heat; otherwise it is taken to be like
+what is there. The age stays that of the older water.
+
+` + exitHelp,
+		Example:           "  tidehold stock add pure-a 60L\n  tidehold stock add brine-a 10L --salinity 0 --temp 15C",
+		Args:              cobra.ExactArgs(2),
+		ValidArgsFunction: a.completeStores,
+		RunE: func(_ *cobra.Command, args []string) error {
+			litres, err := exactAmount("volume", args[1], units.Volume)
+			if err != nil {
+				return err
+			}
+			e := stock.Entry{Kind: stock.Add, Store: args[0], Litres: litres}
+			f.water(&e)
+			return a.enter(e, f.note)
+		},
+	}
+	f.declareWater(c.Flags())
+	return c
+}
+
+func newMixedCmd(a *app) *cobra.Command {
+	f := &entryFlags{}
+	var salt string
+	c := &cobra.Command{
+		Use:   "mixed <store> [<volume>]",
+		Short: "enter a batch just mixed: its age starts now",
+		Long: `Enters that the water in a store was mixed now. The volume, if given, is all the
+store holds then; --salt takes what went in off the dry salt on hand.
+
+` + exitHelp,
+		Example:           "  tidehold stock mixed brine-a 400L --salinity 35.1 --temp 24C --salt house=15.4kg",
+		Args:              cobra.RangeArgs(1, 2),
+		ValidArgsFunction: a.completeStores,
+		RunE: func(_ *cobra.Command, args []string) error {
+			e := stock.Entry{Kind: stock.Mixed, Store: args[0]}
+			f.water(&e)
+			var err error
+			if len(args) == 2 {
+				if e.Litres, err = exactAmount("volume", args[1], units.Volume); err != nil {
+					return err
+				}
+			}
+			if salt != "" {
+				id, amount, ok := strings.Cut(salt, "=")
+				if !ok || id == "" {
+					return usagef("--salt: %q is not a salt and a weight; write them as in house=15.4kg", salt)
+				}
+				e.SaltID = id
+				if e.UsedKg, err = exactAmount("--salt", amount, units.Mass); err != nil {
+					return err
+				}
+			}
+			return a.enter(e, f.note)
+		},
+	}
+	f.declareWater(c.Flags())
+	c.Flags().StringVar(&salt, "salt", "", "dry salt that went in, `id=weight`")
+	return c
+}
+
+func newTestedCmd(a *app) *cobra.Command {
+	f := &entryFlags{}
+	c := &cobra.Command{
+		Use:               "tested <store>",
+		Short:             "enter that a store was tested and found good: its age starts again",
+		Long:              "Enters that the water in a store was tested and found good.\n\n" + exitHelp,
+		Example:           "  tidehold stock tested brine-a --salinity 35.3",
+		Args:              cobra.ExactArgs(1),
+		ValidArgsFunction: a.completeStores,
+		RunE: func(_ *cobra.Command, args []string) error {
+			e := stock.Entry{Kind: stock.Tested, Store: args[0]}
+			f.water(&e)
+			return a.enter(e, f.note)
+		},
+	}
+	f.declareWater(c.Flags())
+	return c
+}
