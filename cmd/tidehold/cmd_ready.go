@@ -56,15 +56,9 @@ func runReady(a *app, event string) error {
 		return usagef("--event: %w", err)
 	}
 	v := readyView{Result: r, name: ls.Title(), currency: ls.Site.Currency, units: u}
-	blocks := v.blocks(a.format.Value == "csv")
-	if event != "" || a.format.Value == "html" {
-		for _, e := range v.sorted()[:min(len(v.Events), mostEventRows)] {
-			more, err := v.detail(e)
-			if err != nil {
-				return err
-			}
-			blocks = append(blocks, more...)
-		}
+	blocks, err := v.answer(event != "", a.format.Value)
+	if err != nil {
+		return err
 	}
 	return a.print(answer{Command: "ready", Title: "Readiness of " + ls.Title(), Result: r, Assumptions: r.Assumptions, Warnings: r.Warnings,
 		Blocks: blocks, No: r.Verdict != readiness.Covered})

@@ -20,16 +20,57 @@ type readyView struct {
 	units          units.System
 }
 
-// blocks are the whole answer for one site, the worst first.
-func (v readyView) blocks(all bool) []block {
-	out := []block{para("%s: %s.", v.name, v.headline())}
-	if f := v.FirstFix; f != nil {
-		out = append(out, para("First: %s. Then %s is covered.", v.fix(f.Fix), f.Event))
+// answer chooses what to print: one event in detail, or the whole site; a page
+// also draws the events, the worst first.
+func (v readyView) answer(one bool, format string) ([]block, error) {
+	if one {
+		return v.single()
 	}
-	out = append(out, v.events(all)...)
+	blocks := v.blocks(format == "csv")
+	if format != "html" {
+		return blocks, nil
+	}
+	for _, e := range v.sorted()[:min(len(v.Events), mostEventRows)] {
+		more, err := v.detail(e)
+		if err != nil {
+			return nil, err
+		}
+		blocks = append(blocks, more...)
+	}
+	return blocks, nil
+}
+
+// blocks are the whole answer for one site, the worst first; all lists every event
+// however many there are.
+func (v readyView) blocks(all bool) []block {
+	out := append(v.top(), v.events(all)...)
 	out = append(out, v.together()...)
 	out = append(out, v.remedies()...)
 	return append(out, v.house()...)
+}
+
+// single is the answer for one event.
+func (v readyView) single() ([]block, error) {
+	out := append(v.top(), v.events(true)...)
+	more, err := v.detail(v.Events[0])
+	if err != nil {
+		return nil, err
+	}
+	out = append(out, more...)
+	return append(out, v.remedies()...), nil
+}
+
+// top is the verdict and the one thing to do first.
+func (v readyView) top() []block {
+	out := []block{para("%s: %s.", v.name, v.headline())}
+	if f := v.FirstFix; f != nil {
+		first := "Do this first"
+		if f.Cheapest {
+			first = "Do this first, the cheapest (" + v.cost(f.Fix) + ")"
+		}
+		out = append(out, para("%s: %s. Then %s is covered.", first, v.fix(f.Fix), f.Event))
+	}
+	return out
 }
 
 // headline is the verdict with the counts behind it.
@@ -39,7 +80,7 @@ func (v readyView) headline() string {
 		count[e.Verdict]++
 	}
 	if v.Verdict == readiness.Covered {
-		return fmt.Sprintf("covered; all %d events are done in time", len(v.Events))
+		return fmt.Sprintf("covered. %s, all done in time", counted(len(v.Events), "event"))
 	}
 	var parts []string
 	for _, w := range []readiness.Verdict{readiness.Unreachable, readiness.Short, readiness.Unknown, readiness.Late, readiness.Covered} {
@@ -47,7 +88,7 @@ func (v readyView) headline() string {
 			parts = append(parts, fmt.Sprintf("%d %s", n, w))
 		}
 	}
-	return fmt.Sprintf("%s (of %d events %s)", v.Verdict, len(v.Events), strings.Join(parts, ", "))
+	return fmt.Sprintf("%s. Of %s, %s", v.Verdict, counted(len(v.Events), "event"), strings.Join(parts, ", "))
 }
 
 // sorted are the events, worst first, in file order within a verdict.
@@ -76,16 +117,24 @@ func (v readyView) events(all bool) []block {
 	var why []block
 	for _, e := range shown {
 		g.Rows = append(g.Rows, []string{e.ID, string(e.Verdict), hoursOr(e.DoneAtH, "never"), allowed(e.WithinH), volumeOr(e.DemandL, v.units, "-"),
-			v.units.Volume(e.UsableNowL, units.Down), v.units.Volume(e.FirstChangeL, units.Down), words(e.Bottleneck)})
+			v.onHand(e.UsableNowL), v.onHand(e.FirstChangeL), words(e.Bottleneck)})
 		if e.Verdict != readiness.Covered {
 			why = append(why, para("%s (%s): %s.", e.ID, e.System, e.Reason))
 		}
 	}
 	out := []block{tableBlock(g)}
 	if n := len(list) - len(shown); n > 0 {
-		out = append(out, para("%d more events, none worse than these, are in --format json and csv.", n))
+		out = append(out, para("%s, none worse than these, are in --format json and csv.", counted(n, "more event")))
 	}
 	return append(out, why...)
+}
+
+// onHand prints what there is, rounded down; "none" for nothing.
+func (v readyView) onHand(l float64) string {
+	if l <= 0 {
+		return "none"
+	}
+	return v.units.Volume(l, units.Down)
 }
 
 // together is the table of combinations.
@@ -135,7 +184,10 @@ func (v readyView) remedies() []block {
 func (v readyView) fix(f readiness.Fix) string {
 	u, where := v.units, f.Where
 	if f.NeedsRoomL > 0 {
-		where = "a new container: no vat has the room"
+		where = "a new container, because no vat has the room"
+	}
+	if f.KeptAtC != nil {
+		where = "a new container at " + u.Temperature(*f.KeptAtC) + ", because no vat has the room"
 	}
 	var s string
 	switch f.What {
@@ -214,9 +266,9 @@ func (v readyView) detail(e readiness.Event) ([]block, error) {
 		for _, s := range e.Steps {
 			var from []string
 			for _, d := range s.From {
-				from = append(from, v.units.Volume(d.VolumeL, units.Nearest)+" "+d.Store)
+				from = append(from, v.units.Volume(d.VolumeL, units.Up)+" "+d.Store)
 			}
-			g.Rows = append(g.Rows, []string{fmt.Sprint(s.N), units.Hours(s.AtH), units.Hours(s.DoneH), v.units.Volume(s.RemoveL, units.Nearest),
+			g.Rows = append(g.Rows, []string{fmt.Sprint(s.N), units.Hours(s.AtH), units.Hours(s.DoneH), v.units.Volume(s.RemoveL, units.Up),
 				strings.Join(from, ", "), level(s.Before, s.Unit), level(s.After, s.Unit), words(s.LimitedBy)})
 		}
 		out = append(out, heading("Changes for "+e.ID), tableBlock(g))
@@ -271,10 +323,13 @@ func (v readyView) restock(r *readiness.Restock) []block {
 	if r == nil {
 		return nil
 	}
-	s := fmt.Sprintf("Afterwards: mix %s of saltwater, which with the batches takes %s of purified water and %s of salt",
-		v.units.Volume(r.SaltwaterL, units.Up), v.units.Volume(r.PurifiedL, units.Up), v.units.Mass(r.SaltKg, units.Up))
+	s := "Afterwards"
+	if r.SaltwaterL > 0 {
+		s += fmt.Sprintf(" mix %s of saltwater;", v.units.Volume(r.SaltwaterL, units.Up))
+	}
+	s += fmt.Sprintf(" purify %s of water and buy %s of salt, for that and for what the event used", v.units.Volume(r.PurifiedL, units.Up), v.units.Mass(r.SaltKg, units.Up))
 	if r.Bags > 0 {
-		s += fmt.Sprintf(" (%d bags)", r.Bags)
+		s += " (" + counted(r.Bags, "bag") + ")"
 	}
 	if r.Cost != nil {
 		s += strings.TrimRight(fmt.Sprintf(", %s %s", units.Fixed(*r.Cost, 2), v.currency), " ")

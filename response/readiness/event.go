@@ -31,7 +31,10 @@ func (j judge) event(p plans, ev site.Event) (Event, schedule.Outcome) {
 // fill takes over what a plan says of its first aim.
 func (e *Event) fill(p schedule.Plan, u units.System) {
 	e.Verdict = verdictOf(p, 0)
-	e.Changes, e.WaterL, e.MissingL, e.DoneAtH = len(p.Steps), p.WaterL, p.ShortfallL, p.DoneAtH
+	e.Changes, e.WaterL, e.DoneAtH = len(p.Steps), p.WaterL, p.DoneAtH
+	if e.Verdict == Short {
+		e.MissingL = &p.ShortfallL
+	}
 	e.UsableNowL, e.FirstChangeL = p.UsableNowL, p.FirstChangeL
 	if !math.IsInf(p.DemandL, 0) {
 		demand := p.DemandL
@@ -164,7 +167,7 @@ func (e *Event) reason(p schedule.Plan, u units.System) string {
 	case Unreachable:
 		return unreachable(p, 0)
 	}
-	return fmt.Sprintf("never done: after %s another %s is lacking%s", plural(e.Changes, "change"), u.Volume(e.MissingL, units.Up), held)
+	return fmt.Sprintf("never done: after %s another %s is lacking%s", plural(e.Changes, "change"), u.Volume(*e.MissingL, units.Up), held)
 }
 
 // within is the time allowed, as the end of a sentence.

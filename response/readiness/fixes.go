@@ -133,6 +133,10 @@ func (b bench) fix(a amount) Fix {
 	f := Fix{What: a.what, Amount: a.x, Unit: a.unit, Where: a.where}
 	if a.needsRoom {
 		f.NeedsRoomL = a.x
+		if a.what == StoredSaltwater {
+			kept := float64(b.first().Water.Temperature)
+			f.KeptAtC = &kept
+		}
 		return f // what a container costs is not known
 	}
 	salt := 0.0

@@ -32,6 +32,7 @@ const MostRemedied = 40
 type judge struct {
 	site  *site.Site // as given
 	worst *site.Site // on the worst day of the routine
+	day   WorstDay
 	now   time.Time
 	units units.System
 	// systems by id: a file may hold thousands.
@@ -51,12 +52,8 @@ func Judge(s *site.Site, now time.Time, opt Options) (Result, error) {
 		}
 		events = []site.Event{*ev}
 	}
-	j := judge{site: s, now: now, units: opt.Units, systems: make(map[string]*site.System, len(s.Systems))}
-	for i := range s.Systems {
-		j.systems[s.Systems[i].ID] = &s.Systems[i]
-	}
-	r := Result{Verdict: Covered, Events: make([]Event, len(events)), Together: []Together{}}
-	j.worst, r.WorstDay = onWorstDay(s, now)
+	j := newJudge(s, now, opt.Units)
+	r := Result{Verdict: Covered, Events: make([]Event, len(events)), Together: []Together{}, WorstDay: j.day}
 
 	outcomes := make([]schedule.Outcome, len(events))
 	inParallel(len(events), func() func(int) {
@@ -84,6 +81,16 @@ func Judge(s *site.Site, now time.Time, opt Options) (Result, error) {
 	r.Drills = CheckDrills(s.Drills, now)
 	r.UntestedGuards = CheckGuards(s, now)
 	return r, nil
+}
+
+// newJudge prepares to judge a site as it stands at now.
+func newJudge(s *site.Site, now time.Time, u units.System) judge {
+	j := judge{site: s, now: now, units: u, systems: make(map[string]*site.System, len(s.Systems))}
+	for i := range s.Systems {
+		j.systems[s.Systems[i].ID] = &s.Systems[i]
+	}
+	j.worst, j.day = onWorstDay(s, now)
+	return j
 }
 
 // unknownEvent names the events there are.

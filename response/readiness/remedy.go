@@ -150,14 +150,14 @@ func filling(in []int) func(*trial, float64) {
 	}
 }
 
-// containerFor is x litres in a container of their own: saltwater of the system's
-// salinity, mixed today; at the room's usual temperature, because it has no
-// heater; emptied to the last drop, and not a vat for batches.
+// containerFor is x litres in a container of their own, emptied to the last drop,
+// and not a vat for batches: saltwater mixed today and kept at the system's own
+// salinity and temperature, or purified water at the room's.
 func containerFor(s *site.Site, now time.Time, sys *site.System, holds site.Holds, x float64) site.Store {
 	st := site.Store{ID: newContainer, Holds: holds, Capacity: units.Litres(x), Volume: decimal.NewFromFloat(x), Mixed: &now, MaxAgeH: 24 * 365}
 	st.Water.Temperature = sys.Ambient.Usual
 	if holds == site.Saltwater {
-		st.Water.Salinity = sys.Water.Salinity
+		st.Water.Salinity, st.Water.Temperature = sys.Water.Salinity, sys.Water.Temperature
 	}
 	for _, other := range s.Stores {
 		if other.Holds == holds {

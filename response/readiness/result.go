@@ -59,10 +59,10 @@ type Event struct {
 	Bottleneck string `json:"bottleneck"`
 	// BottleneckDetail says it in a sentence.
 	BottleneckDetail string `json:"bottleneck_detail"`
-	// WaterL is what the plan uses; MissingL what is lacking of the demand when
-	// it is never met.
-	WaterL   float64 `json:"water_l"`
-	MissingL float64 `json:"missing_l"`
+	// WaterL is what the plan uses; MissingL what is still lacking after its last
+	// change when the verdict is short, nil otherwise.
+	WaterL   float64  `json:"water_l"`
+	MissingL *float64 `json:"missing_l"`
 	// Fixes are the smallest remedies, one of each kind that mends the event
 	// alone, cheapest first; when none does, the smallest pair.
 	Fixes []Fix  `json:"fixes"`
@@ -125,8 +125,10 @@ type Fix struct {
 	With *Fix `json:"with"`
 	// Where is the store it applies to; "" when it does not apply to one.
 	Where string `json:"where"`
-	// NeedsRoomL is the room that no vat has for it; 0 when there is room.
-	NeedsRoomL float64 `json:"needs_room_l"`
+	// NeedsRoomL is the room that no vat has for it; 0 when there is room. KeptAtC
+	// is the temperature at which such saltwater has to stand.
+	NeedsRoomL float64  `json:"needs_room_l"`
+	KeptAtC    *float64 `json:"kept_at_c"`
 	// Cost at the site's own prices, in its currency; nil where none is given.
 	Cost *float64 `json:"cost"`
 }
