@@ -15,6 +15,8 @@ type Options struct {
 	// Explain adds what a reader wants and a comparison does not: the binding limit
 	// with its notch, the continuous alternative, the assumptions and warnings.
 	Explain bool
+	// Note adds the assumptions and warnings alone, which cost no search.
+	Note bool
 	// Extra is counted on top of what the site has, so that a remedy can be tried
 	// without another site.
 	Extra Extra

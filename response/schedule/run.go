@@ -98,7 +98,7 @@ func (p *Planner) Run(demands []Demand, opt Options) (Outcome, error) {
 		plan.Index = i
 		out.Plans = append(out.Plans, plan)
 	}
-	if opt.Explain {
+	if opt.Explain || opt.Note {
 		p.explain(&out)
 	}
 	return out, nil
