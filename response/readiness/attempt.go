@@ -19,17 +19,31 @@ func plansFor(s *site.Site, now time.Time) plans {
 	return plans{p, err}
 }
 
-// run plans the changes for events that strike at once. Explain adds what only
-// the answer shown needs.
-func (p plans) run(q struck, explain bool) (schedule.Outcome, error) {
-	if p.err != nil {
-		return schedule.Outcome{}, p.err
-	}
-	demands, err := schedule.Demands(&site.Site{Systems: q.systems, Events: q.events})
+// run plans the changes for events that strike at once.
+func (p plans) run(q struck, opt schedule.Options) (schedule.Outcome, error) {
+	demands, err := p.demands(q)
 	if err != nil {
 		return schedule.Outcome{}, err
 	}
-	return p.planner.Run(demands, schedule.Options{Explain: explain})
+	return p.planner.Run(demands, opt)
+}
+
+// covers reports whether every one of the events is done in time.
+func (p plans) covers(q struck) bool {
+	demands, err := p.demands(q)
+	if err != nil {
+		return false
+	}
+	met, err := p.planner.Meets(demands, schedule.Options{})
+	return err == nil && met
+}
+
+// demands is what the events ask of their systems.
+func (p plans) demands(q struck) ([]schedule.Demand, error) {
+	if p.err != nil {
+		return nil, p.err
+	}
+	return schedule.Demands(&site.Site{Systems: q.systems, Events: q.events})
 }
 
 // struck is events that strike at once and the systems they strike: all that

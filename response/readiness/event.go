@@ -14,7 +14,12 @@ import (
 // event judges one event alone, remedies excluded.
 func (j judge) event(p plans, ev site.Event) (Event, schedule.Outcome) {
 	e := Event{ID: ev.ID, System: ev.System, WithinH: ev.WithinH, Fixes: []Fix{}, Steps: []Step{}, Curves: noCurves()}
-	out, err := p.run(j.strike(ev), true)
+	q := j.strike(ev)
+	out, err := p.run(q, schedule.Options{Note: true})
+	if err == nil && verdictOf(out.Plans[0], 0) != Covered {
+		// What holds a failing event back takes planning it again several times.
+		out, err = p.run(q, schedule.Options{Explain: true})
+	}
 	if err != nil {
 		e.Verdict, e.Missing = Unknown, err.Error()
 		e.Reason = "cannot be worked out: " + e.Missing

@@ -32,18 +32,7 @@ func (b bench) mends(amounts ...amount) bool {
 		a.apply(&t, a.x)
 	}
 	after, _ := onWorstDay(t.Site, b.now)
-	out, err := plansFor(after, b.now).run(t.struck, false)
-	if err != nil {
-		return false
-	}
-	for _, p := range out.Plans {
-		for i := range p.Aims {
-			if verdictOf(p, i) != Covered {
-				return false
-			}
-		}
-	}
-	return true
+	return plansFor(after, b.now).covers(t.struck)
 }
 
 // fixes finds the smallest remedy of each kind that makes every one of the given

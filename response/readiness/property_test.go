@@ -10,6 +10,7 @@ import (
 	"pgregory.net/rapid"
 
 	"tidehold/refs/units"
+	"tidehold/response/schedule"
 	"tidehold/volumes/site"
 )
 
@@ -100,7 +101,7 @@ func verdicts(t *rapid.T, s *site.Site) []Verdict {
 	p := plansFor(j.worst, now)
 	var out []Verdict
 	for _, ev := range s.Events {
-		o, err := p.run(j.strike(ev), false)
+		o, err := p.run(j.strike(ev), schedule.Options{})
 		if err != nil {
 			t.Fatal(err)
 		}

@@ -12,7 +12,7 @@ import (
 // together judges events that strike at once and share the water.
 func (j judge) together(p plans, ids []string) (Together, schedule.Outcome) {
 	t := Together{Events: ids, Verdict: Covered, Each: []TogetherEvent{}, Fixes: []Fix{}}
-	out, err := p.run(j.strike(j.eventsOf(ids)...), true)
+	out, err := p.run(j.strike(j.eventsOf(ids)...), schedule.Options{Note: true})
 	if err != nil {
 		t.Verdict, t.Reason = Unknown, "cannot be worked out: "+err.Error()
 		return t, schedule.Outcome{}
