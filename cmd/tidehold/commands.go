@@ -11,6 +11,7 @@ func commands(a *app) []*cobra.Command {
 		newSalinityCmd(a),
 		newVolumeCmd(a),
 		newMixCmd(a),
+		newDiluteCmd(a),
 		newAmmoniaCmd(a),
 		newHazardsCmd(a),
 		newReadyCmd(a),

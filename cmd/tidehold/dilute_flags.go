@@ -1,0 +1,216 @@
+package main
+
+import (
+	"fmt"
+	"strings"
+
+	"github.com/spf13/pflag"
+
+	"tidehold/refs"
+	"tidehold/refs/units"
+	"tidehold/response/dilution"
+)
+
+// pairFlag is a flag of two quantities with a comma between.
+type pairFlag struct {
+	first, second quantityFlag
+	Given         bool
+	text, example string
+}
+
+// pair declares a flag of two quantities, each zero or more, the second at most
+// high.
+func pair(fs *pflag.FlagSet, name string, first, second units.Dimension, high float64, example, usage string) *pairFlag {
+	p := &pairFlag{example: example,
+		first:  quantityFlag{dim: first, low: 0, high: 1e9},
+		second: quantityFlag{dim: second, low: 0, high: high}}
+	fs.Var(p, name, usage+", e.g. "+example)
+	return p
+}
+
+// Set parses both parts.
+func (p *pairFlag) Set(text string) error {
+	left, right, found := strings.Cut(text, ",")
+	if !found || strings.Contains(right, ",") {
+		return fmt.Errorf("%q is not two amounts with one comma between; write for example %s", text, p.example)
+	}
+	for _, part := range []struct {
+		q    *quantityFlag
+		text string
+	}{{&p.first, left}, {&p.second, right}} {
+		if err := part.q.Set(strings.TrimSpace(part.text)); err != nil {
+			return err
+		}
+	}
+	p.Given, p.text = true, text
+	return nil
+}
+
+func (p *pairFlag) String() string { return p.text }
+
+// Type is the placeholder in help texts.
+func (p *pairFlag) Type() string { return p.first.dim.String() + "," + p.second.dim.String() }
+
+// diluteAsked is the problem as understood, with what was assumed.
+type diluteAsked struct {
+	dilution.Problem
+	assumptions []refs.Assumption
+	warnings    []string
+}
+
+func (q *diluteAsked) assume(what, value, source string) {
+	q.assumptions = append(q.assumptions, refs.Assumption{What: what, Value: value, Source: source})
+}
+
+// problem turns the flags into a problem.
+func (o *diluteOptions) problem(a *app, fs *pflag.FlagSet) (*diluteAsked, error) {
+	if err := o.refuse(fs); err != nil {
+		return nil, err
+	}
+	q := &diluteAsked{Problem: dilution.Problem{
+		Volume: amountOf(o.volume), EveryH: o.every.Or(defaultEveryH),
+		Limited: o.water.Given, WaterL: o.water.Value, Continuous: o.continuous, FlowLH: o.flow.Value,
+		Confidence: o.confidence.Or(defaultConfidence), Trials: o.trials, Seed: a.seed,
+	}}
+	if err := o.contaminantsOf(q); err != nil {
+		return nil, err
+	}
+	o.size(q)
+	if q.Uncertain() && !o.confidence.Given {
+		q.assume("confidence", units.Percent(defaultConfidence, 0), "assumption of this tool; --confidence replaces it")
+	}
+	return q, nil
+}
+
+// refuse finds flags that do not go together, or are missing.
+func (o *diluteOptions) refuse(fs *pflag.FlagSet) error {
+	for _, names := range [][]string{
+		{"volume", "event"}, {"volume", "system"}, {"start", "remove"}, {"start", "contaminant"}, {"remove", "contaminant"},
+		{"remove", "new"}, {"remove", "target"}, {"remove", "source"}, {"remove", "media-capacity"}, {"contaminant", "new"}, {"contaminant", "target"},
+		{"contaminant", "source"}, {"contaminant", "media"}, {"contaminant", "bound"}, {"contaminant", "of"},
+		{"continuous", "change"}, {"continuous", "drawdown"}, {"continuous", "every"},
+	} {
+		if err := exclusive(fs, names...); err != nil {
+			return err
+		}
+	}
+	for _, d := range [][2]string{{"source-until", "source"}, {"source-half-life", "source"}, {"media-capacity", "media"}, {"flow", "continuous"}} {
+		if fs.Changed(d[0]) && !fs.Changed(d[1]) {
+			return usagef("--%s says more about --%s, which is missing", d[0], d[1])
+		}
+	}
+	for _, d := range []struct {
+		name string
+		q    *quantityFlag
+	}{{"source-until", o.sourceUntil}, {"source-half-life", o.sourceHalfLife}, {"media-capacity", o.mediaCapacity}} {
+		if d.q.Given && d.q.Value == 0 {
+			return usagef("--%s: %q is zero; more than zero is allowed, or leave it out", d.name, d.q.Text)
+		}
+	}
+	if !o.remove.Given && len(o.contaminants) == 0 {
+		if !o.start.Given && !o.target.Given {
+			return usagef("nothing to bring down; write --start 60ug/L --target 3.1ug/L, or where nothing was measured --remove 90%%")
+		}
+		return need(fs, "start", "target")
+	}
+	return nil
+}
+
+// contaminantsOf reads what is to be brought down.
+func (o *diluteOptions) contaminantsOf(q *diluteAsked) error {
+	for _, text := range o.contaminants {
+		c, err := parseContaminant(text)
+		if err != nil {
+			return err
+		}
+		for _, other := range q.Contaminants {
+			if other.Name == c.Name {
+				return usagef("--contaminant: %q is given twice; keep one", c.Name)
+			}
+		}
+		q.Contaminants = append(q.Contaminants, c)
+	}
+	if len(o.contaminants) > 0 {
+		return nil
+	}
+	c := dilution.Share(o.remove.Value)
+	if !o.remove.Given {
+		if o.target.Below {
+			return usagef("--target: %q is a reporting limit; write the level to reach, e.g. 3.1 ug/L", o.target.Text)
+		}
+		c = dilution.Contaminant{Name: o.of, Start: amountOf(o.start), Target: o.target.Value, New: amountOf(o.new)}
+		if !o.new.Given {
+			q.assume("what the new water itself brings", "0 ug/L", "not given; --new replaces it, e.g. from a test of the stored water")
+		}
+		for _, f := range []struct {
+			name string
+			q    *quantityFlag
+		}{{"start", o.start}, {"new", o.new}} {
+			if f.q.Below {
+				q.warnings = append(q.warnings, fmt.Sprintf("--%s %s is a reporting limit: the limit itself is planned with, the most it can be", f.name, f.q.Text))
+			}
+		}
+	}
+	c.Name = o.of
+	c.Source = dilution.Source{MgH: o.source.Value, UntilH: o.sourceUntil.Value, HalfLifeH: o.sourceHalfLife.Value}
+	c.ClearanceLH = o.media.first.Value * o.media.second.Value
+	c.CapacityMg = o.mediaCapacity.Value * mgPerKg
+	c.BoundRatio, c.BoundRatePerH = o.bound.first.Value, o.bound.second.Value
+	q.Contaminants = []dilution.Contaminant{c}
+	return nil
+}
+
+// mgPerKg: masses are parsed in kg.
+const mgPerKg = 1e6
+
+// size sets the size and the interval of the changes.
+func (o *diluteOptions) size(q *diluteAsked) {
+	v := q.Volume.Value
+	if q.Continuous {
+		return
+	}
+	switch {
+	case o.change.Given:
+		q.ChangeL = o.change.Value * v
+		if o.drawdown.Given {
+			q.MaxChangeL = o.drawdown.Value * v
+		}
+	case o.drawdown.Given:
+		q.ChangeL, q.Trim = o.drawdown.Value*v, true
+	default:
+		q.ChangeL, q.Trim = defaultDrawdown*v, true
+		q.assume("the most that may be out at once", units.Percent(defaultDrawdown, 0), "assumption of this tool: pumps stay under water and most corals stay wet; --drawdown replaces it")
+	}
+	if !o.every.Given {
+		q.assume("time between changes", units.Hours(defaultEveryH), "assumption of this tool: time to drain, fill, and see how the animals take it; --every replaces it")
+	}
+}
+
+const defaultDrawdown = 0.25
+
+// parseContaminant reads name:start:target or name:start:target:new.
+func parseContaminant(text string) (dilution.Contaminant, error) {
+	parts := strings.Split(text, ":")
+	if len(parts) < 3 || len(parts) > 4 || strings.TrimSpace(parts[0]) == "" {
+		return dilution.Contaminant{}, usagef("--contaminant: %q is not name:start:target or name:start:target:new; write for example copper:60ug/L:3.1ug/L:1ug/L", text)
+	}
+	c := dilution.Contaminant{Name: strings.TrimSpace(parts[0])}
+	for i, to := range []func(units.Quantity){
+		func(v units.Quantity) { c.Start = dilution.Amount{Value: v.Value, U: v.U} },
+		func(v units.Quantity) { c.Target = v.Value },
+		func(v units.Quantity) { c.New = dilution.Amount{Value: v.Value, U: v.U} },
+	} {
+		if i+1 >= len(parts) {
+			break
+		}
+		v, err := units.Parse(parts[i+1], units.Concentration)
+		if err != nil {
+			return c, usagef("--contaminant %s: %w", c.Name, err)
+		}
+		to(v)
+	}
+	return c, nil
+}
+
+// amountOf is a flag's value with its uncertainty.
+func amountOf(q *quantityFlag) dilution.Amount { return dilution.Amount{Value: q.Value, U: q.U} }
