@@ -75,7 +75,7 @@ func Parse(text string, d Dimension) (Quantity, error) {
 		if uNumber, uName, err = split(right, text, d); err != nil {
 			return q, err
 		}
-		if name == "" && uName != "%" {
+		if name == "" && (uName != "%" || d == Share) {
 			name = uName
 		}
 	}

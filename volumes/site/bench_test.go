@@ -46,7 +46,8 @@ func BenchmarkLoadDemo(b *testing.B) {
 	}
 }
 
-// Ten times the systems may take at most twenty times as long: names are looked up,
+// Ten times the systems may take at most forty times as long, whatever else the
+// machine does; searching for names would make it a hundred. Names are looked up,
 // not searched for.
 func TestLoadingTimeGrowsWithTheFileOnly(t *testing.T) {
 	if testing.Short() {
@@ -61,8 +62,8 @@ func TestLoadingTimeGrowsWithTheFileOnly(t *testing.T) {
 		}
 		return best
 	}
-	small, large := took(200), took(2000)
-	if large > 20*small {
-		t.Errorf("200 systems take %v, 2000 take %v", small, large)
+	small, large := took(100), took(1000)
+	if large > 40*small {
+		t.Errorf("100 systems take %v, 1000 take %v", small, large)
 	}
 }
