@@ -76,7 +76,7 @@ func settle(c *cobra.Command) {
 	if inner == nil {
 		inner = cobra.NoArgs
 	}
-	group := c.HasAvailableSubCommands() && c.Args == nil || c.HasParent() == false
+	group := c.HasAvailableSubCommands() && c.Args == nil || !c.HasParent()
 	c.Args = func(c *cobra.Command, args []string) error {
 		if group && len(args) > 0 {
 			return usagef("unknown command %q for %q%s; see %s --help", args[0], c.CommandPath(), meant(args[0], childNames(c)), c.CommandPath())
