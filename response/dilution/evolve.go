@@ -152,12 +152,8 @@ func (d Dynamics) exhaustion(p *phase) bool {
 // linear returns the system that acts at s.
 func (d Dynamics) linear(s State) linear {
 	l := linear{volume: d.VolumeL, bindRate: d.BoundRatePerH, ratio: d.BoundRatio}
-	if d.Source.MgH > 0 && (d.Source.UntilH == 0 || s.AtH < d.Source.UntilH) {
-		l.source = d.Source.MgH * ugPerMg
-		if d.Source.HalfLifeH > 0 {
-			l.decay = math.Ln2 / d.Source.HalfLifeH
-			l.source *= math.Exp(-l.decay * s.AtH)
-		}
+	if l.source = d.sourceAt(s.AtH); l.source > 0 && d.Source.HalfLifeH > 0 {
+		l.decay = math.Ln2 / d.Source.HalfLifeH
 	}
 	if d.CapacityMg == 0 || s.CapturedUg < d.CapacityMg*ugPerMg {
 		l.media = d.ClearanceLH / d.VolumeL
@@ -165,4 +161,16 @@ func (d Dynamics) linear(s State) linear {
 	l.loss = l.media + d.ExchangeLH/d.VolumeL
 	l.inflow = d.ExchangeLH * d.ExchangeUgL
 	return l.prepared()
+}
+
+// sourceAt is the source's rate in µg/h at a time.
+func (d Dynamics) sourceAt(atH float64) float64 {
+	if d.Source.MgH == 0 || d.Source.UntilH > 0 && atH >= d.Source.UntilH {
+		return 0
+	}
+	rate := d.Source.MgH * ugPerMg
+	if d.Source.HalfLifeH > 0 {
+		rate *= math.Exp(-math.Ln2 / d.Source.HalfLifeH * atH)
+	}
+	return rate
 }

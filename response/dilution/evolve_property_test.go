@@ -191,3 +191,43 @@ func TestPeakForGood(t *testing.T) {
 		t.Errorf("1 mg/h against 50 L/h of clean water: rises to %v, want 20", got)
 	}
 }
+
+// TestLeapMatchesAfter: the map of one interval gives what After gives, and where
+// it says that nothing dips, the lowest is at one of the ends.
+func TestLeapMatchesAfter(t *testing.T) {
+	leapt, dipped := 0, 0
+	rapid.Check(t, func(t *rapid.T) {
+		d := drawDynamics(t)
+		s := d.Start(rapid.Float64Range(0, 500).Draw(t, "c0"))
+		s.BoundUg *= rapid.Float64Range(0, 3).Draw(t, "out of equilibrium")
+		s.AtH = rapid.Float64Range(0, 100).Draw(t, "at")
+		k := leaps{hours: rapid.Float64Range(0.1, 48).Draw(t, "hours")}
+		for range 4 {
+			want := d.After(s, k.hours)
+			end, dips, ok := k.over(d, s)
+			if !ok {
+				s = want
+				continue
+			}
+			leapt++
+			for what, pair := range map[string][2]float64{
+				"time": {end.AtH, want.AtH}, "concentration": {end.UgL, want.UgL},
+				"bound": {end.BoundUg, want.BoundUg}, "captured": {end.CapturedUg, want.CapturedUg},
+			} {
+				if !near(pair[0], pair[1], 1e-9, 1e-10) {
+					t.Fatalf("%s: leapt to %v, After gives %v (%+v from %+v)", what, pair[0], pair[1], d, s)
+				}
+			}
+			low := d.Lowest(s, k.hours)
+			if dips {
+				dipped++
+			} else if low < math.Min(s.UgL, end.UgL)*(1-1e-9) {
+				t.Fatalf("dips to %v between %v and %v (%+v from %+v)", low, s.UgL, end.UgL, d, s)
+			}
+			s = end
+		}
+	})
+	if leapt < 50 || dipped == leapt {
+		t.Fatalf("%d leaps, %d of them might dip", leapt, dipped)
+	}
+}

@@ -37,10 +37,14 @@ func floorOf(d Dynamics, c0, newUgL, changeL, everyH float64) lowest {
 		}
 		return lowest{newUgL, false}
 	}
-	low := lowest{c0, true}
+	low, k := lowest{c0, true}, leaps{hours: everyH}
 	s := d.Change(d.Start(c0), changeL, newUgL)
 	for range MaxChanges {
-		_, c, end := d.extremes(s, everyH)
+		end, dips, ok := k.over(d, s)
+		c := math.Min(s.UgL, end.UgL)
+		if dips || !ok {
+			_, c, end = d.extremes(s, everyH)
+		}
 		low.ugL = math.Min(low.ugL, c)
 		next := d.Change(end, changeL, newUgL)
 		if !d.fades(s) && same(s, next) || d.settled(s) && !d.turnsLater(s, next, changeL, everyH) {
