@@ -13,8 +13,10 @@ func commands(a *app) []*cobra.Command {
 		newMixCmd(a),
 		newDiluteCmd(a),
 		newAmmoniaCmd(a),
+		newAssessCmd(a),
 		newHazardsCmd(a),
 		newReadyCmd(a),
+		newPlaybookCmd(a),
 		newRefsCmd(a),
 		newSchemaCmd(a),
 	}

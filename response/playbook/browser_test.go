@@ -7,6 +7,8 @@ import (
 	"os"
 	"os/exec"
 	"path/filepath"
+	"regexp"
+	"strings"
 	"sync"
 	"testing"
 	"time"
@@ -131,23 +133,163 @@ func pageFile(t *testing.T, html string) string {
 	return "file://" + path
 }
 
-// The page model decides where pages break: it must never reckon a block lower
-// than the browser sets it, nor so much higher that paper is wasted.
+// everySheet is every shipped sheet, filled for the demo and with blanks.
+func everySheet(t *testing.T) []Sheet {
+	t.Helper()
+	var out []Sheet
+	for _, name := range Builtin().Names() {
+		out = append(out, demoSheet(t, name), bareSheet(t, name))
+	}
+	return out
+}
+
+// The page model decides where pages break: what it puts on a page must fit the
+// smaller paper in the browser, and a block must not be reckoned so high that
+// paper is wasted.
 func TestPageModelAgainstTheBrowser(t *testing.T) {
 	b := newBrowser(t)
 	b.paper(t)
-	for _, s := range []Sheet{demoSheet(t, "heater-break"), bareSheet(t, "outage")} {
+	_, high := Printed.room()
+	for _, s := range everySheet(t) {
 		b.do(t, chromedp.Navigate(pageFile(t, mustHTML(t, s))))
-		real := eval[[]float64](t, b, `[...document.querySelectorAll("section.block")].map(e => (e.getBoundingClientRect().height + parseFloat(getComputedStyle(e.querySelector("h2")).marginTop)) * 0.75)`)
+		pages := eval[[]float64](t, b, `[...document.querySelectorAll(".page")].map(e => { e.style.minHeight = "0"; return e.getBoundingClientRect().height * 0.75 })`)
+		if len(pages) != len(Printed.Pages(s)) {
+			t.Errorf("%s: %d pages in the browser, %d in the model", s.Name, len(pages), len(Printed.Pages(s)))
+		}
+		for i, h := range pages {
+			if !(h > 0 && h <= high) {
+				t.Errorf("%s (%s): page %d is %.0f pt high; %.0f fit", s.Name, s.System, i+1, h, high)
+			}
+		}
+		blocks := eval[[]float64](t, b, `[...document.querySelectorAll("section.block")].map(e => (e.getBoundingClientRect().height + parseFloat(getComputedStyle(e.querySelector("h2")).marginTop)) * 0.75)`)
 		i := 0
 		for _, p := range Printed.Pages(s) {
 			for _, g := range p.Groups {
-				model := Printed.groupHeight(g)
-				t.Logf("%-30s model %6.1f real %6.1f", g.Heading, model, real[i])
+				if model := Printed.groupHeight(g); model < 0.9*blocks[i]-8 || model > 1.3*blocks[i]+12 {
+					t.Errorf("%s: %s is %.0f pt high, the model says %.0f", s.Name, g.Heading, blocks[i], model)
+				}
 				i++
 			}
 		}
-		kinds := eval[[]string](t, b, `[...document.querySelectorAll("section.block")].flatMap(s => [...s.children]).map(e => e.tagName + "." + e.className + " " + Math.round(e.getBoundingClientRect().height*7.5)/10 + " " + e.textContent.slice(0,40).trim())`)
-		for _, k := range kinds { t.Log(k) }
 	}
+}
+
+// Paper: the PDF has as many pages as the sheet says, on A4 and US Letter. With
+// every page no higher than the paper (above), no step is cut in two.
+func TestPrintedPages(t *testing.T) {
+	b := newBrowser(t)
+	sheets := []Sheet{demoSheet(t, "heater-break"), bareSheet(t, "leak"), demoSheet(t, "sitter")}
+	want := 1 // the index
+	for _, s := range sheets {
+		want += len(Printed.Pages(s))
+	}
+	b.do(t, chromedp.Navigate(pageFile(t, mustHTML(t, sheets...))))
+	for name, paper := range map[string]chromedp.PaperSize{"A4": chromedp.PaperA4, "US Letter": chromedp.PaperLetter} {
+		pdf, err := chromedp.Run(b.ctx, chromedp.PrintToPDF(chromedp.PDFPaper(paper)))
+		if err != nil {
+			t.Fatal(err)
+		}
+		if got := len(pdfPage.FindAll(pdf, -1)); got != want {
+			t.Errorf("%s: %d pages, want %d", name, got, want)
+		}
+	}
+}
+
+var pdfPage = regexp.MustCompile(`/Type\s*/Page[^s]`)
+
+// A page loads without a complaint and asks the network for nothing.
+func TestPageIsQuietAndSelfContained(t *testing.T) {
+	b := newBrowser(t)
+	file := pageFile(t, mustHTML(t, everySheet(t)[:6]...))
+	b.do(t, chromedp.Navigate(file), chromedp.Click(chromedp.CSS("#dark")))
+	b.mu.Lock()
+	defer b.mu.Unlock()
+	for _, p := range b.problems {
+		t.Error(p)
+	}
+	if len(b.requests) == 0 {
+		t.Error("no request was seen, not even the file's own")
+	}
+	for _, r := range b.requests {
+		if r != file && !strings.HasPrefix(r, "data:") {
+			t.Errorf("the page asked for %s", r)
+		}
+	}
+}
+
+// Ticks, notes and the clock are there again after a reload.
+func TestTicksPersist(t *testing.T) {
+	b := newBrowser(t)
+	s := demoSheet(t, "heater-break")
+	b.do(t, chromedp.Navigate(pageFile(t, mustHTML(t, s))))
+	if got := eval[string](t, b, `document.getElementById("elapsed").value`); !strings.Contains(got, "first tick") {
+		t.Errorf("before the first tick the clock says %q", got)
+	}
+	b.do(t, chromedp.Click(chromedp.CSS("#heater-break-1")), chromedp.Click(chromedp.CSS("#heater-break-3")),
+		chromedp.SendKeys(chromedp.CSS("td input[type=text]"), "555"), chromedp.Click(chromedp.CSS("#dark")), chromedp.Reload())
+	state := eval[[]bool](t, b, `[1,2,3].map(n => document.getElementById("heater-break-" + n).checked)`)
+	if !state[0] || state[1] || !state[2] {
+		t.Errorf("after a reload the first three boxes are %v", state)
+	}
+	if got := eval[string](t, b, `document.querySelector("td input[type=text]").value`); got != "555" {
+		t.Errorf("after a reload the first note is %q", got)
+	}
+	if got := eval[string](t, b, `document.getElementById("elapsed").value`); !strings.Contains(got, "Elapsed 00:0") {
+		t.Errorf("after a reload the clock says %q", got)
+	}
+	if !eval[bool](t, b, `document.documentElement.classList.contains("dark")`) {
+		t.Error("after a reload the dark room is light")
+	}
+}
+
+// On a phone 360 px wide nothing is wider than the screen, and boxes are large.
+func TestPhone(t *testing.T) {
+	b := newBrowser(t)
+	b.do(t, chromedp.EmulateViewport(360, 740, chromedp.EmulateMobile))
+	for _, s := range everySheet(t) {
+		b.do(t, chromedp.Navigate(pageFile(t, mustHTML(t, s, s))))
+		wide := eval[[]string](t, b, `[...document.querySelectorAll("body *")].filter(e => { const r = e.getBoundingClientRect(); return r.width > 0 && (r.right > 360.5 || r.left < -0.5) }).map(e => e.tagName + "." + e.className + ": " + e.textContent.trim().slice(0, 40))`)
+		if len(wide) > 0 {
+			t.Errorf("%s (%s): wider than the screen: %q", s.Name, s.System, wide[:min(3, len(wide))])
+		}
+		if got := eval[float64](t, b, `document.documentElement.scrollWidth`); got > 360 {
+			t.Errorf("%s: the page is %g px wide", s.Name, got)
+		}
+		small := eval[int](t, b, `[...document.querySelectorAll(".line > label, .exits label, button, nav a")].filter(e => e.getBoundingClientRect().height < 44).length`)
+		if small > 0 {
+			t.Errorf("%s: %d targets are under 44 px high", s.Name, small)
+		}
+	}
+}
+
+// Every text stands out from its ground by at least 7 to 1, by day and in the
+// dark room, as the browser computes the colours.
+func TestContrastInTheBrowser(t *testing.T) {
+	b := newBrowser(t)
+	b.do(t, chromedp.Navigate(pageFile(t, mustHTML(t, demoSheet(t, "chlorine")))))
+	for _, room := range []string{"light", "dark"} {
+		pairs := eval[[]string](t, b, `[...new Set([...document.querySelectorAll("body *")].filter(e => e.textContent.trim() || e.placeholder).map(e => {
+			let g = e; while (g && getComputedStyle(g).backgroundColor === "rgba(0, 0, 0, 0)") { g = g.parentElement }
+			return getComputedStyle(e).color + "|" + getComputedStyle(g || document.body).backgroundColor }))]`)
+		if len(pairs) == 0 {
+			t.Fatal("no text found")
+		}
+		for _, p := range pairs {
+			ink, paper, _ := strings.Cut(p, "|")
+			if c := contrast(hexColour(t, ink), hexColour(t, paper)); c < 7 {
+				t.Errorf("%s room: %s has contrast %.1f", room, p, c)
+			}
+		}
+		b.do(t, chromedp.Click(chromedp.CSS("#dark")))
+	}
+}
+
+// hexColour turns rgb(r, g, b) into #rrggbb.
+func hexColour(t *testing.T, rgb string) string {
+	t.Helper()
+	var r, g, b int
+	if _, err := fmt.Sscanf(rgb, "rgb(%d, %d, %d)", &r, &g, &b); err != nil {
+		t.Fatalf("%q is no plain colour", rgb)
+	}
+	return fmt.Sprintf("#%02x%02x%02x", r, g, b)
 }

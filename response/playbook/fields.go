@@ -51,7 +51,10 @@ var fieldList = []field{
 		return f.amount(p.UsableNowL, units.Down), true
 	})},
 	{"missing", "____ L", "ask for all they can spare", planField(func(f *Facts, p *Plan) (string, bool) {
-		return f.amount(p.MissingL, units.Up), p.MissingL > 0
+		if p.MissingL <= 0 {
+			return "all they can spare", true
+		}
+		return f.amount(p.MissingL, units.Up), true
 	})},
 	{"batch_vat", "vat ______", "the name of the vat that is emptied first", batchField(func(f *Facts, b *Batch) string { return b.Vat })},
 	{"batch_salt", "____ kg", "the dose on the salt bag, for the litres on the vat's mark", batchField(func(f *Facts, b *Batch) string { return f.Units.Mass(b.SaltK, units.Up) })},

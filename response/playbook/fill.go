@@ -225,11 +225,35 @@ func (s *Sheet) notices(f *Facts, p *Playbook) []string {
 	if f.Printed.After(s.ValidUntil) {
 		out = append(out, "The text was last reviewed on "+p.Reviewed.Format(time.DateOnly)+": review it before relying on it.")
 	}
+	if n := len(f.Assumptions); n > 0 {
+		out = append(out, fmt.Sprintf("%s not given by the site file but assumed; the JSON form lists each with its basis.", valuesAre(n)))
+	}
 	if p.Adapts != "" {
 		out = append(out, "Adapted by the keeper: "+p.File+".")
 	}
 	out = append(out, f.Warnings...)
 	return out
+}
+
+// valuesAre counts values with their verb.
+func valuesAre(n int) string {
+	if n == 1 {
+		return "1 value is"
+	}
+	return fmt.Sprintf("%d values are", n)
+}
+
+// Sheet fills a playbook and, for a keeper's own one, says at its top which
+// criteria of weight 3 it fails.
+func (l *Library) Sheet(p *Playbook, f *Facts, layout Layout) Sheet {
+	s := l.Fill(p, f)
+	if p.File == "" {
+		return s
+	}
+	for _, c := range l.Score(s, layout).Failed(3) {
+		s.Notices = append(s.Notices, fmt.Sprintf("This sheet fails criterion %s, %s: %s.", c.ID, c.Text, c.Found))
+	}
+	return s
 }
 
 // stock says for which water the numbers hold.

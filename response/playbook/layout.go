@@ -37,8 +37,8 @@ const (
 	pointsPerMm            = 72 / 25.4
 	// letterShare is the mean width of a letter over the type size, measured on
 	// running text in DejaVu Sans Condensed with small letters brought to XHeight,
-	// and a tenth added.
-	letterShare = 0.52
+	// and rounded up.
+	letterShare = 0.505
 )
 
 // room is the printable part of the smaller paper, in points.

@@ -70,7 +70,10 @@ func markdownTable(t Table) string {
 	if t.Ticks {
 		head, rule = append([]string{"done"}, head...), append(rule, "---")
 	}
-	fmt.Fprintf(&b, "**%s**\n\n| %s |\n| %s |\n", marked(t.Title), strings.Join(head, " | "), strings.Join(rule, " | "))
+	if t.Title != "" {
+		fmt.Fprintf(&b, "**%s**\n\n", marked(t.Title))
+	}
+	fmt.Fprintf(&b, "| %s |\n| %s |\n", strings.Join(head, " | "), strings.Join(rule, " | "))
 	for _, r := range t.Rows {
 		row := make([]string, 0, len(r)+1)
 		if t.Ticks {

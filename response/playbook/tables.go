@@ -2,9 +2,11 @@ package playbook
 
 import (
 	"fmt"
+	"math"
 	"slices"
 	"strings"
 
+	"tidehold/refs"
 	"tidehold/refs/units"
 	"tidehold/volumes/site"
 )
@@ -73,7 +75,7 @@ func (f *Facts) contactTable() Table {
 	if len(list)%2 == 1 {
 		list = append(list, []string{"another keeper", line})
 	}
-	t := Table{Title: "Contacts", Header: []string{"who", "name and phone", "who", "name and phone"}}
+	t := Table{Header: []string{"who", "name and phone", "who", "name and phone"}}
 	for i := 0; i < len(list); i += 2 {
 		t.Rows = append(t.Rows, append(list[i], list[i+1]...))
 	}
@@ -238,7 +240,7 @@ func (f *Facts) hoursTable() Table {
 
 // doseTable is thiosulfate by test reading.
 func (f *Facts) doseTable() Table {
-	t := Table{Title: "Sodium thiosulfate (pentahydrate) for this volume; published doses disagree", Header: []string{"total chlorine", "first dose", "never more than"}}
+	t := Table{Title: f.doseTitle(), Header: []string{"total chlorine", "first dose", "never more than"}}
 	for _, d := range f.Dechlorinator {
 		t.Rows = append(t.Rows, []string{units.Fixed(d.MgL, 1) + " mg/L", grams(d.LowG), grams(d.HighG)})
 	}
@@ -248,6 +250,17 @@ func (f *Facts) doseTable() Table {
 		}
 	}
 	return t
+}
+
+// doseTitle says how far published doses disagree, and what to do about it.
+func (f *Facts) doseTitle() string {
+	low, high := math.Inf(1), 0.0
+	for _, r := range refs.Stoichiometry() {
+		if strings.HasPrefix(r.ID, "thio5_per_cl2_") || r.ID == "field_sodium_thiosulfate" || r.ID == "sm_3pct" {
+			low, high = min(low, r.Value), max(high, r.Value)
+		}
+	}
+	return fmt.Sprintf("Sodium thiosulfate (pentahydrate). Published doses run from %s to %s mg for 1 mg of chlorine: test again after each dose", units.Fixed(low, 1), units.Fixed(high, 1))
 }
 
 // grams prints what a kitchen or letter scale can weigh.
