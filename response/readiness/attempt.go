@@ -1,22 +1,30 @@
 package readiness
 
 import (
-	"time"
-
 	"tidehold/response/schedule"
 	"tidehold/volumes/site"
+)
+
+const (
+	// manyEvents is the number from which on a file is planned with fewNodes for each
+	// search: that finds the same plan almost always, and the plan says when the
+	// search was cut short. Remedies are tried with the same, so that what is proved
+	// is what is printed.
+	manyEvents = 100
+	fewNodes   = 2000
 )
 
 // plans is a planner on one site, or why there is none.
 type plans struct {
 	planner *schedule.Planner
+	nodes   int // of each search; 0: the planner's own budget
 	err     error
 }
 
 // plansFor prepares the planning on a site as it stands at now.
-func plansFor(s *site.Site, now time.Time) plans {
-	p, err := schedule.New(s, now)
-	return plans{p, err}
+func (j judge) plansFor(s *site.Site) plans {
+	p, err := schedule.New(s, j.now)
+	return plans{p, j.nodes, err}
 }
 
 // run plans the changes for events that strike at once.
@@ -25,6 +33,7 @@ func (p plans) run(q struck, opt schedule.Options) (schedule.Outcome, error) {
 	if err != nil {
 		return schedule.Outcome{}, err
 	}
+	opt.Nodes = p.nodes
 	return p.planner.Run(demands, opt)
 }
 
@@ -34,7 +43,7 @@ func (p plans) covers(q struck) bool {
 	if err != nil {
 		return false
 	}
-	met, err := p.planner.Meets(demands, schedule.Options{})
+	met, err := p.planner.Meets(demands, schedule.Options{Nodes: p.nodes})
 	return err == nil && met
 }
 

@@ -14,12 +14,7 @@ import (
 // event judges one event alone, remedies excluded.
 func (j judge) event(p plans, ev site.Event) (Event, schedule.Outcome) {
 	e := Event{ID: ev.ID, System: ev.System, WithinH: ev.WithinH, Fixes: []Fix{}, Steps: []Step{}, Curves: noCurves()}
-	q := j.strike(ev)
-	out, err := p.run(q, schedule.Options{Note: true})
-	if err == nil && verdictOf(out.Plans[0], 0) != Covered {
-		// What holds a failing event back takes planning it again several times.
-		out, err = p.run(q, schedule.Options{Explain: true})
-	}
+	out, err := p.run(j.strike(ev), schedule.Options{Note: true})
 	if err != nil {
 		e.Verdict, e.Missing = Unknown, err.Error()
 		e.Reason = "cannot be worked out: " + e.Missing
@@ -49,7 +44,9 @@ func (e *Event) fill(p schedule.Plan, u units.System) {
 			e.Coverage = &coverage
 		}
 	}
-	e.Bottleneck, e.BottleneckDetail = bottleneckOf(p.Binding)
+	if e.Verdict == Late || e.Verdict == Short {
+		e.Bottleneck = wordFor(likelyLimit(p))
+	}
 	e.Steps = stepsOf(p)
 	e.Curves = curvesOf(p)
 	e.Reason = e.reason(p, u)
@@ -69,13 +66,37 @@ func verdictOf(p schedule.Plan, aim int) Verdict {
 	return Covered
 }
 
-// bottleneckOf names what holds a plan back in the words of the contract.
-func bottleneckOf(b schedule.Binding) (word, detail string) {
-	switch b.Limit {
-	case schedule.ByInterval:
-		return "interval", b.Detail
+// likelyLimit is what kept a failing plan's last full change from being larger, else
+// the water. It takes no search; explain finds what holds the plan back most.
+func likelyLimit(p schedule.Plan) schedule.Limit {
+	for i := len(p.Steps) - 1; i >= 0; i-- {
+		if l := p.Steps[i].CappedBy; l != schedule.ToTarget {
+			return l
+		}
 	}
-	return string(b.Limit), b.Detail
+	if len(p.Steps) > 1 && p.UsableNowL >= p.DemandL {
+		return schedule.ByInterval
+	}
+	return schedule.ByWater
+}
+
+// explain finds what holds a failing event back by planning it again with each
+// limit a notch looser.
+func (j judge) explain(p plans, ev site.Event, e *Event) {
+	out, err := p.run(j.strike(ev), schedule.Options{Explain: true})
+	if err != nil || out.Plans[0].Binding.Limit == "" {
+		return
+	}
+	e.Bottleneck, e.BottleneckDetail = wordFor(out.Plans[0].Binding.Limit), out.Plans[0].Binding.Detail
+	e.Reason = e.reason(out.Plans[0], j.units)
+}
+
+// wordFor names a limit in the words of the contract.
+func wordFor(l schedule.Limit) string {
+	if l == schedule.ByInterval {
+		return "interval"
+	}
+	return string(l)
 }
 
 // stepsOf are the changes of a plan as readiness shows them: by the first aim.
@@ -110,25 +131,23 @@ func sourceName(d schedule.Draw) string {
 // workFor is the labour of a plan: each draw by its own pump or by buckets, the
 // draining shared out in proportion.
 func (j judge) workFor(p schedule.Plan) Work {
-	var moves []move
-	for i, s := range p.Steps {
-		room := p.Demand.System.ChangeEveryH
-		if i+1 < len(p.Steps) {
-			room = p.Steps[i+1].AtH - s.AtH
-		}
+	var changes [][]move
+	for _, s := range p.Steps {
+		var moves []move
 		for _, d := range s.From {
-			m := move{addL: d.Litres, removeL: s.RemoveL * d.Litres / s.AddL, roomH: room}
+			m := move{addL: d.Litres, removeL: s.RemoveL * d.Litres / s.AddL}
 			if st := j.site.StoreByID(d.StoreID); st != nil && st.TransferLH != nil && !d.Buckets {
 				m.pumpLH = *st.TransferLH
 			}
 			moves = append(moves, m)
 		}
+		changes = append(changes, moves)
 	}
 	bag := 0.0
 	if len(j.site.Salts) > 0 {
 		bag = j.site.Salts[0].BagKg
 	}
-	return workOf(moves, p.SaltKg, bag)
+	return workOf(changes, p.SaltKg, bag)
 }
 
 func noCurves() Curves {

@@ -32,7 +32,7 @@ func (b bench) mends(amounts ...amount) bool {
 		a.apply(&t, a.x)
 	}
 	after, _ := onWorstDay(t.Site, b.now)
-	return plansFor(after, b.now).covers(t.struck)
+	return b.plansFor(after).covers(t.struck)
 }
 
 // fixes finds the smallest remedy of each kind that makes every one of the given
@@ -128,20 +128,32 @@ func (b bench) fix(a amount) Fix {
 		}
 		return f // what a container costs is not known
 	}
-	salt := 0.0
 	switch a.what {
 	case MoreSalt:
-		salt = a.x
+		f.Cost = costOf(b.site.Salts, a.where, a.x)
 	case StoredSaltwater:
-		salt = b.saltFor(a.x)
-	}
-	if salt > 0 && len(b.site.Salts) > 0 {
-		if bill, err := mixing.BillFor(salt, 0, b.site.Salts[0].PricePerKg); err == nil && bill.Cost != nil {
-			cost := bill.Cost.InexactFloat64()
-			f.Cost = &cost
+		if len(b.site.Salts) > 0 {
+			f.Cost = costOf(b.site.Salts, b.site.Salts[0].ID, b.saltFor(a.x))
 		}
 	}
 	return f
+}
+
+// costOf is the price of kg of a salt, rounded up to the hundredth; nil when it is
+// not known.
+func costOf(salts []site.Salt, id string, kg float64) *float64 {
+	for _, s := range salts {
+		if s.ID != id || s.PricePerKg == nil || kg <= 0 {
+			continue
+		}
+		bill, err := mixing.BillFor(kg, 0, s.PricePerKg)
+		if err != nil || bill.Cost == nil {
+			return nil
+		}
+		cost := bill.Cost.InexactFloat64()
+		return &cost
+	}
+	return nil
 }
 
 // saltFor is the salt in kg that l litres of a system's water take with the

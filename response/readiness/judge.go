@@ -23,9 +23,9 @@ type Options struct {
 	Units units.System
 }
 
-// MostRemedied is the number of failing events for which remedies are worked out,
-// the worst first: a list of hundreds helps nobody, and each takes some hundred
-// plans. One event asked for by name always gets them.
+// MostRemedied is the number of failing events for which remedies, and what holds
+// them back most, are worked out, the worst first: a list of hundreds helps nobody,
+// and each takes some hundred plans. One event asked for by name always gets them.
 const MostRemedied = 40
 
 // judge is one question about one site.
@@ -37,6 +37,7 @@ type judge struct {
 	units units.System
 	// systems by id: a file may hold thousands.
 	systems map[string]*site.System
+	nodes   int // budget of each search; 0: the planner's own
 }
 
 // Judge says whether the site would get through each of its events, alone and in
@@ -57,11 +58,11 @@ func Judge(s *site.Site, now time.Time, opt Options) (Result, error) {
 
 	outcomes := make([]schedule.Outcome, len(events))
 	inParallel(len(events), func() func(int) {
-		p := plansFor(j.worst, now)
+		p := j.plansFor(j.worst)
 		return func(i int) { r.Events[i], outcomes[i] = j.event(p, events[i]) }
 	})
 	if opt.Event == "" && len(s.Together) > 0 {
-		p := plansFor(j.worst, now)
+		p := j.plansFor(j.worst)
 		for _, ids := range s.Together {
 			t, out := j.together(p, ids)
 			r.Together, outcomes = append(r.Together, t), append(outcomes, out)
@@ -90,6 +91,9 @@ func newJudge(s *site.Site, now time.Time, u units.System) judge {
 		j.systems[s.Systems[i].ID] = &s.Systems[i]
 	}
 	j.worst, j.day = onWorstDay(s, now)
+	if len(s.Events) >= manyEvents {
+		j.nodes = fewNodes
+	}
 	return j
 }
 
@@ -146,6 +150,10 @@ func (r *Result) gather(s *site.Site, outcomes []schedule.Outcome) {
 	for _, w := range r.Warnings {
 		warned[w] = true
 	}
+	if slices.ContainsFunc(r.Events, func(e Event) bool { return e.Work.BucketTrips > 0 }) {
+		r.Assumptions = append(r.Assumptions, refs.Assumption{What: "buckets one person carries for a change",
+			Value: fmt.Sprintf("%d of %g L", tripsPerPerson, bucketL), Source: "assumption of this tool"})
+	}
 	for _, out := range outcomes {
 		for _, a := range out.Assumptions {
 			if !assumed[a] {
@@ -162,7 +170,7 @@ func (r *Result) gather(s *site.Site, outcomes []schedule.Outcome) {
 	}
 }
 
-// remedy works out the fixes of the failing events, the worst first up to
+// remedy works out what holds the failing events back and their fixes, the worst first up to
 // MostRemedied, and of the failing combinations whose events are each covered
 // alone.
 func (j judge) remedy(r *Result, events []site.Event) {
@@ -180,8 +188,10 @@ func (j judge) remedy(r *Result, events []site.Event) {
 		failing = failing[:MostRemedied]
 	}
 	inParallel(len(failing), func() func(int) {
+		p := j.plansFor(j.worst)
 		return func(k int) {
 			i := failing[k]
+			j.explain(p, events[i], &r.Events[i])
 			r.Events[i].Fixes = j.fixes(events[i:i+1], *r.Events[i].DemandL)
 		}
 	})

@@ -98,7 +98,7 @@ func mustLoad(t *rapid.T, text string) *site.Site {
 // verdicts are those of the single events, without looking for remedies.
 func verdicts(t *rapid.T, s *site.Site) []Verdict {
 	j := newJudge(s, now, units.Metric)
-	p := plansFor(j.worst, now)
+	p := j.plansFor(j.worst)
 	var out []Verdict
 	for _, ev := range s.Events {
 		o, err := p.run(j.strike(ev), schedule.Options{})

@@ -393,7 +393,7 @@ func TestVatHeaterMendsColdWater(t *testing.T) {
 func TestBucketsAndAHeavyBag(t *testing.T) {
 	text := strings.Replace(head+making+strings.Replace(halve, "2 h", "12 h", 1), ", transfer: 1000 L/h", "", 1)
 	e := judged(t, strings.Replace(text, "bag: 10 kg", "bag: 25 kg", 1)).Events[0]
-	if e.Work.BucketTrips != 40 || e.Work.People != 1 || !strings.Contains(e.Work.Caution, "25 kg") {
+	if e.Work.BucketTrips != 40 || e.Work.People != 2 || !strings.Contains(e.Work.Caution, "25 kg") {
 		t.Errorf("%+v", e.Work)
 	}
 }

@@ -16,9 +16,9 @@ const (
 	liftingCeilingKg = 23.0
 	// carryKgL is the mass of a litre of seawater, kg, rounded up.
 	carryKgL = 1.03
-	// tripsPerPersonHour is a project rule, not a published figure: one filled
-	// bucket carried and emptied every two minutes, kept up for an hour.
-	tripsPerPersonHour = 30.0
+	// tripsPerPerson is a rule of this tool, not a published figure: nobody carries
+	// more than 30 filled buckets for one change.
+	tripsPerPerson = 30
 )
 
 // Work is what an event asks of the people: water out and water in.
@@ -31,8 +31,8 @@ type Work struct {
 	CarriedKg float64 `json:"carried_kg"`
 	// SaltKg is the salt mix to be lifted and poured.
 	SaltKg float64 `json:"salt_kg"`
-	// People carrying at once, so that the buckets of the busiest change are moved
-	// before the next is due, at one trip every two minutes; 0 without buckets.
+	// People to share the carrying, so that nobody carries more than 30 buckets for
+	// one change; 0 without buckets.
 	People int `json:"people"`
 	// Caution about lifting; "" when nothing is carried.
 	Caution string `json:"caution"`
@@ -41,33 +41,29 @@ type Work struct {
 // buckets is the number of trips for l litres.
 func buckets(l float64) int { return int(math.Ceil(l/bucketL - 1e-9)) }
 
-// move is one change as the people see it.
+// move is the part of a change that comes from one store.
 type move struct {
 	removeL, addL float64
 	// pumpLH moves the water in, 0: buckets. Draining uses the same pump.
 	pumpLH float64
-	// roomH is the time until the next change is due.
-	roomH float64
 }
 
-// workOf adds up the changes of a plan; saltKg is the salt mixed for it and
-// bagKg the bag it is lifted in, 0 when unknown.
-func workOf(moves []move, saltKg, bagKg float64) Work {
+// workOf adds up the changes of a plan, each a list of moves; saltKg is the salt
+// mixed for it and bagKg the bag it is lifted in, 0 when unknown.
+func workOf(changes [][]move, saltKg, bagKg float64) Work {
 	w := Work{SaltKg: saltKg}
-	for _, m := range moves {
-		if m.pumpLH > 0 {
-			w.PumpMin += (m.removeL + m.addL) / m.pumpLH * 60
-			continue
+	for _, moves := range changes {
+		trips := 0
+		for _, m := range moves {
+			if m.pumpLH > 0 {
+				w.PumpMin += (m.removeL + m.addL) / m.pumpLH * 60
+				continue
+			}
+			trips += buckets(m.removeL) + buckets(m.addL)
+			w.CarriedKg += (m.removeL + m.addL) * carryKgL
 		}
-		trips := buckets(m.removeL) + buckets(m.addL)
 		w.BucketTrips += trips
-		w.CarriedKg += (m.removeL + m.addL) * carryKgL
-		if m.roomH > 0 {
-			w.People = max(w.People, int(math.Ceil(float64(trips)/(m.roomH*tripsPerPersonHour)-1e-9)))
-		}
-	}
-	if w.BucketTrips > 0 {
-		w.People = max(w.People, 1)
+		w.People = max(w.People, (trips+tripsPerPerson-1)/tripsPerPerson)
 	}
 	w.Caution = liftingCaution(w, bagKg)
 	return w
