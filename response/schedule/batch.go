@@ -5,9 +5,10 @@ import "math"
 // start is one way to begin a batch: how much, in which vat, and when its purified
 // water is there.
 type start struct {
-	vat    int // -1: none is made
+	vat    int // -1: none now
 	litres float64
 	fromH  float64
+	never  bool // with -1: none for the sake of badly fitting water at all
 }
 
 // leastBatch is the share of a full-size change below which a batch is not started,
@@ -17,8 +18,9 @@ const leastBatch = 0.25
 
 // starts lists the ways to begin a batch at this moment: as large as still needed, if
 // the water and salt for it are there. While water is still being purified, what is
-// there now if that is worth it, else when there is enough for the next change; in a
-// hurry all of these and the whole of what is needed are tried. Nothing is listed when
+// there now if that is worth it, else when there is enough for the next change; where
+// that does not do, all of these, the whole of what is needed, half of it, and what deliveries will leave of it are
+// tried. Nothing is listed when
 // no batch can begin.
 func (j *job) starts(f *frame, list []start) []start {
 	if f.waiting.vat >= 0 || len(j.salts) == 0 || f.changes >= mostSteps {
@@ -39,12 +41,18 @@ func (j *job) starts(f *frame, list []start) []start {
 	}
 	if need > leastDrawL {
 		list = j.startsFor(f, min(need, saltL), list)
+		if less := need - j.toCome(f); j.wide && less > leastDrawL && less < need {
+			list = j.startsFor(f, min(less, saltL), list)
+		}
+		if j.onTop && len(list) > 0 && f.vats[list[0].vat].volL > j.vessels[list[0].vat].heelL+leastDrawL {
+			list = append(list, start{vat: -1})
+		}
 	}
 	if odd > 0 {
 		n := len(list)
 		list = j.startsFor(f, min(max(0, need)+odd, saltL), list)
 		if n == 0 && len(list) > 0 {
-			list = append(list, start{vat: -1})
+			list = append(list, start{vat: -1, never: true})
 		}
 	}
 	return list
@@ -74,26 +82,41 @@ func (j *job) startsFor(f *frame, litres float64, list []start) []start {
 	pure := j.pureAt(f, f.atH)
 	take := j.pureFor(f, litres)
 	if pure >= take*(1-tie) {
-		return appendStart(list, start{vat, litres, f.atH})
+		return appendStart(list, start{vat: vat, litres: litres, fromH: f.atH})
 	}
 	worth := leastBatch * j.mostL
 	if now := j.litresFrom(f, pure); now > 0 && (j.rateLH <= 0 || now >= worth) {
-		list = appendStart(list, start{vat, min(now, litres), f.atH})
+		list = appendStart(list, start{vat: vat, litres: min(now, litres), fromH: f.atH})
 	}
-	if j.rateLH <= 0 || len(list) > 0 && !j.hurry {
+	if j.rateLH <= 0 || len(list) > 0 && !j.wide {
 		return list
 	}
 	wait := func(x float64) start {
-		return start{vat, x, f.atH + max(0, j.pureFor(f, x)-pure)/j.rateLH}
+		return start{vat: vat, litres: x, fromH: f.atH + max(0, j.pureFor(f, x)-pure)/j.rateLH}
 	}
 	next := min(litres, j.mostL-max(0, j.drawable(f)))
 	if next >= worth && next < litres {
 		list = appendStart(list, wait(next))
-		if !j.hurry {
+		if !j.wide {
 			return list
 		}
 	}
-	return appendStart(list, wait(litres))
+	list = appendStart(list, wait(litres))
+	if j.wide && litres >= worth {
+		list = appendStart(list, wait(litres/2))
+	}
+	return list
+}
+
+// toCome is the saltwater still to be delivered.
+func (j *job) toCome(f *frame) float64 {
+	sum := 0.0
+	for i := range f.vats {
+		if w := &j.vessels[i]; w.store < 0 && w.fromH > f.atH {
+			sum += f.vats[i].volL
+		}
+	}
+	return sum
 }
 
 // appendStart leaves out what is already listed.
@@ -190,11 +213,12 @@ func (j *job) litresFrom(f *frame, pure float64) float64 {
 	return sum
 }
 
-// begin starts a batch, or waits for its water.
+// begin starts a batch, or waits for its water. Another vat may then be free.
 func (j *job) begin(f *frame, s start) {
+	f.mix = s.vat >= 0 || s.never
 	switch {
 	case s.vat < 0:
-		f.settled = true
+		f.settled = f.settled || s.never
 	case s.fromH > f.atH:
 		f.pureL, f.pureC = j.pureAt(f, f.atH), j.pureTemperature(f)
 		f.pureH = f.atH

@@ -29,10 +29,11 @@ type job struct {
 	rateLH             float64 // purified water, at the feed temperature
 	feedC              float64
 	pureRoomL          float64 // most that the purified stores take, reserve less
-	// Where least exposure misses a deadline: deadlines count first, vats may be
-	// topped up although there is another way, and fast stores may be emptied before
-	// well-matched ones.
-	hurry, onTop, fastFirst bool
+	// Where least exposure by the plain rules misses a deadline or the target: deadlines
+	// count first (hurry), more ways of making batches are tried (wide), vats may be
+	// topped up although there is another way (onTop), and fast stores may be emptied
+	// before well-matched ones (fastFirst).
+	hurry, wide, onTop, fastFirst bool
 
 	stack  []*frame
 	gone   []float64

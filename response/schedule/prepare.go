@@ -24,7 +24,7 @@ func (p *Planner) prepare(d *Demand, opt Options, taken *taken) (*job, error) {
 	j.hasAlk = sys.Water.AlkalinityDKH != nil
 	j.mixH = opt.mixH(p)
 	j.reserveL = float64(p.site.Reserve.Saltwater)
-	j.hurry, j.onTop, j.fastFirst, j.record = false, false, false, nil
+	j.hurry, j.wide, j.onTop, j.fastFirst, j.record = false, false, false, false, nil
 	f := &j.start
 	f.atH, f.nextH, f.freedH, f.decide, f.mix = 0, 0, math.Inf(1), true, true
 	f.dayCap, f.settled, f.changes, f.batches, f.comes = false, false, 0, 0, 0

@@ -61,14 +61,13 @@ func (j *job) play(r *recorder) *frame {
 		path = path[1:]
 		return c
 	}
-	var room [4]start
+	var room [8]start
 	r.supply(j, f)
 	for !f.done() {
 		for f.mix {
 			f.mix = false
 			if list := j.starts(f, room[:0]); len(list) > 0 {
 				j.begin(f, list[next()])
-				f.mix = true
 			}
 		}
 		if f.decide {

@@ -126,6 +126,7 @@ func (p *Planner) Meets(demands []Demand, opt Options) (bool, error) {
 		}
 	}
 	met := false
+	j.hurry = true
 	j.ways(func() bool {
 		met = j.searchFor(1)
 		return !met
@@ -192,11 +193,10 @@ func (p *Planner) plan(d *Demand, opt Options, used *taken, commit bool) (Plan, 
 	return plan, nil
 }
 
-// solve looks for the plan with least exposure and returns it. If that misses a
-// deadline, plans that meet deadlines come first: by the plain rules, then by those
-// that are for need only, namely vats topped up that are not empty and fast stores
-// emptied before well-matched ones. The job then holds the hurried plan if it meets
-// more deadlines.
+// solve looks for the plan with least exposure by the plain rules and returns it. If
+// that misses a deadline, plans that meet deadlines come first, by the plain rules and
+// then by those that are for need only (ways); if even the target is missed, those rules
+// are tried without a deadline too. The job then holds the plan that misses least.
 func (j *job) solve() (calm result) {
 	j.search()
 	calm = j.result()
@@ -204,22 +204,31 @@ func (j *job) solve() (calm result) {
 		return calm
 	}
 	kept := calm
+	j.hurry = true
 	j.ways(func() bool {
 		if j.searchFor(kept.late) {
 			kept = j.result()
 		}
 		return kept.late > 0
 	})
-	j.score, j.best, j.nodes, j.within = kept.score, kept.best, kept.nodes, kept.within
-	j.hurry, j.onTop, j.fastFirst = kept.hurry, kept.onTop, kept.fastFirst
+	if kept.score.missed > 0 && !kept.hurry {
+		j.hurry = false
+		j.ways(func() bool {
+			if j.searchFor(kept.score.missed) {
+				kept = j.result()
+			}
+			return kept.score.missed > 0
+		})
+	}
+	j.restore(kept)
 	return calm
 }
 
-// ways sets the job up for each way of hurrying that can differ from the ones before,
-// until again returns false.
+// ways sets the job up for each set of rules for need that can differ from the ones
+// before, until again returns false.
 func (j *job) ways(again func() bool) {
 	for _, way := range [4][2]bool{{false, false}, {true, false}, {false, true}, {true, true}} {
-		j.hurry, j.onTop, j.fastFirst = true, way[0], way[1]
+		j.wide, j.onTop, j.fastFirst = true, way[0], way[1]
 		if j.onTop && len(j.salts) == 0 || j.fastFirst && !j.unlike() {
 			continue
 		}
@@ -241,16 +250,22 @@ func (j *job) unlike() bool {
 
 // result is what a search found.
 type result struct {
-	score                   score
-	late                    int // aims reached after their deadline or never
-	best                    []int8
-	nodes                   int
-	within                  bool
-	hurry, onTop, fastFirst bool
+	score                         score
+	late                          int // aims reached after their deadline or never
+	best                          []int8
+	nodes                         int
+	within                        bool
+	hurry, wide, onTop, fastFirst bool
 }
 
 func (j *job) result() result {
-	return result{j.score, j.late, append([]int8(nil), j.best...), j.nodes, j.within, j.hurry, j.onTop, j.fastFirst}
+	return result{j.score, j.late, append([]int8(nil), j.best...), j.nodes, j.within, j.hurry, j.wide, j.onTop, j.fastFirst}
+}
+
+// restore makes a result the job's own again.
+func (j *job) restore(r result) {
+	j.score, j.late, j.best, j.nodes, j.within = r.score, r.late, r.best, r.nodes, r.within
+	j.hurry, j.wide, j.onTop, j.fastFirst = r.hurry, r.wide, r.onTop, r.fastFirst
 }
 
 // doneAt is when the plan found is done; nil: never.

@@ -15,9 +15,16 @@ func (j *job) search() {
 func (j *job) searchFor(fewer int) bool {
 	j.score = score{missed: fewer, exposure: -1}
 	j.found = true
+	budget := j.opt.Nodes
+	j.opt.Nodes = max(1, budget/shareForNeed)
 	j.run()
+	j.opt.Nodes = budget
 	return j.score.missed < fewer
 }
+
+// shareForNeed is by how much the budget of nodes is smaller when there is a plan
+// already and one by the rules for need is looked for.
+const shareForNeed = 5
 
 func (j *job) run() {
 	j.best, j.path = j.best[:0], j.path[:0]
@@ -62,12 +69,11 @@ func (j *job) explore(depth int) {
 		decided = false
 		if f.mix {
 			f.mix = false
-			var room [4]start
+			var room [8]start
 			if list := j.starts(f, room[:0]); len(list) > 0 {
 				for k, s := range list {
 					child := j.frameAt(depth + 1)
 					child.copyFrom(f)
-					child.mix = true // another vat may be free
 					j.begin(child, s)
 					j.descend(depth, int8(k))
 				}
