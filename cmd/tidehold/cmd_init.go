@@ -58,7 +58,11 @@ func runInit(a *app, dir string) error {
 		return fmt.Errorf("writing %s: %w", path, err)
 	}
 	if !a.demo {
-		return a.printText(fmt.Sprintf("wrote %s\nnext: put your own volumes into it, then run \"tidehold check --site %s\"\n", path, path))
+		check := "tidehold check"
+		if dir != "." {
+			check += " --site " + path
+		}
+		return a.printText(fmt.Sprintf("wrote %s\nnext: put your own volumes into it, then run %q\n", path, check))
 	}
 	if err := writeDemoJournal(journal); err != nil {
 		return fmt.Errorf("writing %s: %w", journal, err)

@@ -104,7 +104,7 @@ func shownKey(key string) string {
 
 // Fault adds a fault at this node.
 func (n *Node) Fault(found, allowed, hint string) {
-	if n.doc.full() {
+	if n.doc.Full() {
 		return
 	}
 	n.fault(n.Path(), n.line, n.column, found, allowed, hint)
@@ -112,7 +112,7 @@ func (n *Node) Fault(found, allowed, hint string) {
 
 // faultAt adds a fault at this node, but with the place of something in it.
 func (n *Node) faultAt(line, column int, found, allowed, hint string) {
-	if !n.doc.full() {
+	if !n.doc.Full() {
 		n.fault(n.Path(), line, column, found, allowed, hint)
 	}
 }
@@ -131,7 +131,7 @@ func (n *Node) FaultAtKey(found, allowed, hint string) {
 // fault names the file or, for a value that came from a flag, the flag; the path
 // would only repeat what the flag says.
 func (n *Node) fault(path string, line, column int, found, allowed, hint string) {
-	if n.doc.full() {
+	if n.doc.Full() {
 		return
 	}
 	f := Fault{File: n.doc.File, Line: line, Column: column, Path: path, Found: found, Allowed: allowed, Hint: hint}

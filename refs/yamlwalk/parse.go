@@ -35,14 +35,14 @@ type Doc struct {
 func (d *Doc) Faults() Faults { return sorted(d.faults) }
 
 func (d *Doc) add(f Fault) {
-	if !d.full() {
+	if !d.Full() {
 		d.faults = append(d.faults, f)
 	}
 }
 
-// full says that no more faults are taken: readers stop working out messages, so
+// Full says that no more faults are taken, a thousand being enough: readers stop working out messages, so
 // that a hostile file costs no more than reading it.
-func (d *Doc) full() bool { return len(d.faults) >= kept }
+func (d *Doc) Full() bool { return len(d.faults) >= kept }
 
 // at adds a fault of the text itself.
 func (d *Doc) at(line, column int, found, allowed, hint string) {

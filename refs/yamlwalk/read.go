@@ -50,7 +50,7 @@ func (n *Node) Fields(required, optional []string) Fields {
 
 // unknown reports a key that does not belong here.
 func (n *Node) unknown(e Entry, known []string) {
-	if n.doc.full() {
+	if n.doc.Full() {
 		return
 	}
 	hint := ""
@@ -97,7 +97,7 @@ func (n *Node) IsScalar(allowed string) bool {
 	if n == nil {
 		return false
 	}
-	if n.doc.full() {
+	if n.doc.Full() {
 		return false
 	}
 	if n.kind != Scalar {
@@ -231,7 +231,7 @@ func (n *Node) Date() (time.Time, bool) {
 // Quantity reads a number with its unit; anything else is reported with what is
 // allowed and the nearest spelling.
 func (n *Node) Quantity(dim units.Dimension) (units.Quantity, bool) {
-	if n.Kind() == Null && n != nil && !n.refused && !n.doc.full() {
+	if n.Kind() == Null && n != nil && !n.refused && !n.doc.Full() {
 		_, err := units.Parse("", dim)
 		n.Mismatch(err)
 		return units.Quantity{}, false

@@ -108,3 +108,19 @@ func TestSchemaRefusesWhatASchemaCan(t *testing.T) {
 		t.Errorf("the schema lets pass\n%s\nwant\n%s", strings.Join(passed, "\n"), strings.Join(want, "\n"))
 	}
 }
+
+// A file of nothing but faults is given up after a thousand of them, before any
+// default is filled in.
+func TestAFileOfFaultsIsGivenUpEarly(t *testing.T) {
+	for name, text := range map[string]string{
+		"empty systems":     "format: 1\nsystems: [" + strings.Repeat("{},", 1<<17) + "{}]\n",
+		"unknown systems":   "format: 1\nsystems: [{id: tank, net_volume: 400 L}]\nroutine:\n" + strings.Repeat("- {system: tnk, volume: 1 L, every: 7 d}\n", 5000),
+		"ids given twice":   "format: 1\nsystems:\n" + strings.Repeat("- {id: tank, net_volume: 400 L}\n", 5000),
+		"unlike substances": "format: 1\nsystems: [{id: tank, net_volume: 400 L}]\nstores: [{id: v, holds: saltwater, background: {" + strings.Repeat("copper: 1 ug/L, ", 5000) + "}}]\n",
+	} {
+		s, faults := site.Load("x.yaml", []byte(text))
+		if s != nil || len(faults) != 1000 {
+			t.Errorf("%s: %d faults", name, len(faults))
+		}
+	}
+}

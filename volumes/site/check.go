@@ -233,9 +233,12 @@ func (c *checker) readList(v *val) {
 		v.node.Fault(fmt.Sprintf("too few in this list: %d", len(nodes)), fmt.Sprintf("at least %d", v.spec.least), "")
 		v.bad = true
 	}
-	v.items = make([]*val, len(nodes))
-	for i, n := range nodes {
-		v.items[i] = c.read(n, v.spec.item)
+	v.items = make([]*val, 0, len(nodes))
+	for _, n := range nodes {
+		if c.doc.Full() {
+			return
+		}
+		v.items = append(v.items, c.read(n, v.spec.item))
 	}
 }
 
@@ -258,6 +261,9 @@ func (c *checker) readSubstances(v *val) {
 		return
 	}
 	for _, e := range n.Entries() {
+		if c.doc.Full() {
+			return
+		}
 		s := v.spec.item
 		for i := range v.spec.named {
 			if v.spec.named[i].key == e.Key {

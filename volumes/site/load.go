@@ -32,6 +32,9 @@ func LoadWith(name string, data []byte, sets []string) (*Site, []yamlwalk.Fault)
 	}
 	l := &loader{checker: checker{doc: doc}, site: &Site{}, parsed: map[*preset]*val{}, substances: map[string]string{}}
 	root := scope{l: l, spec: keys, v: l.read(doc.Root, keys)}
+	if doc.Full() {
+		return nil, doc.Faults() // a hostile file costs no more than reading it
+	}
 	l.unique(root)
 	l.readSite(root)
 	if faults := doc.Faults(); len(faults) > 0 {

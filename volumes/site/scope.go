@@ -38,6 +38,9 @@ func (s scope) sub(key string) scope {
 func (s scope) each(key string, do func(i int, item scope)) {
 	f := s.field(key)
 	for i, v := range s.items(key) {
+		if s.l.doc.Full() {
+			return
+		}
 		path := s.of(key) + "." + strconv.Itoa(i)
 		if f.by != "" {
 			if id := v.get(f.by); id != nil && !id.bad {
