@@ -1,6 +1,7 @@
 package stock
 
 import (
+	"bytes"
 	"testing"
 	"time"
 )
@@ -36,7 +37,14 @@ func longJournal(t testing.TB, n int) []byte {
 }
 
 func TestLongJournalFoldsWithoutComplaint(t *testing.T) {
-	l := Parse(longJournal(t, 3000))
+	text := longJournal(t, 3000)
+	for line := range bytes.Lines(text) {
+		var w wire
+		if line = bytes.TrimSuffix(line, []byte("\n")); !scanPlain(line, &w) {
+			t.Fatalf("not read as plain: %s", line)
+		}
+	}
+	l := Parse(text)
 	if len(l.Entries) != 3000 || len(l.Problems) != 0 {
 		t.Fatalf("%d entries, problems %v", len(l.Entries), l.Problems)
 	}

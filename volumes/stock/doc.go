@@ -7,7 +7,7 @@
 // it. Each line carries a checksum over itself and the line before, so that a
 // line torn by a crash, changed by hand or removed is noticed and named.
 //
-// Reading text into entries (parse.go), encoding them (encode.go) and folding
+// Reading text into entries (parse.go, scan.go), encoding them (encode.go) and folding
 // them (fold.go, apply.go) are pure: bytes in, values out. Files, locks and the
 // disk are touched in journal.go alone, and the clock is passed in.
 package stock

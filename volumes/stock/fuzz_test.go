@@ -1,6 +1,7 @@
 package stock
 
 import (
+	"encoding/json"
 	"reflect"
 	"testing"
 
@@ -65,6 +66,32 @@ func FuzzParse(f *testing.F) {
 		more := Parse(append(append(append([]byte{}, data...), glue...), line...))
 		if len(more.Entries) != len(l.Entries)+1 {
 			t.Fatalf("the appended entry is not read: %d entries, were %d; problems %v", len(more.Entries), len(l.Entries), more.Problems)
+		}
+	})
+}
+
+// FuzzScanPlain: where the plain reader takes a line, encoding/json takes it too
+// and reads the same.
+func FuzzScanPlain(f *testing.F) {
+	line, _, err := encode(Entry{ID: 2, Time: start, Kind: Mixed, Store: "brine-a", Litres: dec("40.125"), SaltID: "house", UsedKg: dec("0.5"), Salinity: num(35), TemperatureC: num(21.5), Note: "x"}, 0)
+	if err != nil {
+		f.Fatal(err)
+	}
+	f.Add(line[:len(line)-1])
+	f.Add([]byte(`{"id":1,"time":"2026-11-25T03:00:00Z","kind":"undo","undoes":3,"level_cm":-0.10,"kg":0,"bought_kg":10}`))
+	f.Add([]byte(`{"id":01}`))
+	f.Add([]byte(`{"id":1.0,"ID":2}`))
+	f.Add([]byte(`{"id":1e3,"note":"\u0041"}`))
+	f.Fuzz(func(t *testing.T, line []byte) {
+		var plain, full wire
+		if !scanPlain(line, &plain) {
+			return
+		}
+		if err := json.Unmarshal(line, &full); err != nil {
+			t.Fatalf("taken as plain: %q, but %v", line, err)
+		}
+		if !reflect.DeepEqual(plain, full) {
+			t.Fatalf("%q: %+v, by encoding/json %+v", line, plain, full)
 		}
 	})
 }

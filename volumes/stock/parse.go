@@ -52,7 +52,7 @@ func Parse(data []byte) Log {
 	const shortest = 60
 	room := min(bytes.Count(data, []byte("\n"))+1, len(data)/shortest+1)
 	l := Log{Entries: make([]Entry, 0, room)}
-	seen := make(map[int]int, room)
+	seen := idSet{}
 	for len(data) > 0 {
 		line, rest, ended := bytes.Cut(data, []byte("\n"))
 		data = rest
@@ -68,14 +68,38 @@ func Parse(data []byte) Log {
 			continue
 		}
 		l.follow(line)
-		if first, twice := seen[e.ID]; twice {
-			l.Problems = append(l.Problems, Problem{l.lines, fmt.Sprintf("id %d is already on line %d; only that one counts", e.ID, first), true})
+		if seen.has(e.ID, l.Entries) {
+			l.Problems = append(l.Problems, Problem{l.lines, fmt.Sprintf("id %d is on a line above already; only that one counts", e.ID), true})
 			continue
 		}
-		seen[e.ID] = l.lines
 		l.Entries = append(l.Entries, e)
 	}
 	return l
+}
+
+// idSet finds an id that comes twice. As long as ids rise, as in every journal
+// that no one edited, it keeps none of them.
+type idSet struct {
+	highest int
+	all     map[int]bool
+}
+
+// has says whether one of the entries has the id; each id is asked about once,
+// before its entry is appended.
+func (s *idSet) has(id int, before []Entry) bool {
+	if s.all == nil && id > s.highest {
+		s.highest = id
+		return false
+	}
+	if s.all == nil {
+		s.all = make(map[int]bool, len(before))
+		for _, e := range before {
+			s.all[e.ID] = true
+		}
+	}
+	twice := s.all[id]
+	s.all[id] = true
+	return twice
 }
 
 // unreadable records a line that is no entry.
@@ -108,8 +132,11 @@ func parseLine(line []byte) (Entry, error) {
 		return Entry{}, fmt.Errorf("%d bytes long, at most %d allowed", len(line), maxLine)
 	}
 	var w wire
-	if err := json.Unmarshal(line, &w); err != nil {
-		return Entry{}, plainJSON(err)
+	if !scanPlain(line, &w) {
+		w = wire{}
+		if err := json.Unmarshal(line, &w); err != nil {
+			return Entry{}, plainJSON(err)
+		}
 	}
 	e := Entry{ID: w.ID, Kind: w.Kind, Store: w.Store, SaltID: w.Salt, Salinity: w.Salinity, TemperatureC: w.TempC,
 		Undoes: w.Undoes, Note: w.Note, Data: w.Data}
