@@ -119,7 +119,7 @@ func (o *diluteOptions) refuse(fs *pflag.FlagSet) error {
 // contaminantsOf reads what is to be brought down.
 func (o *diluteOptions) contaminantsOf(q *diluteAsked) error {
 	for _, text := range o.contaminants {
-		c, err := parseContaminant(text)
+		c, given, err := parseContaminant(text)
 		if err != nil {
 			return err
 		}
@@ -129,6 +129,15 @@ func (o *diluteOptions) contaminantsOf(q *diluteAsked) error {
 			}
 		}
 		q.Contaminants = append(q.Contaminants, c)
+		if len(given) < 3 {
+			q.assume("what the new water itself brings of "+c.Name, "0 ug/L", "not given; it is the fourth part of --contaminant")
+		}
+		for _, v := range given {
+			if v.Below {
+				q.warnings = append(q.warnings, fmt.Sprintf("--contaminant %s: a reporting limit is planned with as it stands, the most it can be", c.Name))
+				break
+			}
+		}
 	}
 	if len(o.contaminants) > 0 {
 		return nil
@@ -188,28 +197,30 @@ func (o *diluteOptions) size(q *diluteAsked) {
 
 const defaultDrawdown = 0.25
 
-// parseContaminant reads name:start:target or name:start:target:new.
-func parseContaminant(text string) (dilution.Contaminant, error) {
+// parseContaminant reads name:start:target or name:start:target:new, and returns
+// the quantities as given too.
+func parseContaminant(text string) (dilution.Contaminant, []units.Quantity, error) {
 	parts := strings.Split(text, ":")
-	if len(parts) < 3 || len(parts) > 4 || strings.TrimSpace(parts[0]) == "" {
-		return dilution.Contaminant{}, usagef("--contaminant: %q is not name:start:target or name:start:target:new; write for example copper:60ug/L:3.1ug/L:1ug/L", text)
-	}
 	c := dilution.Contaminant{Name: strings.TrimSpace(parts[0])}
-	for i, to := range []func(units.Quantity){
-		func(v units.Quantity) { c.Start = dilution.Amount{Value: v.Value, U: v.U} },
-		func(v units.Quantity) { c.Target = v.Value },
-		func(v units.Quantity) { c.New = dilution.Amount{Value: v.Value, U: v.U} },
-	} {
-		if i+1 >= len(parts) {
-			break
-		}
-		v, err := units.Parse(parts[i+1], units.Concentration)
-		if err != nil {
-			return c, usagef("--contaminant %s: %w", c.Name, err)
-		}
-		to(v)
+	if len(parts) < 3 || len(parts) > 4 || c.Name == "" {
+		return c, nil, usagef("--contaminant: %q is not name:start:target or name:start:target:new; write for example copper:60ug/L:3.1ug/L:1ug/L", text)
 	}
-	return c, nil
+	var given []units.Quantity
+	for _, part := range parts[1:] {
+		v, err := units.Parse(part, units.Concentration)
+		if err != nil {
+			return c, nil, usagef("--contaminant %s: %w", c.Name, err)
+		}
+		given = append(given, v)
+	}
+	if given[1].Below {
+		return c, nil, usagef("--contaminant %s: the target %q is a reporting limit; write the level to reach, e.g. 3.1 ug/L", c.Name, parts[2])
+	}
+	c.Start, c.Target = dilution.Amount{Value: given[0].Value, U: given[0].U}, given[1].Value
+	if len(given) == 3 {
+		c.New = dilution.Amount{Value: given[2].Value, U: given[2].U}
+	}
+	return c, given, nil
 }
 
 // amountOf is a flag's value with its uncertainty.

@@ -16,9 +16,7 @@ const (
 // a value is not a number. A result reported as "<result" is Below only when
 // that limit is at or under the target. All in one unit.
 //
-// Source: JCGM 106:2012, Evaluation of measurement data - The role of
-// measurement uncertainty in conformity assessment, 8.3 (guarded acceptance,
-// w = U) and 8.3.3 (guarded rejection).
+// Source: [jcgm106], clause 8.3, guarded acceptance and rejection with w = U.
 func Judge(result, u, target float64, reportedBelow bool) Verdict {
 	switch {
 	case reportedBelow:

@@ -578,6 +578,18 @@ func TestBadInputIsNamed(t *testing.T) {
 	}
 }
 
+// TestSedimentThatGivesCopperBack: published flux from polluted sediment, 840 µmol
+// of copper per m² and year (13 m³ seawater microcosms), is 146 µg/(m² d); half a
+// square metre under 300 L then adds 0.24 µg/L a day.
+func TestSedimentThatGivesCopperBack(t *testing.T) {
+	const molarMass, days = 63.546, 365.25
+	flux := 840 * molarMass / days // µg/(m² d)
+	d := Dynamics{VolumeL: 300, Source: Source{MgH: flux * 0.5 / 24 / 1000}}
+	if got := d.After(d.Start(0), 24).UgL; math.Abs(flux-146) > 0.5 || math.Abs(got-0.24) > 0.005 {
+		t.Errorf("%v µg/(m² d) adds %v µg/L a day, published 146 and 0.24", flux, got)
+	}
+}
+
 // FuzzPlan: whatever is asked, no panic and no number that is not one.
 func FuzzPlan(f *testing.F) {
 	f.Add(640.0, 0.0, 60.0, 0.0, 3.1, 1.0, 160.0, 4.0, 0.0, 0.0, 0.0, 0.0, true)
