@@ -91,6 +91,21 @@ func (j judge) explain(p plans, ev site.Event, e *Event) {
 	e.Reason = e.reason(out.Plans[0], j.units)
 }
 
+// noteEarliest takes the earliest finish from the remedy of more time, and says so
+// where the plan, which looks for least exposure, finishes later.
+func (e *Event) noteEarliest() {
+	for _, f := range e.Fixes {
+		if f.What != MoreTime || f.With != nil || e.DoneAtH == nil {
+			continue
+		}
+		earliest := e.WithinH + f.Amount
+		e.EarliestDoneAtH = &earliest
+		if earliest < *e.DoneAtH*proofStep {
+			e.Reason += "; it could be done after " + units.Hours(earliest) + ", with more exposure until then"
+		}
+	}
+}
+
 // wordFor names a limit in the words of the contract.
 func wordFor(l schedule.Limit) string {
 	if l == schedule.ByInterval {

@@ -193,6 +193,7 @@ func (j judge) remedy(r *Result, events []site.Event) {
 			i := failing[k]
 			j.explain(p, events[i], &r.Events[i])
 			r.Events[i].Fixes = j.fixes(events[i:i+1], *r.Events[i].DemandL)
+			r.Events[i].noteEarliest()
 		}
 	})
 	for i := range r.Together {

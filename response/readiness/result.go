@@ -54,6 +54,9 @@ type Event struct {
 	// DoneAtH is when the target is reached, the filling included; nil: never.
 	DoneAtH *float64 `json:"done_at_h"`
 	WithinH float64  `json:"within_h"`
+	// EarliestDoneAtH is when a late event could be done by a plan made for that
+	// alone; nil when that was not worked out.
+	EarliestDoneAtH *float64 `json:"earliest_done_at_h"`
 	// Bottleneck is what holds the plan back: volume, salt, purified water,
 	// warming, mixing time, interval, drawdown or another limit; "" when nothing.
 	Bottleneck string `json:"bottleneck"`
