@@ -43,16 +43,15 @@ func (j judge) fixes(events []site.Event, demandL float64) []Fix {
 	list := changesFor(b.site, b.now, b.first(), demandL)
 	best := map[Remedy]Fix{}
 	for _, second := range []bool{false, true} {
+		var ways []change
 		for _, c := range list {
-			if _, found := best[c.what]; c.second != second || second && found {
-				continue
+			if _, found := best[c.what]; c.second == second && !found {
+				ways = append(ways, c)
 			}
-			x, ok := smallest(func(x float64) bool { return b.mends(amount{c, x}) }, c.most)
-			if !ok {
-				continue
-			}
-			if known, found := best[c.what]; !found || x < known.Amount {
-				best[c.what] = b.fix(amount{c, x})
+		}
+		for _, f := range b.each(ways) {
+			if known, found := best[f.What]; !found || f.Amount < known.Amount {
+				best[f.What] = f
 			}
 		}
 	}
@@ -66,6 +65,27 @@ func (j judge) fixes(events []site.Event, demandL float64) []Fix {
 		}
 	}
 	slices.SortFunc(out, cheaper)
+	return out
+}
+
+// each is the smallest amount of every way that mends the events by itself.
+func (b bench) each(ways []change) []Fix {
+	found := make([]*Fix, len(ways))
+	inParallel(len(ways), func() func(int) {
+		return func(i int) {
+			x, ok := smallest(func(x float64) bool { return b.mends(amount{ways[i], x}) }, ways[i].most)
+			if ok {
+				f := b.fix(amount{ways[i], x})
+				found[i] = &f
+			}
+		}
+	})
+	var out []Fix
+	for _, f := range found {
+		if f != nil {
+			out = append(out, *f)
+		}
+	}
 	return out
 }
 

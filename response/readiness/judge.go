@@ -187,15 +187,20 @@ func (j judge) remedy(r *Result, events []site.Event) {
 		r.Warnings = append(r.Warnings, fmt.Sprintf("remedies are worked out for the %d worst events only; ask for one of the other %d with --event", MostRemedied, left))
 		failing = failing[:MostRemedied]
 	}
-	inParallel(len(failing), func() func(int) {
+	inParallel(2*len(failing), func() func(int) {
 		p := j.plansFor(j.worst)
 		return func(k int) {
-			i := failing[k]
+			i := failing[k/2]
+			if k%2 == 0 {
+				r.Events[i].Fixes = j.fixes(events[i:i+1], *r.Events[i].DemandL)
+				return
+			}
 			j.explain(p, events[i], &r.Events[i])
-			r.Events[i].Fixes = j.fixes(events[i:i+1], *r.Events[i].DemandL)
-			r.Events[i].noteEarliest()
 		}
 	})
+	for _, i := range failing {
+		r.Events[i].noteEarliest()
+	}
 	for i := range r.Together {
 		t := &r.Together[i]
 		if t.Verdict != Late && t.Verdict != Short || slices.ContainsFunc(t.Events, func(id string) bool { return alone[id] != Covered }) {
