@@ -4,13 +4,18 @@ import "strings"
 
 // Nearest returns the candidate closest to word by Damerau-Levenshtein distance
 // with adjacent swaps, ignoring case, and true when it is close enough to be a
-// likely slip: at most one edit for every three letters, and at least one. Ties
-// go to the first candidate.
+// likely slip: at most one edit for every three letters, and at least one; a word
+// of one or two letters must share the first letter too. Ties go to the first
+// candidate.
 func Nearest(word string, candidates []string) (string, bool) {
 	lower := strings.ToLower(word)
-	limit := max(1, len([]rune(lower))/3)
+	letters := []rune(lower)
+	limit := max(1, len(letters)/3)
 	best, bestAt := limit+1, ""
 	for _, c := range candidates {
+		if len(letters) > 0 && len(letters) < 3 && !strings.HasPrefix(strings.ToLower(c), string(letters[0])) {
+			continue
+		}
 		if d := distance(lower, strings.ToLower(c)); d < best {
 			best, bestAt = d, c
 		}

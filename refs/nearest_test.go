@@ -12,6 +12,8 @@ func TestNearest(t *testing.T) {
 		{"drawdwon", "drawdown", true},
 		{"Water", "water", true},
 		{"quux", "", false},
+		{"x", "", false},
+		{"ab", "", false},
 	} {
 		if got, ok := Nearest(c.word, words); ok != c.ok || ok && got != c.want {
 			t.Errorf("Nearest(%q) = %q, %v", c.word, got, ok)

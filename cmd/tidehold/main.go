@@ -2,6 +2,9 @@
 // with it when something gets into the water.
 package main
 
-import "os"
+import (
+	"os"
+	_ "time/tzdata" // a site's time zone must be known where the system has no zone database
+)
 
 func main() { os.Exit(run(os.Args[1:], systemStreams())) }

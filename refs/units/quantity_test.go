@@ -211,3 +211,26 @@ func FuzzParse(f *testing.F) {
 		}
 	})
 }
+
+// The listings that schema, help and refs print must be what Parse accepts.
+func TestListingsAreWhatParseAccepts(t *testing.T) {
+	if len(Dimensions()) != len(dimensions) {
+		t.Errorf("%d dimensions listed, %d there", len(Dimensions()), len(dimensions))
+	}
+	for _, d := range Dimensions() {
+		for _, s := range d.Spellings() {
+			if _, err := Parse("1 "+s, d); err != nil {
+				t.Errorf("%s: listed spelling %q: %v", d, s, err)
+			}
+		}
+		if _, err := Parse("1", d); (err == nil) != d.Bare() {
+			t.Errorf("%s: bare number: %v", d, err)
+		}
+		if len(d.Spellings()) == 0 {
+			continue
+		}
+		if _, err := Parse("-1 "+d.Spellings()[0], d); (err == nil) != d.Signed() {
+			t.Errorf("%s: negative number: %v", d, err)
+		}
+	}
+}
