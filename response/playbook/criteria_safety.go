@@ -113,9 +113,6 @@ func (s *subject) eachCaution(visit func(*Caution) string) string {
 		if ln.Kind != CautionLine {
 			return ""
 		}
-		if ln.Caution == nil {
-			return "a caution that the library does not hold"
-		}
 		return visit(ln.Caution)
 	})
 }

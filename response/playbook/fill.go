@@ -106,12 +106,12 @@ func (w *filler) line(l *Library, it Item) Line {
 	case it.Ask != "":
 		ln.Kind, ln.Text, ln.By = DecisionLine, w.text(it.Ask), it.By
 	case it.Caution != "":
-		ln.Kind = CautionLine
-		if c := l.caution(it.Caution); c != nil {
-			filled := *c
-			filled.Hazard, filled.Consequence, filled.Avoid = w.text(c.Hazard), w.text(c.Consequence), w.text(c.Avoid)
-			ln.Caution = &filled
+		c := Caution{ID: it.Caution}
+		if known := l.caution(it.Caution); known != nil {
+			c = *known
 		}
+		c.Hazard, c.Consequence, c.Avoid = w.text(c.Hazard), w.text(c.Consequence), w.text(c.Avoid)
+		ln.Kind, ln.Caution = CautionLine, &c
 	case it.Table == curveName:
 		ln.Kind = FigureLine
 	case it.Table != "":

@@ -7,7 +7,6 @@ import (
 
 	"tidehold/refs"
 	"tidehold/refs/units"
-	"tidehold/response/dilution"
 	"tidehold/response/hazards"
 	"tidehold/response/schedule"
 	"tidehold/salinity"
@@ -40,9 +39,6 @@ func (g *gatherer) ladder(p schedule.Plan) {
 	}
 	for k := range rungs {
 		upTo := fresh + (aim.Target-fresh)/math.Pow(1-g.sys.Drawdown, float64(k))
-		if dilution.AfterChanges(upTo, fresh, g.sys.Drawdown, k) > aim.Target*(1+1e-6) {
-			return // the two ways must agree; they are tested against each other
-		}
 		g.facts.Ladder = append(g.facts.Ladder, Rung{UpToUgL: upTo, Changes: k, ChangeL: float64(g.sys.NetVolume) * g.sys.Drawdown})
 	}
 }

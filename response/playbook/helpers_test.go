@@ -1,6 +1,7 @@
 package playbook
 
 import (
+	"sync"
 	"testing"
 	"time"
 
@@ -20,13 +21,21 @@ func demoSite(t testing.TB) *site.Site {
 // demoSheet is a sheet filled for the demo at its own date.
 func demoSheet(t testing.TB, name string) Sheet {
 	t.Helper()
-	at := site.DemoDate()
-	f, err := Gather(demoSite(t), Request{Playbook: name, Printed: at, At: &at})
-	if err != nil {
-		t.Fatal(err)
+	f, ok := demoFacts.Load(name)
+	if !ok {
+		at := site.DemoDate()
+		gathered, err := Gather(demoSite(t), Request{Playbook: name, Printed: at, At: &at})
+		if err != nil {
+			t.Fatal(err)
+		}
+		f, _ = demoFacts.LoadOrStore(name, gathered)
 	}
-	return Builtin().Fill(Builtin().Find(name), f)
+	return Builtin().Fill(Builtin().Find(name), f.(*Facts))
 }
+
+// demoFacts keeps what the planner found, by playbook: a sheet is filled anew for
+// each test, so that a test may change it.
+var demoFacts sync.Map
 
 // bareSheet is a sheet without a site.
 func bareSheet(t testing.TB, name string) Sheet {

@@ -1,7 +1,6 @@
 package playbook
 
 import (
-	"strings"
 	"time"
 )
 
@@ -122,20 +121,12 @@ type Table struct {
 	Ticks  bool       `json:"ticks"`
 }
 
-// lead stands before the text of a decision: how it is settled.
-func (l Line) lead() string {
-	if l.Kind != DecisionLine {
-		return ""
-	}
-	return upperFirst(l.By) + ": "
-}
-
 // Spoken is the text as it is read aloud: a decision says first how it is settled.
 func (l Line) Spoken() string {
 	if l.Kind != DecisionLine {
 		return l.Text
 	}
-	return l.lead() + lowerFirst(l.Text)
+	return upperFirst(l.By) + ": " + lowerFirst(l.Text)
 }
 
 // under are the small lines below a step: exits, what to measure, waiting,
@@ -164,6 +155,3 @@ func (l Line) waiting() string {
 
 // initials is the line of an independent verification.
 const initials = "Second reading or second person. Initials: ____ ____"
-
-// label names a blank in words.
-func (b Blank) label() string { return strings.ReplaceAll(b.Field, "_", " ") }

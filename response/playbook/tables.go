@@ -26,7 +26,6 @@ var tableKinds = []struct {
 	{"ladder", (*Facts).ladderTable},
 	{"handover", (*Facts).handoverTable},
 	{"sign-off", (*Facts).signTable},
-	{"hours", (*Facts).hoursTable},
 	{"dechlorinator", (*Facts).doseTable},
 }
 
@@ -223,18 +222,6 @@ func (f *Facts) retests(times []string) Table {
 		}
 	}
 	t.Rows = rows
-	return t
-}
-
-// hoursTable lists how long each fault takes.
-func (f *Facts) hoursTable() Table {
-	t := Table{Title: "How long there is", Header: []string{"device", "fault", "limit", "time"}}
-	for _, h := range f.Hours {
-		t.Rows = append(t.Rows, []string{h.Equipment, h.Failure, h.Limit, hourRange(h.LowH, h.HighH)})
-	}
-	if len(t.Rows) == 0 {
-		t.Rows = append(t.Rows, []string{line, line, line, "____ h"})
-	}
 	return t
 }
 

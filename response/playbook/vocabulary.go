@@ -91,7 +91,7 @@ func unitless(text string) string {
 		case len(after) == 0:
 			return text[at[0]:at[1]]
 		case unitAfter[strings.TrimRight(after[0], ".,:)")], strings.HasPrefix(after[0], "("):
-		case len(strings.Trim(after[0], "abcdefghijklmnopqrstuvwxyz-")) == 0 && len(after[0]) > 2:
+		case len(strings.Trim(strings.TrimRight(after[0], ".,:)"), "abcdefghijklmnopqrstuvwxyz-")) == 0 && len(after[0]) > 2:
 		default:
 			return text[at[0]:at[1]]
 		}
