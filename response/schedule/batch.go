@@ -30,8 +30,7 @@ func (j *job) starts(f *frame, list []start) []start {
 	if saltL <= leastDrawL {
 		return list
 	}
-	ideal, _ := j.litresNeeded(f)
-	need := ideal - j.stock(f)
+	need := j.idealAhead(f) - j.stock(f)
 	odd := 0.0
 	if !f.settled {
 		odd = j.odd(f)
@@ -58,6 +57,27 @@ func (j *job) starts(f *frame, list []start) []start {
 	return list
 }
 
+// idealAhead is the water still needed: where something is added or comes back out of
+// rock, also as things will stand when a batch begun now is mixed.
+func (j *job) idealAhead(f *frame) float64 {
+	ideal, _ := j.litresNeeded(f)
+	inert := true
+	for a := range j.aims {
+		inert = inert && j.aims[a].inert
+	}
+	if inert || f.nextH > f.atH+j.mixH {
+		return ideal
+	}
+	now := append(j.now[:0], f.conc...)
+	j.now = now
+	for a := range f.conc {
+		f.conc[a] = j.aims[a].dynamics.After(f.conc[a], j.mixH)
+	}
+	later, _ := j.litresNeeded(f)
+	copy(f.conc, now)
+	return max(ideal, later)
+}
+
 // odd is stored water that no heater will make fit and that the limits therefore
 // let in only by and by: it is worth a batch beside it.
 func (j *job) odd(f *frame) float64 {
@@ -71,12 +91,43 @@ func (j *job) odd(f *frame) float64 {
 	return min(sum, j.mostL)
 }
 
-// startsFor lists the ways to make up to the given litres.
+// startsFor lists the ways to make up to the given litres: in the best vat at its heel
+// or spare, else on top of what the best vat holds, if nothing can be drawn from any and
+// none is being mixed. Where that is tried for need, on top of what any holds.
 func (j *job) startsFor(f *frame, litres float64, list []start) []start {
-	vat := j.vatFor(f, litres)
-	if vat < 0 {
+	if vat := j.vatFor(f, litres, true); vat >= 0 {
+		return j.startsIn(f, vat, litres, list)
+	}
+	if j.mixing(f) || !j.onTop && j.drawable(f) > leastDrawL {
 		return list
 	}
+	if !j.onTop {
+		if vat := j.vatFor(f, litres, false); vat >= 0 {
+			list = j.startsIn(f, vat, litres, list)
+		}
+		return list
+	}
+	for vat := range f.vats {
+		if j.free(f, vat, false) && j.vessels[vat].capL-f.vats[vat].volL > leastDrawL {
+			list = j.startsIn(f, vat, litres, list)
+		}
+	}
+	return list
+}
+
+// mixing reports whether a batch is being mixed.
+func (j *job) mixing(f *frame) bool {
+	for i := range f.vats {
+		if f.vats[i].readyH > f.atH && j.vessels[i].mixes {
+			return true
+		}
+	}
+	return false
+}
+
+// startsIn lists the ways to make up to the given litres in a vat.
+func (j *job) startsIn(f *frame, vat int, litres float64, list []start) []start {
+	had := len(list)
 	litres += max(0, j.vessels[vat].heelL-f.vats[vat].volL) // out of reach once it is in
 	litres = min(min(litres, j.saltLitres(f)), j.vessels[vat].capL-f.vats[vat].volL)
 	pure := j.pureAt(f, f.atH)
@@ -88,7 +139,7 @@ func (j *job) startsFor(f *frame, litres float64, list []start) []start {
 	if now := j.litresFrom(f, pure); now > 0 && (j.rateLH <= 0 || now >= worth) {
 		list = appendStart(list, start{vat: vat, litres: min(now, litres), fromH: f.atH})
 	}
-	if j.rateLH <= 0 || len(list) > 0 && !j.wide {
+	if j.rateLH <= 0 || len(list) > had && !j.wide {
 		return list
 	}
 	wait := func(x float64) start {
@@ -129,44 +180,32 @@ func appendStart(list []start, s start) []start {
 	return append(list, s)
 }
 
-// vatFor returns the vat for a batch: one at its heel or spare, where most can be
-// made, and among equals where it is warm first. Failing that, one that still
-// holds water, if nothing can be drawn from any and none is being mixed (or where
-// that is tried): -1 when there is none.
-func (j *job) vatFor(f *frame, litres float64) int {
-	if i := j.roomiest(f, litres, true); i >= 0 {
-		return i
-	}
-	if j.drawable(f) > leastDrawL && !j.onTop {
-		return -1
-	}
-	for i := range f.vats {
-		if f.vats[i].readyH > f.atH && j.vessels[i].mixes {
-			return -1
-		}
-	}
-	return j.roomiest(f, litres, false)
+// free reports whether a batch can be begun in a vat now; empty asks for one at its
+// heel or spare.
+func (j *job) free(f *frame, vat int, empty bool) bool {
+	v, w := &f.vats[vat], &j.vessels[vat]
+	return w.mixes && v.readyH <= f.atH && v.usedH <= f.atH && w.fromH <= f.atH && !(empty && v.volL > w.heelL+leastDrawL)
 }
 
-func (j *job) roomiest(f *frame, litres float64, empty bool) int {
-	best, most, soonest := -1, leastDrawL, math.Inf(1)
+// vatFor returns the free vat in which most of the litres can be made; among equals
+// where least has to wait that could be drawn, then the one that is warm first. -1 when
+// there is none.
+func (j *job) vatFor(f *frame, litres float64, empty bool) int {
+	best := -1
+	var bestL, bestHeld, bestWarm float64
 	for i := range f.vats {
 		v, w := &f.vats[i], &j.vessels[i]
-		if !w.mixes || v.readyH > f.atH || v.usedH > f.atH || w.fromH > f.atH || empty && v.volL > w.heelL+leastDrawL {
-			continue
-		}
 		x := min(litres, w.capL-v.volL)
-		if x < most*(1-tie) {
+		if !j.free(f, i, empty) || x <= leastDrawL {
 			continue
 		}
-		warm := 0.0
+		held, warm := v.usable(w, f.atH), math.MaxFloat64
 		if w.heaterW > 0 {
 			warm = (v.volL + x) / w.heaterW
-		} else {
-			warm = math.MaxFloat64
 		}
-		if x > most*(1+tie) || warm < soonest {
-			best, most, soonest = i, x, warm
+		equal := best >= 0 && near(x, bestL)
+		if best < 0 || !equal && x > bestL || equal && (held < bestHeld || held == bestHeld && warm < bestWarm) {
+			best, bestL, bestHeld, bestWarm = i, x, held, warm
 		}
 	}
 	return best

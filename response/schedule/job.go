@@ -38,6 +38,7 @@ type job struct {
 	stack  []*frame
 	gone   []float64
 	ahead  []dilution.State
+	now    []dilution.State
 	found  bool
 	batchS float64
 	path   []int8

@@ -22,7 +22,9 @@ func (j *job) advance(f *frame) bool {
 		f.freedH = math.Inf(1)
 	}
 	if f.waiting.vat >= 0 && f.atH >= f.waiting.fromH {
-		j.mixIn(f, f.waiting.vat, f.waiting.litres)
+		if f.waiting.fromH = f.vats[f.waiting.vat].usedH; f.waiting.fromH <= f.atH {
+			j.mixIn(f, f.waiting.vat, f.waiting.litres)
+		}
 	}
 	for f.comes < len(j.deliveries) && j.deliveries[f.comes].atH <= f.atH {
 		f.saltKg[0] += j.deliveries[f.comes].kg

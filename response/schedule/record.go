@@ -61,7 +61,7 @@ func (j *job) play(r *recorder) *frame {
 		path = path[1:]
 		return c
 	}
-	var room [8]start
+	var room [16]start
 	r.supply(j, f)
 	for !f.done() {
 		for f.mix {

@@ -69,7 +69,7 @@ func (j *job) explore(depth int) {
 		decided = false
 		if f.mix {
 			f.mix = false
-			var room [8]start
+			var room [16]start
 			if list := j.starts(f, room[:0]); len(list) > 0 {
 				for k, s := range list {
 					child := j.frameAt(depth + 1)
