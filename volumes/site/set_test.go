@@ -68,7 +68,7 @@ func TestFaultsOfSetNameTheFlag(t *testing.T) {
 	for set, want := range map[string]string{
 		"purifier.feed":                 `--set: "purifier.feed" is not an assignment; PATH=VALUE with ids in the path, as stores.brine-a.volume=200L`,
 		"=5":                            `--set: "=5" is not an assignment; PATH=VALUE with ids in the path, as stores.brine-a.volume=200L`,
-		"purifier.feed=6X":              `--set purifier.feed: "6X" has the unknown unit "X"; a temperature in C, F; did you mean 6 C`,
+		"purifier.feed=6X":              `--set purifier.feed: "6X" has the unknown unit "X"; a temperature in C, F`,
 		"purifier.feed=":                `--set purifier.feed: empty value; a temperature in C, F`,
 		"purifer.feed=6C":               `--set purifer.feed: unknown key "purifer"; allowed: format, systems, name, units, currency, time_zone, stores, salts, purifier, mixing, reserve, routine, deliveries, media, kit, drills, contacts, events, together; did you mean purifier`,
 		"purifier.fed=6C":               `--set purifier.fed: unknown key "fed"; allowed: rate, rated_at, feed, guards; did you mean feed`,
