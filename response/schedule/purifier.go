@@ -107,17 +107,22 @@ func SpreadOfPurifier(feed, ratedAt units.Celsius) PurifierSpread {
 	return s
 }
 
-// permeateFactors compares the tables that reach both temperatures; where none
-// does, all of them, continued beyond their ends.
+// warmestFeed is where the furthest table ends, °C: no more is promised beyond.
+const warmestFeed = 34
+
+// permeateFactors compares the tables that reach both temperatures; where none does,
+// because one is below 5 °C, all of them, continued downwards.
 func permeateFactors(feed, rated float64, each func(TableFactor)) (lowest, highest float64, extrapolated bool) {
 	lowest, highest = math.Inf(1), math.Inf(-1)
-	for _, beyond := range []bool{false, true} {
+	hot := feed > warmestFeed || rated > warmestFeed
+	feed, rated = min(feed, warmestFeed), min(rated, warmestFeed)
+	for _, downwards := range []bool{false, true} {
 		for i := range permeateTables {
 			p := &permeateTables[i]
 			at, reached := p.at(feed)
 			base, also := p.at(rated)
 			if !(reached && also) {
-				if !beyond {
+				if !downwards {
 					continue
 				}
 				at, base = p.continued(feed), p.continued(rated)
@@ -128,14 +133,16 @@ func permeateFactors(feed, rated float64, each func(TableFactor)) (lowest, highe
 				each(TableFactor{p.name, p.source, factor})
 			}
 		}
+		extrapolated = hot || downwards
 		if !math.IsInf(lowest, 1) {
-			return lowest, highest, beyond
+			break
 		}
 	}
-	return lowest, highest, true
+	return lowest, highest, extrapolated
 }
 
-// continued is the table beyond its ends.
+// continued is the table below its lower end, falling at the ratio of its first degree;
+// above its upper end the last value.
 func (p *permeateTable) continued(t float64) float64 {
 	at, reached := p.at(t)
 	if reached || t > float64(p.firstC) {

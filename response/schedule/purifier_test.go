@@ -1,0 +1,98 @@
+package schedule
+
+import (
+	"encoding/csv"
+	"math"
+	"os"
+	"strconv"
+	"testing"
+
+	"tidehold/refs/units"
+)
+
+// The published tables, value by value, within half of the last printed digit; the
+// multiplier of table A at whole degrees is 1/divisor.
+func TestPurifierFactorIsTheLowestPublished(t *testing.T) {
+	f, err := os.Open("../../testdata/tables/permeate_temperature.csv")
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer f.Close()
+	rows, err := csv.NewReader(f).ReadAll()
+	if err != nil {
+		t.Fatal(err)
+	}
+	lowest := map[float64]float64{}
+	compared := 0
+	for _, row := range rows[1:] {
+		c, _ := strconv.ParseFloat(row[1], 64)
+		x, _ := strconv.ParseFloat(row[2], 64)
+		if row[3] == "divisor" {
+			x = 1 / x
+		}
+		found := false
+		for _, tf := range SpreadOfPurifier(units.Celsius(c), 25).Tables {
+			if tf.Table == row[0] {
+				found = true
+				close2(t, "table "+row[0]+" at "+row[1], tf.Factor, x, 1e-12)
+				compared++
+			}
+		}
+		if !found {
+			t.Errorf("table %s does not reach %s °C", row[0], row[1])
+		}
+		if low, ok := lowest[c]; !ok || x < low {
+			lowest[c] = x
+		}
+	}
+	for c, x := range lowest {
+		close2(t, "lowest", PurifierFactor(units.Celsius(c), 25), x, 1e-12)
+	}
+	if compared != 76 {
+		t.Errorf("compared %d values, want 76", compared)
+	}
+}
+
+// Printed worked example of tables A and B: 1800 gal/day rated at 25 °C gives 1224 and
+// 1266 gal/day at 59 °F.
+func TestPurifierWorkedExamples(t *testing.T) {
+	for _, tf := range SpreadOfPurifier(15, 25).Tables {
+		want := map[string]float64{"A": 1224, "B": 1266}[tf.Table]
+		if want != 0 {
+			close2(t, "table "+tf.Table, 1800*tf.Factor, want, 0.5)
+		}
+	}
+	// The formula behind table C, exp(2700·(1/298 − 1/(273 + T))), as its printed values
+	// show it: within one unit of the third decimal from 5 to 34 °C.
+	for _, row := range PermeateRows() {
+		if row.Table == "C" {
+			close2(t, "formula of table C", row.Factor, math.Exp(2700*(1/298.0-1/(273+float64(row.FeedC)))), 0.0025)
+		}
+	}
+}
+
+func TestPurifierSpreadAtTenDegrees(t *testing.T) {
+	s := SpreadOfPurifier(10, 25)
+	close2(t, "lowest", s.Lowest, 0.529, 5e-4)
+	close2(t, "highest", s.Highest, 0.62, 5e-4)
+	if s.Extrapolated || len(s.Tables) != 3 {
+		t.Errorf("%+v", s)
+	}
+}
+
+func TestPurifierFactorRisesWithTemperature(t *testing.T) {
+	last := 0.0
+	for c := 0.0; c <= 45; c += 0.05 {
+		x := PurifierFactor(units.Celsius(c), 25)
+		if x < last-1e-12 || math.IsNaN(x) {
+			t.Errorf("at %g °C %g, below %g just before", c, x, last)
+		}
+		last = x
+	}
+	if s := SpreadOfPurifier(2, 25); !s.Extrapolated || s.Lowest >= 0.388 {
+		t.Errorf("at 2 °C %+v", s)
+	}
+	if s := SpreadOfPurifier(40, 25); !s.Extrapolated || s.Lowest > 1.304 {
+		t.Errorf("at 40 °C %+v", s)
+	}
+}
