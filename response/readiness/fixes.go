@@ -5,6 +5,7 @@ import (
 	"slices"
 
 	"tidehold/refs/units"
+	"tidehold/response/schedule"
 	"tidehold/salinity/mixing"
 	"tidehold/volumes/site"
 )
@@ -25,14 +26,45 @@ type bench struct {
 // first is the system that new water is made for.
 func (b bench) first() *site.System { return &b.struck.systems[0] }
 
-// mends reports whether the site, with the amounts added, covers every event.
-func (b bench) mends(amounts ...amount) bool {
+// with is the site and the events with the amounts added, on the worst day.
+func (b bench) with(amounts []amount) (plans, struck) {
 	t := trial{b.site, b.struck}.copy()
 	for _, a := range amounts {
 		a.apply(&t, a.x)
 	}
 	after, _ := onWorstDay(t.Site, b.now)
-	return b.plansFor(after).covers(t.struck)
+	return b.plansFor(after), t.struck
+}
+
+// mends reports whether the site, with the amounts added, covers every event.
+func (b bench) mends(amounts ...amount) bool {
+	p, q := b.with(amounts)
+	return p.meets(q)
+}
+
+// proves runs the events again in full, as they are judged.
+func (b bench) proves(amounts ...amount) bool {
+	p, q := b.with(amounts)
+	out, err := p.run(q, schedule.Options{})
+	if err != nil {
+		return false
+	}
+	for _, plan := range out.Plans {
+		for i := range plan.Aims {
+			if verdictOf(plan, i) != Covered {
+				return false
+			}
+		}
+	}
+	return true
+}
+
+// least is the smallest amount of one way, with others as they are.
+func (b bench) least(c change, most float64, others ...amount) (float64, bool) {
+	all := func(x float64) []amount { return append(slices.Clip(others), amount{c, x}) }
+	return smallest(
+		func(x float64) bool { return b.mends(all(x)...) },
+		func(x float64) bool { return b.proves(all(x)...) }, most)
 }
 
 // fixes finds the smallest remedy of each kind that makes every one of the given
@@ -73,8 +105,7 @@ func (b bench) each(ways []change) []Fix {
 	found := make([]*Fix, len(ways))
 	inParallel(len(ways), func() func(int) {
 		return func(i int) {
-			x, ok := smallest(func(x float64) bool { return b.mends(amount{ways[i], x}) }, ways[i].most)
-			if ok {
+			if x, ok := b.least(ways[i], ways[i].most); ok {
 				f := b.fix(amount{ways[i], x})
 				found[i] = &f
 			}
@@ -111,19 +142,38 @@ func (b bench) pair(list []change) (Fix, bool) {
 			cmp.Compare(seconds(p.a, p.b), seconds(q.a, q.b)))
 	})
 	for _, p := range pairs {
-		second, ok := smallest(func(x float64) bool { return b.mends(amount{p.a, p.a.most}, amount{p.b, x}) }, p.b.most)
-		if !ok {
-			continue
+		if x, y, ok := b.both(p.a, p.b); ok {
+			f, with := b.fix(amount{p.a, x}), b.fix(amount{p.b, y})
+			f.With = &with
+			return f, true
 		}
-		first, ok := smallest(func(x float64) bool { return b.mends(amount{p.a, x}, amount{p.b, second}) }, p.a.most)
-		if !ok {
-			continue
-		}
-		f, with := b.fix(amount{p.a, first}), b.fix(amount{p.b, second})
-		f.With = &with
-		return f, true
 	}
 	return Fix{}, false
+}
+
+// pairRounds bounds how often the two halves of a pair are made smaller in turn.
+const pairRounds = 4
+
+// both makes two amounts as small as they can be together: each is proved with the
+// other as it is. Usually the second found with plenty of the first is the one; but
+// more water in a vat also warms more slowly, so they are tried in turn.
+func (b bench) both(first, second change) (x, y float64, ok bool) {
+	if second.what == MoreTime {
+		second.most = mostPairHours
+	}
+	x = first.most
+	for range pairRounds {
+		if y, ok = b.least(second, second.most, amount{first, x}); !ok {
+			return 0, 0, false
+		}
+		if x, ok = b.least(first, x, amount{second, y}); !ok {
+			return 0, 0, false
+		}
+		if !b.proves(amount{first, x}, amount{second, y * proofStep}) {
+			return x, y, true
+		}
+	}
+	return 0, 0, false
 }
 
 // seconds counts the ways of a pair that are second choice.

@@ -38,8 +38,8 @@ const (
 	mostHeaterW = 3600.0
 	// mostRateLH is far above any purifier for the home, L/h.
 	mostRateLH = 10000.0
-	// mostHours of more time: two months.
-	mostHours = 1440.0
+	// mostHours of more time: two months. Beside another remedy a week.
+	mostHours, mostPairHours = 1440.0, 168.0
 	// mostSaltKgL is above the salt any litre of seawater takes, kg.
 	mostSaltKgL = 0.1
 	// ratedAt is the feed temperature purifiers are rated at, °C: common practice.

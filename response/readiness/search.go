@@ -16,13 +16,14 @@ const (
 )
 
 // smallest returns the least amount in (0, most], rounded up to four significant
-// digits, for which mends is true, and false when most itself does not mend. It
-// has asked mends of the amount it returns (true) and of one per cent less
-// (false). mends(0) is taken to be false.
+// digits, for which mends is true, and false when most itself does not mend. The
+// amount has been proved: proves is true of it and false of one per cent less.
+// mends may be a quicker test than proves that now and then misses a way of
+// mending. Both are taken to be false of 0.
 //
 // Where more is not always better, the amount returned is the upper edge of one
 // stretch that mends, with a failing amount right below it.
-func smallest(mends func(float64) bool, most float64) (float64, bool) {
+func smallest(mends, proves func(float64) bool, most float64) (float64, bool) {
 	if !(most > 0) || !mends(most) {
 		return 0, false
 	}
@@ -30,11 +31,13 @@ func smallest(mends func(float64) bool, most float64) (float64, bool) {
 	for range searchRounds {
 		high = bracket(mends, high)
 		amount := math.Min(most, roundUp(high, amountDigits))
-		if !mends(amount) {
-			amount = high
+		if !proves(amount) {
+			if amount = high; !proves(amount) {
+				return 0, false
+			}
 		}
 		below := amount * proofStep
-		if !mends(below) {
+		if !proves(below) {
 			return amount, true
 		}
 		high = below

@@ -15,7 +15,7 @@ func TestSmallestAmountIsProvedAndTight(t *testing.T) {
 		most := threshold * rapid.Float64Range(0.5, 1e4).Draw(t, "most")
 		runs := 0
 		mends := func(x float64) bool { runs++; return x >= threshold }
-		x, ok := smallest(mends, most)
+		x, ok := smallest(mends, mends, most)
 		if ok != (most >= threshold) {
 			t.Fatalf("found %v with %g of at most %g", ok, threshold, most)
 		}
@@ -31,13 +31,23 @@ func TestSmallestAmountIsProvedAndTight(t *testing.T) {
 // TestSmallestWhereMoreIsNotAlwaysBetter: between 10 and 12 it mends, then from
 // 50 on. Whatever stretch is found, its lower edge is.
 func TestSmallestWhereMoreIsNotAlwaysBetter(t *testing.T) {
-	x, ok := smallest(func(x float64) bool { return x >= 50 || x >= 10 && x < 12 }, 1000)
+	stretches := func(x float64) bool { return x >= 50 || x >= 10 && x < 12 }
+	x, ok := smallest(stretches, stretches, 1000)
 	if !ok || (x < 50 || x > 50.5) && (x < 10 || x > 10.1) {
 		t.Errorf("smallest %g, %v", x, ok)
 	}
 	// Everything mends: nothing above zero is the smallest.
-	if x, ok := smallest(func(float64) bool { return true }, 10); ok {
+	always := func(float64) bool { return true }
+	if x, ok := smallest(always, always, 10); ok {
 		t.Errorf("found %g where any amount mends", x)
+	}
+	// The quick test misses what lies between 10 and 20.
+	quick, full := func(x float64) bool { return x >= 20 }, func(x float64) bool { return x >= 10 }
+	if x, ok := smallest(quick, full, 1000); ok && (x < 10 || full(x*proofStep)) {
+		t.Errorf("smallest %g", x)
+	}
+	if x, ok := smallest(quick, func(x float64) bool { return x > 1000 }, 1000); ok {
+		t.Errorf("found %g, which is not proved", x)
 	}
 }
 
