@@ -23,7 +23,7 @@ func TestNearlyEqualRootsAndResonance(t *testing.T) {
 			s := d.Start(50)
 			s.BoundUg *= 1.5
 			for _, dt := range []float64{1e-6, 0.5, 4, 48} {
-				want, exposure := rk4(d, s, 10, dt, 20000)
+				want, exposure := rk4(d, s, 10, dt, 3000)
 				got := d.After(s, dt)
 				for what, pair := range map[string][2]float64{
 					"concentration": {got.UgL, want.UgL},

@@ -37,7 +37,7 @@ func TestTrialsDoNotDependOnTheNumberOfCores(t *testing.T) {
 	continuous := uncertain()
 	continuous.Continuous = true
 	for name, p := range map[string]Problem{"pure": uncertain(), "followed": withDynamics(uncertain()), "continuous": continuous} {
-		p.Trials = 3*chunk + 17
+		p.Trials = 2*chunk + 17
 		var want []need
 		for _, cores := range []int{1, 2, 3, 8} {
 			runtime.GOMAXPROCS(cores)
@@ -110,12 +110,13 @@ func TestPercentilesAreOrderStatistics(t *testing.T) {
 func TestSizedPlanSufficesInItsShareOfTrials(t *testing.T) {
 	for name, p := range map[string]Problem{"pure": uncertain(), "followed": withDynamics(uncertain())} {
 		for _, confidence := range []float64{0.5, 0.9, 0.95} {
-			p.Confidence, p.Trials = confidence, 20000
+			const trials = 5000
+			p.Confidence, p.Trials = confidence, trials
 			plan := mustPlan(t, p)
 			fresh := p
 			fresh.Seed = 99
 			met := 0
-			for _, one := range fresh.cases(20000) {
+			for _, one := range fresh.cases(trials) {
 				c := fresh.course(one.volume, one.starts, one.news)
 				for i, step := range plan.Steps {
 					if i > 0 && c.pass(p.EveryH) {
@@ -127,9 +128,9 @@ func TestSizedPlanSufficesInItsShareOfTrials(t *testing.T) {
 					met++
 				}
 			}
-			got := float64(met) / 20000
-			// Two samples of 20000: five standard deviations of their difference.
-			if tolerance := 5 * math.Sqrt(2*confidence*(1-confidence)/20000); math.Abs(got-confidence) > tolerance {
+			got := float64(met) / trials
+			// Two samples: five standard deviations of their difference.
+			if tolerance := 5 * math.Sqrt(2*confidence*(1-confidence)/trials); math.Abs(got-confidence) > tolerance {
 				t.Errorf("%s: sized for %v, suffices in %v ± %v of fresh cases", name, confidence, got, tolerance)
 			}
 		}
@@ -171,7 +172,7 @@ func (p Problem) cases(n int) []drawn {
 // inputs: Q = V·ln((C0 − n)/(T − n)).
 func TestTrialsMatchLinearPropagation(t *testing.T) {
 	p := copper()
-	p.Continuous, p.Trials = true, 400_000
+	p.Continuous, p.Trials = true, 200_000
 	p.Volume.U = 12.8 // 2 %
 	c := &p.Contaminants[0]
 	c.Start.U, c.New.U = 1.2, 0.04
@@ -190,7 +191,7 @@ func TestTrialsMatchLinearPropagation(t *testing.T) {
 	for _, q := range []struct{ share, z float64 }{{0.5, 0}, {0.9, 1.2815516}, {0.95, 1.6448536}, {0.975, 1.9599640}} {
 		p.Confidence = q.share
 		got := mustPlan(t, p).WaterL
-		// A hundredth of u for the curvature, and the sampling of 400,000 trials.
+		// A hundredth of u for the curvature, and the sampling of 200,000 trials.
 		if want := mean + q.z*u; math.Abs(got-want) > 0.02*u {
 			t.Errorf("%v of cases: %v L, linear propagation %v ± %v", q.share, got, want, u)
 		}
@@ -220,7 +221,7 @@ func TestNewWaterThatMayItselfBeAboveTheTarget(t *testing.T) {
 		t.Errorf("run through at 80 %%: %+v", plan)
 	}
 	followed := withDynamics(p)
-	followed.Contaminants[0].New.Value, followed.Trials = 3.05, 2000
+	followed.Contaminants[0].New.Value, followed.Trials = 3.05, 1000
 	if plan = mustPlan(t, followed); plan.ReachShare > 0.7 || plan.ReachShare < 0.3 {
 		t.Errorf("followed: reached in %v of cases", plan.ReachShare)
 	}
