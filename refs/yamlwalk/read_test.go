@@ -120,7 +120,7 @@ func TestValuesFromAFlagNameIt(t *testing.T) {
 	root.Fields(nil, []string{"a", "d"})
 	doc.Value("--set h", "[x")
 	doc.Refuse("--set i", "no", "yes", "")
-	want := "--set e: bad; good\n--set a: odd\n--set e: unknown key \"e\"; allowed: a, d\n--set f.g: unknown key \"f\"; allowed: a, d; did you mean a\n" +
+	want := "--set e: bad; good\n--set a: odd\n--set e: unknown key \"e\"; allowed: a, d\n--set f.g: unknown key \"f\"; allowed: a, d\n" +
 		"--set h: \"[x\" is not well formed; one value, [a, b] or {key: value}\n--set i: no; yes"
 	if got := doc.Faults().Error(); got != want {
 		t.Errorf("got\n%s\nwant\n%s", got, want)
