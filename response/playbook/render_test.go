@@ -2,7 +2,10 @@ package playbook
 
 import (
 	"encoding/xml"
+	"flag"
 	"io"
+	"os"
+	"path/filepath"
 	"strings"
 	"testing"
 	"time"
@@ -192,5 +195,30 @@ func TestUSUnitsReachEveryNumber(t *testing.T) {
 	}
 	if units.US.String() != "us" {
 		t.Fatal("no US units")
+	}
+}
+
+var update = flag.Bool("update", false, "rewrite testdata/golden")
+
+// The demo's broken heater, word for word: read the difference before an update.
+func TestGoldenSheet(t *testing.T) {
+	for name, got := range map[string]string{
+		"playbook-heater-break.txt": Text(demoSheet(t, "heater-break")),
+		"playbook-sitter.txt":       Text(bareSheet(t, "sitter")),
+		"playbook-outage.md":        Markdown(bareSheet(t, "outage")),
+	} {
+		path := filepath.Join("..", "..", "testdata", "golden", name)
+		if *update {
+			if err := os.WriteFile(path, []byte(got), 0o644); err != nil {
+				t.Fatal(err)
+			}
+		}
+		want, err := os.ReadFile(path)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if got != string(want) {
+			t.Errorf("%s differs; run with -update and read the difference", name)
+		}
 	}
 }
