@@ -102,13 +102,24 @@ func inRange(s units.Practical, t units.Celsius) error {
 	return nil
 }
 
+// byID lists the stores in the order of their ids, so that a tie between two of them
+// does not depend on the order of the file.
+func byID(stores []site.Store) []int {
+	order := make([]int, len(stores))
+	for i := range order {
+		order[i] = i
+	}
+	sort.Slice(order, func(a, b int) bool { return stores[order[a]].ID < stores[order[b]].ID })
+	return order
+}
+
 // takeStores sorts the stores into what can be drawn, what can be mixed in, and
 // purified water.
 func (p *Planner) takeStores() error {
 	var heat float64
 	p.pureL, p.pureRoomL = -float64(p.site.Reserve.Purified), -float64(p.site.Reserve.Purified)
 	pure := 0.0
-	for i := range p.site.Stores {
+	for _, i := range byID(p.site.Stores) {
 		s := &p.site.Stores[i]
 		if err := inRange(s.Water.Salinity, s.Water.Temperature); err != nil {
 			return fmt.Errorf("store %s: %w", s.ID, err)
