@@ -143,7 +143,7 @@ func (j *job) startsIn(f *frame, vat int, litres float64, list []start) []start 
 		return list
 	}
 	wait := func(x float64) start {
-		return start{vat: vat, litres: x, fromH: f.atH + max(0, j.pureFor(f, x)-pure)/j.rateLH}
+		return start{vat: vat, litres: x, fromH: max(f.atH, f.pureH) + max(0, j.pureFor(f, x)-pure)/j.rateLH}
 	}
 	next := min(litres, j.mostL-max(0, j.drawable(f)))
 	if next >= worth && next < litres {
@@ -184,7 +184,7 @@ func appendStart(list []start, s start) []start {
 // heel or spare.
 func (j *job) free(f *frame, vat int, empty bool) bool {
 	v, w := &f.vats[vat], &j.vessels[vat]
-	return w.mixes && v.readyH <= f.atH && v.usedH <= f.atH && w.fromH <= f.atH && !(empty && v.volL > w.heelL+leastDrawL)
+	return w.mixes && v.readyH <= f.atH && v.usedH <= f.atH && max(w.fromH, w.mixFromH) <= f.atH && !(empty && v.volL > w.heelL+leastDrawL)
 }
 
 // vatFor returns the free vat in which most of the litres can be made; among equals
@@ -260,7 +260,7 @@ func (j *job) begin(f *frame, s start) {
 		f.settled = f.settled || s.never
 	case s.fromH > f.atH:
 		f.pureL, f.pureC = j.pureAt(f, f.atH), j.pureTemperature(f)
-		f.pureH = f.atH
+		f.pureH = max(f.pureH, f.atH)
 		f.waiting = waiting{s.vat, s.litres, s.fromH}
 	default:
 		j.mixIn(f, s.vat, s.litres)
@@ -280,7 +280,7 @@ func (j *job) pureTemperature(f *frame) float64 {
 // mixIn puts water and salt for a batch into a vat now.
 func (j *job) mixIn(f *frame, vat int, litres float64) {
 	c, pure := j.pureTemperature(f), j.pureFor(f, litres)
-	f.pureL, f.pureC, f.pureH = j.pureAt(f, f.atH)-pure, c, f.atH
+	f.pureL, f.pureC, f.pureH = j.pureAt(f, f.atH)-pure, c, max(f.pureH, f.atH)
 	f.waiting = waiting{vat: -1}
 	v, w := &f.vats[vat], &j.vessels[vat]
 	oldL, oldS, oldC := v.volL, v.s, v.at(f.atH)

@@ -64,6 +64,9 @@ func (j *job) nextMoment(f *frame) (next float64, decide bool) {
 		}
 	}
 	meet(f.freedH, false)
+	for i := range j.vessels {
+		meet(j.vessels[i].mixFromH, false)
+	}
 	if f.waiting.vat >= 0 {
 		meet(f.waiting.fromH, false)
 	}

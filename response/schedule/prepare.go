@@ -259,7 +259,7 @@ func (p *Planner) takeVat(j *job, i int, taken *taken) {
 	made := false
 	if taken != nil {
 		if t, ok := taken.vats[i]; ok {
-			v, c, made, w.fromH = t.vat, t.c, t.vat.batch > 0, t.fromH
+			v, c, made, w.fromH, w.mixFromH = t.vat, t.c, t.vat.batch > 0, t.fromH, t.mixFromH
 			v.readyH, v.batch = t.fromH, 0
 		}
 	}

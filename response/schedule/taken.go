@@ -19,8 +19,8 @@ type taken struct {
 
 type takenVat struct {
 	vat
-	c     float64
-	fromH float64
+	c               float64
+	fromH, mixFromH float64
 }
 
 func newTaken() *taken {
@@ -50,7 +50,7 @@ func (t *taken) add(j *job, f *frame) {
 		if v.batch > 0 {
 			x.fromH, x.c = max(v.usedH, v.readyH), v.at(max(v.usedH, v.readyH))
 		}
-		x.fromH = max(x.fromH, w.fromH)
+		x.fromH, x.mixFromH = max(x.fromH, w.fromH), max(v.usedH, v.readyH, w.mixFromH)
 		x.usedH = 0
 		t.vats[w.store] = x
 	}

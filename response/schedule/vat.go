@@ -20,7 +20,8 @@ type vessel struct {
 	roomC    float64
 	pumpLH   float64 // 0: buckets
 	mixes    bool    // batches may be made in it
-	fromH    float64 // not to be touched before
+	fromH    float64 // not to be touched before; mixFromH: no batch before
+	mixFromH float64
 }
 
 // vat is the water in a vessel as a plan goes on.
