@@ -128,7 +128,7 @@ func (p Problem) sizes(plan *Plan) ([]float64, error) {
 	enough := plan.Reachable
 	if p.Uncertain() {
 		t := p.trials()
-		plan.ReachShare = 1 - float64(t.never)/float64(len(t.results))
+		plan.ReachShare = 1 - float64(t.never)/float64(t.trials)
 		if !p.Continuous {
 			plan.P50, plan.P90, plan.P95 = t.changes(0.5), t.changes(0.9), t.changes(0.95)
 		}

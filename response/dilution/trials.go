@@ -1,10 +1,8 @@
 package dilution
 
 import (
-	"math"
 	"math/rand/v2"
 	"runtime"
-	"slices"
 	"sync"
 	"sync/atomic"
 )
@@ -13,32 +11,42 @@ import (
 // divide the work, so the results do not depend on how many cores there are.
 const chunk = 4096
 
-// need is what one case asks for.
-type need struct {
-	// n is the number of full-size changes, never when none suffices.
-	n int32
-	// last is the litres of the last of them when trimmed; for a continuous
-	// exchange, all the litres.
-	last float64
+// trials runs the trials and returns what they ask for together. In pure dilution
+// the trimmed last change costs as much again as the number of changes, and only
+// those of trials that need as many as the confidence asks for are ever looked at:
+// the first stream tells how many that will be, and in the rare case that it is
+// wrong all are run again.
+func (p Problem) trials() tally {
+	if !p.Trim || p.Continuous || !p.pure() {
+		return p.run(p.Trials, anyNumber)
+	}
+	likely := p.run(min(chunk, p.Trials), 0).changes(p.Confidence)
+	if likely == nil {
+		likely = new(int)
+	}
+	t := p.run(p.Trials, *likely)
+	if n := t.changes(p.Confidence); n != nil && *n != *likely {
+		return p.run(p.Trials, *n)
+	}
+	return t
 }
 
-const never = math.MaxInt32
-
-// trials runs the trials and returns what they ask for together.
-func (p Problem) trials() tally {
-	t := tally{results: make([]need, p.Trials)}
-	chunks := (p.Trials + chunk - 1) / chunk
+// run runs the first trials of them, on all cores, keeping the last changes of
+// those that need lastOf changes.
+func (p Problem) run(trials, lastOf int) tally {
+	t := tally{trials: trials}
+	chunks := (trials + chunk - 1) / chunk
 	var next atomic.Int64
 	var wg sync.WaitGroup
 	var mu sync.Mutex
 	for range min(runtime.GOMAXPROCS(0), chunks) {
 		wg.Go(func() {
 			w := p.worker()
+			w.lastOf = lastOf
 			own := tally{}
+			draws := w.columns()
 			for i := int(next.Add(1)) - 1; i < chunks; i = int(next.Add(1)) - 1 {
-				part := t.results[i*chunk : min((i+1)*chunk, p.Trials)]
-				w.run(rand.NewPCG(p.Seed, uint64(i)), part)
-				own.take(part)
+				w.stream(rand.New(rand.NewPCG(p.Seed, uint64(i))), min(chunk, trials-i*chunk), draws, &own)
 			}
 			mu.Lock()
 			defer mu.Unlock()
@@ -49,344 +57,51 @@ func (p Problem) trials() tally {
 	return t
 }
 
-// worker draws cases and works each out.
-type worker struct {
-	p            Problem
-	pure         bool
-	largestL     float64
-	usual        int // the number of changes of the stated case; at least 1
-	usualLimit   int // beyond which a case is not followed without need
-	starts, news []float64
+// column holds the draws of one input for one stream.
+type column struct {
+	input Amount
+	above float64
+	draws []float64
 }
 
-func (p Problem) worker() *worker {
-	w := &worker{p: p, pure: p.pure(), largestL: p.ChangeL}
-	if p.Continuous {
-		w.largestL = 0
+// columns are the volume, then start and new water of each contaminant.
+func (w *worker) columns() []column {
+	list := []column{{input: w.p.Volume, above: w.largestL}}
+	for _, c := range w.p.Contaminants {
+		list = append(list, column{input: c.Start}, column{input: c.New})
 	}
-	w.starts, w.news = make([]float64, len(p.Contaminants)), make([]float64, len(p.Contaminants))
-	if p.Continuous {
-		return w
+	for i := range list {
+		list[i].draws = make([]float64, chunk)
 	}
-	if w.pure {
-		w.usual = p.usualChanges()
-	} else {
-		w.usualLimit = 50
-		if c := p.nominal(); p.reaches(c) {
-			n, _, _ := c.need(MaxChanges)
-			w.usualLimit = min(4*n+50, MaxChanges)
-		}
-	}
-	return w
+	return list
 }
 
-// stated is what the case with every input at its stated value asks for; its
-// targets lie above their floors.
-func (p Problem) stated() need {
-	if !p.Continuous && !p.pure() {
-		n, last, ok := p.nominal().need(MaxChanges)
-		if !ok {
-			return need{n: never}
-		}
-		return need{int32(n), last}
+// stream draws and works out n trials.
+func (w *worker) stream(r *rand.Rand, n int, columns []column, t *tally) {
+	for i := range columns {
+		columns[i].draw(r, n)
 	}
-	w := p.worker()
-	for j, c := range p.Contaminants {
-		w.starts[j], w.news[j] = c.Start.Value, c.New.Value
-	}
-	return w.one(p.Volume.Value)
-}
-
-// usualChanges is the number of changes of the stated case when nothing acts
-// between them; 1 where that case never ends.
-func (p Problem) usualChanges() int {
-	most := 1
-	for _, c := range p.Contaminants {
-		if n, ok := ChangesNeeded(c.Start.Value, c.Target, c.New.Value, p.ChangeL/p.Volume.Value); ok {
-			most = max(most, n)
-		}
-	}
-	return most
-}
-
-// nominal is the course with every input at its stated value.
-func (p Problem) nominal() *course {
-	starts, news := make([]float64, len(p.Contaminants)), make([]float64, len(p.Contaminants))
-	for i, c := range p.Contaminants {
-		starts[i], news[i] = c.Start.Value, c.New.Value
-	}
-	return p.course(p.Volume.Value, starts, news)
-}
-
-func (w *worker) run(source rand.Source, results []need) {
-	r := rand.New(source)
-	for i := range results {
-		volume := draw(r, w.p.Volume, w.largestL)
+	for i, volume := range columns[0].draws[:n] {
 		for j := range w.p.Contaminants {
-			w.starts[j] = draw(r, w.p.Contaminants[j].Start, 0)
-			w.news[j] = draw(r, w.p.Contaminants[j].New, 0)
+			w.starts[j], w.news[j] = columns[1+2*j].draws[i], columns[2+2*j].draws[i]
 		}
-		results[i] = w.one(volume)
+		t.add(w.one(volume), w.lastOf)
 	}
 }
 
-// one works out a single case: the worker's starts and news in volume litres.
-func (w *worker) one(volume float64) need {
-	switch {
-	case w.p.Continuous:
-		return w.continuousNeed(volume)
-	case w.pure:
-		return w.pureNeed(volume)
-	}
-	return w.stepNeed(volume)
-}
-
-// draw returns a normal deviate with standard deviation U/2, drawn again unless it
-// exceeds above; the value itself where no uncertainty is stated. Values lie above
-// the bound, so at least every other draw succeeds.
-func draw(r *rand.Rand, a Amount, above float64) float64 {
-	if a.U == 0 {
-		return a.Value
-	}
-	for {
-		if x := a.Value + a.U/2*r.NormFloat64(); x > above {
-			return x
+// draw fills in n normal deviates with standard deviation U/2, each drawn again
+// unless it exceeds the bound; the value itself where no uncertainty is stated.
+// Values lie at or above the bound, so at least every other draw succeeds.
+func (c *column) draw(r *rand.Rand, n int) {
+	value, deviation, above := c.input.Value, c.input.U/2, c.above
+	for i := range c.draws[:n] {
+		x := value
+		if deviation > 0 {
+			x += deviation * r.NormFloat64()
+			for !(x > above) {
+				x = value + deviation*r.NormFloat64()
+			}
 		}
+		c.draws[i] = x
 	}
-}
-
-// pureNeed is the closed form of a case in which nothing acts between changes.
-func (w *worker) pureNeed(volume float64) need {
-	most, left := 0, 1.0
-	kept := 1 - w.p.ChangeL/volume
-	for j := range w.p.Contaminants {
-		c := &w.p.Contaminants[j]
-		if Met(w.starts[j], c.Target) {
-			continue
-		}
-		n, before, ok := w.count(w.starts[j], c.Target, w.news[j], kept)
-		if !ok {
-			return need{n: never}
-		}
-		if n > most {
-			most, left = n, before
-		}
-	}
-	result := need{n: int32(most)}
-	if w.p.Trim && most > 0 {
-		result.last = w.pureLast(volume, left)
-	}
-	return result
-}
-
-// count is ChangesNeeded, with the share of the start's excess that is left before
-// the last change. Cases differ little from the stated one, so it begins at that
-// one's number and moves by single changes, which costs a fraction of two
-// logarithms; a case further away takes the logarithms.
-func (w *worker) count(c0, target, newC, kept float64) (n int, before float64, ok bool) {
-	if newC >= target && kept > 0 {
-		return 0, 0, false
-	}
-	aim := (target*(1+Slack) - newC) / (c0 - newC)
-	n = w.usual
-	before = power(kept, n-1)
-	for range 4 {
-		switch {
-		case before <= aim && n > 1:
-			n--
-			before /= kept
-		case before*kept > aim:
-			n++
-			before *= kept
-		default:
-			return n, before, n <= MaxChanges
-		}
-	}
-	x, ok := changesByLog(c0, target, newC, math.Log(kept))
-	if !ok || x > MaxChanges {
-		return 0, 0, false
-	}
-	return int(x), power(kept, int(x)-1), true
-}
-
-// pureLast is the trimmed change that follows full-size ones which left the given
-// share of the start's excess over the new water.
-func (w *worker) pureLast(volume, left float64) float64 {
-	last := 0.0
-	for j := range w.p.Contaminants {
-		before := w.news[j] + (w.starts[j]-w.news[j])*left
-		if target := w.p.Contaminants[j].Target; before > target && w.news[j] < target {
-			last = max(last, LastChange(volume, before, target, w.news[j]))
-		}
-	}
-	return min(last, w.p.ChangeL)
-}
-
-// power returns x^n for a whole n ≥ 0 by squaring; the exponents here are small,
-// where it is several times faster than math.Pow.
-func power(x float64, n int) float64 {
-	result := 1.0
-	for ; n > 0; n >>= 1 {
-		if n&1 == 1 {
-			result *= x
-		}
-		x *= x
-	}
-	return result
-}
-
-// stepNeed follows a case from change to change. Where that takes far longer than
-// usual, the floor says whether it ever ends.
-func (w *worker) stepNeed(volume float64) need {
-	n, last, ok := w.p.course(volume, w.starts, w.news).need(w.usualLimit)
-	if ok {
-		return need{int32(n), last}
-	}
-	c := w.p.course(volume, w.starts, w.news)
-	if !w.p.reaches(c) {
-		return need{n: never}
-	}
-	if n, last, ok = c.need(MaxChanges); ok {
-		return need{int32(n), last}
-	}
-	return need{n: never}
-}
-
-// reaches reports whether no target of a course at its start lies under its floor.
-func (p Problem) reaches(c *course) bool {
-	for i := range c.members {
-		m := &c.members[i]
-		if !floorOf(m.d, m.s.UgL, m.newUgL, p.ChangeL, p.EveryH).reaches(m.target) {
-			return false
-		}
-	}
-	return true
-}
-
-// continuousNeed is the litres a continuous exchange takes.
-func (w *worker) continuousNeed(volume float64) need {
-	if w.p.FlowLH > 0 {
-		if hours, ok := w.p.course(volume, w.starts, w.news).firstMet(math.Inf(1)); ok {
-			return need{n: 1, last: hours * w.p.FlowLH}
-		}
-		return need{n: never}
-	}
-	result := need{}
-	for j, c := range w.p.Contaminants {
-		volumes, ok := ExchangeNeeded(w.starts[j], c.Target, w.news[j])
-		if !ok {
-			return need{n: never}
-		}
-		result.last = math.Max(result.last, volumes*volume)
-	}
-	if result.last > 0 {
-		result.n = 1
-	}
-	return result
-}
-
-// tally is what the trials say together. Sums, least and most do not depend on
-// the order in which parts are merged.
-type tally struct {
-	results []need
-	byCount []group // by the number of changes needed
-	never   int
-}
-
-// group is the trials that need one number of changes, and the range of their
-// last ones.
-type group struct {
-	trials    int
-	low, high float64
-}
-
-// take adds results to the groups.
-func (t *tally) take(results []need) {
-	for i := range results {
-		r := &results[i]
-		if r.n == never {
-			t.never++
-			continue
-		}
-		t.grow(int(r.n))
-		g := &t.byCount[r.n]
-		g.trials++
-		g.low, g.high = min(g.low, r.last), max(g.high, r.last)
-	}
-}
-
-// grow makes room for groups up to n.
-func (t *tally) grow(n int) {
-	for n >= len(t.byCount) {
-		t.byCount = append(t.byCount, group{low: math.Inf(1), high: math.Inf(-1)})
-	}
-}
-
-// merge adds another tally's groups.
-func (t *tally) merge(other tally) {
-	t.never += other.never
-	t.grow(len(other.byCount) - 1)
-	for n, g := range other.byCount {
-		mine := &t.byCount[n]
-		mine.trials += g.trials
-		mine.low, mine.high = min(mine.low, g.low), max(mine.high, g.high)
-	}
-}
-
-// rank is how many trials a share of them is, rounded up.
-func (t tally) rank(share float64) int {
-	return max(1, int(math.Ceil(share*float64(len(t.results))-1e-9)))
-}
-
-// changes returns the smallest number of full-size changes that suffices in the
-// given share of the trials; nil when none does.
-func (t tally) changes(share float64) *int {
-	sum, rank := 0, t.rank(share)
-	for n, g := range t.byCount {
-		if sum += g.trials; sum >= rank {
-			return &n
-		}
-	}
-	return nil
-}
-
-// last returns the smallest last change that, after n − 1 full-size ones, suffices
-// in the given share of the trials, n being changes(share).
-func (t tally) last(share float64, n int) float64 {
-	rank := t.rank(share) - 1
-	for _, g := range t.byCount[:n] {
-		rank -= g.trials
-	}
-	return t.ranked(n, rank)
-}
-
-// ranked returns the rank-th smallest (from 0) last change among the trials that
-// need n changes: they are counted into buckets, and only the one it falls in is
-// sorted.
-func (t tally) ranked(n, rank int) float64 {
-	const buckets = 4096
-	var counts [buckets]int
-	low := t.byCount[n].low
-	scale := (buckets - 1) / (t.byCount[n].high - low)
-	if math.IsInf(scale, 1) {
-		return low
-	}
-	for i := range t.results {
-		if r := &t.results[i]; int(r.n) == n {
-			counts[int((r.last-low)*scale)]++
-		}
-	}
-	bucket := 0
-	for rank >= counts[bucket] {
-		rank -= counts[bucket]
-		bucket++
-	}
-	inside := make([]float64, 0, counts[bucket])
-	for i := range t.results {
-		if r := &t.results[i]; int(r.n) == n && int((r.last-low)*scale) == bucket {
-			inside = append(inside, r.last)
-		}
-	}
-	slices.Sort(inside)
-	return inside[rank]
 }
