@@ -150,23 +150,28 @@ func TestPageModelAgainstTheBrowser(t *testing.T) {
 	b := newBrowser(t)
 	b.paper(t)
 	_, high := Printed.room()
-	for _, s := range everySheet(t) {
-		b.do(t, chromedp.Navigate(pageFile(t, mustHTML(t, s))))
-		pages := eval[[]float64](t, b, `[...document.querySelectorAll(".page")].map(e => { e.style.minHeight = "0"; return e.getBoundingClientRect().height * 0.75 })`)
-		if len(pages) != len(Printed.Pages(s)) {
-			t.Errorf("%s: %d pages in the browser, %d in the model", s.Name, len(pages), len(Printed.Pages(s)))
+	sheets := everySheet(t)
+	b.do(t, chromedp.Navigate(pageFile(t, mustHTML(t, sheets...))))
+	pages := eval[[][]float64](t, b, `[...document.querySelectorAll("article")].map(a => [...a.querySelectorAll(".page")].map(e => { e.style.minHeight = "0"; return e.getBoundingClientRect().height * 0.75 }))`)
+	blocks := eval[[][]float64](t, b, `[...document.querySelectorAll("article")].map(a => [...a.querySelectorAll("section.block")].map(e => (e.getBoundingClientRect().height + parseFloat(getComputedStyle(e.querySelector("h2")).marginTop)) * 0.75))`)
+	if len(pages) != len(sheets) {
+		t.Fatalf("%d sheets in the browser, want %d", len(pages), len(sheets))
+	}
+	for k, s := range sheets {
+		laid := Printed.Pages(s)
+		if len(pages[k]) != len(laid) {
+			t.Errorf("%s: %d pages in the browser, %d in the model", s.Name, len(pages[k]), len(laid))
 		}
-		for i, h := range pages {
+		for i, h := range pages[k] {
 			if !(h > 0 && h <= high) {
 				t.Errorf("%s (%s): page %d is %.0f pt high; %.0f fit", s.Name, s.System, i+1, h, high)
 			}
 		}
-		blocks := eval[[]float64](t, b, `[...document.querySelectorAll("section.block")].map(e => (e.getBoundingClientRect().height + parseFloat(getComputedStyle(e.querySelector("h2")).marginTop)) * 0.75)`)
 		i := 0
-		for _, p := range Printed.Pages(s) {
+		for _, p := range laid {
 			for _, g := range p.Groups {
-				if model := Printed.groupHeight(g); model < 0.9*blocks[i]-8 || model > 1.3*blocks[i]+12 {
-					t.Errorf("%s: %s is %.0f pt high, the model says %.0f", s.Name, g.Heading, blocks[i], model)
+				if model := Printed.groupHeight(g); model < 0.9*blocks[k][i]-8 || model > 1.3*blocks[k][i]+12 {
+					t.Errorf("%s: %s is %.0f pt high, the model says %.0f", s.Name, g.Heading, blocks[k][i], model)
 				}
 				i++
 			}
@@ -246,19 +251,19 @@ func TestTicksPersist(t *testing.T) {
 func TestPhone(t *testing.T) {
 	b := newBrowser(t)
 	b.do(t, chromedp.EmulateViewport(360, 740, chromedp.EmulateMobile))
-	for _, s := range everySheet(t) {
-		b.do(t, chromedp.Navigate(pageFile(t, mustHTML(t, s, s))))
-		wide := eval[[]string](t, b, `[...document.querySelectorAll("body *")].filter(e => { const r = e.getBoundingClientRect(); return r.width > 0 && (r.right > 360.5 || r.left < -0.5) }).map(e => e.tagName + "." + e.className + ": " + e.textContent.trim().slice(0, 40))`)
-		if len(wide) > 0 {
-			t.Errorf("%s (%s): wider than the screen: %q", s.Name, s.System, wide[:min(3, len(wide))])
-		}
-		if got := eval[float64](t, b, `document.documentElement.scrollWidth`); got > 360 {
-			t.Errorf("%s: the page is %g px wide", s.Name, got)
-		}
-		small := eval[int](t, b, `[...document.querySelectorAll(".line > label, .exits label, button, nav a")].filter(e => e.getBoundingClientRect().height < 44).length`)
-		if small > 0 {
-			t.Errorf("%s: %d targets are under 44 px high", s.Name, small)
-		}
+	b.do(t, chromedp.Navigate(pageFile(t, mustHTML(t, everySheet(t)...))))
+	if n := eval[int](t, b, `document.querySelectorAll(".line").length`); n < 1000 {
+		t.Fatalf("only %d steps on the page", n)
+	}
+	wide := eval[[]string](t, b, `[...document.querySelectorAll("body *")].filter(e => { const r = e.getBoundingClientRect(); return r.width > 0 && (r.right > 360.5 || r.left < -0.5) }).map(e => e.tagName + "." + e.className + ": " + e.textContent.trim().slice(0, 40))`)
+	for _, w := range wide {
+		t.Errorf("wider than the screen: %s", w)
+	}
+	if got := eval[float64](t, b, `document.documentElement.scrollWidth`); got > 360 {
+		t.Errorf("the page is %g px wide", got)
+	}
+	for _, small := range eval[[]string](t, b, `[...document.querySelectorAll(".line > label, .exits label, button, nav a")].filter(e => e.getBoundingClientRect().height < 44).map(e => e.textContent)`) {
+		t.Errorf("less than 44 px high: %s", small)
 	}
 }
 

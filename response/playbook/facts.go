@@ -118,7 +118,6 @@ type LessStock struct {
 type Batch struct {
 	Vat              string
 	PurifiedL, SaltK float64
-	LitresL          float64
 	ReadyH           float64
 }
 

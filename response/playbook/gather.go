@@ -250,7 +250,7 @@ func (g *gatherer) plan() {
 		if b.WarmH != nil {
 			ready = max(ready, *b.WarmH)
 		}
-		g.facts.Batch = &Batch{Vat: b.StoreID, PurifiedL: b.PurifiedL, SaltK: b.SaltKg, LitresL: b.Litres, ReadyH: ready}
+		g.facts.Batch = &Batch{Vat: b.StoreID, PurifiedL: b.PurifiedL, SaltK: b.SaltKg, ReadyH: ready}
 	}
 	if len(p.Steps) > 0 && len(p.Steps[0].From) > 0 {
 		t := units.Celsius(p.Steps[0].From[0].Temperature)

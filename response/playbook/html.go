@@ -35,7 +35,7 @@ func HTML(title string, layout Layout, sheets ...Sheet) (string, error) {
 		v.Articles = append(v.Articles, articleOf(s, layout))
 		if len(sheets) > 1 {
 			v.Index = append(v.Index, indexEntry{N: i + 1, Name: s.Name, Title: s.Title, UseWhen: s.UseWhen})
-			v.Stamp = s.stamp()
+			v.Stamp = s.edition() + "."
 			if s.Unknown {
 				v.Unknown = s.Title
 			}
@@ -117,7 +117,7 @@ func articleOf(s Sheet, layout Layout) article {
 	a := article{
 		Sheet: s, Key: strings.Join([]string{"tidehold", s.Name, s.System, fmt.Sprint(s.Version), s.Printed.UTC().Format("20060102T150405")}, "/"),
 		Stamp: s.stamp(), Where: s.where(), Count: len(pages),
-		Edition: fmt.Sprintf("Version %d, printed %s, valid until %s", s.Version, s.Printed.Format("2006-01-02"), s.ValidUntil.Format("2006-01-02")),
+		Edition: s.edition(),
 		// The drawing is built from numbers only.
 		Curve: template.HTML(CurveSVG(s.Curve, s.Name)),
 	}
@@ -137,6 +137,11 @@ func articleOf(s Sheet, layout Layout) article {
 		a.Pages = append(a.Pages, view)
 	}
 	return a
+}
+
+// edition tells one printing of a sheet from another.
+func (s Sheet) edition() string {
+	return fmt.Sprintf("Version %d, printed %s, valid until %s", s.Version, s.Printed.Format("2006-01-02"), s.ValidUntil.Format("2006-01-02"))
 }
 
 func lineViewOf(sheet string, table int, ln Line) lineView {

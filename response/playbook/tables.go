@@ -52,8 +52,8 @@ func (f *Facts) table(name string) Table {
 	return Table{Name: name}
 }
 
-// roles every sheet needs a phone number for, in the order of urgency.
-// Source: the words every printed page needs, safety notes section 16.
+// phoneRoles are the roles every sheet has a phone number for, the most urgent
+// first (common practice).
 var phoneRoles = []string{"emergency number", "poison control", "power company", "electrician", "second person", "veterinarian", "floor below or landlord"}
 
 // contactTable lists the site's contacts, two to a row, with a line to write on
