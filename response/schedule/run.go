@@ -125,12 +125,20 @@ func (p *Planner) Meets(demands []Demand, opt Options) (bool, error) {
 			return false, nil
 		}
 	}
-	met := false
+	met, cut := false, false
 	j.hurry = true
 	j.ways(func() bool {
 		met = j.searchFor(1)
+		cut = cut || !j.within
 		return !met
 	})
+	if !met && cut {
+		// The plan with least exposure may be found where the budget was too small to
+		// tell whether any meets the deadlines.
+		j.restore(result{})
+		j.search()
+		met = j.late == 0
+	}
 	return met, nil
 }
 
