@@ -10,6 +10,7 @@ import (
 	"pgregory.net/rapid"
 
 	"tidehold/refs/units"
+	"tidehold/response/chart"
 	"tidehold/response/schedule"
 	"tidehold/volumes/site"
 )
@@ -199,6 +200,11 @@ func TestUnitsOfDisplayChangeNoNumber(t *testing.T) {
 			t.Fatal(err)
 		}
 		for i := range metric.Events {
+			c := metric.Events[i].Curves
+			drawing := chart.Chart{Needed: c.Needed, Available: c.Available, Used: c.Used, WithinH: metric.Events[i].WithinH}
+			if _, err := drawing.SVG(); err != nil {
+				t.Fatalf("%s cannot be drawn: %v", metric.Events[i].ID, err)
+			}
 			metric.Events[i].Reason, us.Events[i].Reason = "", ""
 		}
 		if a, b := asJSON(t, metric), asJSON(t, us); a != b {
