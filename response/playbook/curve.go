@@ -8,9 +8,9 @@ import (
 // The drawing of the curve, in SVG user units.
 const (
 	curveWide, curveHigh = 640, 260
-	curveLeft, curveTop  = 56, 16
+	curveLeft, curveTop  = 72, 16
 	curveRight           = 620
-	curveBottom          = 210
+	curveBottom          = 200
 )
 
 // CurveSVG draws the share left over time as inline SVG; "" without points. id
@@ -26,7 +26,7 @@ func CurveSVG(points []CurvePoint, id string) string {
 	x := func(h float64) float64 { return curveLeft + (curveRight-curveLeft)*h/end }
 	y := func(left float64) float64 { return curveBottom - (curveBottom-curveTop)*left }
 	var b strings.Builder
-	fmt.Fprintf(&b, `<svg role="img" aria-labelledby="%s-curve" viewBox="0 0 %d %d" xmlns="http://www.w3.org/2000/svg" fill="none" stroke="currentColor" font-size="14">`, id, curveWide, curveHigh)
+	fmt.Fprintf(&b, `<svg role="img" aria-labelledby="%s-curve" viewBox="0 0 %d %d" xmlns="http://www.w3.org/2000/svg" fill="none" stroke="currentColor" font-size="19">`, id, curveWide, curveHigh)
 	fmt.Fprintf(&b, `<title id="%s-curve">Share left of what went in, falling with each change to %.0f %% after %.0f h</title>`, id, points[len(points)-1].Left*100, points[len(points)-1].H)
 	for _, share := range []float64{0, 0.25, 0.5, 0.75, 1} {
 		fmt.Fprintf(&b, `<path d="M%d %.1fH%d" stroke-width="0.5"/><text x="%d" y="%.1f" text-anchor="end" stroke="none" fill="currentColor">%.0f %%</text>`,
@@ -34,7 +34,7 @@ func CurveSVG(points []CurvePoint, id string) string {
 	}
 	for _, h := range hourMarks(end) {
 		fmt.Fprintf(&b, `<path d="M%.1f %dv5" stroke-width="1"/><text x="%.1f" y="%d" text-anchor="middle" stroke="none" fill="currentColor">%g</text>`,
-			x(h), curveBottom, x(h), curveBottom+20, h)
+			x(h), curveBottom, x(h), curveBottom+24, h)
 	}
 	fmt.Fprintf(&b, `<text x="%d" y="%d" text-anchor="middle" stroke="none" fill="currentColor">hours after the start; share left</text>`, (curveLeft+curveRight)/2, curveHigh-8)
 	fmt.Fprintf(&b, `<path d="M%.1f %.1f`, x(points[0].H), y(points[0].Left))

@@ -3,7 +3,6 @@ package playbook
 import (
 	"fmt"
 	"slices"
-	"strings"
 	"time"
 
 	"tidehold/refs"
@@ -13,41 +12,6 @@ import (
 	"tidehold/response/schedule"
 	"tidehold/volumes/site"
 )
-
-// Request says which sheet is wanted for which part of a site.
-type Request struct {
-	// Playbook is its name. Event and System may be empty: then the site's first
-	// event for that playbook is taken, else its first system.
-	Playbook, Event, System string
-	Units                   units.System
-	// Printed is the moment the sheet is made and planned from; At the start of the
-	// event when clock times are wanted.
-	Printed time.Time
-	At      *time.Time
-}
-
-// the default aim of a sheet that no event of the site names.
-const (
-	defaultRemove  = 0.5
-	defaultWithinH = 24
-)
-
-// NotFoundError says that the site has no event or system of that name.
-type NotFoundError struct {
-	What, Name string
-	Known      []string
-}
-
-func (e *NotFoundError) Error() string {
-	text := fmt.Sprintf("%s %q is not in the site file", e.What, e.Name)
-	if len(e.Known) > 0 {
-		text += "; known: " + strings.Join(e.Known, ", ")
-	}
-	if n, ok := refs.Nearest(e.Name, e.Known); ok {
-		text += fmt.Sprintf("; did you mean %q?", n)
-	}
-	return text
-}
 
 // Gather computes the facts of a site for one sheet: the plan from the stock as it
 // stands now, the same with vats half full and empty, and the times to limits.
@@ -99,43 +63,6 @@ type gatherer struct {
 // warn keeps what a reader should know.
 func (g *gatherer) warn(format string, args ...any) {
 	g.facts.Warnings = append(g.facts.Warnings, fmt.Sprintf(format, args...)+".")
-}
-
-// choose finds the event and the system of a request.
-func choose(s *site.Site, r Request) (site.Event, *site.System, error) {
-	none := site.Event{}
-	if r.System != "" && s.SystemByID(r.System) == nil {
-		return none, nil, &NotFoundError{"system", r.System, ids(s.Systems, func(x site.System) string { return x.ID })}
-	}
-	if r.Event != "" {
-		ev := s.EventByID(r.Event)
-		if ev == nil {
-			return none, nil, &NotFoundError{"event", r.Event, ids(s.Events, func(x site.Event) string { return x.ID })}
-		}
-		if r.System != "" && ev.System != r.System {
-			return none, nil, fmt.Errorf("event %s is about system %s, not %s; leave out one of the two", ev.ID, ev.System, r.System)
-		}
-		return *ev, s.SystemByID(ev.System), nil
-	}
-	for _, ev := range s.Events {
-		if ev.Playbook == r.Playbook && (r.System == "" || ev.System == r.System) {
-			return ev, s.SystemByID(ev.System), nil
-		}
-	}
-	sys := &s.Systems[0]
-	if r.System != "" {
-		sys = s.SystemByID(r.System)
-	}
-	share := defaultRemove
-	return site.Event{System: sys.ID, Playbook: r.Playbook, Remove: &share, WithinH: defaultWithinH, Reheats: r.Playbook != "heater-break"}, sys, nil
-}
-
-func ids[T any](list []T, id func(T) string) []string {
-	out := make([]string, len(list))
-	for i, x := range list {
-		out[i] = id(x)
-	}
-	return out
 }
 
 // switchOff names the devices that run dry, crack or fill the gap when water

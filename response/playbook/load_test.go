@@ -7,6 +7,7 @@ import (
 	"testing"
 
 	"tidehold/refs/yamlwalk"
+	"tidehold/volumes/site"
 )
 
 // own is a small playbook of a keeper that is right.
@@ -258,4 +259,21 @@ func FuzzOwnPlaybook(f *testing.F) {
 			t.Fatalf("an unfilled field in\n%s", Text(s))
 		}
 	})
+}
+
+// The site file takes every playbook that stands on the shelf for an event, the
+// sitter's apart.
+func TestSiteFileKnowsEverySheet(t *testing.T) {
+	var mine []string
+	for _, p := range Builtin().Playbooks {
+		if !p.Sitter {
+			mine = append(mine, p.Name)
+		}
+	}
+	theirs := site.Playbooks()
+	slices.Sort(mine)
+	slices.Sort(theirs)
+	if !slices.Equal(mine, theirs) {
+		t.Errorf("sheets %v, the site file knows %v", mine, theirs)
+	}
 }
