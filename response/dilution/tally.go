@@ -27,7 +27,9 @@ func (t *tally) add(r need, lastOf int) {
 		return
 	}
 	n := int(r.n)
-	t.grow(n)
+	if n >= len(t.byCount) {
+		t.grow(n)
+	}
 	g := &t.byCount[n]
 	g.trials++
 	if lastOf == anyNumber || lastOf == n {
