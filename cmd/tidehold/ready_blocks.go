@@ -274,7 +274,7 @@ func (v readyView) detail(e readiness.Event) ([]block, error) {
 		out = append(out, heading("Changes for "+e.ID), tableBlock(g))
 	}
 	if e.BottleneckDetail != "" {
-		out = append(out, para("%s", e.BottleneckDetail))
+		out = append(out, para("Loosened by one notch, %s.", e.BottleneckDetail))
 	}
 	out = append(out, v.work(e.Work)...)
 	out = append(out, v.restock(e.Restock)...)
