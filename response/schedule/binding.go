@@ -14,10 +14,14 @@ type notch struct {
 	apply    func(d *Demand, o *Options)
 }
 
+// shareForNotch is by how much the budget of nodes is smaller for trying a notch.
+const shareForNotch = 5
+
 // bind names the limit that holds the plan back most: of all that it ran into, the
 // one whose next notch saves most time, or exposure where no time is saved.
 func (p *Planner) bind(plan *Plan, d *Demand, opt Options, used *taken) {
 	opt.Explain = false
+	opt.Nodes = max(1, opt.Nodes/shareForNotch)
 	best := -1
 	var bestPlan Plan
 	notches := p.notches(plan, d, opt)

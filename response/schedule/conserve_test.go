@@ -129,7 +129,7 @@ func replayed(t *testing.T, name string, s *site.Site, out Outcome) {
 
 func TestNothingIsDrawnTwiceAndReservesStay(t *testing.T) {
 	shared := 0
-	for seed := range uint64(1500) {
+	for seed := range uint64(900) {
 		r := rand.New(rand.NewPCG(seed, 21))
 		s, d := small(r)
 		s.Reserve.Purified = units.Litres(r.IntN(3) * 15)
