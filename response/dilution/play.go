@@ -21,15 +21,19 @@ func (p Problem) play(plan *Plan, sizes []float64) {
 	if p.Uncertain() {
 		plan.Reached = plan.Reachable && plan.WaterL >= plan.NeededL*(1-1e-12)
 	}
-	if !plan.Reached {
+	switch n := len(plan.Steps); {
+	case !plan.Reached:
 		plan.DoneAtH = nil
+	case plan.DoneAtH == nil && n > 0 && !p.Continuous:
+		// Sized for a share of cases to which the stated values do not belong.
+		plan.DoneAtH = &plan.Steps[n-1].AtH
 	}
 	plan.Holds = plan.Reached
 	for i := range c.members {
 		m, o := &c.members[i], &plan.Outcomes[i]
 		o.Final = m.s.UgL
 		peak := m.d.Peak(m.s)
-		o.Holds = Met(peak, m.target)
+		o.Holds = Met(peak, m.target) || p.Uncertain() && plan.Reached && Met(peak, m.s.UgL)
 		if !math.IsInf(peak, 1) {
 			o.Peak = &peak
 		}
