@@ -82,8 +82,10 @@ func (j judge) fixes(events []site.Event, demandL float64) []Fix {
 			}
 		}
 		for _, f := range b.each(ways) {
-			if known, found := best[f.What]; !found || f.Amount < known.Amount {
-				best[f.What] = f
+			known, found := best[f.What]
+			room := cmp.Compare(f.NeedsRoomL, 0) - cmp.Compare(known.NeedsRoomL, 0)
+			if !found || room < 0 || room == 0 && f.Amount < known.Amount {
+				best[f.What] = f // what fits in the vats comes before what does not
 			}
 		}
 	}
