@@ -43,7 +43,7 @@ func (j *job) starts(f *frame, list []start) []start {
 		if less := need - j.toCome(f); j.wide && less > leastDrawL && less < need {
 			list = j.startsFor(f, min(less, saltL), list)
 		}
-		if j.onTop && len(list) > 0 && f.vats[list[0].vat].volL > j.vessels[list[0].vat].heelL+leastDrawL {
+		if len(list) > 0 && !j.free(f, list[0].vat, true) && !j.nothingToDraw(f) {
 			list = append(list, start{vat: -1})
 		}
 	}
@@ -92,13 +92,14 @@ func (j *job) odd(f *frame) float64 {
 }
 
 // startsFor lists the ways to make up to the given litres: in the best vat at its heel
-// or spare, else on top of what the best vat holds, if nothing can be drawn from any and
-// none is being mixed. Where that is tried for need, on top of what any holds.
+// or spare; else on top of what the best vat holds, if next to nothing can be drawn from
+// any, or if it is mixed before the next change may start, so that nothing has to wait
+// for it. Where that is tried for need, on top of what any holds.
 func (j *job) startsFor(f *frame, litres float64, list []start) []start {
 	if vat := j.vatFor(f, litres, true); vat >= 0 {
 		return j.startsIn(f, vat, litres, list)
 	}
-	if j.mixing(f) || !j.onTop && j.drawable(f) > leastDrawL {
+	if j.mixing(f) || !j.onTop && !j.nothingToDraw(f) && f.atH+j.mixH > f.nextH {
 		return list
 	}
 	if !j.onTop {
@@ -114,6 +115,9 @@ func (j *job) startsFor(f *frame, litres float64, list []start) []start {
 	}
 	return list
 }
+
+// nothingToDraw reports whether what can be drawn is too little for a change.
+func (j *job) nothingToDraw(f *frame) bool { return j.drawable(f) < leastChange*j.volL }
 
 // mixing reports whether a batch is being mixed.
 func (j *job) mixing(f *frame) bool {
@@ -181,10 +185,10 @@ func appendStart(list []start, s start) []start {
 }
 
 // free reports whether a batch can be begun in a vat now; empty asks for one at its
-// heel or spare.
+// heel or spare, but for what is too little for a change.
 func (j *job) free(f *frame, vat int, empty bool) bool {
 	v, w := &f.vats[vat], &j.vessels[vat]
-	return w.mixes && v.readyH <= f.atH && v.usedH <= f.atH && max(w.fromH, w.mixFromH) <= f.atH && !(empty && v.volL > w.heelL+leastDrawL)
+	return w.mixes && v.readyH <= f.atH && v.usedH <= f.atH && max(w.fromH, w.mixFromH) <= f.atH && !(empty && v.volL >= w.heelL+max(leastDrawL, leastChange*j.volL))
 }
 
 // vatFor returns the free vat in which most of the litres can be made; among equals

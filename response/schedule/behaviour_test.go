@@ -246,8 +246,12 @@ func TestContinuousExchangeIsOfferedWhereColdCaps(t *testing.T) {
 	close2(t, "hours", p.Continuous.Hours, math.Ln2*400/p.Continuous.FlowLH, 1e-6)
 	close2(t, "water", p.Continuous.WaterL, math.Ln2*400, 1e-6)
 	for name, change := range map[string]func(*site.System){
-		"heaters too small": func(x *site.System) { x.Equipment[0].PowerW = 1; c := 30.0; x.HeatLoss = site.HeatLoss{Coefficient: &c} },
-		"loss unknown":      func(x *site.System) { x.HeatLoss = site.HeatLoss{} },
+		"heaters too small": func(x *site.System) {
+			x.Equipment[0].PowerW = 1
+			c := 30.0
+			x.HeatLoss = site.HeatLoss{Coefficient: &c}
+		},
+		"loss unknown": func(x *site.System) { x.HeatLoss = site.HeatLoss{} },
 		"cooling test": func(x *site.System) {
 			x.HeatLoss = site.HeatLoss{CoolingTest: &site.CoolingTest{From: 25, To: 25, InH: 3}}
 		},
