@@ -60,9 +60,11 @@ type Split struct {
 }
 
 // splits compares the plan with one single change (where the litres allow it), ten
-// times as many changes, and a continuous exchange, of the same litres.
+// times as many changes, and a continuous exchange, of the same litres. Where
+// something acts between changes, dilution alone says nothing of the plan, and
+// there is no comparison.
 func (p Problem) splits(plan Plan) []Split {
-	if plan.WaterL <= 0 {
+	if plan.WaterL <= 0 || !p.pure() {
 		return nil
 	}
 	c := p.Contaminants[plan.Controlling]

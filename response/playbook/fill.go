@@ -7,6 +7,7 @@ import (
 	"time"
 
 	"tidehold/refs/units"
+	"tidehold/response/curve"
 )
 
 // footer is printed on every page.
@@ -22,6 +23,9 @@ func (l *Library) Fill(p *Playbook, f *Facts) Sheet {
 		Version: p.Version, Reviewed: p.Reviewed, ValidUntil: p.Reviewed.AddDate(1, 0, 0), Printed: f.Printed,
 		Complete: p.Complete, Footer: footer, Hazards: slices.Clone(p.Hazards), Unknown: p.Unknown, Sitter: p.Sitter,
 		Curve: f.curve(),
+	}
+	if f.Plan != nil {
+		s.Aim = f.Plan.AimLeft
 	}
 	w := &filler{facts: f, seen: map[string]bool{}}
 	s.Title, s.UseWhen, s.NotWhen, s.Goal = w.text(p.Title), w.text(p.UseWhen), w.text(p.NotWhen), w.text(p.Goal)
@@ -269,14 +273,14 @@ func (f *Facts) stock() string {
 }
 
 // curve is the share left over time, as steps.
-func (f *Facts) curve() []CurvePoint {
+func (f *Facts) curve() []curve.Point {
 	if f.Plan == nil || len(f.Plan.Changes) == 0 {
 		return nil
 	}
 	left := 1.0
-	out := []CurvePoint{{0, left}}
+	out := []curve.Point{{H: 0, C: left}}
 	for _, c := range f.Plan.Changes {
-		out = append(out, CurvePoint{c.AtH, left}, CurvePoint{c.DoneH, c.Left})
+		out = append(out, curve.Point{H: c.AtH, C: left}, curve.Point{H: c.DoneH, C: c.Left})
 		left = c.Left
 	}
 	return out

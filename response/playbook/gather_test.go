@@ -60,7 +60,7 @@ func TestChangesAreThePlannersSteps(t *testing.T) {
 	}
 	for i, c := range f.Plan.Changes {
 		want := out.Plans[0].Steps[i]
-		if c.DrainL != want.RemoveL || c.AtH != want.AtH || math.Abs(c.Left-want.Levels[0].After/60) > 1e-12 {
+		if c.DrainL != want.RemoveL || c.AtH != want.AtH || math.Abs(c.Left-want.Levels[0].After/demands[0].Aims[0].Start) > 1e-12 {
 			t.Errorf("change %d is %+v, the planner has %+v", i+1, c, want)
 		}
 	}

@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"html/template"
 	"strings"
+	"sync"
 )
 
 //go:embed web/style.css
@@ -17,7 +18,10 @@ var script string
 //go:embed web/sheet.html
 var pageText string
 
-var pageTemplate = template.Must(template.New("sheet").Parse(pageText))
+// pageTemplate is parsed at its first use: other commands must not pay for it.
+var pageTemplate = sync.OnceValue(func() *template.Template {
+	return template.Must(template.New("sheet").Parse(pageText))
+})
 
 // HTML is one self-contained page with the sheets, in their order: it prints on
 // A4 and US Letter in the layout, and works on a phone without a network. Ticks
@@ -32,7 +36,11 @@ func HTML(title string, layout Layout, sheets ...Sheet) (string, error) {
 			template.CSS(layout.NightInk), template.CSS(layout.NightPaper)},
 	}
 	for i, s := range sheets {
-		v.Articles = append(v.Articles, articleOf(s, layout))
+		a, err := articleOf(s, layout)
+		if err != nil {
+			return "", fmt.Errorf("%s: %w", s.Name, err)
+		}
+		v.Articles = append(v.Articles, a)
 		if len(sheets) > 1 {
 			v.Index = append(v.Index, indexEntry{N: i + 1, Name: s.Name, Title: s.Title, UseWhen: s.UseWhen})
 			v.Stamp = s.edition() + "."
@@ -42,7 +50,7 @@ func HTML(title string, layout Layout, sheets ...Sheet) (string, error) {
 		}
 	}
 	var b bytes.Buffer
-	if err := pageTemplate.Execute(&b, v); err != nil {
+	if err := pageTemplate().Execute(&b, v); err != nil {
 		return "", fmt.Errorf("writing the page: %w", err)
 	}
 	return b.String(), nil
@@ -112,14 +120,18 @@ type cellView struct {
 	Words []string
 }
 
-func articleOf(s Sheet, layout Layout) article {
+func articleOf(s Sheet, layout Layout) (article, error) {
+	drawing, err := s.CurveSVG()
+	if err != nil {
+		return article{}, err
+	}
 	pages := layout.Pages(s)
 	a := article{
 		Sheet: s, Key: strings.Join([]string{"tidehold", s.Name, s.System, fmt.Sprint(s.Version), s.Printed.UTC().Format("20060102T150405")}, "/"),
 		Stamp: s.stamp(), Where: s.where(), Count: len(pages),
 		Edition: s.edition(),
-		// The drawing is built from numbers only.
-		Curve: template.HTML(CurveSVG(s.Curve, s.Name)),
+		// The drawing is built from numbers and escaped words.
+		Curve: template.HTML(drawing),
 	}
 	tables := 0
 	for i, p := range pages {
@@ -136,7 +148,7 @@ func articleOf(s Sheet, layout Layout) article {
 		}
 		a.Pages = append(a.Pages, view)
 	}
-	return a
+	return a, nil
 }
 
 // edition tells one printing of a sheet from another.

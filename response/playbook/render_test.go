@@ -8,6 +8,7 @@ import (
 	"path/filepath"
 	"strings"
 	"testing"
+	"tidehold/response/curve"
 	"time"
 
 	"tidehold/refs/units"
@@ -53,10 +54,14 @@ func TestEveryIDOnThePageIsOfOneElement(t *testing.T) {
 
 // The page is closed: every opened element of the body ends.
 func TestCurveIsWellFormed(t *testing.T) {
-	for _, points := range [][]CurvePoint{
-		{{0, 1}, {0, 1}, {0.5, 0.5}}, {{0, 1}, {0, 0.2}}, {{0, 1}, {3000, 0.9}, {9000, 0.1}},
+	for _, points := range [][]curve.Point{
+		{{H: 0, C: 1}, {H: 0, C: 1}, {H: 0.5, C: 0.5}}, {{H: 0, C: 1}, {H: 0, C: 0.2}}, {{H: 0, C: 1}, {H: 3000, C: 0.9}, {H: 9000, C: 0.1}},
 	} {
-		d := xml.NewDecoder(strings.NewReader(CurveSVG(points, "x")))
+		svg, err := Sheet{Name: "x", Curve: points, Aim: 0.1}.CurveSVG()
+		if err != nil {
+			t.Fatal(err)
+		}
+		d := xml.NewDecoder(strings.NewReader(svg))
 		for {
 			if _, err := d.Token(); err == io.EOF {
 				break
@@ -65,11 +70,13 @@ func TestCurveIsWellFormed(t *testing.T) {
 			}
 		}
 	}
-	if CurveSVG(nil, "x") != "" || CurveSVG([]CurvePoint{{0, 1}}, "x") != "" {
-		t.Error("a curve of fewer than two points was drawn")
+	for _, points := range [][]curve.Point{nil, {{H: 0, C: 1}}} {
+		if svg, err := (Sheet{Curve: points}).CurveSVG(); svg != "" || err != nil {
+			t.Error("a curve of fewer than two points was drawn")
+		}
 	}
-	if marks := hourMarks(9450); len(marks) > 9 {
-		t.Errorf("%d marks", len(marks))
+	if _, err := (Sheet{Curve: []curve.Point{{H: 2, C: 1}, {H: 1, C: 1}}}).CurveSVG(); err == nil {
+		t.Error("a curve that goes back in time was drawn")
 	}
 }
 

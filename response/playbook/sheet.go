@@ -1,6 +1,7 @@
 package playbook
 
 import (
+	"tidehold/response/curve"
 	"time"
 )
 
@@ -40,13 +41,9 @@ type Sheet struct {
 	// Locked counts the steps that cannot be edited away.
 	Locked int `json:"locked_steps"`
 	// Curve is the fall of what is in the water, for the page; nil: not known.
-	Curve []CurvePoint `json:"curve"`
-}
-
-// CurvePoint is the share left, 0 to 1, at hour H.
-type CurvePoint struct {
-	H    float64 `json:"at_h"`
-	Left float64 `json:"left"`
+	Curve []curve.Point `json:"curve"`
+	// Aim is the share that may be left at the end of it.
+	Aim float64 `json:"aim_left"`
 }
 
 // Blank is a number that is not known.
