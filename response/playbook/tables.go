@@ -122,6 +122,9 @@ func (f *Facts) moment(h float64) string {
 	if f.At != nil {
 		return f.clock(h)
 	}
+	if h < 1.0/60 {
+		return "at once"
+	}
 	return "+" + units.Hours(h)
 }
 
