@@ -6,7 +6,6 @@ import (
 	"strings"
 
 	"tidehold/refs/units"
-	"tidehold/response/chart"
 	"tidehold/response/readiness"
 )
 
@@ -255,104 +254,6 @@ func (v readyView) house() []block {
 		out = append(out, para("Judged just after the regular changes: %s of stored saltwater is taken as used by them.", v.units.Volume(w.DrawnL, units.Up)))
 	}
 	return out
-}
-
-// detail is one event with its steps, the work it makes, what to restock and the
-// chart.
-func (v readyView) detail(e readiness.Event) ([]block, error) {
-	var out []block
-	if len(e.Steps) > 0 {
-		g := grid{Header: []string{"change", "start", "full again", "take out", "from", "before", "after", "size set by"}, Right: []int{0, 1, 2, 3, 5, 6}}
-		for _, s := range e.Steps {
-			var from []string
-			for _, d := range s.From {
-				from = append(from, v.units.Volume(d.VolumeL, units.Up)+" "+d.Store)
-			}
-			g.Rows = append(g.Rows, []string{fmt.Sprint(s.N), units.Hours(s.AtH), units.Hours(s.DoneH), v.units.Volume(s.RemoveL, units.Up),
-				strings.Join(from, ", "), level(s.Before, s.Unit), level(s.After, s.Unit), words(s.LimitedBy)})
-		}
-		out = append(out, heading("Changes for "+e.ID), tableBlock(g))
-	}
-	if e.BottleneckDetail != "" {
-		out = append(out, para("Loosened by one notch, %s.", e.BottleneckDetail))
-	}
-	out = append(out, v.work(e.Work)...)
-	out = append(out, v.restock(e.Restock)...)
-	fig, err := v.chart(e)
-	if err != nil {
-		return nil, err
-	}
-	return append(out, fig...), nil
-}
-
-func level(x float64, unit string) string {
-	if unit == "µg/L" {
-		return units.Dissolved(x)
-	}
-	return units.Percent(x, 1) + " left"
-}
-
-// work says what the event asks of the people.
-func (v readyView) work(w readiness.Work) []block {
-	var parts []string
-	if w.PumpMin > 0 {
-		parts = append(parts, units.Hours(w.PumpMin/60)+" of pumping, out and in")
-	}
-	if w.BucketTrips > 0 {
-		people := "one person"
-		if w.People > 1 {
-			people = fmt.Sprintf("%d people", w.People)
-		}
-		parts = append(parts, fmt.Sprintf("%d bucket trips (%s in all) for %s", w.BucketTrips, v.units.Mass(w.CarriedKg, units.Up), people))
-	}
-	if w.SaltKg > 0 {
-		parts = append(parts, v.units.Mass(w.SaltKg, units.Up)+" of salt to weigh and pour")
-	}
-	if len(parts) == 0 {
-		return nil
-	}
-	out := []block{para("Work: %s.", strings.Join(parts, "; "))}
-	if w.Caution != "" {
-		out = append(out, para("CAUTION: %s.", w.Caution))
-	}
-	return out
-}
-
-// restock says what to make and buy afterwards.
-func (v readyView) restock(r *readiness.Restock) []block {
-	if r == nil {
-		return nil
-	}
-	s := "Afterwards"
-	if r.SaltwaterL > 0 {
-		s += fmt.Sprintf(" mix %s of saltwater;", v.units.Volume(r.SaltwaterL, units.Up))
-	}
-	s += fmt.Sprintf(" purify %s of water and buy %s of salt, for that and for what the event used", v.units.Volume(r.PurifiedL, units.Up), v.units.Mass(r.SaltKg, units.Up))
-	if r.Bags > 0 {
-		s += " (" + counted(r.Bags, "bag") + ")"
-	}
-	if r.Cost != nil {
-		s += strings.TrimRight(fmt.Sprintf(", %s %s", units.Fixed(*r.Cost, 2), v.currency), " ")
-	}
-	if r.ReadyAgainH == nil {
-		return []block{para("%s; without a purifier the water has to be brought.", s)}
-	}
-	return []block{para("%s; as ready as before %s after the event begins, at the latest.", s, units.Hours(*r.ReadyAgainH))}
-}
-
-// chart draws supply against demand.
-func (v readyView) chart(e readiness.Event) ([]block, error) {
-	c := chart.Chart{ID: "event-" + e.ID, Title: fmt.Sprintf("%s: %s", e.ID, e.Verdict), Description: e.Reason,
-		Needed: e.Curves.Needed, Available: e.Curves.Available, Used: e.Curves.Used, WithinH: e.WithinH, Units: v.units}
-	text, err := c.Text(72, 12)
-	if err != nil {
-		return nil, fmt.Errorf("chart of %s: %w", e.ID, err)
-	}
-	svg, err := c.SVG()
-	if err != nil {
-		return nil, fmt.Errorf("chart of %s: %w", e.ID, err)
-	}
-	return []block{heading("Supply against demand: " + e.ID), picture(svg, text)}, nil
 }
 
 // allowed prints a deadline; "-" for none.
