@@ -193,6 +193,20 @@ func TestMediaWithMeasuredCapacityHelp(t *testing.T) {
 	}
 }
 
+// 100 L now and 50 L after 3 h will never take 60 % out of 400 L. All in one change
+// would leave least in the end, but what there is is used at once.
+func TestShortOfWaterTheFirstChangeIsStillMadeAtOnce(t *testing.T) {
+	s := placeOf(reef(400), vatOf("vat", 100, 440))
+	s.Deliveries = []site.Delivery{{AfterH: 3, Saltwater: 50}}
+	p := planned(t, s, Options{}, false, share(0.6, 24))
+	if p.DoneAtH != nil || len(p.Steps) != 2 || p.Steps[0].AtH != 0 || p.FirstChangeL != 100 {
+		t.Fatalf("steps %+v", p.Steps)
+	}
+	close2(t, "water", p.WaterL, 150, 1e-9)
+	// Lacking after the most that can be done, which is one change of 150 L.
+	close2(t, "shortfall", p.ShortfallL, 400*(1-0.4/(1-150.0/400)), 1e-6)
+}
+
 func TestTargetAlreadyMetTakesNothing(t *testing.T) {
 	p := planned(t, placeOf(reef(400), vatOf("vat", 20, 440)), Options{Explain: true}, false, Aim{Contaminant: "copper", Start: 2, Target: 3})
 	if p.DoneAtH == nil || *p.DoneAtH != 0 || len(p.Steps) != 0 || p.DemandL != 0 {

@@ -15,7 +15,7 @@ type notch struct {
 }
 
 // shareForNotch is by how much the budget of nodes is smaller for trying a notch.
-const shareForNotch = 5
+const shareForNotch = 10
 
 // bind names the limit that holds the plan back most: of all that it ran into, the
 // one whose next notch saves most time, or exposure where no time is saved.

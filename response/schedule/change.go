@@ -72,12 +72,27 @@ func (j *job) largest(f *frame, draws []draw) change {
 	}
 	var room [16]offer
 	offers := j.offers(f, room[:0])
-	b := j.allowed(f)
 	m := mixture{own: litreOf(f.system.s, f.system.c), ownAlk: f.system.alk, volL: j.volL, nearC: f.system.c}
+	cancels := j.fill(f, &ch, &m, offers, most)
+	if m.litres >= most-leastDrawL {
+		ch.by = ByDrawdown
+		if most < j.mostL {
+			ch.by = ByWater
+		}
+	}
+	ch.litres = m.litres
+	j.trim(f, &ch, cancels)
+	j.finish(f, &ch, offers)
+	return ch
+}
+
+// fill takes as much of each offer as the limits leave, up to most litres in all. It
+// goes through them twice, since a water taken later may lean the other way and make
+// room for an earlier one, and reports whether it did.
+func (j *job) fill(f *frame, ch *change, m *mixture, offers []offer, most float64) (cancels bool) {
+	b := j.allowed(f)
 	f.dayCap = false
 	state := [3]float64{f.system.c, f.system.s, f.system.alk}
-	// A water taken later may lean the other way and make room for an earlier one.
-	cancels := false
 	for pass := range 2 {
 		for i := range offers {
 			o := &offers[i]
@@ -86,7 +101,7 @@ func (j *job) largest(f *frame, draws []draw) change {
 				continue
 			}
 			alk := f.vats[o.vat].alk
-			share, next, by := j.fit(&m, &b, o, alk, x, state)
+			share, next, by := j.fit(m, &b, o, alk, x, state)
 			if share < 1 {
 				ch.by, f.dayCap = by, f.dayCap || by.perDay()
 			}
@@ -102,16 +117,7 @@ func (j *job) largest(f *frame, draws []draw) change {
 			break
 		}
 	}
-	if m.litres >= most-leastDrawL {
-		ch.by = ByDrawdown
-		if most < j.mostL {
-			ch.by = ByWater
-		}
-	}
-	ch.litres = m.litres
-	j.trim(f, &ch, cancels)
-	j.finish(f, &ch, offers)
-	return ch
+	return cancels
 }
 
 // leastDrawL is a volume nobody measures, in litres.
@@ -203,78 +209,6 @@ func (j *job) fit(m *mixture, b *bands, o *offer, alk, x float64, inside [3]floa
 		}
 	}
 	return low, state, by
-}
-
-// trim gives back what is not needed to reach every target that is still ahead:
-// from the worst match on or, where waters that lean either way hold each other
-// within the limits, from all alike.
-func (j *job) trim(f *frame, ch *change, alike bool) {
-	gone := j.gone[:0]
-	for range j.aims {
-		gone = append(gone, 0)
-	}
-	j.gone = gone
-	kept := 0
-	for ; kept < len(ch.draws) && !ch.trimmed; kept++ {
-		d := &ch.draws[kept]
-		need := 0.0
-		for a := range j.aims {
-			if f.reached(a) {
-				continue
-			}
-			fall := j.fall(f, a, d.vat)
-			ahead := f.conc[a].UgL - j.aims[a].target - gone[a]
-			gone[a] += fall * d.litres
-			switch {
-			case ahead <= 0:
-			case fall <= 0:
-				need = math.Inf(1)
-			default:
-				need = max(need, ahead/fall)
-			}
-		}
-		if need <= d.litres {
-			ch.trimmed = true
-			if !alike {
-				d.litres = need
-			}
-		}
-	}
-	if !ch.trimmed {
-		return
-	}
-	if alike {
-		j.scale(f, ch)
-	} else {
-		ch.draws = ch.draws[:kept]
-	}
-	ch.litres, ch.by = 0, ToTarget
-	for _, d := range ch.draws {
-		ch.litres += d.litres
-	}
-}
-
-// scale makes all draws smaller in proportion until the last target is just met.
-func (j *job) scale(f *frame, ch *change) {
-	share := 0.0
-	for a := range j.aims {
-		if f.reached(a) {
-			continue
-		}
-		fall := 0.0
-		for _, d := range ch.draws {
-			fall += j.fall(f, a, d.vat) * d.litres
-		}
-		share = max(share, (f.conc[a].UgL-j.aims[a].target)/fall)
-	}
-	for i := range ch.draws {
-		ch.draws[i].litres *= min(1, share)
-	}
-}
-
-// fall is what a litre from a vat takes off an aim's concentration.
-func (j *job) fall(f *frame, a, vat int) float64 {
-	return (f.conc[a].UgL - f.levels[vat*len(j.aims)+a]) / j.aims[a].dynamics.VolumeL
 }
 
 // finish works out the system's water after the change.

@@ -1,8 +1,9 @@
 package schedule
 
 import (
+	"cmp"
 	"fmt"
-	"sort"
+	"slices"
 	"strconv"
 
 	"tidehold/refs"
@@ -24,7 +25,9 @@ func (p *Planner) explain(out *Outcome) {
 	for a := range list {
 		out.Assumptions = append(out.Assumptions, a)
 	}
-	sort.Slice(out.Assumptions, func(i, j int) bool { return out.Assumptions[i].What < out.Assumptions[j].What })
+	slices.SortFunc(out.Assumptions, func(a, b refs.Assumption) int {
+		return cmp.Or(cmp.Compare(a.What, b.What), cmp.Compare(a.Value, b.Value))
+	})
 	for _, i := range p.undated {
 		out.Warnings = append(out.Warnings, fmt.Sprintf("store %s has no date of mixing; it is counted: test it and record the date", p.site.Stores[i].ID))
 	}

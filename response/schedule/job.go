@@ -34,6 +34,7 @@ type job struct {
 	// topped up although there is another way (onTop), and fast stores may be emptied
 	// before well-matched ones (fastFirst).
 	hurry, wide, onTop, fastFirst bool
+	atOnce                        bool // no waiting with a change permitted at time zero
 
 	stack  []*frame
 	gone   []float64
@@ -45,6 +46,7 @@ type job struct {
 	best   []int8
 	score  score
 	late   int
+	shortL float64 // water lacking after the best that can be done in the whole horizon
 	nodes  int
 	within bool // the budget has sufficed
 	record *recorder

@@ -8,7 +8,7 @@ type Options struct {
 	// HorizonH is how far ahead is planned, in hours; 0: 90 days. A target not
 	// reached by then counts as never.
 	HorizonH float64
-	// Nodes is the budget of each search; 0: 5 000. With many systems to plan for, a
+	// Nodes is the budget of each search; 0: 3 000. With many systems to plan for, a
 	// few hundred find the same plan almost always, and the plan says when the search
 	// was cut short.
 	Nodes int
@@ -47,7 +47,7 @@ type Extra struct {
 const (
 	defaultConfidence = 0.90
 	defaultHorizonH   = 90 * 24
-	defaultNodes      = 5000
+	defaultNodes      = 3000
 	// mostSteps bounds the changes of one plan: a plan that asks for more is not
 	// one that people carry out.
 	mostSteps = 100

@@ -34,8 +34,8 @@ type Plan struct {
 	// UsableNowL is the saltwater left for this demand at time zero by those
 	// before it, and FirstChangeL the size of a change at time zero; 0: none.
 	UsableNowL, FirstChangeL float64
-	// WaterL is what the plan uses; ShortfallL what is lacking after its last
-	// change, as DemandL counts it; 0 when it is done.
+	// WaterL is what the plan uses. ShortfallL is what is lacking, as DemandL counts it,
+	// after the most that the site can do within the horizon; 0 when the plan is done.
 	WaterL, ShortfallL float64
 	// Exposure is ∫max(C − target, 0) dt of each aim over its target, summed: in
 	// units of target·hours, to the horizon when the aim is never reached.

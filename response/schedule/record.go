@@ -51,7 +51,8 @@ func (j *job) confidence() float64 {
 	return 0.5
 }
 
-// play follows the best path from the start and returns the last frame.
+// play follows the best path from the start and returns the last frame; a nil recorder
+// writes nothing down.
 func (j *job) play(r *recorder) *frame {
 	f := j.frameAt(0)
 	f.copyFrom(&j.start)
@@ -74,7 +75,11 @@ func (j *job) play(r *recorder) *frame {
 			f.decide = false
 			if ch := j.largest(f, f.draws); j.worthwhile(&ch) && next() == toChange {
 				f.draws = ch.draws
-				r.change(j, f, &ch)
+				if r != nil {
+					r.change(j, f, &ch)
+				} else {
+					j.make(f, &ch)
+				}
 				continue
 			}
 		}
@@ -188,6 +193,9 @@ func (r *recorder) batch(j *job, f *frame, vat int, litres, pure, kg float64, on
 
 // supply notes the saltwater made usable so far, when it has grown.
 func (r *recorder) supply(j *job, f *frame) {
+	if r == nil {
+		return
+	}
 	x := max(0, j.drawable(f)) + f.waterL
 	if n := len(r.plan.Supply); n == 0 || x > r.plan.Supply[n-1].Litres+leastDrawL {
 		r.plan.Supply = append(r.plan.Supply, SupplyPoint{f.atH, x})
@@ -229,7 +237,7 @@ func (j *job) sum(plan *Plan, f *frame) {
 		plan.DemandL, plan.DemandChanges = math.Inf(1), 0
 	}
 	if plan.DoneAtH == nil {
-		plan.ShortfallL, _ = j.litresNeeded(f)
+		plan.ShortfallL = j.shortL
 		if !plan.Reachable {
 			plan.ShortfallL = math.Inf(1)
 		}

@@ -83,6 +83,9 @@ func (j *job) explore(depth int) {
 		if f.decide {
 			f.decide = false
 			if j.tryChange(f, depth) {
+				if j.atOnce && f.atH == 0 {
+					break
+				}
 				j.path = append(j.path, toWait)
 				decided = true
 			}
