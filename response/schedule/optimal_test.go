@@ -121,7 +121,7 @@ func small(r *rand.Rand) (*site.Site, []Demand) {
 }
 
 func TestPlansAreOptimalAmongAllDecisions(t *testing.T) {
-	const cases = 800
+	const cases = 600
 	compared, nodes, all := 0, 0, 0
 	for seed := uint64(0); seed < 2*cases && compared < cases; seed++ {
 		s, d := small(rand.New(rand.NewPCG(seed, 5)))
