@@ -403,7 +403,7 @@ func TestBudgetOfNodesIsSaid(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if out.Plans[0].Exact || len(out.Warnings) == 0 || !strings.Contains(strings.Join(out.Warnings, "\n"), "cut short") {
+	if out.Plans[0].Exact || len(out.Warnings) == 0 || !strings.Contains(strings.Join(out.Warnings, "\n"), "not proved best") {
 		t.Errorf("exact %v, warnings %q", out.Plans[0].Exact, out.Warnings)
 	}
 }

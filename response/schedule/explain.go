@@ -19,7 +19,7 @@ func (p *Planner) explain(out *Outcome) {
 	for i := range out.Plans {
 		p.notePlan(&out.Plans[i], note)
 		if !out.Plans[i].Exact {
-			out.Warnings = append(out.Warnings, fmt.Sprintf("the search for system %s was cut short after %d steps: the plan is the best found, not proved best", out.Plans[i].Demand.System.ID, out.Plans[i].Nodes))
+			out.Warnings = append(out.Warnings, fmt.Sprintf("the plan for system %s is the best that was found in the time allowed for searching, not proved best", out.Plans[i].Demand.System.ID))
 		}
 	}
 	for a := range list {

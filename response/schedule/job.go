@@ -157,11 +157,22 @@ func (j *job) drawable(f *frame) float64 {
 func (j *job) stock(f *frame) float64 {
 	sum := j.outsideL - j.reserveL
 	for i := range f.vats {
-		if j.vessels[i].fromH <= f.atH {
+		if j.vessels[i].fromH <= f.atH && !j.barred(f, &f.vats[i]) {
 			sum += max(0, f.vats[i].volL-j.vessels[i].heelL)
 		}
 	}
 	return sum
+}
+
+// barred reports whether no drop of a vat's water may ever be used: the system is kept
+// at a limit, and the water lies beyond it and will not be warmed.
+func (j *job) barred(f *frame, v *vat) bool {
+	l, c := j.limits, v.at(f.atH)
+	beyond := func(own, new, low, high float64) bool {
+		return new < low-limitSlack && own <= low+limitSlack || new > high+limitSlack && own >= high-limitSlack
+	}
+	return math.IsInf(v.warmH, 1) && beyond(j.ownC, c, float64(l.TemperatureLow), float64(l.TemperatureHigh)) ||
+		beyond(float64(j.demand.System.Water.Salinity), v.s, float64(l.SalinityLow), float64(l.SalinityHigh))
 }
 
 // score orders plans: aims missed, exposure, finish, water.
