@@ -262,7 +262,7 @@ func TestPhone(t *testing.T) {
 	if got := eval[float64](t, b, `document.documentElement.scrollWidth`); got > 360 {
 		t.Errorf("the page is %g px wide", got)
 	}
-	for _, small := range eval[[]string](t, b, `[...document.querySelectorAll(".line > label, .exits label, button, nav a")].filter(e => e.getBoundingClientRect().height < 44).map(e => e.textContent)`) {
+	for _, small := range eval[[]string](t, b, `[...document.querySelectorAll(".line > label, .exits label, button, nav a")].filter(e => Math.round(e.getBoundingClientRect().height * 10) < 440).map(e => e.textContent + ": " + e.getBoundingClientRect().height)`) {
 		t.Errorf("less than 44 px high: %s", small)
 	}
 }
