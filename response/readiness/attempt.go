@@ -5,26 +5,22 @@ import (
 	"tidehold/volumes/site"
 )
 
-const (
-	// manyEvents is the number from which on a file is planned with fewNodes for each
-	// search: that finds the same plan almost always, and the plan says when the
-	// search was cut short. Remedies are tried with the same, so that what is proved
-	// is what is printed.
-	manyEvents = 100
-	fewNodes   = 2000
-)
+// searchNodes is the budget of each search for a plan. A few hundred nodes find the
+// best plan almost always, and a plan says when its search was cut short; where a
+// better one would have been found later, the verdict errs on the safe side. Remedies
+// are proved with the same budget, so that what is proved is what is judged.
+const searchNodes = 1000
 
 // plans is a planner on one site, or why there is none.
 type plans struct {
 	planner *schedule.Planner
-	nodes   int // of each search; 0: the planner's own budget
 	err     error
 }
 
 // plansFor prepares the planning on a site as it stands at now.
 func (j judge) plansFor(s *site.Site) plans {
 	p, err := schedule.New(s, j.now)
-	return plans{p, j.nodes, err}
+	return plans{p, err}
 }
 
 // run plans the changes for events that strike at once.
@@ -33,7 +29,7 @@ func (p plans) run(q struck, opt schedule.Options) (schedule.Outcome, error) {
 	if err != nil {
 		return schedule.Outcome{}, err
 	}
-	opt.Nodes = p.nodes
+	opt.Nodes = searchNodes
 	return p.planner.Run(demands, opt)
 }
 
@@ -44,7 +40,7 @@ func (p plans) meets(q struck) bool {
 	if err != nil {
 		return false
 	}
-	met, err := p.planner.Meets(demands, schedule.Options{Nodes: p.nodes})
+	met, err := p.planner.Meets(demands, schedule.Options{Nodes: searchNodes})
 	return err == nil && met
 }
 

@@ -37,7 +37,6 @@ type judge struct {
 	units units.System
 	// systems by id: a file may hold thousands.
 	systems map[string]*site.System
-	nodes   int // budget of each search; 0: the planner's own
 }
 
 // Judge says whether the site would get through each of its events, alone and in
@@ -91,9 +90,6 @@ func newJudge(s *site.Site, now time.Time, u units.System) judge {
 		j.systems[s.Systems[i].ID] = &s.Systems[i]
 	}
 	j.worst, j.day = onWorstDay(s, now)
-	if len(s.Events) >= manyEvents {
-		j.nodes = fewNodes
-	}
 	return j
 }
 
