@@ -189,7 +189,15 @@ func appendStart(list []start, s start) []start {
 // heel or spare, but for what is too little for a change.
 func (j *job) free(f *frame, vat int, empty bool) bool {
 	v, w := &f.vats[vat], &j.vessels[vat]
-	return w.mixes && v.readyH <= f.atH && v.usedH <= f.atH && max(w.fromH, w.mixFromH) <= f.atH && !(empty && v.volL >= w.heelL+max(leastDrawL, leastChange*j.volL))
+	return w.mixes && v.readyH <= f.atH && v.usedH <= f.atH && max(w.fromH, w.mixFromH) <= f.atH && !(empty && v.volL >= w.heelL+max(leastDrawL, leastChange*j.volL)) &&
+		!j.staysCold(f, v, w)
+}
+
+// staysCold reports whether what is mixed in a vat could never be used: the vat has no
+// heater, the system is kept at its lowest temperature, and the water is below that.
+func (j *job) staysCold(f *frame, v *vat, w *vessel) bool {
+	low := float64(j.limits.TemperatureLow)
+	return w.heaterW <= 0 && j.ownC <= low+limitSlack && max(j.pureTemperature(f), v.at(f.atH)) < low-limitSlack
 }
 
 // vatFor returns the free vat in which most of the litres can be made; among equals
