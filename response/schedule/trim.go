@@ -30,10 +30,11 @@ func (j *job) trim(f *frame, ch *change, alike bool) {
 				need = max(need, ahead/fall)
 			}
 		}
-		if need <= d.litres {
+		// What was mixed to measure may be short of it by rounding.
+		if need <= d.litres*(1+tie) {
 			ch.trimmed = true
 			if !alike {
-				d.litres = need
+				d.litres = min(d.litres, need)
 			}
 		}
 	}
