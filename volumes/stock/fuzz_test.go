@@ -2,6 +2,7 @@ package stock
 
 import (
 	"encoding/json"
+	"math"
 	"reflect"
 	"testing"
 
@@ -56,7 +57,7 @@ func FuzzParse(f *testing.F) {
 		if l.open {
 			glue = []byte{'\n'}
 		}
-		if l.LastID() > 1<<60 {
+		if l.LastID() > math.MaxInt-1 {
 			return
 		}
 		line, _, err := encode(Entry{ID: l.LastID() + 1, Time: start, Kind: Tested, Store: "brine-a"}, l.sum)
