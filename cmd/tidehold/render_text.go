@@ -1,6 +1,8 @@
 package main
 
 import (
+	"bytes"
+	"encoding/json"
 	"fmt"
 	"io"
 	"slices"
@@ -141,23 +143,66 @@ func narrow(widths, words []int, room int) []int {
 	}
 }
 
-// renderCSV prints the tables only, each headed by its names; several tables are
-// separated by an empty line. Warnings and assumptions are in the other formats.
+// renderCSV prints first the result's single values as field,value lines, with the
+// warnings and assumptions, then every table under its own headings, with an
+// empty line before each.
 func renderCSV(w io.Writer, ans answer) error {
-	first := true
+	fields, err := scalars(ans.Result)
+	if err != nil {
+		return err
+	}
+	g := grid{Header: []string{"field", "value"}, Rows: fields}
+	for _, s := range ans.Warnings {
+		g.Rows = append(g.Rows, []string{"warning", s})
+	}
+	for _, s := range ans.Assumptions {
+		g.Rows = append(g.Rows, []string{"assumed: " + s.What, s.Value + " (" + s.Source + ")"})
+	}
+	if _, err := fmt.Fprintln(w, writer(g).RenderCSV()); err != nil {
+		return err
+	}
 	for _, bl := range ans.Blocks {
 		if bl.Table == nil {
 			continue
 		}
-		if !first {
-			fmt.Fprintln(w)
-		}
-		first = false
-		if _, err := fmt.Fprintln(w, writer(*bl.Table).RenderCSV()); err != nil {
+		if _, err := fmt.Fprintf(w, "\n%s\n", writer(*bl.Table).RenderCSV()); err != nil {
 			return err
 		}
 	}
 	return nil
+}
+
+// scalars lists the values of a result that are no lists or objects, by their JSON
+// keys in the order of JSON.
+func scalars(result any) ([][]string, error) {
+	data, err := json.Marshal(result)
+	if err != nil {
+		return nil, fmt.Errorf("writing CSV: %w", err)
+	}
+	var rows [][]string
+	d := json.NewDecoder(bytes.NewReader(data))
+	d.UseNumber()
+	if t, err := d.Token(); err != nil || t != json.Delim('{') {
+		return nil, nil // a list or a bare value: the tables have it
+	}
+	for d.More() {
+		key, err := d.Token()
+		if err != nil {
+			return nil, fmt.Errorf("writing CSV: %w", err)
+		}
+		var v any
+		if err := d.Decode(&v); err != nil {
+			return nil, fmt.Errorf("writing CSV: %w", err)
+		}
+		switch v.(type) {
+		case map[string]any, []any:
+		case nil:
+			rows = append(rows, []string{fmt.Sprint(key), ""})
+		default:
+			rows = append(rows, []string{fmt.Sprint(key), fmt.Sprint(v)})
+		}
+	}
+	return rows, nil
 }
 
 func renderMarkdown(w io.Writer, ans answer) error {
