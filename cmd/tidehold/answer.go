@@ -119,22 +119,22 @@ func renderJSON(w io.Writer, ans answer) error {
 	return nil
 }
 
-// closing are the blocks every rendering but JSON ends with: warnings, then the
-// defaults taken.
+// closing are the blocks every rendering but JSON ends with: the defaults taken,
+// then the warnings, which are the last thing on a screen.
 func closing(ans answer) []block {
 	var out []block
-	if len(ans.Warnings) > 0 {
-		out = append(out, heading("Warnings"))
-		for _, s := range ans.Warnings {
-			out = append(out, para("%s", s))
-		}
-	}
 	if len(ans.Assumptions) > 0 {
 		g := grid{Header: []string{"assumed", "value", "basis"}}
 		for _, s := range ans.Assumptions {
 			g.Rows = append(g.Rows, []string{s.What, s.Value, s.Source})
 		}
 		out = append(out, heading("Assumed, because the input does not say"), tableBlock(g))
+	}
+	if len(ans.Warnings) > 0 {
+		out = append(out, heading("Warnings"))
+		for _, s := range ans.Warnings {
+			out = append(out, para("%s", s))
+		}
 	}
 	return out
 }

@@ -40,7 +40,7 @@ func newRefsCmd(a *app) *cobra.Command {
 		Short: "every embedded value with its source and basis",
 		Long: `Lists the embedded tables, one table, or one row of it. Every value names its
 source by key; "tidehold refs sources KEY" gives the citation and says what of it
-was read. What is from memory says so and is never a default.
+was read. What is from memory, or only common practice, says so.
 
 ` + exitHelp,
 		Example: "  tidehold refs\n  tidehold refs contaminants copper\n  tidehold refs sources eos80",

@@ -62,6 +62,13 @@ func TestPageEscapesWhatUsersWrite(t *testing.T) {
 	if err := renderHTML(&b, sampleAnswer()); err != nil {
 		t.Fatal(err)
 	}
+	var md bytes.Buffer
+	if err := renderMarkdown(&md, sampleAnswer()); err != nil {
+		t.Fatal(err)
+	}
+	if strings.Contains(md.String(), "<sample>") || strings.Contains(md.String(), "<b>") {
+		t.Errorf("user text is not escaped: %s", md.String())
+	}
 	if strings.Contains(b.String(), "<sample>") || strings.Contains(b.String(), "<td data-label=\"b\"><b>") {
 		t.Error("user text is not escaped")
 	}

@@ -205,27 +205,30 @@ func scalars(result any) ([][]string, error) {
 	return rows, nil
 }
 
+// inMarkdown keeps what users wrote from being read as HTML.
+var inMarkdown = strings.NewReplacer("&", "&amp;", "<", "&lt;")
+
 func renderMarkdown(w io.Writer, ans answer) error {
 	var b strings.Builder
 	if ans.Title != "" {
-		fmt.Fprintf(&b, "# %s\n", ans.Title)
+		fmt.Fprintf(&b, "# %s\n", inMarkdown.Replace(ans.Title))
 	}
 	for _, bl := range append(slices.Clip(ans.Blocks), closing(ans)...) {
 		b.WriteString("\n")
 		switch {
 		case bl.Heading != "":
-			fmt.Fprintf(&b, "## %s\n", bl.Heading)
+			fmt.Fprintf(&b, "## %s\n", inMarkdown.Replace(bl.Heading))
 		case bl.Table != nil:
 			if bl.Table.Title != "" {
-				fmt.Fprintf(&b, "### %s\n\n", bl.Table.Title)
+				fmt.Fprintf(&b, "### %s\n\n", inMarkdown.Replace(bl.Table.Title))
 			}
-			fmt.Fprintln(&b, writer(*bl.Table).RenderMarkdown())
+			fmt.Fprintln(&b, inMarkdown.Replace(writer(*bl.Table).RenderMarkdown()))
 		case bl.Pre != "":
 			fmt.Fprintf(&b, "```text\n%s\n```\n", strings.TrimRight(bl.Pre, "\n"))
 		case bl.Figure != nil:
 			fmt.Fprintf(&b, "```text\n%s\n```\n", strings.TrimRight(bl.Figure.Text, "\n"))
 		default:
-			fmt.Fprintln(&b, bl.Text)
+			fmt.Fprintln(&b, inMarkdown.Replace(bl.Text))
 		}
 	}
 	_, err := io.WriteString(w, strings.TrimLeft(b.String(), "\n"))
