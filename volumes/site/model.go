@@ -225,6 +225,22 @@ func (s Store) Usable() units.Litres {
 	return max(0, v)
 }
 
+// FreshSince is the moment the age of the water counts from: when it was last
+// found good, else when it was mixed; nil if neither is known.
+func (s Store) FreshSince() *time.Time {
+	if s.Tested != nil && (s.Mixed == nil || s.Tested.After(*s.Mixed)) {
+		return s.Tested
+	}
+	return s.Mixed
+}
+
+// OverAge says that the water is older at now than it may be to count. Purified
+// water and saltwater without a date never are.
+func (s Store) OverAge(now time.Time) bool {
+	since := s.FreshSince()
+	return s.Holds == Saltwater && since != nil && s.MaxAgeH > 0 && now.Sub(*since).Hours() > s.MaxAgeH
+}
+
 // Room is what can still be added before the brim.
 func (s Store) Room() units.Litres {
 	return max(0, s.Capacity-units.Litres(s.Volume.InexactFloat64()))
@@ -310,7 +326,14 @@ type Media struct {
 type KitItem struct {
 	Item       string
 	Need, Have int
-	Expires    *time.Time
+	// Expires is the last day it may be used; nil: it does not expire.
+	Expires *time.Time
+}
+
+// Expired says that the last day of the item is past at now, in the zone the date
+// was written in.
+func (k KitItem) Expired(now time.Time) bool {
+	return k.Expires != nil && !now.Before(k.Expires.AddDate(0, 0, 1))
 }
 
 // Drill is something to practise or inspect.

@@ -3,7 +3,6 @@ package stock
 import (
 	"fmt"
 	"slices"
-	"time"
 
 	"github.com/shopspring/decimal"
 
@@ -79,7 +78,7 @@ func (st *state) apply(e Entry) error {
 }
 
 func (st *state) applyDip(store *site.Store, e Entry) error {
-	now := decimal.Decimal{}
+	var now decimal.Decimal
 	if e.Litres != nil {
 		now = *e.Litres
 	} else {
@@ -248,17 +247,4 @@ func (st *state) length(cm float64) string {
 		return decimal.NewFromFloat(cm/2.54).Round(2).String() + " in"
 	}
 	return decimal.NewFromFloat(cm).Round(2).String() + " cm"
-}
-
-// Age is how long the water of a store has been counted from: when it was last
-// found good, else when it was mixed; false if neither is known.
-func Age(s site.Store, now time.Time) (time.Duration, bool) {
-	from := s.Mixed
-	if s.Tested != nil && (from == nil || s.Tested.After(*from)) {
-		from = s.Tested
-	}
-	if from == nil {
-		return 0, false
-	}
-	return max(0, now.Sub(*from)), true
 }

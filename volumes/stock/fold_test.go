@@ -337,8 +337,10 @@ func TestLedgerAgreesWithSummation(t *testing.T) {
 
 func TestStatusSaysWhatCounts(t *testing.T) {
 	s := slipway(t)
-	expired, good := start.Add(-time.Hour), start.Add(time.Hour)
-	s.Kit = []site.KitItem{{Item: "pump", Need: 1, Have: 1}, {Item: "test", Need: 1, Have: 1, Expires: &expired}, {Item: "hose", Need: 2, Have: 1, Expires: &good}}
+	today := start.Truncate(24 * time.Hour)
+	yesterday := today.AddDate(0, 0, -1)
+	s.Kit = []site.KitItem{{Item: "pump", Need: 1, Have: 1}, {Item: "test", Need: 1, Have: 1, Expires: &yesterday},
+		{Item: "hose", Need: 2, Have: 1, Expires: &today}, {Item: "carbon", Need: 1, Have: 1, Expires: &today}}
 	st := StatusOf(s, start)
 	if got := fmt.Sprintln(st.Stores[0].State, st.Stores[1].State, st.Stores[2].State); got != "ready undated ready\n" {
 		t.Errorf("states %s", got)
@@ -349,7 +351,7 @@ func TestStatusSaysWhatCounts(t *testing.T) {
 	if sw, pure := st.Totals[0], st.Totals[1]; !sw.Litres.Equal(*dec("460")) || !sw.Usable.Equal(*dec("388")) || !pure.Usable.Equal(*dec("75")) {
 		t.Errorf("totals %+v %+v", sw, pure)
 	}
-	if k := st.Kit; !k[0].OK || k[1].OK || k[2].OK {
+	if k := st.Kit; !k[0].OK || k[1].OK || k[2].OK || !k[3].OK {
 		t.Errorf("kit %+v", k)
 	}
 	// 42 kg at 38.4 g per finished litre.
@@ -367,5 +369,10 @@ func TestStatusSaysWhatCounts(t *testing.T) {
 	again := StatusOf(s, start.Add(21*24*time.Hour))
 	if again.Stores[0].State != Ready || *again.Stores[0].AgeH != 24 || again.Stores[1].State != AtHeel || again.Salts[0].Makes != 0 {
 		t.Errorf("after a test: %+v", again)
+	}
+	// Purified water has an age once it is tested, and counts all the same.
+	s.Stores[2].Tested, s.Stores[2].MaxAgeH = &tested, 24
+	if old := StatusOf(s, start.AddDate(1, 0, 0)); old.Stores[2].State != Ready || old.Stores[2].AgeH == nil || !old.Totals[1].Usable.Equal(*dec("75")) {
+		t.Errorf("purified water after a year: %+v", old)
 	}
 }

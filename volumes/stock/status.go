@@ -99,8 +99,7 @@ func StatusOf(s *site.Site, now time.Time) Status {
 		out.Salts = append(out.Salts, saltStatus(s, salt))
 	}
 	for _, k := range s.Kit {
-		expired := k.Expires != nil && k.Expires.Before(now)
-		out.Kit = append(out.Kit, KitStatus{k, k.Have >= k.Need && !expired})
+		out.Kit = append(out.Kit, KitStatus{k, k.Have >= k.Need && !k.Expired(now)})
 	}
 	return out
 }
@@ -109,17 +108,17 @@ func statusOf(store site.Store, now time.Time) StoreStatus {
 	heel := decimal.NewFromFloat(float64(store.Heel))
 	st := StoreStatus{ID: store.ID, Holds: store.Holds, Litres: store.Volume, Usable: decimal.Max(decimal.Decimal{}, store.Volume.Sub(heel)),
 		Salinity: store.Water.Salinity, TemperatureC: store.Water.Temperature, MaxAgeH: store.MaxAgeH, State: Ready}
-	age, dated := Age(store, now)
-	if dated {
-		hours := age.Hours()
+	since := store.FreshSince()
+	if since != nil {
+		hours := max(0, now.Sub(*since).Hours())
 		st.AgeH = &hours
 	}
 	switch {
 	case !st.Usable.IsPositive():
 		st.State = AtHeel
-	case store.Holds == site.Saltwater && !dated:
+	case store.Holds == site.Saltwater && since == nil:
 		st.State = Undated
-	case dated && store.MaxAgeH > 0 && age.Hours() > store.MaxAgeH:
+	case store.OverAge(now):
 		st.State = OverAge
 	}
 	return st
