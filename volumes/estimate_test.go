@@ -56,7 +56,7 @@ func TestExchangeOfTheManual(t *testing.T) {
 	// Closed form, densities held: V = r(1 + kx), x = S2/(S1−S2), k the ratio of
 	// densities; ∂V/∂r = 1 + kx, ∂V/∂S2 = rk S1/(S1−S2)², ∂V/∂S1 = −rk S2/(S1−S2)².
 	k, d := 997.047/1023.343, 3.5
-	want := math.Sqrt(math.Pow((1+k*9)*0.6, 2) + math.Pow(60*k*35/(d*d)*0.2, 2) + math.Pow(60*k*31.5/(d*d)*0.2, 2))
+	want := math.Hypot(math.Hypot((1+k*9)*0.6, 60*k*35/(d*d)*0.2), 60*k*31.5/(d*d)*0.2)
 	near(t, "uncertainty", float64(e.U), want, want*0.005)
 	if c, ok := e.Largest(); !ok || c.What != "salinity after" {
 		t.Errorf("largest contribution %+v", c)

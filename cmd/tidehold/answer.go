@@ -30,7 +30,6 @@ type block struct {
 	Heading string
 	Text    string // a paragraph; wrapped to the width
 	Table   *grid
-	Pre     string // text charts, printed as they are
 	Figure  *figure
 }
 
@@ -51,7 +50,6 @@ type figure struct {
 
 func heading(s string) block                { return block{Heading: s} }
 func para(format string, args ...any) block { return block{Text: fmt.Sprintf(format, args...)} }
-func preformatted(s string) block           { return block{Pre: s} }
 func tableBlock(g grid) block               { return block{Table: &g} }
 func picture(svg, text string) block        { return block{Figure: &figure{SVG: svg, Text: text}} }
 

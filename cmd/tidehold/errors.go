@@ -43,19 +43,22 @@ func usage(err error) error {
 
 // report prints an error once, on standard error, and chooses the exit code.
 func report(w io.Writer, err error) int {
-	var bad *usageError
-	switch {
-	case err == nil:
+	if err == nil {
 		return exitDone
-	case errors.Is(err, errNo):
+	}
+	if errors.Is(err, errNo) {
 		return exitNo
-	case errors.As(err, &bad) && bad.located:
-		fmt.Fprintf(w, "%v\n", err)
-		return exitUsage
-	case errors.As(err, &bad):
-		fmt.Fprintf(w, "tidehold: %v\n", err)
+	}
+	var bad *usageError
+	input := errors.As(err, &bad)
+	prefix := "tidehold: "
+	if input && bad.located {
+		prefix = ""
+	}
+	// A standard error that cannot be written leaves nobody to tell.
+	_, _ = fmt.Fprintf(w, "%s%v\n", prefix, err)
+	if input {
 		return exitUsage
 	}
-	fmt.Fprintf(w, "tidehold: %v\n", err)
 	return exitFailed
 }

@@ -5,7 +5,6 @@ import (
 	"html/template"
 	"io"
 	"slices"
-	"strings"
 	"sync"
 )
 
@@ -16,7 +15,6 @@ var pageSource string
 var pageTemplate = sync.OnceValue(func() *template.Template {
 	return template.Must(template.New("page").Funcs(template.FuncMap{
 		"drawing": func(svg string) template.HTML { return template.HTML(svg) },
-		"lines":   func(s string) string { return strings.TrimRight(s, "\n") },
 		"label": func(g *grid, column int) string {
 			if column < len(g.Header) {
 				return g.Header[column]

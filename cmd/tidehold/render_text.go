@@ -28,8 +28,6 @@ func renderText(w io.Writer, ans answer, width int, bold bool) error {
 				b.WriteString(emphasise(bl.Table.Title, bold) + "\n")
 			}
 			b.WriteString(textTable(*bl.Table, width) + "\n")
-		case bl.Pre != "":
-			b.WriteString(strings.TrimRight(bl.Pre, "\n") + "\n")
 		case bl.Figure != nil:
 			b.WriteString(strings.TrimRight(bl.Figure.Text, "\n") + "\n")
 		default:
@@ -223,8 +221,6 @@ func renderMarkdown(w io.Writer, ans answer) error {
 				fmt.Fprintf(&b, "### %s\n\n", inMarkdown.Replace(bl.Table.Title))
 			}
 			fmt.Fprintln(&b, inMarkdown.Replace(writer(*bl.Table).RenderMarkdown()))
-		case bl.Pre != "":
-			fmt.Fprintf(&b, "```text\n%s\n```\n", strings.TrimRight(bl.Pre, "\n"))
 		case bl.Figure != nil:
 			fmt.Fprintf(&b, "```text\n%s\n```\n", strings.TrimRight(bl.Figure.Text, "\n"))
 		default:

@@ -16,7 +16,7 @@ import (
 )
 
 // journalName is the journal's name beside the site file.
-const journalName = "journal.jsonl"
+const journalName = stock.FileName
 
 // maxSiteFile is one byte more than the loader takes, so that it can say so.
 const maxSiteFile = 8<<20 + 1
@@ -167,7 +167,7 @@ func readSite(path string) ([]byte, error) {
 	if err != nil {
 		return nil, fileError(path, err, "check its permissions")
 	}
-	defer f.Close()
+	defer func() { _ = f.Close() }() // only read
 	data, err := io.ReadAll(io.LimitReader(f, maxSiteFile))
 	if err != nil {
 		return nil, fileError(path, err, "check the disk")

@@ -47,7 +47,7 @@ func (s streams) colour(off bool) bool {
 func run(args []string, s streams) (code int) {
 	defer func() {
 		if r := recover(); r != nil {
-			fmt.Fprintf(s.Err, "tidehold: internal fault, please report it with the command you ran: %v\n%s", r, debug.Stack())
+			_, _ = fmt.Fprintf(s.Err, "tidehold: internal fault, please report it with the command you ran: %v\n%s", r, debug.Stack())
 			code = exitFailed
 		}
 	}()
@@ -65,7 +65,7 @@ func run(args []string, s streams) (code int) {
 	code = report(s.Err, err)
 	if code == exitDone || code == exitNo {
 		if _, werr := out.Write(held.Bytes()); werr != nil {
-			fmt.Fprintf(s.Err, "tidehold: writing the answer: %v\n", werr)
+			_, _ = fmt.Fprintf(s.Err, "tidehold: writing the answer: %v\n", werr)
 			return exitFailed
 		}
 	}

@@ -43,18 +43,17 @@ func writeNew(path string, data []byte, before func(step string) error) (err err
 	if !renamed {
 		return errors.Join(err, os.Remove(temp))
 	}
-	try("sync directory", func() error { return syncDirectory(filepath.Dir(path)) })
+	try("sync directory", func() error { syncDirectory(filepath.Dir(path)); return nil })
 	return err
 }
 
 // syncDirectory makes a rename last through a power cut. Where a directory cannot
-// be synced there is nothing to do about it.
-func syncDirectory(dir string) error {
+// be synced there is nothing to do about it: the file is there all the same.
+func syncDirectory(dir string) {
 	d, err := os.Open(dir)
 	if err != nil {
-		return nil
+		return
 	}
-	defer d.Close()
 	_ = d.Sync()
-	return nil
+	_ = d.Close()
 }

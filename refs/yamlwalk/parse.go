@@ -2,6 +2,7 @@ package yamlwalk
 
 import (
 	"bytes"
+	"errors"
 	"fmt"
 	"io"
 	"strings"
@@ -60,7 +61,7 @@ func Parse(file string, data []byte) *Doc {
 	dec := yaml.NewDecoder(bytes.NewReader(data))
 	var top yaml.Node
 	switch err := dec.Decode(&top); {
-	case err == io.EOF || err == nil && len(top.Content) == 0:
+	case errors.Is(err, io.EOF) || err == nil && len(top.Content) == 0:
 		d.at(1, 1, emptyFile, mappingRule, "")
 		return d
 	case err != nil:
@@ -114,7 +115,7 @@ func (d *Doc) readable(data []byte) bool {
 func (d *Doc) second(dec *yaml.Decoder, data []byte) {
 	var more yaml.Node
 	switch err := dec.Decode(&more); {
-	case err == io.EOF:
+	case errors.Is(err, io.EOF):
 	case err != nil:
 		d.syntax(err, data)
 	default:

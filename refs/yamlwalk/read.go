@@ -1,6 +1,7 @@
 package yamlwalk
 
 import (
+	"errors"
 	"fmt"
 	"slices"
 	"strconv"
@@ -254,7 +255,8 @@ func (n *Node) Quantity(dim units.Dimension) (units.Quantity, bool) {
 // Mismatch reports an error about this node's value, in its three parts if it is a
 // *units.Error.
 func (n *Node) Mismatch(err error) {
-	if e, ok := err.(*units.Error); ok {
+	var e *units.Error
+	if errors.As(err, &e) {
 		n.Fault(e.Found, e.Allowed, e.Hint)
 		return
 	}

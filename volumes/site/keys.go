@@ -68,7 +68,7 @@ func siteKeys() *spec {
 	return s
 }
 
-func blank(f field) field { f.spec.blank = true; return f }
+func blank(f field) field { f.blank = true; return f }
 
 // chemistry are the keys that describe a water beyond its volume.
 func chemistry() []field {
