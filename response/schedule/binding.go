@@ -14,8 +14,9 @@ type notch struct {
 	apply    func(d *Demand, o *Options)
 }
 
-// shareForNotch is by how much the budget of nodes is smaller for trying a notch.
-const shareForNotch = 10
+// shareForNotch is by how much the budget of nodes is smaller for trying a notch. A
+// plan that is never done takes most of it to tell that a notch would mend it.
+const shareForNotch = 2
 
 // bind names the limit that holds the plan back most: of all that it ran into, the
 // one whose next notch saves most time, or exposure where no time is saved.
@@ -47,7 +48,15 @@ func (p *Planner) bind(plan *Plan, d *Demand, opt Options, used *taken) {
 		saved := max(0, *plan.DoneAtH-*bestPlan.DoneAtH)
 		plan.Binding.SavedH = &saved
 	}
-	plan.Binding.Detail = fmt.Sprintf("%s %s: %s; %s: %s", n.limit, amount(n.from, n.unit), when(plan.DoneAtH), amount(n.to, n.unit), when(bestPlan.DoneAtH))
+	plan.Binding.Detail = fmt.Sprintf("%s: %s; %s: %s", n.now(), when(plan.DoneAtH), amount(n.to, n.unit), when(bestPlan.DoneAtH))
+}
+
+// now says where the limit stands: what is added is added to what is there.
+func (n *notch) now() string {
+	if n.from == 0 {
+		return string(n.limit) + " as it is"
+	}
+	return string(n.limit) + " " + amount(n.from, n.unit)
 }
 
 // sooner reports whether a is done before b, or has less exposure when both are done
@@ -192,9 +201,9 @@ func (p *Planner) notch(l Limit, d *Demand, opt Options) (notch, bool) {
 }
 
 // supplyNotch is one notch more of water, salt or warmth: a tenth of the system's
-// volume, a bag, 100 W in every saltwater store.
+// volume in whole litres, a bag, 100 W in every saltwater store.
 func (p *Planner) supplyNotch(l Limit, d *Demand) (notch, bool) {
-	tenth := float64(d.System.NetVolume) / 10
+	tenth := math.Ceil(float64(d.System.NetVolume) / 10)
 	switch l {
 	case ByWater:
 		for _, i := range append(append([]int(nil), p.stock...), p.spare...) {

@@ -1,6 +1,9 @@
 package schedule
 
-import "tidehold/refs"
+import (
+	"tidehold/refs"
+	"tidehold/response/dilution"
+)
 
 // Outcome is the plan for every demand, in the order in which they share the
 // water: by priority, then deadline, then as given.
@@ -80,7 +83,15 @@ type AimResult struct {
 	InTime bool
 	// Background is what the site's new water brings, µg/L, as DemandL counts it.
 	Background float64
+	// Dynamics acts on the aim between changes, media and source counted, and End is
+	// its state at the end of the plan as expected: what follows with no more changes.
+	Dynamics dilution.Dynamics
+	End      dilution.State
 }
+
+// Peak is the highest concentration or share from the end of the plan on with no
+// more changes; +Inf where there is no limit to it.
+func (r AimResult) Peak() float64 { return r.Dynamics.Peak(r.End) }
 
 // Step is one change.
 type Step struct {

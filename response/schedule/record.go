@@ -208,9 +208,10 @@ func (j *job) results(plan *Plan, f *frame, r *recorder) {
 	last := 0.0
 	for a := range j.aims {
 		m := &j.aims[a]
+		end := r.at(a, f.atH)
 		res := AimResult{
 			EventID: j.demand.Aims[a].EventID, Floor: m.floor, Reachable: m.reachable, Background: m.newUgL,
-			Final: r.at(a, f.atH).UgL,
+			Final: end.UgL, Dynamics: r.dynamics[a], End: end,
 		}
 		if f.reached(a) && m.reachable {
 			h := f.doneH[a]
