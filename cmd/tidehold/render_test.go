@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"encoding/csv"
 	"encoding/xml"
+	"errors"
 	"io"
 	"strings"
 	"testing"
@@ -75,7 +76,7 @@ func TestPageEscapesWhatUsersWrite(t *testing.T) {
 	d := xml.NewDecoder(strings.NewReader(b.String()))
 	d.Strict, d.AutoClose, d.Entity = false, xml.HTMLAutoClose, xml.HTMLEntity
 	for {
-		if _, err := d.Token(); err == io.EOF {
+		if _, err := d.Token(); errors.Is(err, io.EOF) {
 			break
 		} else if err != nil {
 			t.Fatal(err)

@@ -2,6 +2,7 @@ package chart
 
 import (
 	"encoding/xml"
+	"errors"
 	"flag"
 	"io"
 	"math"
@@ -78,7 +79,7 @@ func TestSVGIsWellFormedAndNamed(t *testing.T) {
 	ids, labels := map[string]bool{}, ""
 	for {
 		token, err := d.Token()
-		if err == io.EOF {
+		if errors.Is(err, io.EOF) {
 			break
 		}
 		if err != nil {

@@ -2,6 +2,7 @@ package curve
 
 import (
 	"encoding/xml"
+	"errors"
 	"flag"
 	"io"
 	"math"
@@ -72,7 +73,7 @@ func TestSVGIsWellFormedAndNamed(t *testing.T) {
 	d := xml.NewDecoder(strings.NewReader(svg))
 	for {
 		token, err := d.Token()
-		if err == io.EOF {
+		if errors.Is(err, io.EOF) {
 			break
 		}
 		if err != nil {
