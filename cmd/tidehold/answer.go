@@ -25,6 +25,11 @@ type answer struct {
 	No bool
 }
 
+// assume lists a default that was taken, with its basis.
+func (ans *answer) assume(what, value, source string) {
+	ans.Assumptions = append(ans.Assumptions, refs.Assumption{What: what, Value: value, Source: source})
+}
+
 // block is a piece of an answer: exactly one field is set.
 type block struct {
 	Heading string

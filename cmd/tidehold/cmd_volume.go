@@ -7,7 +7,6 @@ import (
 	"github.com/spf13/cobra"
 	"github.com/spf13/pflag"
 
-	"tidehold/refs"
 	"tidehold/refs/units"
 	"tidehold/volumes"
 )
@@ -79,10 +78,10 @@ With --rock, --sand or --other, also the net volume: what is left for water.
 	o.level = quantity(fs, "level", units.Length, 0, 1e5, "height of the water above the lowest point (default: full)")
 	o.volume = quantity(fs, "volume", units.Volume, 0, 1e9, "find the level at which it holds this")
 	o.rock = quantity(fs, "rock", units.Mass, 0, 1e6, "dry mass of the rock in it")
-	o.density = quantity(fs, "rock-density", units.Density, 500, 3000, "dry mass of the rock per volume of its outline (default: its grains, 2.9kg/L)")
+	o.density = quantity(fs, "rock-density", units.Density, 500, 3000, "dry mass of the rock per volume of its outline (default: that of its grains)")
 	o.porosity = quantity(fs, "rock-porosity", units.Share, 0, 0.95, "share of the rock's outline that fills with water (default 0%, which goes with the grains)")
 	o.sand = quantity(fs, "sand", units.Length, 0, 1e4, "depth of the sand bed")
-	o.sandGap = quantity(fs, "sand-porosity", units.Share, 0, 0.95, "share of the bed that is water (default 45%)")
+	o.sandGap = quantity(fs, "sand-porosity", units.Share, 0, 0.95, "share of the bed that is water (default: that of sieved sand)")
 	o.other = quantity(fs, "other", units.Volume, 0, 1e9, "whatever else stands in the water")
 	return c
 }
@@ -140,7 +139,9 @@ func runShape(a *app, o *shapeOptions, fs *pflag.FlagSet) error {
 		return err
 	}
 	ans := answer{Command: "volume " + o.kind.Name, Title: "Volume of a " + strings.ReplaceAll(o.kind.Name, "_", " ")}
-	part.Displaced = o.displaced(&ans)
+	if part.Displaced, err = o.displaced(&ans); err != nil {
+		return err
+	}
 	n, err := volumes.NetVolume([]volumes.Part{part})
 	if err != nil {
 		return usagef("%s", strings.TrimPrefix(err.Error(), ": "))
@@ -215,31 +216,42 @@ func (o *shapeOptions) table() ([]volumes.Point, error) {
 }
 
 // displaced collects what stands in the water, and lists the defaults it takes.
-func (o *shapeOptions) displaced(ans *answer) volumes.Displaced {
+func (o *shapeOptions) displaced(ans *answer) (volumes.Displaced, error) {
 	const perLitre = 1000 // kg/m³ in a kg/L
-	assume := func(what, value, source string) {
-		ans.Assumptions = append(ans.Assumptions, refs.Assumption{What: what, Value: value, Source: source})
-	}
 	d := volumes.Displaced{OtherL: measuredOf(o.other)}
 	if o.rock.Given {
-		d.RockMassKg, d.RockPorosity = measuredOf(o.rock), measuredOf(o.porosity)
-		d.RockDensity = volumes.Measured{Value: o.density.Value / perLitre, U: o.density.U / perLitre}
-		if !o.density.Given {
-			d.RockDensity = volumes.Exact(2.9)
-			assume("rock density", "2.9 kg/L", "published: grains of aragonite 2.93 kg/L, open pores filled with water")
+		density, err := o.density.orSite(ans, "rock density", "systems.parts.displaced.rock.density")
+		if err != nil {
+			return d, err
 		}
+		d.RockMassKg, d.RockPorosity = measuredOf(o.rock), measuredOf(o.porosity)
+		d.RockDensity = volumes.Measured{Value: density.Value / perLitre, U: density.U / perLitre}
 		if !o.porosity.Given && o.density.Given {
-			assume("rock porosity", "0 %", "goes with the density of the grains; if yours is that of the whole piece, give --rock-porosity")
+			ans.assume("rock porosity", "0 %", "goes with the density of the grains; if yours is that of the whole piece, give --rock-porosity")
 		}
 	}
 	if o.sand.Given {
-		d.SandDepthCm, d.SandPorosity = measuredOf(o.sand), measuredOf(o.sandGap)
-		if !o.sandGap.Given {
-			d.SandPorosity = volumes.Exact(0.45)
-			assume("sand porosity", "45 %", "memory: soil texts, 40 to 50 %; measure it in a cup")
-		}
+		var err error
+		d.SandDepthCm = measuredOf(o.sand)
+		d.SandPorosity, err = o.sandGap.orSite(ans, "sand porosity", "systems.parts.displaced.sand.porosity")
+		return d, err
 	}
-	return d
+	return d, nil
+}
+
+// orSite is what the flag says, else the default that a site file takes for the
+// same thing, which is listed.
+func (q *quantityFlag) orSite(ans *answer, what, path string) (volumes.Measured, error) {
+	if q.Given {
+		return measuredOf(q), nil
+	}
+	usual, err := siteDefault(path)
+	if err != nil {
+		return volumes.Measured{}, err
+	}
+	ans.assume(what, usual.Value, usual.Source)
+	v, err := units.Parse(usual.Value, q.dim)
+	return volumes.Measured{Value: v.Value, U: v.U}, err
 }
 
 func measuredOf(q *quantityFlag) volumes.Measured {

@@ -5,7 +5,6 @@ import (
 
 	"github.com/spf13/pflag"
 
-	"tidehold/refs"
 	"tidehold/refs/units"
 	"tidehold/volumes"
 	"tidehold/volumes/site"
@@ -68,9 +67,7 @@ type found struct {
 	u   units.System
 }
 
-func (f *found) assume(what, value, source string) {
-	f.ans.Assumptions = append(f.ans.Assumptions, refs.Assumption{What: what, Value: value, Source: source})
-}
+func (f *found) assume(what, value, source string) { f.ans.assume(what, value, source) }
 
 // begin loads the site if a system was named.
 func (o *foundOptions) begin(a *app, command, title string) (*found, error) {

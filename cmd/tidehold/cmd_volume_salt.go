@@ -72,7 +72,11 @@ func runFromSalt(a *app, o *saltTestOptions) error {
 	if err != nil {
 		return usage(err)
 	}
-	return f.finish(&o.foundOptions, e, f.caution(d, e.Volume),
+	caution, err := f.caution(d, e.Volume)
+	if err != nil {
+		return err
+	}
+	return f.finish(&o.foundOptions, e, caution,
 		"How it is done: top-off off, everything running. Read the salinity. Dissolve the salt in water taken from the system, pour it back slowly into strong flow, "+
 			"never dry onto animals. Let it mix for an hour, then read again with the same instrument.")
 }

@@ -1,6 +1,7 @@
 package main
 
 import (
+	"fmt"
 	"strings"
 
 	"github.com/spf13/cobra"
@@ -42,6 +43,16 @@ func notInSite(what, id string, known []string) error {
 		return usagef("%s %q: the site file has none", what, id)
 	}
 	return usagef("%s %q is not in the site file, which has %s%s", what, id, strings.Join(known, ", "), meant(id, known))
+}
+
+// siteDefault is a fixed default of the site file with its basis, by path.
+func siteDefault(path string) (refs.Assumption, error) {
+	for _, d := range site.Defaults() {
+		if d.What == path {
+			return d, nil
+		}
+	}
+	return refs.Assumption{}, fmt.Errorf("the site file has no default for %s", path)
 }
 
 // aboutSystem picks the assumptions about the parts and the volume of a system.

@@ -36,6 +36,9 @@ func TestEveryDefaultBelongsToAKeyAndPassesItsOwnCheck(t *testing.T) {
 		if f.preset.basis == "" {
 			t.Errorf("%s: no basis", path)
 		}
+		if strings.Contains(f.preset.basis, "memory") {
+			t.Errorf("%s: a value from memory is no default", path)
+		}
 	})
 	for path := range left {
 		t.Errorf("%s: a default without a key", path)
