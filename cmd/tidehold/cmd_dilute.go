@@ -44,7 +44,8 @@ with --remove.
 A ± on the volume, the start or the new water's own level sizes the plan so that it
 suffices in the --confidence share of cases.
 
-` + exitHelp,
+` + exitHelp + ` No: the target
+cannot be reached, the water does not suffice, or the event's time is not kept.`,
 		Example: `  tidehold dilute --volume 640L --start 60ug/L --target 3.1ug/L --new 1ug/L --drawdown 45% --every 4h
   tidehold dilute --volume 640L±8% --start 60±8ug/L --target 3.1ug/L --new 1ug/L --change 25%
   tidehold dilute --volume 640L --remove 90% --drawdown 45%
@@ -66,7 +67,7 @@ suffices in the --confidence share of cases.
 	o.target = quantity(fs, "target", units.Concentration, 0, 1e12, "what it must come down to, e.g. 3.1ug/L")
 	o.remove = quantity(fs, "remove", units.Share, 0.001, 0.999999, "share to remove where nothing was measured, e.g. 90%")
 	o.new = quantity(fs, "new", units.Concentration, 0, 1e12, "what the new water itself brings (default 0)")
-	fs.StringArrayVar(&o.contaminants, "contaminant", nil, "one of several, `name:start:target:new`; repeatable, in place of --start, --target and --new")
+	fs.StringArrayVar(&o.contaminants, "contaminant", nil, "one of several, `"+contaminantForm+"`, the last two if known; repeatable, in place of --start, --target, --new and --source")
 	o.change = quantity(fs, "change", units.Share, 1e-6, 1, "equal changes of this share of the volume, e.g. 25%")
 	o.drawdown = quantity(fs, "drawdown", units.Share, 1e-6, 1, "the most that may be out at once; alone: changes as large as that and a trimmed last one")
 	o.every = quantity(fs, "every", units.Duration, 1.0/60, 24*365, "from the start of one change to the start of the next (default 4h)")

@@ -24,7 +24,11 @@ func (v diluteView) blocks() ([]block, error) {
 	if len(v.plan.Steps) == 0 {
 		return append(out, v.notes()...), nil
 	}
-	out = append(out, para("%s", drawdownCaution), v.steps())
+	caution := drawdownCaution
+	if v.Continuous {
+		caution = exchangeCaution
+	}
+	out = append(out, para("%s", caution), v.steps())
 	fall, err := v.fall()
 	if err != nil {
 		return nil, err
@@ -36,8 +40,15 @@ func (v diluteView) blocks() ([]block, error) {
 	return append(out, v.notes()...), nil
 }
 
-// drawdownCaution stands before the steps it protects.
-const drawdownCaution = "WARNING: before each change switch off heaters and pumps that may run dry, at a dry plug with dry hands; they stay off until the water is back over them. Bring new water to the salinity and temperature of the system first."
+// The cautions stand before the steps they protect: one change after the other, the
+// same from a site's own stores, whose temperature and salinity the sizes allow for,
+// and new water run through.
+const (
+	dryCaution      = "WARNING: before each change switch off heaters and pumps that may run dry, at a dry plug with dry hands; they stay off until the water is back over them."
+	drawdownCaution = dryCaution + " Bring new water to the salinity and temperature of the system first."
+	siteCaution     = dryCaution + " The sizes allow for the salinity and temperature each store should then have: measure both before pouring, and plan again if they differ."
+	exchangeCaution = "WARNING: let out as much as runs in and watch the level of both: heaters and pumps must stay under water, and what is to be switched off is switched off at a dry plug with dry hands. Bring new water to the salinity and temperature of the system first."
+)
 
 // subject is what is brought down, in words.
 func (v diluteView) subject() string {
@@ -70,7 +81,11 @@ func (v diluteView) headline() string {
 	case p.Changes == 0 && p.Reached:
 		return fmt.Sprintf("0 changes: %s is at %s, already at or below the target of %s. Nothing to do.", v.subject(), v.level(o.Start), target)
 	case !o.Reachable:
-		return fmt.Sprintf("No: %s cannot be brought to %s this way. With any number of changes it comes down to %s at best. %s", v.subject(), target, v.level(p.Floor), v.best("Most of that is done by"))
+		how := "comes down to " + v.level(p.Floor) + " at best"
+		if v.level(p.Floor) == target {
+			how = "only comes ever nearer to that"
+		}
+		return fmt.Sprintf("No: %s cannot be brought to %s this way. With any number of changes it %s. %s", v.subject(), target, how, v.best("Most of that is done by"))
 	case !p.Reachable:
 		return fmt.Sprintf("No: with the stated uncertainties the target of %s is reached in %s of cases only, however much water is changed; %s is asked for. %s",
 			target, units.Percent(p.ReachShare, 0), units.Percent(v.Confidence, 0), v.best("Most of what can be done is done by"))

@@ -67,7 +67,7 @@ func (o *diluteOptions) problem(a *app, fs *pflag.FlagSet) (*diluteAsked, error)
 	if err := o.refuse(fs); err != nil {
 		return nil, err
 	}
-	q := &diluteAsked{Problem: dilution.Problem{
+	q := &diluteAsked{warnings: append(o.reportingLimits(), o.spreads("volume", "start", "new")...), Problem: dilution.Problem{
 		Volume: amountOf(o.volume), EveryH: o.every.Or(defaultEveryH),
 		Limited: o.water.Given, WaterL: o.water.Value, Continuous: o.continuous, FlowLH: o.flow.Value,
 		Confidence: o.confidence.Or(defaultConfidence), Trials: o.trials, Seed: a.seed,
@@ -87,12 +87,21 @@ func (o *diluteOptions) refuse(fs *pflag.FlagSet) error {
 	for _, names := range [][]string{
 		{"volume", "event"}, {"volume", "system"}, {"start", "remove"}, {"start", "contaminant"}, {"remove", "contaminant"},
 		{"remove", "new"}, {"remove", "target"}, {"remove", "source"}, {"remove", "media-capacity"}, {"contaminant", "new"}, {"contaminant", "target"},
-		{"contaminant", "source"}, {"contaminant", "media"}, {"contaminant", "bound"}, {"contaminant", "of"},
+		{"contaminant", "media"}, {"contaminant", "bound"}, {"contaminant", "of"},
 		{"continuous", "change"}, {"continuous", "drawdown"}, {"continuous", "every"},
 	} {
 		if err := exclusive(fs, names...); err != nil {
 			return err
 		}
+	}
+	if fs.Changed("contaminant") && fs.Changed("source") {
+		return usagef("--contaminant and --source exclude each other; write what still adds it as the fifth part, e.g. copper:60ug/L:3.1ug/L:1ug/L:0.5mg/h")
+	}
+	if fs.Changed("trials") && (o.trials < dilution.MinTrials || o.trials > dilution.MaxTrials) {
+		return usagef("--trials: %d; %d to %d", o.trials, dilution.MinTrials, dilution.MaxTrials)
+	}
+	if o.target.Below {
+		return usagef("--target: %q is a reporting limit; write the level to reach, e.g. 3.1 ug/L", o.target.Text)
 	}
 	for _, d := range [][2]string{{"source-until", "source"}, {"source-half-life", "source"}, {"media-capacity", "media"}, {"flow", "continuous"}} {
 		if fs.Changed(d[0]) && !fs.Changed(d[1]) {
@@ -119,24 +128,19 @@ func (o *diluteOptions) refuse(fs *pflag.FlagSet) error {
 // contaminantsOf reads what is to be brought down.
 func (o *diluteOptions) contaminantsOf(q *diluteAsked) error {
 	for _, text := range o.contaminants {
-		c, given, err := parseContaminant(text)
+		c, notes, err := parseContaminant(text)
 		if err != nil {
 			return err
 		}
+		q.warnings = append(q.warnings, notes...)
 		for _, other := range q.Contaminants {
 			if other.Name == c.Name {
 				return usagef("--contaminant: %q is given twice; keep one", c.Name)
 			}
 		}
 		q.Contaminants = append(q.Contaminants, c)
-		if len(given) < 3 {
+		if parts := strings.Split(text, ":"); len(parts) < 4 || parts[3] == "" {
 			q.assume("what the new water itself brings of "+c.Name, "0 ug/L", "not given; it is the fourth part of --contaminant")
-		}
-		for _, v := range given {
-			if v.Below {
-				q.warnings = append(q.warnings, fmt.Sprintf("--contaminant %s: a reporting limit is planned with as it stands, the most it can be", c.Name))
-				break
-			}
 		}
 	}
 	if len(o.contaminants) > 0 {
@@ -144,20 +148,9 @@ func (o *diluteOptions) contaminantsOf(q *diluteAsked) error {
 	}
 	c := dilution.Share(o.remove.Value)
 	if !o.remove.Given {
-		if o.target.Below {
-			return usagef("--target: %q is a reporting limit; write the level to reach, e.g. 3.1 ug/L", o.target.Text)
-		}
 		c = dilution.Contaminant{Name: o.of, Start: amountOf(o.start), Target: o.target.Value, New: amountOf(o.new)}
 		if !o.new.Given {
 			q.assume("what the new water itself brings", "0 ug/L", "not given; --new replaces it, e.g. from a test of the stored water")
-		}
-		for _, f := range []struct {
-			name string
-			q    *quantityFlag
-		}{{"start", o.start}, {"new", o.new}} {
-			if f.q.Below {
-				q.warnings = append(q.warnings, fmt.Sprintf("--%s %s is a reporting limit: the limit itself is planned with, the most it can be", f.name, f.q.Text))
-			}
 		}
 	}
 	c.Name = o.of
@@ -197,30 +190,75 @@ func (o *diluteOptions) size(q *diluteAsked) {
 
 const defaultDrawdown = 0.25
 
-// parseContaminant reads name:start:target or name:start:target:new, and returns
-// the quantities as given too.
-func parseContaminant(text string) (dilution.Contaminant, []units.Quantity, error) {
-	parts := strings.Split(text, ":")
-	c := dilution.Contaminant{Name: strings.TrimSpace(parts[0])}
-	if len(parts) < 3 || len(parts) > 4 || c.Name == "" {
-		return c, nil, usagef("--contaminant: %q is not name:start:target or name:start:target:new; write for example copper:60ug/L:3.1ug/L:1ug/L", text)
+// reportingLimits warns of results below a reporting limit.
+func (o *diluteOptions) reportingLimits() []string {
+	var out []string
+	for _, f := range []struct {
+		name string
+		q    *quantityFlag
+	}{{"start", o.start}, {"new", o.new}} {
+		if f.q.Below {
+			out = append(out, fmt.Sprintf("--%s %s is a reporting limit: the limit itself is planned with, the most it can be", f.name, f.q.Text))
+		}
 	}
-	var given []units.Quantity
-	for _, part := range parts[1:] {
-		v, err := units.Parse(part, units.Concentration)
-		if err != nil {
+	return out
+}
+
+// spreads warns of uncertainties that are not planned with: all but those of the
+// carried flags.
+func (o *diluteOptions) spreads(carried ...string) []string {
+	all := spreadFlags{
+		"volume": o.volume, "start": o.start, "new": o.new, "target": o.target, "remove": o.remove, "change": o.change,
+		"drawdown": o.drawdown, "every": o.every, "source": o.source, "source-until": o.sourceUntil, "source-half-life": o.sourceHalfLife,
+		"media-capacity": o.mediaCapacity, "confidence": o.confidence, "flow": o.flow, "water": o.water,
+	}
+	for name, p := range map[string]*pairFlag{"media": o.media, "bound": o.bound} {
+		if all[name] = &p.first; p.second.U > 0 {
+			all[name] = &p.second
+		}
+	}
+	for _, name := range carried {
+		delete(all, name)
+	}
+	return unusedSpread(all)
+}
+
+// contaminantForm is how one of several contaminants is written.
+const contaminantForm = "name:start:target:new:source"
+
+// parseContaminant reads contaminantForm, of which new and source may be left out or
+// empty. The notes are warnings: what is planned with as it stands.
+func parseContaminant(text string) (c dilution.Contaminant, notes []string, err error) {
+	parts := strings.Split(text, ":")
+	c.Name = strings.TrimSpace(parts[0])
+	if len(parts) < 3 || len(parts) > 5 || c.Name == "" {
+		return c, nil, usagef("--contaminant: %q is not %s, the last two if known; write for example copper:60ug/L:3.1ug/L:1ug/L", text, contaminantForm)
+	}
+	var given [4]units.Quantity // start, target, new, source
+	for i, part := range parts[1:] {
+		dim := units.Concentration
+		if i == 3 {
+			dim = units.MassRate
+		}
+		if part == "" && i >= 2 {
+			continue
+		}
+		if given[i], err = units.Parse(part, dim); err != nil {
 			return c, nil, usagef("--contaminant %s: %w", c.Name, err)
 		}
-		given = append(given, v)
 	}
 	if given[1].Below {
 		return c, nil, usagef("--contaminant %s: the target %q is a reporting limit; write the level to reach, e.g. 3.1 ug/L", c.Name, parts[2])
 	}
-	c.Start, c.Target = dilution.Amount{Value: given[0].Value, U: given[0].U}, given[1].Value
-	if len(given) == 3 {
-		c.New = dilution.Amount{Value: given[2].Value, U: given[2].U}
+	if given[0].Below || given[2].Below {
+		notes = append(notes, fmt.Sprintf("--contaminant %s: a reporting limit is planned with as it stands, the most it can be", c.Name))
 	}
-	return c, given, nil
+	if given[1].U > 0 || given[3].U > 0 {
+		notes = append(notes, fmt.Sprintf("--contaminant %s: the uncertainty of its target and source is not planned with: plan again with the worse value", c.Name))
+	}
+	c.Start, c.Target = dilution.Amount{Value: given[0].Value, U: given[0].U}, given[1].Value
+	c.New, c.Source.MgH = dilution.Amount{Value: given[2].Value, U: given[2].U}, given[3].Value
+	return c, notes, nil
 }
 
 // amountOf is a flag's value with its uncertainty.

@@ -12,7 +12,7 @@ import (
 // FuzzDiluteFlags: whatever stands behind the flags of several parts, no panic and
 // no number past them that is not one.
 func FuzzDiluteFlags(f *testing.F) {
-	for _, text := range []string{"400L/h,60%", "1.5,0.1/h", "copper:60ug/L±8:3.1ug/L:1ug/L", "a:b:c", ",", ":::", "x:<2ug/L:1ug/L"} {
+	for _, text := range []string{"400L/h,60%", "1.5,0.1/h", "copper:60ug/L±8:3.1ug/L:1ug/L", "a:b:c", ",", ":::", "x:<2ug/L:1ug/L", "zn:3ug/L:1ug/L::0.1mg/h"} {
 		f.Add(text)
 	}
 	f.Fuzz(func(t *testing.T, text string) {
@@ -34,7 +34,7 @@ func FuzzDiluteFlags(f *testing.F) {
 		if err != nil {
 			return
 		}
-		for _, x := range []float64{c.Start.Value, c.Start.U, c.Target, c.New.Value, c.New.U} {
+		for _, x := range []float64{c.Start.Value, c.Start.U, c.Target, c.New.Value, c.New.U, c.Source.MgH} {
 			if !(x >= 0) || math.IsInf(x, 0) || c.Name == "" {
 				t.Errorf("%q gives %+v", text, c)
 			}
