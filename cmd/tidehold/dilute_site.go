@@ -3,10 +3,12 @@ package main
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"github.com/spf13/cobra"
 
+	"tidehold/refs"
 	"tidehold/refs/units"
 	"tidehold/response/curve"
 	"tidehold/response/dilution"
@@ -95,8 +97,9 @@ func runDiluteSite(a *app, o *diluteOptions, c *cobra.Command) error {
 	}
 	return a.print(answer{
 		Command: "dilute", Title: "Water changes for " + v.name(), Result: v.result(),
-		Assumptions: append(ls.Site.Assumptions, out.Assumptions...), Warnings: append(append(ls.Site.Warnings, out.Warnings...), v.warnings()...),
-		Blocks: blocks, No: v.DoneAtH == nil,
+		Assumptions: append(ls.Site.Assumptions, out.Assumptions...),
+		Warnings:    slices.Concat(ls.Site.Warnings, out.Warnings, o.reportingLimits(), v.warnings(), o.spreads("start")),
+		Blocks:      blocks, No: v.late(),
 	})
 }
 
@@ -138,6 +141,9 @@ func (o *diluteOptions) demand(s *site.Site, c *cobra.Command) (schedule.Demand,
 	if !o.remove.Given {
 		if o.of == "" {
 			return none, usagef("--of is missing; say what is in the water, e.g. --of copper, so that what the stores bring of it is counted")
+		}
+		if known, _, ok := refs.FindContaminant(o.of); ok {
+			o.of = known.ID
 		}
 		aim = schedule.Aim{Contaminant: o.of, Start: o.start.Value, StartU: o.start.U, Target: o.target.Value, SourceMgH: o.source.Value}
 	}
@@ -184,28 +190,38 @@ func (v *siteDilution) name() string {
 // compare plans the same with all the water at hand: floor, levers and the numbers
 // of changes in the share of cases come from there.
 func (v *siteDilution) compare(seed uint64, confidence float64) error {
-	aim, sys := v.aim(), v.Demand.System
+	sys := v.Demand.System
 	v.ideal = dilution.Problem{
-		Volume: dilution.Amount{Value: float64(sys.NetVolume), U: float64(sys.NetVolumeU)},
-		Contaminants: []dilution.Contaminant{{
-			Name: aim.Contaminant, Start: dilution.Amount{Value: aim.Start, U: aim.StartU}, Target: aim.Target,
-			New: dilution.Amount{Value: v.Aims[0].Background}, Source: dilution.Source{MgH: aim.SourceMgH},
-		}},
+		Volume:  dilution.Amount{Value: float64(sys.NetVolume), U: float64(sys.NetVolumeU)},
 		ChangeL: sys.Drawdown * float64(sys.NetVolume), Trim: true, EveryH: sys.ChangeEveryH,
 		Confidence: confidence, Trials: defaultTrials, Seed: seed,
+	}
+	for i, aim := range v.Demand.Aims {
+		acts := v.Aims[i].Dynamics
+		v.ideal.Contaminants = append(v.ideal.Contaminants, dilution.Contaminant{
+			Name: aim.Contaminant, Start: dilution.Amount{Value: aim.Start, U: aim.StartU}, Target: aim.Target,
+			New: dilution.Amount{Value: v.Aims[i].Background}, Source: acts.Source,
+			ClearanceLH: acts.ClearanceLH, CapacityMg: acts.CapacityMg, BoundRatio: acts.BoundRatio, BoundRatePerH: acts.BoundRatePerH,
+		})
 	}
 	var err error
 	v.free, err = v.ideal.Plan()
 	return flagFault(err)
 }
 
-// holds reports whether the final level stays with no more changes.
-func (v *siteDilution) holds() bool {
-	if v.DoneAtH == nil {
-		return false
+// holds reports whether an aim's final level stays with no more changes.
+func (v *siteDilution) holds(i int) bool {
+	return v.Aims[i].DoneAtH != nil && dilution.Met(v.Aims[i].Peak(), v.Demand.Aims[i].Target)
+}
+
+// late reports whether the plan misses the time its event allows, or its target.
+func (v *siteDilution) late() bool {
+	for _, a := range v.Aims {
+		if !a.InTime {
+			return true
+		}
 	}
-	d := v.ideal.Contaminants[0].Dynamics(v.ideal.Volume.Value)
-	return dilution.Met(d.Peak(dilution.State{AtH: *v.DoneAtH, UgL: v.Aims[0].Final}), v.aim().Target)
+	return v.DoneAtH == nil
 }
 
 // result is the plan in JSON.
@@ -213,12 +229,22 @@ func (v *siteDilution) result() diluteResult {
 	r := newDiluteResult(v.ideal, v.free, v.aim().Share())
 	r.Changes, r.WaterL = len(v.Steps), v.WaterL
 	r.NeededL = v.WaterL + v.ShortfallL
-	r.Reachable, r.Reached, r.Holds, r.DoneAtH = v.Reachable, v.DoneAtH != nil, v.holds(), v.DoneAtH
+	r.Reachable, r.Reached, r.Holds, r.DoneAtH = v.Reachable, v.DoneAtH != nil, v.DoneAtH != nil, v.DoneAtH
 	r.LeastWater, r.SameWater = false, []diluteSplit{}
 	a := v.Aims[0]
 	place(v.aim().Share(), a.Final, &r.FinalUgL, &r.FinalFraction)
 	place(v.aim().Share(), a.Floor, &r.FloorUgL, &r.FloorFraction)
-	r.Contaminants[0].Final, r.Contaminants[0].Floor, r.Contaminants[0].Holds = a.Final, a.Floor, r.Holds
+	for i, aim := range v.Aims {
+		c := &r.Contaminants[i]
+		c.Final, c.Floor, c.Reachable, c.Holds, c.Peak = aim.Final, aim.Floor, aim.Reachable, v.holds(i), nil
+		if peak := aim.Peak(); !math.IsInf(peak, 1) {
+			c.Peak = &peak
+		}
+		r.Holds = r.Holds && c.Holds
+	}
+	if name := v.aim().Contaminant; name != "" {
+		r.Controlling = &name
+	}
 	s := &diluteSchedule{
 		System: v.Demand.System.ID, Event: v.aim().EventID, InTime: a.InTime, UsableNowL: v.UsableNowL,
 		BoundBy: string(v.Binding.Limit), Detail: v.Binding.Detail, Batches: []diluteBatch{}, Effects: []diluteEffect{},
@@ -262,10 +288,15 @@ func drawnFrom(d schedule.Draw) string {
 
 // warnings are what the keeper should do something about.
 func (v *siteDilution) warnings() []string {
-	if v.DoneAtH == nil || v.holds() {
+	if v.DoneAtH == nil {
 		return nil
 	}
-	return []string{"the target does not hold: something still adds to it; find and stop the source, test daily and be ready for more changes"}
+	for i := range v.Aims {
+		if !v.holds(i) {
+			return []string{"the target does not hold: something still adds to it; find and stop the source, test daily and be ready for more changes"}
+		}
+	}
+	return nil
 }
 
 // fall draws the level over time.

@@ -15,7 +15,7 @@ func (v *siteDilution) blocks() ([]block, error) {
 	if len(v.Steps) == 0 {
 		return append(out, v.otherWays()...), nil
 	}
-	out = append(out, para("%s", drawdownCaution), v.steps())
+	out = append(out, para("%s", siteCaution), v.steps())
 	if len(v.Batches) > 0 {
 		out = append(out, v.batches())
 	}
@@ -100,10 +100,13 @@ func (v *siteDilution) batches() block {
 	return tableBlock(g)
 }
 
+// ammoniaID is total ammonia among the contaminants.
+const ammoniaID = "ammonia_total"
+
 // effects is what each change does to the system's own water.
 func (v *siteDilution) effects() block {
 	g := grid{Title: "What each change does to the water", Header: []string{"change", "full again", "salinity", "temperature", "alkalinity", "calcium", "magnesium"}, Right: []int{0, 2, 3, 4, 5, 6}}
-	ammonia := v.aim().Contaminant == "ammonia"
+	ammonia := v.aim().Contaminant == ammoniaID
 	if ammonia {
 		g.Header, g.Right = append(g.Header, "NH3-N"), append(g.Right, 7)
 	}
