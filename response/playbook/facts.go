@@ -38,14 +38,16 @@ type Facts struct {
 	// Plan for the stock at hand, and for half and no stock.
 	Plan *Plan
 	Less []LessStock
-	// Batch is the first batch that can be made; nil: none, or not known.
-	Batch *Batch
+	// Batches are those of the plan; where it has none, those of the first plan of
+	// Less that has, and BatchesIf names it. Empty: none can be made, or not known.
+	Batches   []Batch
+	BatchesIf string
 	// SmallChangeL is the change that water at the coldest room temperature
-	// allows, and VatReadyH the time a vat heater takes; nil: not known.
-	SmallChangeL, VatReadyH *float64
-	VatTemperature          *units.Celsius
-	Ladder                  []Rung
-	Move                    *Move
+	// allows, and VatWarmingH the hours a vat heater takes for 1 °C; nil: not known.
+	SmallChangeL, VatWarmingH *float64
+	VatTemperature            *units.Celsius
+	Ladder                    []Rung
+	Move                      *Move
 	// Hours are the times to a limit, from hazards.
 	Hours []LimitTime
 	// Dechlorinator is what each reading of a total-chlorine test asks for.
@@ -82,9 +84,9 @@ type Plan struct {
 	// WithinH.
 	DoneAtH *float64
 	InTime  bool
-	// UsableNowL can be drawn at once, FirstChangeL is the first change, WaterL
-	// all changes and MissingL what is lacking to the aim.
-	UsableNowL, FirstChangeL, WaterL, MissingL float64
+	// UsableNowL can be drawn at once, WaterL is all changes and MissingL
+	// what is lacking to the aim.
+	UsableNowL, WaterL, MissingL float64
 	// LeftShare is what is left of the start at the end, 0 to 1.
 	LeftShare float64
 	Changes   []Change
@@ -95,12 +97,17 @@ type Change struct {
 	N          int
 	AtH, DoneH float64
 	DrainL     float64
-	From       []string
+	// ToAim says that the aim alone sets DrainL: it is a need, rounded up. Else a
+	// limit or the water there is does, and it is rounded down.
+	ToAim bool
+	From  []string
 	// Minutes of pumping out and in, or Trips with 10 L buckets.
 	DrainMinutes, FillMinutes float64
 	Trips                     int
 	// Left is the share left after it, 0 to 1.
 	Left float64
+	// Temperature of the new water the litres were worked out for; nil: not known.
+	Temperature *units.Celsius
 }
 
 // LessStock is how the plan begins with less water in the vats.
@@ -114,11 +121,13 @@ type LessStock struct {
 	Changes int
 }
 
-// Batch is new saltwater.
+// Batch is new saltwater: all water and salt are in at StartH, and it may be used
+// from ReadyH on.
 type Batch struct {
-	Vat              string
-	PurifiedL, SaltK float64
-	ReadyH           float64
+	N                 int
+	Vat               string
+	PurifiedL, SaltKg float64
+	StartH, ReadyH    float64
 }
 
 // Rung is one line of the table that turns a laboratory result into changes.

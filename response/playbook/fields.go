@@ -35,7 +35,8 @@ var fieldList = []field{
 	}},
 	{"waste_rule", "________________", "ask the sewer authority where salt or contaminated water may go", func(*Facts) (string, bool) { return "", false }},
 	{"left_share", "____ %", "the share the keeper wants left, written before the day", planField(func(f *Facts, p *Plan) (string, bool) {
-		return units.Percent(units.Up.To(p.AimLeft, 0.01), 0), true
+		left, _ := shares(p.AimLeft)
+		return left, true
 	})},
 	{"target", "____ µg/L", "the target of the laboratory or of the keeper", planField(func(f *Facts, p *Plan) (string, bool) {
 		if p.TargetUgL == nil {
@@ -45,7 +46,10 @@ var fieldList = []field{
 	})},
 	{"plan_says", "The plan: remove ____ % within ____ h, in ____ changes.", "write the plan in this line before the day", planField((*Facts).planSays)},
 	{"first_change", "____ L", "the most that may leave the tank at once, with pumps still under water", planField(func(f *Facts, p *Plan) (string, bool) {
-		return f.amount(p.FirstChangeL, units.Up), p.FirstChangeL > 0
+		if len(p.Changes) == 0 {
+			return "", false
+		}
+		return f.change(p.Changes[0]), true
 	})},
 	{"usable_now", "____ L", "the level in each vat with a dipstick", planField(func(f *Facts, p *Plan) (string, bool) {
 		return f.amount(p.UsableNowL, units.Down), true
@@ -57,14 +61,14 @@ var fieldList = []field{
 		return f.amount(p.MissingL, units.Up), true
 	})},
 	{"batch_vat", "vat ______", "the name of the vat that is emptied first", batchField(func(f *Facts, b *Batch) string { return b.Vat })},
-	{"batch_salt", "____ kg", "the dose on the salt bag, for the litres on the vat's mark", batchField(func(f *Facts, b *Batch) string { return f.Units.Mass(b.SaltK, units.Up) })},
+	{"batch_salt", "____ kg", "the dose on the salt bag, for the litres on the vat's mark", batchField(func(f *Facts, b *Batch) string { return f.Units.Mass(b.SaltKg, units.Up) })},
 	{"batch_water", "____ L", "the litres at the vat's mark", batchField(func(f *Facts, b *Batch) string { return f.amount(b.PurifiedL, units.Up) })},
 	{"batch_ready", "at __:__", "the mixing time on the salt bag", batchField(func(f *Facts, b *Batch) string { return f.when(b.ReadyH) })},
-	{"vat_ready", "at __:__", "read the vat thermometer every 30 min", func(f *Facts) (string, bool) {
-		if f.VatReadyH == nil {
+	{"vat_warming", "____ min for each degree", "time the vat heater over one degree on a quiet day", func(f *Facts) (string, bool) {
+		if f.VatWarmingH == nil {
 			return "", false
 		}
-		return "after " + units.Hours(*f.VatReadyH), true
+		return units.Hours(units.Up.To(*f.VatWarmingH, 1.0/60)) + " for each " + f.Units.TempStep(1), true
 	}},
 	{"small_change", "____ L", "the most that changes the tank by one step of its temperature limit", func(f *Facts) (string, bool) { return f.volume(f.SmallChangeL, units.Down) }},
 	{"salinity_band", "____ to ____ (practical salinity)", "the tank on a good day, one step to each side", func(f *Facts) (string, bool) {
@@ -93,8 +97,7 @@ var fieldList = []field{
 		if f.VatTemperature == nil {
 			return "", false
 		}
-		t := float64(*f.VatTemperature)
-		return f.tempRange(t-1, t+1), true
+		return f.vatBand(*f.VatTemperature), true
 	}},
 	{"temp_low", "____ °C", "the lowest the keeper allows", limitField(func(f *Facts) string { return f.Units.Temperature(float64(f.Limits.TemperatureLow)) })},
 	{"temp_high", "____ °C", "the highest the keeper allows", limitField(func(f *Facts) string { return f.Units.Temperature(float64(f.Limits.TemperatureHigh)) })},
@@ -103,7 +106,7 @@ var fieldList = []field{
 	{"oxygen_low", "____ mg/L", "the lowest the keeper allows", limitField(func(f *Facts) string { return units.Fixed(f.Limits.OxygenLow, 1) + " mg/L" })},
 	{"switch_off", "heaters, pumps, skimmer, top-off and dosing", "", func(f *Facts) (string, bool) { return f.devices(), true }},
 	{"keep_on", "pumps, skimmer, top-off, dosing and the good heaters", "", func(f *Facts) (string, bool) { return f.devicesBack(), true }},
-	{"write_litres", "____ L", "", func(*Facts) (string, bool) { return "", false }},
+	{"write_volume", "____ L", "", func(*Facts) (string, bool) { return "", false }},
 	{"drain_how", "pump or {{10 L}} buckets", "", func(f *Facts) (string, bool) { return f.transfer(), true }},
 	{"move_says", "Moving beats changing when the vats fill a bin, but not the tank.", "", func(f *Facts) (string, bool) { return f.moveSays(), true }},
 	{"bin_volume", "____ L", "the litres of a clean bin, read on its side or filled by bucket", func(f *Facts) (string, bool) {
@@ -150,13 +153,13 @@ func planField(value func(*Facts, *Plan) (string, bool)) func(*Facts) (string, b
 	}
 }
 
-// batchField is a field that needs the batch.
+// batchField is a field that needs the first batch.
 func batchField(value func(*Facts, *Batch) string) func(*Facts) (string, bool) {
 	return func(f *Facts) (string, bool) {
-		if f.Batch == nil {
+		if len(f.Batches) == 0 {
 			return "", false
 		}
-		return value(f, f.Batch), true
+		return value(f, &f.Batches[0]), true
 	}
 }
 

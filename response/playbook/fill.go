@@ -52,7 +52,7 @@ type filler struct {
 
 // text replaces every field by its value or its blank.
 func (w *filler) text(s string) string {
-	return placeholder.ReplaceAllStringFunc(s, func(m string) string {
+	return placeholder.ReplaceAllStringFunc(w.facts.volumeWord(s), func(m string) string {
 		name := strings.TrimSpace(m[2 : len(m)-2])
 		if show, ok := literal(name); ok {
 			return show(w.facts.Units)
@@ -80,6 +80,7 @@ func (w *filler) blank(name, shown, measure string) {
 		return
 	}
 	w.seen[name] = true
+	measure = w.facts.volumeWord(measure)
 	w.blanks = append(w.blanks, Blank{Field: name, Shown: shown, Measure: measure})
 	w.measure = append(w.measure, measure)
 }

@@ -156,7 +156,7 @@ func (g *gatherer) plan() {
 	}
 	g.facts.Plan = g.planOf(p)
 	g.facts.Buckets, g.facts.PumpLH = g.transfer(p)
-	batches := p.Batches
+	g.facts.Batches = batchesOf(p)
 	for _, c := range []struct {
 		name  string
 		share float64
@@ -167,23 +167,24 @@ func (g *gatherer) plan() {
 			continue
 		}
 		g.facts.Less = append(g.facts.Less, g.lessOf(c.name, less))
-		if len(batches) == 0 {
-			batches = less.Batches
+		if len(g.facts.Batches) == 0 && len(less.Batches) > 0 {
+			g.facts.Batches, g.facts.BatchesIf = batchesOf(less), c.name
 		}
-	}
-	if len(batches) > 0 {
-		b := batches[0]
-		ready := b.MixedH
-		if b.WarmH != nil {
-			ready = max(ready, *b.WarmH)
-		}
-		g.facts.Batch = &Batch{Vat: b.StoreID, PurifiedL: b.PurifiedL, SaltK: b.SaltKg, ReadyH: ready}
 	}
 	if len(p.Steps) > 0 && len(p.Steps[0].From) > 0 {
 		t := units.Celsius(p.Steps[0].From[0].Temperature)
 		g.facts.VatTemperature = &t
 	}
 	g.ladder(p)
+}
+
+// batchesOf are the batches of a plan; mixed water is used before it is warm.
+func batchesOf(p schedule.Plan) []Batch {
+	var out []Batch
+	for _, b := range p.Batches {
+		out = append(out, Batch{N: b.N, Vat: b.StoreID, PurifiedL: b.PurifiedL, SaltKg: b.SaltKg, StartH: b.StartH, ReadyH: b.MixedH})
+	}
+	return out
 }
 
 // withStock is the site with its saltwater vats filled to a share of what they
@@ -204,7 +205,7 @@ func (g *gatherer) planOf(p schedule.Plan) *Plan {
 	aim := p.Demand.Aims[0]
 	out := &Plan{
 		WithinH: aim.WithinH, DoneAtH: p.Aims[0].DoneAtH, InTime: p.Aims[0].InTime,
-		UsableNowL: p.UsableNowL, FirstChangeL: p.FirstChangeL, WaterL: p.WaterL, MissingL: p.ShortfallL,
+		UsableNowL: p.UsableNowL, WaterL: p.WaterL, MissingL: p.ShortfallL,
 		LeftShare: 1, StartUgL: aim.Start, AimLeft: aim.Target / aim.Start,
 	}
 	if aim.Share() {
@@ -216,9 +217,6 @@ func (g *gatherer) planOf(p schedule.Plan) *Plan {
 	}
 	for _, s := range p.Steps {
 		out.Changes = append(out.Changes, g.changeOf(s, aim.Start))
-		if out.FirstChangeL == 0 {
-			out.FirstChangeL = s.RemoveL
-		}
 		out.LeftShare = s.Levels[0].After / aim.Start
 	}
 	return out
@@ -226,15 +224,16 @@ func (g *gatherer) planOf(p schedule.Plan) *Plan {
 
 // changeOf is one step of a schedule as a row of the table.
 func (g *gatherer) changeOf(s schedule.Step, start float64) Change {
-	c := Change{N: s.N, AtH: s.AtH, DoneH: s.FinishH, DrainL: s.RemoveL, DrainMinutes: s.DrainMinutes, FillMinutes: s.FillMinutes, Left: s.Levels[0].After / start}
-	carried := 0.0
+	c := Change{N: s.N, AtH: s.AtH, DoneH: s.FinishH, DrainL: s.RemoveL, ToAim: s.CappedBy == schedule.ToTarget, DrainMinutes: s.DrainMinutes, FillMinutes: s.FillMinutes, Left: s.Levels[0].After / start}
+	carried, heat := 0.0, 0.0
 	for _, d := range s.From {
+		heat += d.Temperature * d.Litres
 		name := d.StoreID
 		if d.Delivery > 0 {
 			name = fmt.Sprintf("delivery %d", d.Delivery)
 		}
 		if d.Batch > 0 {
-			name += " (new batch)"
+			name += fmt.Sprintf(" (batch %d)", d.Batch)
 		}
 		if len(s.From) > 1 {
 			name = g.facts.amount(d.Litres, units.Nearest) + " " + name
@@ -243,6 +242,10 @@ func (g *gatherer) changeOf(s schedule.Step, start float64) Change {
 		if d.Buckets {
 			carried += d.Litres
 		}
+	}
+	if s.AddL > 0 {
+		t := units.Celsius(heat / s.AddL)
+		c.Temperature = &t
 	}
 	if carried > 0 {
 		// Draining is by hand as well where filling is.

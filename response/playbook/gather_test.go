@@ -3,6 +3,7 @@ package playbook
 import (
 	"encoding/json"
 	"errors"
+	"fmt"
 	"math"
 	"strings"
 	"testing"
@@ -119,7 +120,7 @@ func TestDechlorinatorAgainstPublishedRatios(t *testing.T) {
 		}
 	}
 	title := f.doseTable().Title
-	for _, want := range []string{"0.9 to 7.0 mg", "test again"} {
+	for _, want := range []string{"crystals (pentahydrate)", "0.875 to 7.0 mg", "low field figure, 1.9 mg", "test again"} {
 		if !strings.Contains(title, want) {
 			t.Errorf("the table says %q, not %q", title, want)
 		}
@@ -269,7 +270,7 @@ func TestBucketTrips(t *testing.T) {
 	if !f.Buckets || c.Trips != 2*int(math.Ceil(c.DrainL/10-1e-9)) {
 		t.Errorf("buckets %v, %d trips for %g L", f.Buckets, c.Trips, c.DrainL)
 	}
-	if got := f.changeRow(c)[4]; !strings.HasSuffix(got, " trips") {
+	if got := f.changeRow(c)[5]; !strings.HasSuffix(got, " trips") {
 		t.Errorf("the row says %q", got)
 	}
 }
@@ -287,8 +288,8 @@ func TestHalfAndEmptyVats(t *testing.T) {
 	if f.Less[1].First != nil && f.Less[1].First.AtH <= 0 {
 		t.Error("a change at once from empty vats")
 	}
-	if f.Batch == nil || f.Batch.SaltK <= 0 || f.Batch.PurifiedL <= 0 {
-		t.Errorf("no batch to fall back on: %+v", f.Batch)
+	if len(f.Batches) == 0 || f.Batches[0].SaltKg <= 0 || f.Batches[0].PurifiedL <= 0 {
+		t.Errorf("no batch to fall back on: %+v", f.Batches)
 	}
 }
 
@@ -366,14 +367,65 @@ func TestMomentsAndRanges(t *testing.T) {
 	}
 }
 
-// What is needed is rounded up, what is on hand down.
+// What is needed is rounded up, what is on hand down, and a change that a limit
+// holds back down too; the share to remove and the one that may stay are the whole.
 func TestRounding(t *testing.T) {
-	f := &Facts{Plan: &Plan{FirstChangeL: 100.2, UsableNowL: 99.8, MissingL: 0.001}}
-	for name, want := range map[string]string{"first_change": "101 L", "usable_now": "99 L", "missing": "0.01 L"} {
+	f := &Facts{Plan: &Plan{Changes: []Change{{DrainL: 100.2, ToAim: true}}, UsableNowL: 99.8, MissingL: 0.001, AimLeft: 3.1 / 30, WithinH: 24}}
+	for name, want := range map[string]string{"first_change": "101 L", "usable_now": "99 L", "missing": "0.01 L", "left_share": "10 %"} {
 		fd, _ := fieldByName(name)
 		if got, _ := fd.value(f); got != want {
 			t.Errorf("%s is %q, want %q", name, got, want)
 		}
+	}
+	if got := f.change(Change{DrainL: 100.8}); got != "100 L" {
+		t.Errorf("a change held back by a limit is %q", got)
+	}
+	if says, _ := f.planSays(f.Plan); !strings.Contains(says, "remove 90 %") {
+		t.Errorf("the plan says %q", says)
+	}
+	for left, want := range map[float64][2]string{0.5: {"50 %", "50 %"}, 0.055: {"5 %", "95 %"}, 0.0042: {"0.4 %", "99.6 %"}} {
+		if stays, goes := shares(left); stays != want[0] || goes != want[1] {
+			t.Errorf("%g left is %s and %s, want %v", left, stays, goes, want)
+		}
+	}
+}
+
+// The batches that a plan counts on are on the sheet, with their times, and the
+// changes name the batch they take; a plan without any shows those for emptier vats.
+func TestSheetListsTheBatchesOfThePlan(t *testing.T) {
+	s := demoSite(t)
+	at := site.DemoDate()
+	f := gather(t, s, Request{Playbook: "heater-break", Printed: at, At: &at})
+	demands, err := schedule.Demands(s, f.Event)
+	if err != nil {
+		t.Fatal(err)
+	}
+	out, err := schedule.Run(s, at, demands, schedule.Options{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	batches := out.Plans[0].Batches
+	if len(f.Batches) != len(batches) || len(batches) == 0 {
+		t.Fatalf("%d batches on the sheet, %d in the plan", len(f.Batches), len(batches))
+	}
+	for i, b := range batches {
+		if got := f.Batches[i]; got.N != b.N || got.Vat != b.StoreID || got.PurifiedL != b.PurifiedL || got.SaltKg != b.SaltKg || got.StartH != b.StartH || got.ReadyH != b.MixedH {
+			t.Errorf("batch %d is %+v, the plan has %+v", i, got, b)
+		}
+	}
+	for _, c := range f.Plan.Changes {
+		for _, d := range c.From {
+			if i := strings.Index(d, "(batch "); i >= 0 && !strings.Contains(fmt.Sprint(f.batchTable().Rows), d[i+7:len(d)-1]) {
+				t.Errorf("change %d takes %s, which the table does not list", c.N, d)
+			}
+		}
+	}
+	small := gather(t, oneTank(t, "format: 1\nsystems: [{id: t, net_volume: 400 L}]\nstores: [{id: v, holds: saltwater, volume: 500 L, temperature: 25 C}, {id: p, holds: purified, volume: 500 L}]\nsalts: [{id: s, on_hand: 50 kg, dose: 38 g/L}]\n"), Request{Playbook: "ammonia"})
+	if small.BatchesIf != "half full" && small.BatchesIf != "empty" || !strings.Contains(small.batchTable().Title, small.BatchesIf) {
+		t.Errorf("batches for %q: %+v", small.BatchesIf, small.Batches)
+	}
+	if got := (&Facts{Plan: &Plan{}}).batchTable().Rows; len(got) != 1 || got[0][0] != "none" {
+		t.Errorf("without batches the table holds %v", got)
 	}
 }
 
@@ -387,7 +439,7 @@ func TestRenderingsAreFunctionsOfTheirInput(t *testing.T) {
 		if rapid.Bool().Draw(r, "plan") {
 			left := rapid.Float64Range(0, 1).Draw(r, "left")
 			remove, litres := 1-left, rapid.Float64Range(0, 1e5).Draw(r, "litres")
-			f.Plan = &Plan{Remove: &remove, AimLeft: left, WithinH: 4, FirstChangeL: litres, WaterL: litres, MissingL: litres}
+			f.Plan = &Plan{Remove: &remove, AimLeft: left, WithinH: 4, WaterL: litres, MissingL: litres}
 			for n := range rapid.IntRange(0, 30).Draw(r, "changes") {
 				f.Plan.Changes = append(f.Plan.Changes, Change{N: n + 1, AtH: float64(n), DoneH: float64(n) + 0.5, DrainL: litres, From: []string{"vat"}, Left: left})
 			}

@@ -44,7 +44,7 @@ func (g *gatherer) ladder(p schedule.Plan) {
 }
 
 // small is the change that stays within one temperature step even when the new
-// water is as cold as the coldest room, and the time a vat heater takes.
+// water is as cold as the coldest room, and the time a vat heater takes for 1 °C.
 func (g *gatherer) small() {
 	v := float64(g.sys.NetVolume)
 	most := v * g.sys.Drawdown
@@ -59,13 +59,13 @@ func (g *gatherer) small() {
 		}
 		h := mixing.Heating{
 			Water: mixing.Water{Volume: st.Usable() + st.Heel, Salinity: st.Water.Salinity, Temperature: st.Water.Temperature},
-			To:    g.sys.Water.Temperature, Watts: st.HeaterW, Room: g.sys.Ambient.Usual,
+			To:    st.Water.Temperature + 1, Watts: st.HeaterW, Room: g.sys.Ambient.Usual,
 		}
 		if st.HeatLossWK != nil {
 			h.LossWK = *st.HeatLossWK
 		}
 		if w, err := mixing.Warm(h); err == nil && w.Hours != nil {
-			g.facts.VatReadyH = w.Hours
+			g.facts.VatWarmingH = w.Hours
 			return
 		}
 	}
@@ -89,13 +89,22 @@ func (g *gatherer) move() {
 		return
 	case p.DoneAtH == nil || !p.InTime:
 		m.Better = true
-		m.Why = "MOVE the animals: " + g.facts.amount(p.UsableNowL, units.Down) + " of clean water is ready, and changing the tank " + lateness(g.facts, p) + "."
+		m.Why = "MOVE the animals: " + g.facts.amount(p.UsableNowL, units.Down) + " of clean water is ready" + g.cold() + ", and changing the tank " + lateness(g.facts, p) + "."
 	default:
 		m.Why = "CHANGE the tank: it reaches the aim " + g.facts.when(*p.DoneAtH) + ". Move only animals that gasp."
 	}
 	if h, ok := g.binAir(m.BinL); ok {
 		m.AirLowH, m.AirHighH = &h, &h
 	}
+}
+
+// cold says that the water for a bin is not as warm as the tank, "" when it is.
+func (g *gatherer) cold() string {
+	t := g.facts.VatTemperature
+	if t == nil || math.Abs(float64(*t-g.sys.Water.Temperature)) <= g.sys.Limits.TemperatureStep {
+		return ""
+	}
+	return " but at " + g.facts.Units.Temperature(float64(*t))
 }
 
 // lateness says how a plan misses its aim.

@@ -193,7 +193,7 @@ func TestMarkdownHasEveryStep(t *testing.T) {
 func TestUSUnitsReachEveryNumber(t *testing.T) {
 	for _, s := range variants(t)["demo in gallons"] {
 		for line := range strings.Lines(Text(s)) {
-			for _, metric := range []string{" L ", " L.", " L,", "°C", " kg", " cm"} {
+			for _, metric := range []string{" L ", " L.", " L,", "litres", "°C", " kg", " cm"} {
 				if strings.Contains(line, metric) && !strings.Contains(line, "mg/L") && !strings.Contains(line, "µg/L") {
 					t.Errorf("%s: %s", s.Name, line)
 				}

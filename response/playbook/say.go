@@ -25,6 +25,22 @@ func (f *Facts) amount(l float64, r units.Rounding) string {
 	return s
 }
 
+// change prints how much one change takes.
+func (f *Facts) change(c Change) string {
+	if c.ToAim {
+		return f.amount(c.DrainL, units.Up)
+	}
+	return f.amount(c.DrainL, units.Down)
+}
+
+// volumeWord names the reader's unit of volume in a text written for litres.
+func (f *Facts) volumeWord(text string) string {
+	if f.Units == units.US {
+		return strings.ReplaceAll(text, "litres", "gallons")
+	}
+	return text
+}
+
 // zone is the place of clock times.
 func (f *Facts) zone() *time.Location {
 	if f.Zone == nil {
@@ -103,11 +119,12 @@ func (f *Facts) transfer() string {
 // planSays is the plan in two or three sentences.
 func (f *Facts) planSays(p *Plan) (string, bool) {
 	var b strings.Builder
-	fmt.Fprintf(&b, "Aim: remove %s of what went in, within %s.", units.Percent(1-p.AimLeft, 0), units.Hours(p.WithinH))
+	_, remove := shares(p.AimLeft)
+	fmt.Fprintf(&b, "Aim: remove %s of what went in, within %s.", remove, units.Hours(p.WithinH))
 	if p.TargetUgL != nil {
 		fmt.Fprintf(&b, " Planned for %s, %s down to %s.", p.Contaminant, units.Dissolved(p.StartUgL), units.Dissolved(*p.TargetUgL))
 	}
-	fmt.Fprintf(&b, " Plan: %s, %s in all.", count(len(p.Changes), "change"), f.amount(p.WaterL, units.Up))
+	fmt.Fprintf(&b, " Plan: %s, %s in all.", count(len(p.Changes), "change"), f.amount(p.WaterL, units.Nearest))
 	switch {
 	case p.DoneAtH == nil:
 		fmt.Fprintf(&b, " That is NOT enough: about %s more is needed.", f.amount(p.MissingL, units.Up))
@@ -118,6 +135,20 @@ func (f *Facts) planSays(p *Plan) (string, bool) {
 	}
 	return b.String(), true
 }
+
+// shares prints the share that may be left, rounded down, and the one to remove,
+// rounded up, so that together they are the whole.
+func shares(left float64) (stays, goes string) {
+	step, digits := 0.01, 0
+	if left < step {
+		step, digits = 0.001, 1
+	}
+	left = units.Down.To(left, step)
+	return units.Percent(left, digits), units.Percent(1-left, digits)
+}
+
+// vatBand is the temperature of new water, 1 °C to each side.
+func (f *Facts) vatBand(t units.Celsius) string { return f.tempRange(float64(t)-1, float64(t)+1) }
 
 // count prints a number with its noun.
 func count(n int, noun string) string {

@@ -21,6 +21,7 @@ var tableKinds = []struct {
 }{
 	{"contacts", (*Facts).contactTable},
 	{"changes", (*Facts).changeTable},
+	{"batches", (*Facts).batchTable},
 	{"vats", (*Facts).vatTable},
 	{"less-stock", (*Facts).lessTable},
 	{"ladder", (*Facts).ladderTable},
@@ -46,6 +47,9 @@ func (f *Facts) table(name string) Table {
 		if k.name == name {
 			t := k.fill(f)
 			t.Name = name
+			for i, h := range t.Header {
+				t.Header[i] = f.volumeWord(h)
+			}
 			return t
 		}
 	}
@@ -93,10 +97,10 @@ func orLine(s string) string {
 
 // changeTable is the plan: one row a change, ticked when done.
 func (f *Facts) changeTable() Table {
-	t := Table{Title: "Changes", Header: []string{"no.", "start", "drain and fill", "from", "takes", "left", "time, litres, initials"}, Ticks: true}
+	t := Table{Title: "Changes", Header: []string{"no.", "start", "drain and fill", "from", "vat reads", "takes", "left", "time, litres, initials"}, Ticks: true}
 	if f.Plan == nil {
 		for n := range blankRows {
-			t.Rows = append(t.Rows, []string{fmt.Sprint(n + 1), "__:__", f.blankIn("____ L"), "________", "____ min", "____ %", ""})
+			t.Rows = append(t.Rows, []string{fmt.Sprint(n + 1), "__:__", f.blankIn("____ L"), "________", f.blankIn("____ °C"), "____ min", "____ %", ""})
 		}
 		return t
 	}
@@ -104,7 +108,7 @@ func (f *Facts) changeTable() Table {
 		t.Rows = append(t.Rows, f.changeRow(c))
 	}
 	if len(f.Plan.Changes) == 0 {
-		t.Rows = append(t.Rows, []string{"-", "none", "no water is usable now", "", "", units.Percent(1, 0), ""})
+		t.Rows = append(t.Rows, []string{"-", "none", "no water is usable now", "", "", "", units.Percent(1, 0), ""})
 	}
 	return t
 }
@@ -114,7 +118,32 @@ func (f *Facts) changeRow(c Change) []string {
 	if c.Trips > 0 {
 		takes = count(c.Trips, "trip")
 	}
-	return []string{fmt.Sprint(c.N), f.moment(c.AtH), f.amount(c.DrainL, units.Up), strings.Join(c.From, " + "), takes, units.Percent(c.Left, 0), ""}
+	band := f.blankIn("____ °C")
+	if c.Temperature != nil {
+		band = f.vatBand(*c.Temperature)
+	}
+	return []string{fmt.Sprint(c.N), f.moment(c.AtH), f.change(c), strings.Join(c.From, " + "), band, takes, units.Percent(c.Left, 0), ""}
+}
+
+// batchTable is the new water the plan counts on.
+func (f *Facts) batchTable() Table {
+	t := Table{Title: "Batches of new water", Header: []string{"batch", "start", "vat", "purified water", "salt", "ready", "initials"}, Ticks: true}
+	if f.BatchesIf != "" {
+		t.Title += ", when the vats are " + f.BatchesIf
+	}
+	for _, b := range f.Batches {
+		t.Rows = append(t.Rows, []string{fmt.Sprint(b.N), f.moment(b.StartH), b.Vat, f.amount(b.PurifiedL, units.Up), f.Units.Mass(b.SaltKg, units.Up), f.moment(b.ReadyH), ""})
+	}
+	switch {
+	case len(t.Rows) > 0:
+	case f.Plan != nil:
+		t.Rows = append(t.Rows, []string{"none", "", "", "", "", "", ""})
+	default:
+		for n := range 2 {
+			t.Rows = append(t.Rows, []string{fmt.Sprint(n + 1), "__:__", "________", f.blankIn("____ L"), f.blankIn("____ kg"), "__:__", ""})
+		}
+	}
+	return t
 }
 
 // moment is a cell for a time: a clock time, or "+4 h" after the start.
@@ -151,7 +180,7 @@ func (f *Facts) lessTable() Table {
 	for _, c := range f.Less {
 		first, done := "none at once: mix first", "never with this"
 		if c.First != nil {
-			first = f.amount(c.First.DrainL, units.Up) + " " + f.when(c.First.AtH)
+			first = f.change(*c.First) + " " + f.when(c.First.AtH)
 		}
 		if c.DoneAtH != nil {
 			done = f.when(*c.DoneAtH)
@@ -244,13 +273,17 @@ func (f *Facts) doseTable() Table {
 
 // doseTitle says how far published doses disagree, and what to do about it.
 func (f *Facts) doseTitle() string {
-	low, high := math.Inf(1), 0.0
+	low, high, field := math.Inf(1), 0.0, 0.0
 	for _, r := range refs.Stoichiometry() {
 		if strings.HasPrefix(r.ID, "thio5_per_cl2_") || r.ID == "field_sodium_thiosulfate" || r.ID == "sm_3pct" {
 			low, high = min(low, r.Value), max(high, r.Value)
 		}
+		if r.ID == "field_sodium_thiosulfate" {
+			field = r.Value
+		}
 	}
-	return fmt.Sprintf("Sodium thiosulfate (pentahydrate). Published doses run from %s to %s mg for 1 mg of chlorine: test again after each dose", units.Fixed(low, 1), units.Fixed(high, 1))
+	return fmt.Sprintf("Sodium thiosulfate crystals (pentahydrate). Published figures range from %s to %s mg for 1 mg of chlorine. The first dose is the low field figure, %s mg, whose source does not name the crystals: test again after each dose",
+		units.Significant(low, 3), units.Fixed(high, 1), units.Fixed(field, 1))
 }
 
 // grams prints what a kitchen or letter scale can weigh.

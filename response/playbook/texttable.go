@@ -1,6 +1,7 @@
 package playbook
 
 import (
+	"slices"
 	"strings"
 	"unicode/utf8"
 )
@@ -9,14 +10,16 @@ import (
 // the table has them. Cells too wide are wrapped.
 func textTable(t Table) []string {
 	const indent = 8
-	widths := make([]int, len(t.Header))
-	for i, h := range t.Header {
-		widths[i] = utf8.RuneCountInString(h)
-		for _, r := range t.Rows {
+	widths, words := make([]int, len(t.Header)), make([]int, len(t.Header))
+	for i := range t.Header {
+		for _, r := range append([][]string{t.Header}, t.Rows...) {
 			widths[i] = max(widths[i], utf8.RuneCountInString(r[i]))
+			for _, w := range strings.Fields(r[i]) {
+				words[i] = max(words[i], utf8.RuneCountInString(w))
+			}
 		}
 	}
-	fit(widths, TextWidth-4-indent-2*(len(widths)-1))
+	fit(widths, words, TextWidth-4-indent-2*(len(widths)-1))
 	pad := strings.Repeat(" ", indent)
 	var out []string
 	if t.Title != "" {
@@ -38,17 +41,24 @@ func textTable(t Table) []string {
 	return out
 }
 
-// fit narrows the widest columns until all of them fit in room.
-func fit(widths []int, room int) {
+// fit narrows the widest columns until all of them fit in room: first those that
+// are wider than their longest word, so that a date stays whole, then any.
+func fit(widths, words []int, room int) {
 	for {
-		sum, widest := 0, 0
+		sum, widest := 0, -1
 		for i, w := range widths {
 			sum += w
-			if w > widths[widest] {
+			if w > words[i] && (widest < 0 || w > widths[widest]) {
 				widest = i
 			}
 		}
-		if sum <= room || widths[widest] <= 4 {
+		if sum <= room {
+			return
+		}
+		if widest < 0 {
+			widest = slices.Index(widths, slices.Max(widths))
+		}
+		if widths[widest] <= 4 {
 			return
 		}
 		widths[widest]--
