@@ -180,6 +180,15 @@ func Significant(x float64, n int) string {
 	return Fixed(x, max(0, decimals))
 }
 
+// Trimmed prints x to n significant digits without the zeros that end a fraction.
+func Trimmed(x float64, n int) string {
+	text := Significant(x, n)
+	if strings.Contains(text, ".") {
+		text = strings.TrimSuffix(strings.TrimRight(text, "0"), ".")
+	}
+	return text
+}
+
 // band is a rounding step that holds below a limit.
 type band struct{ below, step float64 }
 

@@ -3,6 +3,7 @@ package units
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"github.com/shopspring/decimal"
@@ -282,10 +283,39 @@ func (q Quantity) Within(text string, low, high float64) (Quantity, error) {
 	if q.Value >= low && q.Value <= high {
 		return q, nil
 	}
-	return q, &Error{
-		Found:   fmt.Sprintf("%q is out of range", text),
-		Allowed: fmt.Sprintf("%s %s to %s%s", q.Dim, plain(low, q.Dim), plain(high, q.Dim), suffix(dimensions[q.Dim].units[0].names[0])),
+	base := suffix(dimensions[q.Dim].units[0].names[0])
+	allowed := fmt.Sprintf("%s %s to %s%s", q.Dim, plain(low, q.Dim), plain(high, q.Dim), base)
+	if own := q.InOwnUnit(high, Down); own != "" {
+		allowed += fmt.Sprintf(" (%s to %s)", strings.TrimSuffix(q.InOwnUnit(low, Up), suffix(q.Unit)), own)
 	}
+	return q, &Error{Found: fmt.Sprintf("%q is out of range", text), Allowed: allowed}
+}
+
+// InOwnUnit prints x, in the base unit of q, with the unit that q was written in,
+// to four significant digits rounded as asked. It is "" where nothing would be
+// gained: q has no unit, or the one that messages use anyway.
+func (q Quantity) InOwnUnit(x float64, r Rounding) string {
+	const digits = 4
+	for _, un := range dimensions[q.Dim].units[1:] {
+		if !slices.Contains(un.names, q.Unit) {
+			continue
+		}
+		own := un.fromBase(x)
+		if own != 0 {
+			own = r.To(own, math.Pow(10, math.Floor(math.Log10(math.Abs(own)))+1-digits))
+		}
+		return Trimmed(own, digits) + suffix(q.Unit)
+	}
+	return ""
+}
+
+// fromBase converts a number of the base unit into this unit.
+func (un unit) fromBase(x float64) float64 {
+	x /= decimal.RequireFromString(un.factor).InexactFloat64()
+	if un.offset != "" {
+		x += decimal.RequireFromString(un.offset).InexactFloat64()
+	}
+	return x
 }
 
 // plain prints a bound in the first unit of its dimension, without exponent. That

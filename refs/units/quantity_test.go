@@ -1,6 +1,7 @@
 package units
 
 import (
+	"errors"
 	"math"
 	"strings"
 	"testing"
@@ -123,6 +124,21 @@ func TestWithinNamesBounds(t *testing.T) {
 	}
 	if _, err = q.Within("350", 0, 400); err != nil {
 		t.Error(err)
+	}
+	for text, want := range map[string]string{
+		"2 gal":    "volume 10 to 100 L (2.642 to 26.41 gal)", // what the bound allows is never overstated
+		"3 L":      "volume 10 to 100 L",
+		"5000 mL":  "volume 10 to 100 L (10000 to 100000 mL)",
+		"2.5 floz": "volume 10 to 100 L (338.2 to 3381 floz)",
+	} {
+		q, err := Parse(text, Volume)
+		if err != nil {
+			t.Fatal(err)
+		}
+		var out *Error
+		if _, err = q.Within(text, 10, 100); !errors.As(err, &out) || out.Allowed != want {
+			t.Errorf("%s: %v, want %s", text, err, want)
+		}
 	}
 	if _, err = (Quantity{Value: math.NaN()}).Within("x", 0, 1); err == nil {
 		t.Error("NaN passed")

@@ -22,7 +22,7 @@ func (l *loader) readRoutine(s scope) Routine {
 		return r
 	}
 	if sys := &l.site.Systems[l.systems.at[r.System]]; s.sound("volume") && sys.NetVolume > 0 && r.Volume > sys.NetVolume {
-		s.fault("volume", yamlwalk.Quote(s.node("volume").Raw())+" is more than the system holds", "at most "+litres(sys.NetVolume), "")
+		s.fault("volume", yamlwalk.Quote(s.node("volume").Raw())+" is more than the system holds", atMost(sys.NetVolume, s.given("volume")), "")
 	}
 	return r
 }
@@ -196,12 +196,12 @@ func (l *loader) judge(root scope) {
 			pure += float64(st.Usable())
 		}
 	}
-	r := l.site.Reserve
+	r, show := l.site.Reserve, l.site.Units
 	if float64(r.Saltwater) > salt {
-		l.note("reserve.saltwater", "the reserve is %s L, all stores together hold %s L that can be drawn: nothing is left to plan with", round(float64(r.Saltwater)), round(salt))
+		l.note("reserve.saltwater", "the reserve is %s, all stores together hold %s that can be drawn: nothing is left to plan with", show.Volume(float64(r.Saltwater), units.Nearest), show.Volume(salt, units.Down))
 	}
 	if float64(r.Purified) > pure && pure > 0 {
-		l.note("reserve.purified", "the reserve is %s L, all stores together hold %s L that can be drawn: nothing is left to plan with", round(float64(r.Purified)), round(pure))
+		l.note("reserve.purified", "the reserve is %s, all stores together hold %s that can be drawn: nothing is left to plan with", show.Volume(float64(r.Purified), units.Nearest), show.Volume(pure, units.Down))
 	}
 	for _, sys := range l.site.Systems {
 		l.judgeWater(sys)
@@ -219,13 +219,13 @@ func (l *loader) judge(root scope) {
 
 // judgeWater says when a system is outside its own limits already.
 func (l *loader) judgeWater(sys System) {
-	w, m := sys.Water, sys.Limits
+	w, m, show := sys.Water, sys.Limits, l.site.Units
 	path := "systems." + sys.ID + ".water"
 	if w.Salinity < m.SalinityLow || w.Salinity > m.SalinityHigh {
 		l.note(path, "salinity %s is outside its own limits, %s to %s", amount(float64(w.Salinity)), amount(float64(m.SalinityLow)), amount(float64(m.SalinityHigh)))
 	}
 	if w.Temperature < m.TemperatureLow || w.Temperature > m.TemperatureHigh {
-		l.note(path, "temperature %s °C is outside its own limits, %s to %s °C", round(float64(w.Temperature)), round(float64(m.TemperatureLow)), round(float64(m.TemperatureHigh)))
+		l.note(path, "temperature %s is outside its own limits, %s to %s", show.Temperature(float64(w.Temperature)), show.Temperature(float64(m.TemperatureLow)), show.Temperature(float64(m.TemperatureHigh)))
 	}
 	if m.TemperatureStep > m.TemperaturePerDay || m.SalinityStep > m.SalinityPerDay {
 		l.note("systems."+sys.ID+".limits", "a limit for one step is above the limit for a whole day, which then decides")

@@ -19,7 +19,7 @@ func (l *loader) readStore(root, s scope) Store {
 	l.readContents(s, &st)
 	st.Heel = units.Litres(s.number("heel"))
 	if s.sound("heel") && st.Heel > st.Capacity {
-		s.fault("heel", yamlwalk.Quote(s.node("heel").Raw())+" is more than the store holds", "at most "+litres(st.Capacity), "")
+		s.fault("heel", yamlwalk.Quote(s.node("heel").Raw())+" is more than the store holds", atMost(st.Capacity, s.given("heel")), "")
 	}
 	l.readStoredWater(s, &st)
 	st.Mixed = s.day("mixed")
@@ -63,7 +63,7 @@ func (l *loader) readContents(s scope, st *Store) {
 	switch {
 	case s.has("shape") || s.has("capacity"):
 		if bounded && s.sound("volume") && now > st.Capacity {
-			s.fault("volume", yamlwalk.Quote(s.node("volume").Raw())+" is above the brim", "at most "+litres(st.Capacity), "")
+			s.fault("volume", yamlwalk.Quote(s.node("volume").Raw())+" is above the brim", atMost(st.Capacity, s.given("volume")), "")
 		}
 	default:
 		st.Capacity = now
@@ -77,7 +77,7 @@ func (l *loader) readLevel(s scope, st *Store) {
 	}
 	v, err := st.Shape.VolumeAt(s.given("level").Value)
 	if err != nil {
-		refuse(s.node("level"), err)
+		refuse(s.node("level"), s.given("level"), err)
 		return
 	}
 	st.Volume = decimal.NewFromFloat(float64(v)).Round(litrePlaces)

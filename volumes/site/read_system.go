@@ -2,7 +2,6 @@ package site
 
 import (
 	"errors"
-	"strings"
 
 	"tidehold/refs/units"
 	"tidehold/refs/yamlwalk"
@@ -41,7 +40,7 @@ func (l *loader) readNetVolume(s scope, sys *System) {
 		q := s.given("net_volume")
 		sys.NetVolume, sys.NetVolumeU = units.Litres(q.Value), units.Litres(q.U)
 		if gap := built.Volume - sys.NetVolume; s.sound("net_volume") && built.Volume > 0 && max(gap, -gap) > largeSpread*sys.NetVolume {
-			l.note(s.path, "the parts add up to %s L, the net volume stated is %s L; one of the two is wrong", round(float64(built.Volume)), round(q.Value))
+			l.note(s.path, "the parts add up to %s, the net volume stated is %s; one of the two is wrong", l.site.Units.Volume(float64(built.Volume), units.Nearest), l.site.Units.Volume(q.Value, units.Nearest))
 		}
 	case len(s.items("parts")) > 0:
 		sys.NetVolume, sys.NetVolumeU = built.Volume, built.U
@@ -52,17 +51,8 @@ func (l *loader) readNetVolume(s scope, sys *System) {
 		return // reported where the keys are checked
 	}
 	if sys.NetVolumeU > largeSpread*sys.NetVolume {
-		l.note(s.path, "the net volume is uncertain by %s %%; measure it with an exchange or a tracer before relying on any plan", round(100*float64(sys.NetVolumeU/sys.NetVolume)))
+		l.note(s.path, "the net volume is uncertain by %s %%; measure it with an exchange or a tracer before relying on any plan", units.Trimmed(100*float64(sys.NetVolumeU/sys.NetVolume), 3))
 	}
-}
-
-// round prints a number of a warning to three digits.
-func round(x float64) string {
-	text := units.Significant(x, 3)
-	if strings.Contains(text, ".") {
-		text = strings.TrimSuffix(strings.TrimRight(text, "0"), ".")
-	}
-	return text
 }
 
 func (l *loader) readParts(s scope, sys *System) []volumes.Part {
@@ -96,13 +86,13 @@ func (l *loader) readPart(p scope) (volumes.Part, bool) {
 	part.Shape, part.Dims = v.shape, v.dims
 	part.Displaced = readDisplaced(p.sub("displaced"))
 	if p.has("brim") && part.BrimCm > part.Shape.HeightCm() {
-		p.fault("brim", yamlwalk.Quote(p.node("brim").Raw())+" is above the top of the shape", "at most "+amount(part.Shape.HeightCm())+" cm", "")
+		p.fault("brim", yamlwalk.Quote(p.node("brim").Raw())+" is above the top of the shape", "at most "+amount(part.Shape.HeightCm())+" cm"+inBrackets(p.given("brim").InOwnUnit(part.Shape.HeightCm(), units.Down)), "")
 		return part, false
 	}
 	if _, err := volumes.NetVolume([]volumes.Part{part}); err != nil {
 		var out *volumes.RangeError
 		if errors.As(err, &out) && out.What == "level" {
-			refuse(p.node("level"), err)
+			refuse(p.node("level"), p.given("level"), err)
 		} else {
 			p.v.node.Mismatch(bare(err, part.ID))
 		}
@@ -149,13 +139,13 @@ func (l *loader) readLimits(s scope) Limits {
 		SalinityLow: units.Practical(s.number("salinity_low")), SalinityHigh: units.Practical(s.number("salinity_high")),
 		OxygenLow: s.number("oxygen_low") / perMg,
 	}
-	s.below("temperature_low", "temperature_high", " C")
-	s.below("salinity_low", "salinity_high", "")
+	s.below("temperature_low", "temperature_high")
+	s.below("salinity_low", "salinity_high")
 	return m
 }
 
 // below insists that one key is less than another; either may be a default.
-func (s scope) below(low, high, unit string) {
+func (s scope) below(low, high string) {
 	a, b := s.limit(low), s.limit(high)
 	if a == nil || b == nil || a.q.Value < b.q.Value {
 		return
@@ -168,7 +158,7 @@ func (s scope) below(low, high, unit string) {
 	if !s.has(other) {
 		hint = "state " + other + " too, its default does not fit"
 	}
-	s.fault(at, low+" is "+amount(a.q.Value)+unit+" and "+high+" is "+amount(b.q.Value)+unit, low+" below "+high, hint)
+	s.fault(at, low+" is "+a.node.Raw()+" and "+high+" is "+b.node.Raw(), low+" below "+high, hint)
 }
 
 // limit is a value given or by default, without listing it; nil if it is faulty.
@@ -198,16 +188,16 @@ func (l *loader) readAmbient(s scope) Ambient {
 			return units.Celsius(s.given(key).Value)
 		}
 		if s.sound("usual") {
-			l.assume(s.of(key), amount(usual)+" C", basisAsUsual)
+			l.assume(s.of(key), s.node("usual").Raw(), basisAsUsual)
 		}
 		return units.Celsius(usual)
 	}
 	a := Ambient{units.Celsius(usual), side("coldest"), side("hottest")}
 	if s.sound("usual") && s.sound("coldest") && a.Coldest > a.Usual {
-		s.fault("coldest", yamlwalk.Quote(s.node("coldest").Raw())+" is above the usual temperature", "at most "+amount(usual)+" C", "")
+		s.fault("coldest", yamlwalk.Quote(s.node("coldest").Raw())+" is above the usual temperature", "at most "+s.node("usual").Raw(), "")
 	}
 	if s.sound("usual") && s.sound("hottest") && a.Hottest < a.Usual {
-		s.fault("hottest", yamlwalk.Quote(s.node("hottest").Raw())+" is below the usual temperature", "at least "+amount(usual)+" C", "")
+		s.fault("hottest", yamlwalk.Quote(s.node("hottest").Raw())+" is below the usual temperature", "at least "+s.node("usual").Raw(), "")
 	}
 	return a
 }
@@ -218,7 +208,7 @@ func (l *loader) readHeatLoss(s scope) HeatLoss {
 	if test.sound("from") && test.sound("to") && test.sound("in") {
 		h.CoolingTest = &CoolingTest{From: units.Celsius(test.given("from").Value), To: units.Celsius(test.given("to").Value), InH: test.given("in").Value}
 		if h.CoolingTest.To >= h.CoolingTest.From {
-			test.fault("to", yamlwalk.Quote(test.node("to").Raw())+" is no fall of temperature", "below "+amount(float64(h.CoolingTest.From))+" C", "")
+			test.fault("to", yamlwalk.Quote(test.node("to").Raw())+" is no fall of temperature", "below "+test.node("from").Raw(), "")
 		}
 	}
 	return h

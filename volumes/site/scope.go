@@ -177,8 +177,21 @@ func (l *loader) preset(f *field) *val {
 	return v
 }
 
-// amount prints a number of a message in plain notation.
-func amount(x float64) string { return strconv.FormatFloat(x, 'f', -1, 64) }
+// amount prints a number of a message in plain notation, to a millionth: what was
+// written in another unit would show the digits of its conversion.
+func amount(x float64) string {
+	return strconv.FormatFloat(math.Round(x*1e6)/1e6, 'f', -1, 64)
+}
 
-// litres prints an upper bound to the millilitre below.
-func litres(v units.Litres) string { return amount(math.Floor(float64(v)*1000)/1000) + " L" }
+// atMost words an upper bound, to the millilitre below, and in the unit of what
+// was written.
+func atMost(v units.Litres, written units.Quantity) string {
+	return "at most " + amount(math.Floor(float64(v)*1000)/1000) + " L" + inBrackets(written.InOwnUnit(float64(v), units.Down))
+}
+
+func inBrackets(s string) string {
+	if s == "" {
+		return ""
+	}
+	return " (" + s + ")"
+}

@@ -74,7 +74,8 @@ func TestFaultsOfSetNameTheFlag(t *testing.T) {
 		"purifier.fed=6C":               `--set purifier.fed: unknown key "fed"; allowed: rate, rated_at, feed, guards; did you mean feed`,
 		"stores.brine-x.volume=200L":    `--set stores.brine-x.volume: there is no "brine-x" in the file; allowed: brine-a, pure-a; did you mean brine-a`,
 		"stores.brine-a.volume=2000L":   `--set stores.brine-a.volume: "2000L" is above the brim; at most 441.786 L`,
-		"stores.brine-a.level=2 m":      `--set stores.brine-a.level: "2 m" is above the brim; a level from 0 to 100 cm`,
+		"stores.brine-a.level=2 m":      `--set stores.brine-a.level: "2 m" is above the brim; a level from 0 to 100 cm (1 m)`,
+		"stores.brine-a.volume=200 gal": `--set stores.brine-a.volume: "200 gal" is above the brim; at most 441.786 L (116.7 gal)`,
 		"stores.brine-a.salinity=350":   `--set stores.brine-a.salinity: "350" is out of range; practical salinity 0 to 42`,
 		"stores=5":                      `--set stores: "5" is a single value; a list of mappings with id, holds, shape, capacity, level, volume, heel, salinity, temperature, ph, alkalinity, calcium, magnesium, mixed, max_age, heater, heat_loss, transfer, background, filled_by`,
 		"stores.brine-a=5":              `--set stores.brine-a: stores is a list and has no keys; PATH=VALUE with ids in the path, as stores.brine-a.volume=200L`,
@@ -93,6 +94,26 @@ func TestFaultsOfSetNameTheFlag(t *testing.T) {
 		}
 		if s != nil || strings.Join(got, "\n") != want {
 			t.Errorf("%s\ngot  %s\nwant %s", set, strings.Join(got, "\n"), want)
+		}
+	}
+}
+
+// What was written in US units is answered in them too, and no message shows the
+// digits of a conversion.
+func TestFaultsNameBoundsInTheUnitWritten(t *testing.T) {
+	for set, want := range map[string]string{
+		"stores.brine-a.level=50 in":                    `a level from 0 to 100 cm (39.37 in)`,
+		"stores.brine-a.heel=200 gal":                   `at most 441.786 L (116.7 gal)`,
+		"routine.hall-reef.volume=900 gal":              `at most 640 L (169 gal)`,
+		"systems.hall-reef.water.temperature=180 F":     `temperature 0 to 40 C (32 to 104 F)`,
+		"systems.hall-reef.net_volume=0 gal":            `volume 0.1 to 10000000 L (0.02642 to 2641000 gal)`,
+		"systems.hall-reef.ambient.coldest=70 F":        `at most 66.2 F`,
+		"systems.hall-reef.ambient.hottest=60 F":        `at least 66.2 F`,
+		"systems.hall-reef.limits.temperature_low=85 F": `temperature_low is 85 F and temperature_high is 84.2 F`,
+	} {
+		_, faults := site.LoadWith("whole-us.yaml", read(t, "sites", "whole-us.yaml"), []string{set})
+		if len(faults) != 1 || !strings.Contains(faults[0].Error(), want) {
+			t.Errorf("%s: %v, want %q", set, faults, want)
 		}
 	}
 }

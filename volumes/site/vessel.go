@@ -137,9 +137,9 @@ func bare(err error, name string) error {
 	return errors.New(strings.TrimPrefix(err.Error(), name+": "))
 }
 
-// refuse reports an error about a level or a volume at its node, in the words of
-// the range it left.
-func refuse(n *yamlwalk.Node, err error) {
+// refuse reports an error about a level at its node, in the words of the range it
+// left.
+func refuse(n *yamlwalk.Node, level units.Quantity, err error) {
 	var out *volumes.RangeError
 	if !errors.As(err, &out) {
 		n.Mismatch(err)
@@ -149,7 +149,7 @@ func refuse(n *yamlwalk.Node, err error) {
 	if out.Value <= out.High {
 		found = " is below the lowest allowed"
 	}
-	n.Fault(yamlwalk.Quote(n.Raw())+found, fmt.Sprintf("a %s from %s to %s %s", out.What, amount(out.Low), amount(out.High), out.Unit), "")
+	n.Fault(yamlwalk.Quote(n.Raw())+found, fmt.Sprintf("a %s from %s to %s %s", out.What, amount(out.Low), amount(out.High), out.Unit)+inBrackets(level.InOwnUnit(out.High, units.Down)), "")
 }
 
 const pairHint = "write 1.0264 sg@25C/25C or 1.0264 sg@60F/60F, as printed on the instrument"
