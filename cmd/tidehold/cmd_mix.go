@@ -154,7 +154,21 @@ func checkWater(s units.Practical, t units.Celsius, salinityFlag, tempFlag strin
 // practicalText prints a salinity to what a good instrument shows.
 func practicalText(s units.Practical) string { return units.Fixed(float64(s), 2) }
 
+// mostByBucket is the volume in litres below which water for a mix is measured by
+// the bucket or jug, to a tenth of a litre.
+const mostByBucket = 100
+
+// poured prints an amount of water that goes into a mix. A litre too much in a small
+// vat shows in its salinity, so it is never rounded up to the next whole litre.
+func (r *mixRun) poured(l units.Litres, round units.Rounding) string {
+	if r.sys == units.Metric && l < mostByBucket {
+		const step = 0.1
+		return units.Fixed(round.To(float64(l), step), 1) + " L"
+	}
+	return r.sys.Volume(float64(l), round)
+}
+
 // waterLine describes a parcel in words.
 func (r *mixRun) waterLine(w mixing.Water) string {
-	return fmt.Sprintf("%s of salinity %s at %s", r.sys.Volume(float64(w.Volume), units.Nearest), practicalText(w.Salinity), r.sys.Temperature(float64(w.Temperature)))
+	return fmt.Sprintf("%s of salinity %s at %s", r.poured(w.Volume, units.Nearest), practicalText(w.Salinity), r.sys.Temperature(float64(w.Temperature)))
 }

@@ -21,6 +21,15 @@ type correctResult struct {
 	Marks []fillMark `json:"fill_marks"`
 }
 
+// adding is how the water to add is rounded: never past the brim that some had to be
+// removed for.
+func (c correctResult) adding() units.Rounding {
+	if c.Remove > 0 {
+		return units.Down
+	}
+	return units.Nearest
+}
+
 func newMixCorrectCmd(a *app) *cobra.Command {
 	o := &correctOptions{}
 	c := &cobra.Command{
@@ -130,10 +139,10 @@ func (r *mixRun) correction(res correctResult, water mixing.Water, mix *saltMix)
 		res.Marks = r.marks(done)
 	}
 	if res.Remove > 0 {
-		r.do("Remove %s%s.", r.sys.Volume(float64(res.Remove), units.Up), r.upTo(left))
+		r.do("Remove %s%s.", r.poured(res.Remove, units.Up), r.upTo(left))
 	}
 	if res.AddWater > 0 {
-		r.do("Add %s of purified water%s, with the pump running.", r.sys.Volume(float64(res.AddWater), units.Up), r.upTo(topped))
+		r.do("Add %s of purified water%s, with the pump running.", r.poured(res.AddWater, res.adding()), r.upTo(topped))
 	}
 	r.addSalt(res.AddSaltKg, mix, res.Bill)
 	if len(r.steps) > 0 {
@@ -149,10 +158,10 @@ func (r *mixRun) correctBlocks(res correctResult, water mixing.Water) []block {
 	}
 	g := grid{Header: []string{"what it takes", "amount"}, Right: []int{1}}
 	if res.Remove > 0 {
-		g.Rows = append(g.Rows, []string{"remove first", r.sys.Volume(float64(res.Remove), units.Up)})
+		g.Rows = append(g.Rows, []string{"remove first", r.poured(res.Remove, units.Up)})
 	}
 	if res.AddWater > 0 {
-		g.Rows = append(g.Rows, []string{"purified water to add", r.sys.Volume(float64(res.AddWater), units.Up)})
+		g.Rows = append(g.Rows, []string{"purified water to add", r.poured(res.AddWater, res.adding())})
 	}
 	if res.AddSaltKg > 0 {
 		g.Rows = append(g.Rows, []string{"salt mix to add", r.sys.Mass(res.AddSaltKg, units.Up)})

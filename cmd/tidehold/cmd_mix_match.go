@@ -84,8 +84,8 @@ func runMixMatch(a *app, c *cobra.Command, o *matchOptions) error {
 	res.Marks = r.marks(one, full)
 	r.ans.No = !p.Enough
 	if p.Enough {
-		r.do("Put in %s of the first water%s.", r.sys.Volume(float64(p.First), units.Nearest), r.upTo(one))
-		r.do("Add %s of the second%s, with the pump running.", r.sys.Volume(float64(p.Second), units.Nearest), r.upTo(full))
+		r.do("Put in %s of the first water%s.", r.poured(p.First, units.Nearest), r.upTo(one))
+		r.do("Add %s of the second%s, with the pump running.", r.poured(p.Second, units.Nearest), r.upTo(full))
 		r.do("Measure: it should read salinity %s at %s.", practicalText(p.Salinity), r.sys.Temperature(float64(p.Temperature)))
 	}
 	return r.finish(res, r.matchBlocks(first, second, res)...)
@@ -113,5 +113,5 @@ func (r *mixRun) matchBlocks(first, second mixing.Water, res matchResult) []bloc
 
 // part names a share of a water by its salinity.
 func (r *mixRun) part(w mixing.Water, v units.Litres) string {
-	return r.sys.Volume(float64(v), units.Nearest) + " of salinity " + practicalText(w.Salinity)
+	return r.poured(v, units.Nearest) + " of salinity " + practicalText(w.Salinity)
 }

@@ -183,7 +183,7 @@ func (r *mixRun) batch(o *batchOptions, make func(mixing.Recipe) (mixing.Batch, 
 		r.warn("%s holds %s now; the marks are for an empty vat. To top it up, use tidehold mix correct --store %s --fill <volume>",
 			r.vat.ID, r.sys.Volume(float64(r.vat.now), units.Down), r.vat.ID)
 	}
-	r.do("Put %s of purified water at %s into the clean, empty vat%s and start the pump.", r.sys.Volume(float64(b.Water), units.Up), r.sys.Temperature(float64(rc.Source)), r.upTo(in))
+	r.do("Put %s of purified water at %s into the clean, empty vat%s and start the pump.", r.poured(b.Water, units.Nearest), r.sys.Temperature(float64(rc.Source)), r.upTo(in))
 	if rc.Temperature > rc.Source {
 		h := mixing.Heating{Water: mixing.Water{Volume: b.Volume, Salinity: b.Salinity, Temperature: rc.Source}, To: rc.Temperature}
 		if res.Heating, err = r.heating(o.heat, h); err != nil {
@@ -198,7 +198,7 @@ func (r *mixRun) batch(o *batchOptions, make func(mixing.Recipe) (mixing.Batch, 
 func (r *mixRun) batchBlocks(res batchResult) []block {
 	made := mixing.Water{Volume: res.Volume, Salinity: res.Salinity, Temperature: res.Temperature}
 	g := grid{Header: []string{"what it takes", "amount"}, Right: []int{1}, Rows: [][]string{
-		{"purified water", r.sys.Volume(float64(res.Water), units.Up)},
+		{"purified water", r.poured(res.Water, units.Nearest)},
 		{"salt mix", r.sys.Mass(res.SaltKg, units.Up)},
 	}}
 	g.Rows = append(g.Rows, r.billRows(res.Bill)...)

@@ -118,6 +118,9 @@ func (s *saltFlags) byHand(r *mixRun) (mixing.Dose, error) {
 	if err != nil {
 		return d, usagef("--dose-at: %w", err)
 	}
+	if sq.U > 0 || tq.U > 0 {
+		return d, usagef("--dose-at: %q has an uncertainty; a dose is for one salinity and temperature: leave out the ±", s.doseAt)
+	}
 	d.Salinity, d.Temperature = units.Practical(sq.Value), units.Celsius(tq.Value)
 	return d, checkWater(d.Salinity, d.Temperature, "--dose-at", "--dose-at")
 }

@@ -92,7 +92,7 @@ func (r *mixRun) markBlocks(marks []fillMark) []block {
 		if m.LevelCm != nil {
 			level = r.sys.Length(*m.LevelCm, units.Nearest)
 		}
-		g.Rows = append(g.Rows, []string{m.What, r.sys.Volume(float64(m.Volume), units.Nearest), level})
+		g.Rows = append(g.Rows, []string{m.What, r.poured(m.Volume, units.Nearest), level})
 	}
 	return []block{tableBlock(g)}
 }
