@@ -186,6 +186,9 @@ func (o *assessOptions) ownTargets(s sample) (map[string]float64, error) {
 		if err != nil {
 			return nil, usagef("--target %s: %w", name, err)
 		}
+		if q.U > 0 || q.Below {
+			return nil, usagef("--target %s: %q is not one level; write the level to reach, e.g. %s=3.1ug/L", name, value, c.ID)
+		}
 		out[c.ID] = q.Value
 	}
 	return out, nil
