@@ -10,9 +10,9 @@ import (
 
 const report = `Analyte;Value;Unit;±
 Cu;12.4;µg/L;1.5
-Zinc;<20;ug/L;
+Zinc (dissolved);<20;ug/L;
 nickel;8.0;ppb;1.0
-"Aluminum";0.02;mg/L;
+"Aluminum, total";0.02;mg/L;
 NO3-N;0.42;mg/kg;
 Ba;110;nmol/L;
 Mo;10;ug/L;
@@ -198,4 +198,13 @@ func FuzzRead(f *testing.F) {
 			}
 		}
 	})
+}
+
+// Another fraction of anything but a metal is another analyte.
+func TestFractionsOnlyOfMetals(t *testing.T) {
+	for _, analyte := range []string{"total phosphorus", "dissolved nitrogen", "total"} {
+		if _, _, faults := Read("report.csv", []byte("analyte,value,unit\n"+analyte+",1,mg/L\n"), 1.02334); len(faults) != 1 {
+			t.Errorf("%s: %v", analyte, faults)
+		}
+	}
 }

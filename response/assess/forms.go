@@ -23,9 +23,19 @@ func find(analyte string) (c refs.Contaminant, form float64, near string, ok boo
 		ratio, _ := refs.RatioByID(f.ratio)
 		return c, ratio.Value, "", true
 	}
-	c, near, ok = refs.FindContaminant(analyte)
+	if c, near, ok = refs.FindContaminant(analyte); ok {
+		return c, 1, "", true
+	}
+	// Reports name the fraction of a metal beside it. Elsewhere it would be another
+	// analyte: total phosphorus is no phosphate.
+	if metal, _, found := refs.FindContaminant(fraction.Replace(strings.ToLower(analyte))); found && metal.Fraction != "" {
+		return metal, 1, "", true
+	}
 	return c, 1, near, ok
 }
+
+// fraction takes the fraction of a metal out of an analyte's name.
+var fraction = strings.NewReplacer("total", "", "dissolved", "", "filtered", "", "(", "", ")", "", ",", "")
 
 // perLitre is µg/L in one of each unit by mass and volume; molar units multiply
 // by the molar mass, units per kilogram by the density.
