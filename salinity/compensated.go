@@ -1,6 +1,10 @@
 package salinity
 
-import "tidehold/refs/units"
+import (
+	"errors"
+
+	"tidehold/refs/units"
+)
 
 // Hand meters usually show conductivity "at 25 °C": the actual one divided by
 // 1 + alpha·(t − 25). CompensationAlpha is the common setting of alpha in 1/°C;
@@ -37,7 +41,7 @@ func FromCompensatedConductivity(c25 units.MilliSiemensPerCm, t units.Celsius, a
 		return 0, err
 	}
 	s, err := FromConductivity(c25*units.MilliSiemensPerCm(factor), t)
-	if e, ok := err.(*RangeError); ok && e.Argument == "conductivity" {
+	if e, ok := errors.AsType[*RangeError](err); ok && e.Argument == "conductivity" {
 		return 0, &RangeError{e.Relation, "conductivity at 25 °C", float64(c25), e.Low / factor, e.High / factor, e.Unit}
 	}
 	return s, err

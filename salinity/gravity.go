@@ -1,6 +1,10 @@
 package salinity
 
-import "tidehold/refs/units"
+import (
+	"errors"
+
+	"tidehold/refs/units"
+)
 
 // Pair is the temperature pair of a specific gravity: that of the sample and
 // that of the pure water it is compared with, both in °C (ITS-90). A specific
@@ -57,7 +61,7 @@ func SalinityFromGravity(sg float64, p Pair) (units.Practical, error) {
 
 // inGravity restates a density's range error in the unit the user read.
 func inGravity(err error, sg, water float64) error {
-	e, ok := err.(*RangeError)
+	e, ok := errors.AsType[*RangeError](err)
 	if !ok || e.Argument != "density" {
 		return err
 	}
