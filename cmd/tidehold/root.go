@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"runtime/debug"
+	"strings"
 	"time"
 
 	"github.com/spf13/cobra"
@@ -52,8 +53,29 @@ no file.
 	a.globals(root.PersistentFlags())
 	root.AddCommand(commands(a)...)
 	root.AddCommand(topics()...)
+	root.SetHelpCommand(helpCommand(root))
 	settle(root)
 	return root
+}
+
+// helpCommand differs from cobra's own in that a topic that does not exist is
+// bad usage, not help about something else.
+func helpCommand(root *cobra.Command) *cobra.Command {
+	return &cobra.Command{
+		Use:   "help [COMMAND]",
+		Short: "help about a command or a topic",
+		Args:  cobra.ArbitraryArgs,
+		RunE: func(_ *cobra.Command, args []string) error {
+			c, rest, err := root.Find(args)
+			if err != nil {
+				return usage(err)
+			}
+			if len(rest) > 0 {
+				return unknownCommand(c, rest[0])
+			}
+			return c.Help()
+		},
+	}
 }
 
 // globals declares the flags every command has.
@@ -79,9 +101,12 @@ func settle(c *cobra.Command) {
 	group := c.HasAvailableSubCommands() && c.Args == nil || !c.HasParent()
 	c.Args = func(c *cobra.Command, args []string) error {
 		if group && len(args) > 0 {
-			return usagef("unknown command %q for %q%s; see %s --help", args[0], c.CommandPath(), meant(args[0], childNames(c)), c.CommandPath())
+			return unknownCommand(c, args[0])
 		}
-		return usage(inner(c, args))
+		if inner(c, args) != nil {
+			return wrongArguments(c, args)
+		}
+		return nil
 	}
 	if group && c.RunE == nil && c.Run == nil {
 		c.RunE = func(c *cobra.Command, _ []string) error { return c.Help() }
@@ -90,6 +115,31 @@ func settle(c *cobra.Command) {
 	for _, child := range c.Commands() {
 		settle(child)
 	}
+}
+
+func unknownCommand(c *cobra.Command, word string) error {
+	return usagef("unknown command %q for %q%s; see %s --help", word, c.CommandPath(), meant(word, childNames(c)), c.CommandPath())
+}
+
+// wrongArguments says what a command takes, in the words of its usage line, and
+// what it was given.
+func wrongArguments(c *cobra.Command, args []string) error {
+	var takes []string
+	for _, word := range strings.Fields(c.Use)[1:] {
+		if strings.HasPrefix(word, "--") || strings.HasPrefix(word, "(") {
+			break // flags, which are no arguments
+		}
+		takes = append(takes, word)
+	}
+	given := "nothing"
+	if len(args) > 0 {
+		given = fmt.Sprintf("%q", strings.Join(args, " "))
+	}
+	if len(takes) == 0 {
+		takes = []string{"no argument, only flags"}
+	}
+	words := strings.TrimPrefix(c.CommandPath(), c.Root().Name()+" ")
+	return usagef("%s takes %s, but was given %s; see %s --help", words, strings.Join(takes, " "), given, c.CommandPath())
 }
 
 // childNames lists the subcommands one can type.
@@ -116,7 +166,17 @@ func meant(word string, known []string) string {
 func flagError(c *cobra.Command, err error) error {
 	var unknown *pflag.NotExistError
 	var invalid *pflag.InvalidValueError
+	var empty *pflag.ValueRequiredError
 	switch {
+	case errors.As(err, &unknown) && c.HasAvailableSubCommands() && c.Flags().NArg() > 0:
+		// The flag belongs to a command that there is not.
+		return unknownCommand(c, c.Flags().Arg(0))
+	case errors.As(err, &unknown) && unknown.GetSpecifiedShortnames() != "":
+		word := "-" + unknown.GetSpecifiedShortnames()
+		if strings.ContainsAny(word[1:2], "0123456789.") {
+			return usagef("%q is negative; zero or more is allowed", word)
+		}
+		return usagef("unknown flag %s; flags are written with two dashes; see %s --help", word, c.CommandPath())
 	case errors.As(err, &unknown):
 		var names []string
 		c.Flags().VisitAll(func(f *pflag.Flag) { names = append(names, f.Name) })
@@ -124,6 +184,10 @@ func flagError(c *cobra.Command, err error) error {
 		return usagef("unknown flag --%s%s; see %s --help", name, meant(name, names), c.CommandPath())
 	case errors.As(err, &invalid):
 		return usagef("--%s: %w", invalid.GetFlag().Name, invalid.Unwrap())
+	}
+	if errors.As(err, &empty) {
+		f := empty.GetFlag()
+		return usagef("--%s has no value; write --%s <%s>", f.Name, f.Name, f.Value.Type())
 	}
 	return usage(err)
 }
