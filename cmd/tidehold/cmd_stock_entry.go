@@ -1,6 +1,7 @@
 package main
 
 import (
+	"cmp"
 	"encoding/json"
 	"errors"
 	"fmt"
@@ -68,10 +69,20 @@ func (a *app) enter(e stock.Entry, note string) error {
 	if ls, err = a.loadSite(); err != nil {
 		return fmt.Errorf("entry %d is written, but reading it back failed: %w", written.ID, err)
 	}
-	head := []block{para("Entered as number %d, %s, at %s.", written.ID, written.Kind, written.Time.In(ls.Site.TimeZone).Format(time.RFC3339))}
+	head := []block{para("Entered as number %d, %s, at %s.", written.ID, deed(written, ls.Journal), written.Time.In(ls.Site.TimeZone).Format(time.RFC3339))}
 	ans := stockAnswer(a, ls, "stock "+string(written.Kind), head)
 	ans.Result = entryResult{written.ID, written.Time.Format(time.RFC3339Nano), written.Kind, ans.Result.(stockResult)}
 	return a.print(ans)
+}
+
+// deed names what an entry does; of an undo, also what it takes back.
+func deed(e stock.Entry, l stock.Log) string {
+	for _, old := range l.Entries {
+		if e.Kind == stock.Undo && old.ID == e.Undoes {
+			return fmt.Sprintf("undo of number %d, %s of %s", old.ID, old.Kind, cmp.Or(old.Store, old.SaltID))
+		}
+	}
+	return string(e.Kind)
 }
 
 // entryFlags are the flags of an entry about a store's water.

@@ -67,6 +67,20 @@ func aboutSystem(s *site.Site, id string) []refs.Assumption {
 	return out
 }
 
+// aboutStock picks the assumptions about what is on hand and what of it counts.
+func aboutStock(s *site.Site) []refs.Assumption {
+	counts := map[string]bool{"volume": true, "capacity": true, "heel": true, "salinity": true, "temperature": true, "max_age": true}
+	var out []refs.Assumption
+	for _, a := range s.Assumptions {
+		list, _, _ := strings.Cut(a.What, ".")
+		key := a.What[strings.LastIndex(a.What, ".")+1:]
+		if list == "stores" && counts[key] || list == "salts" || list == "kit" || list == "reserve" {
+			out = append(out, a)
+		}
+	}
+	return out
+}
+
 // completeStores offers the stores of the site for the first argument.
 func (a *app) completeStores(_ *cobra.Command, args []string, _ string) ([]string, cobra.ShellCompDirective) {
 	if len(args) > 0 {
