@@ -199,6 +199,11 @@ func (v diluteView) fall() ([]block, error) {
 			c.ChangesAtH = append(c.ChangesAtH, s.AtH)
 		}
 	}
+	return drawn(c)
+}
+
+// drawn is a falling curve as a picture, and as a line of text where there is none.
+func drawn(c curve.Curve) ([]block, error) {
 	svg, err := c.SVG()
 	if err != nil {
 		return nil, fmt.Errorf("drawing the fall: %w", err)
@@ -209,6 +214,9 @@ func (v diluteView) fall() ([]block, error) {
 	}
 	return []block{picture(svg, line)}, nil
 }
+
+// unmeasured stands under every plan by share.
+const unmeasured = "This plans by share because nothing was measured. Keep a sample from before the first change; when its result comes, plan again with --start and --target."
 
 // notes are what to know beside the steps.
 func (v diluteView) notes() []block {
@@ -234,7 +242,7 @@ func (v diluteView) notes() []block {
 		out = append(out, tableBlock(g))
 	}
 	if p.Reached && p.Changes > 0 && v.share {
-		out = append(out, para("This plans by share because nothing was measured. Keep a sample from before the first change; when its result comes, plan again with --start and --target."))
+		out = append(out, para(unmeasured))
 	}
 	return out
 }

@@ -316,13 +316,5 @@ func (v *siteDilution) fall() ([]block, error) {
 	}
 	last := c.Points[len(c.Points)-1]
 	c.Points = append(c.Points, curve.Point{H: math.Max(last.H, v.Steps[len(v.Steps)-1].FinishH), C: last.C})
-	svg, err := c.SVG()
-	if err != nil {
-		return nil, fmt.Errorf("drawing the fall: %w", err)
-	}
-	line, err := c.Line(76)
-	if err != nil {
-		return nil, fmt.Errorf("drawing the fall: %w", err)
-	}
-	return []block{picture(svg, line)}, nil
+	return drawn(c)
 }

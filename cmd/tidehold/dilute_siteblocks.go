@@ -148,7 +148,7 @@ func (v *siteDilution) otherWays() []block {
 		out = append(out, para("Would lower the floor: %s, to %s.", l.What, v.level(l.Floor)))
 	}
 	if v.aim().Share() && len(v.Steps) > 0 {
-		out = append(out, para("This plans by share because nothing was measured. Keep a sample from before the first change; when its result comes, plan again with --start and --target."))
+		out = append(out, para(unmeasured))
 	}
 	return out
 }
