@@ -39,18 +39,19 @@ func runHazards(a *app, asEvents bool) error {
 	if err != nil {
 		return err
 	}
-	r, err := hazards.Judge(ls.Site, ls.Now)
+	u := a.displayUnits(ls.Site.Units)
+	r, err := hazards.Judge(ls.Site, ls.Now, u)
 	if err != nil {
 		return usage(err)
 	}
 	if asEvents {
-		return a.printText(hazards.Events(r))
+		return a.printText(hazards.Events(ls.Site, r))
 	}
 	return a.print(answer{
 		Command: "hazards", Title: "What could go wrong at " + ls.Title(), Result: r,
 		Assumptions: append(ls.Site.Assumptions, r.Assumptions...),
 		Warnings:    append(ls.Site.Warnings, r.Warnings...),
-		Blocks:      hazardBlocks(r, a.displayUnits(ls.Site.Units)),
+		Blocks:      hazardBlocks(r, u),
 	})
 }
 
@@ -75,13 +76,14 @@ func hazardBlocks(r hazards.Result, u units.System) []block {
 				layers++
 			}
 		}
-		reached.Rows = append(reached.Rows, []string{what, string(h.Failure), h.Limit, hoursOr(h.HoursToLimit, "unknown"), finalText(h, u), fmt.Sprint(layers), volumeOr(h.WaterToUndoL, u, "-")})
+		reached.Rows = append(reached.Rows, []string{what, string(h.Failure), h.Limit, hoursLeft(h.HoursToLimit, "unknown"), finalText(h, u), fmt.Sprint(layers), volumeOr(h.WaterToUndoL, u, "-")})
 		detail = append(detail, para("%s, %s: %s%s.", what, h.Failure, h.Detail, guardText(h)))
 	}
 	blocks := []block{
 		heading("Reaches a limit if nobody comes, fewest layers and soonest first"),
 		para("A layer is a guard that acts independently of the part that fails and was tested within a year. %d of these failures have no layer, %d have one.", r.NoLayer, r.OneLayer),
 		tableBlock(reached),
+		para("Water to undo is by dilution alone, with the volume as stated; ready also counts the ± and what new water brings."),
 	}
 	blocks = append(blocks, detail...)
 	if len(r.SharedCauses) > 0 {
@@ -93,9 +95,17 @@ func hazardBlocks(r hazards.Result, u units.System) []block {
 	if len(r.Batteries) > 0 {
 		g := grid{Header: []string{"battery", "feeds", "lasts", "how"}, Right: []int{2}}
 		for _, b := range r.Batteries {
-			g.Rows = append(g.Rows, []string{b.System + " " + b.ID, strings.Join(b.Feeds, ", "), hoursOr(b.Hours, "-"), b.Detail})
+			g.Rows = append(g.Rows, []string{b.System + " " + b.ID, strings.Join(b.Feeds, ", "), hoursLeft(b.Hours, "-"), b.Detail})
 		}
 		blocks = append(blocks, heading("Batteries"), tableBlock(g))
+	}
+	if len(r.Generators) > 0 {
+		g := grid{Header: []string{"generator", "power", "connected", "lasts", "how"}, Right: []int{1, 2, 3}}
+		for _, e := range r.Generators {
+			g.Rows = append(g.Rows, []string{e.System + " " + e.ID, fmt.Sprintf("%.0f W", e.PowerW), fmt.Sprintf("%.0f W", e.LoadW), hoursLeft(e.Hours, "unknown"), e.Detail})
+		}
+		blocks = append(blocks, heading("Generators"), tableBlock(g),
+			para("DANGER: run a generator outdoors only, far from every opening: its exhaust kills. Never plug it into a wall outlet."))
 	}
 	for _, l := range r.Floor {
 		if l.Caution != "" {
@@ -139,6 +149,14 @@ func finalText(h hazards.Hazard, u units.System) string {
 		return "salinity " + units.Fixed(*h.Final, 1)
 	}
 	return units.Significant(*h.Final, 3) + " " + h.FinalUnit
+}
+
+// hoursLeft prints a time to a limit: rounded down to the minute.
+func hoursLeft(h *float64, none string) string {
+	if h == nil {
+		return none
+	}
+	return units.Hours(units.Down.To(*h, 1.0/60))
 }
 
 func hoursOr(h *float64, none string) string {

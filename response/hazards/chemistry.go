@@ -48,7 +48,7 @@ func perDay(name string) string {
 // topOff is a float that sticks: fresh water until the reservoir is empty. Salt
 // is conserved: S' = S·m/(m + m_fresh), masses at their own densities. What
 // evaporates meanwhile is left out, so it is the worst case.
-func topOff(sys site.System, e site.Equipment) (Hazard, error) {
+func topOff(sys site.System, e site.Equipment, u units.System) (Hazard, error) {
 	h := Hazard{System: sys.ID, Equipment: e.ID, Failure: Overrun, FinalUnit: "practical salinity", Playbook: "top-off-overrun"}
 	sea, err := salinity.Density(sys.Water.Salinity, sys.Water.Temperature)
 	if err != nil {
@@ -66,18 +66,18 @@ func topOff(sys site.System, e site.Equipment) (Hazard, error) {
 		}
 		return mass * (s/target - 1) / float64(fresh)
 	}
-	return fall(h, sys, e, e.FlowLH, litresTo, after), nil
+	return fall(h, sys, e, e.FlowLH, litresTo, after, u), nil
 }
 
 // skimmerOverflow throws saltwater out at a rate while the top-off replaces it
 // with fresh: S = S0·exp(−v/V) after v litres, until its reservoir is empty.
-func skimmerOverflow(sys site.System, e site.Equipment, topoff *site.Equipment) Hazard {
+func skimmerOverflow(sys site.System, e site.Equipment, topoff *site.Equipment, u units.System) Hazard {
 	h := Hazard{System: sys.ID, Equipment: e.ID, Failure: Overflow, FinalUnit: "practical salinity", Playbook: "skimmer-overflow"}
 	if topoff == nil {
 		h.FinalUnit = "L/h on the floor"
 		out := e.OverflowLH
 		h.Final = &out
-		h.Detail = fmt.Sprintf("%.1f L/h of saltwater leave the system; no top-off replaces it, so the level falls until a pump runs dry", e.OverflowLH)
+		h.Detail = fmt.Sprintf("%s of saltwater leave the system; no top-off replaces it, so the level falls until a pump runs dry", u.Flow(e.OverflowLH))
 		return h
 	}
 	s, volume := float64(sys.Water.Salinity), lowVolume(sys)
@@ -93,11 +93,11 @@ func skimmerOverflow(sys site.System, e site.Equipment, topoff *site.Equipment) 
 	if topoff.FlowLH > 0 {
 		flow = math.Min(flow, topoff.FlowLH)
 	}
-	return fall(h, sys, replaced, flow, litresTo, after)
+	return fall(h, sys, replaced, flow, litresTo, after, u)
 }
 
 // fall judges a fall of salinity fed from the reservoir of e at a flow.
-func fall(h Hazard, sys site.System, e site.Equipment, flowLH float64, litresTo, after func(float64) float64) Hazard {
+func fall(h Hazard, sys site.System, e site.Equipment, flowLH float64, litresTo, after func(float64) float64, u units.System) Hazard {
 	s := float64(sys.Water.Salinity)
 	list := []threshold{
 		{"salinity_per_day", s - sys.Limits.SalinityPerDay, litresTo(s - sys.Limits.SalinityPerDay)},
@@ -108,19 +108,19 @@ func fall(h Hazard, sys site.System, e site.Equipment, flowLH float64, litresTo,
 	h.Final = &final
 	limit, ok := first(list, flowLH)
 	if !ok {
-		h.Detail = fmt.Sprintf("an empty reservoir of %.0f L leaves salinity %.1f", reservoir, final)
+		h.Detail = fmt.Sprintf("an empty reservoir of %s leaves salinity %.1f", u.Volume(reservoir, units.Nearest), final)
 		return h
 	}
 	h.SafeReservoirL = &limit.litres
 	if reservoir <= limit.litres {
-		h.Detail = fmt.Sprintf("the whole reservoir of %.0f L leaves salinity %.1f, within %s", reservoir, final, limit.name)
+		h.Detail = fmt.Sprintf("the whole reservoir of %s leaves salinity %.1f, within %s", u.Volume(reservoir, units.Nearest), final, limit.name)
 		return h
 	}
 	h.Limit = limit.name
 	h.setHours(limit.litres, flowLH)
 	share := 1 - (s-limit.value)/(s-final)
 	h.setUndo(sys, share)
-	h.Detail = fmt.Sprintf("fresh water until the reservoir of %.0f L is empty: salinity %.1f; a reservoir of %.1f L could not break %s", reservoir, final, units.Down.To(limit.litres, 0.1), limit.name)
+	h.Detail = fmt.Sprintf("fresh water until the reservoir of %s is empty: salinity %.1f; a reservoir of %s could not break %s", u.Volume(reservoir, units.Nearest), final, u.Volume(limit.litres, units.Down), limit.name)
 	return h
 }
 
@@ -157,7 +157,7 @@ func undo(volume, drawdown, fraction float64) float64 {
 }
 
 // doser is a dosing pump that does not stop.
-func doser(sys site.System, e site.Equipment) Hazard {
+func doser(sys site.System, e site.Equipment, u units.System) Hazard {
 	h := Hazard{System: sys.ID, Equipment: e.ID, Failure: Overrun, Playbook: "dosing-overrun"}
 	volume, reservoirML := lowVolume(sys), float64(e.Reservoir)*1000
 	if e.Doses != "alkalinity" {
@@ -198,6 +198,6 @@ func doser(sys site.System, e site.Equipment) Hazard {
 	h.Limit = limit.name
 	h.setHours(limit.litres, e.FlowLH)
 	h.setUndo(sys, 1-limit.value/rise)
-	h.Detail = fmt.Sprintf("the whole bottle of %.1f L raises alkalinity by %.1f dKH if none of it precipitates; %.2f L could not break %s", float64(e.Reservoir), rise, units.Down.To(limit.litres, 0.01), limit.name)
+	h.Detail = fmt.Sprintf("the whole bottle of %s raises alkalinity by %.1f dKH if none of it precipitates; %s could not break %s", u.Volume(float64(e.Reservoir), units.Nearest), rise, u.Volume(limit.litres, units.Down), limit.name)
 	return h
 }

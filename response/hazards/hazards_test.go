@@ -64,7 +64,7 @@ func siteOf(sys ...site.System) *site.Site {
 
 func judged(t *testing.T, s *site.Site) Result {
 	t.Helper()
-	r, err := Judge(s, now)
+	r, err := Judge(s, now, units.Metric)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -289,7 +289,7 @@ func TestThermalProblemsAreSaid(t *testing.T) {
 		t.Errorf("%+v", r.Thermal)
 	}
 	sys.Water.Salinity = 350
-	if _, err := Judge(siteOf(sys), now); err == nil {
+	if _, err := Judge(siteOf(sys), now, units.Metric); err == nil {
 		t.Error("salinity 350 was judged")
 	}
 }
@@ -375,14 +375,139 @@ func TestSkimmerWithoutTopOff(t *testing.T) {
 }
 
 func TestHazardsAsEvents(t *testing.T) {
-	text := Events(judged(t, siteOf(hall())))
+	s := siteOf(hall())
+	text := Events(s, judged(t, s))
 	for _, want := range []string{"id: top-off-overrun, system: hall-reef, playbook: top-off-overrun, remove: ", "id: heater-1-broken-open", "within: 24 h"} {
 		if !strings.Contains(text, want) {
 			t.Errorf("no %q in\n%s", want, text)
 		}
 	}
-	if !strings.Contains(Events(Result{}), "No hazard") {
+	if !strings.Contains(Events(s, Result{}), "No hazard") {
 		t.Error("an empty result says nothing")
+	}
+}
+
+// Devices of one name in two systems, and events pasted before: no id comes twice.
+func TestPastedEventsHaveIdsOfTheirOwn(t *testing.T) {
+	other := hall()
+	other.ID = "annex"
+	s := siteOf(hall(), other)
+	s.Events = []site.Event{{ID: "alk-overrun", System: "hall-reef"}, {ID: "top-off-overrun", System: "elsewhere"}}
+	text, seen := Events(s, judged(t, s)), map[string]bool{}
+	for line := range strings.Lines(text) {
+		if rest, ok := strings.CutPrefix(line, "- {id: "); ok {
+			id, _, _ := strings.Cut(rest, ",")
+			if seen[id] || s.EventByID(id) != nil {
+				t.Errorf("%s comes twice", id)
+			}
+			seen[id] = true
+		}
+	}
+	if !seen["annex-heater-1-broken-open"] || !seen["hall-reef-top-off-overrun"] || !strings.Contains(text, "alk-overrun is an event of this site already") {
+		t.Errorf("got\n%s", text)
+	}
+}
+
+// By hand: 180 W of chiller off, pump of 12 W: the water heads for 28 + 12/28.77 =
+// 28.4 °C, past 22 °C. A system without a chiller in such a room is warned instead.
+func TestChillerOff(t *testing.T) {
+	sys := hall()
+	sys.Limits.TemperatureHigh, sys.Water.Temperature = 28.2, 25.5
+	sys.Equipment = append(sys.Equipment, site.Equipment{ID: "cool", Kind: site.Chiller, PowerW: 180})
+	r := judged(t, siteOf(sys))
+	h := pick(t, r, "cool", FailedOff, "")
+	near(t, "settles at", *h.Final, 28+12/(187/6.5), 1e-9)
+	if h.Limit != "temperature_high" || h.HoursToLimit == nil || !h.SinglePoint {
+		t.Errorf("%+v", h)
+	}
+	b, _, _ := newBody(sys, units.Metric)
+	near(t, "at the limit", b.at(*h.HoursToLimit, 12, 28), 28.2, 1e-9)
+	pick(t, r, "cool", StuckOn, "")
+	sys.Limits.TemperatureHigh = 29
+	if h := pick(t, judged(t, siteOf(sys)), "cool", FailedOff, ""); h.Limit != "" {
+		t.Errorf("%+v", h)
+	}
+	sys.Limits.TemperatureHigh = 27
+	if got := strings.Join(judged(t, siteOf(sys)).Warnings, " "); strings.Contains(got, "plan cooling") {
+		t.Errorf("has a chiller, and is told to %s", got)
+	}
+	sys.HeatLoss = site.HeatLoss{}
+	if h := pick(t, judged(t, siteOf(sys)), "cool", FailedOff, ""); len(h.Missing) == 0 || h.Detail == "" {
+		t.Errorf("%+v", h)
+	}
+}
+
+// A battery that runs the pumps stands between a power cut and the oxygen limit, not
+// between it and the cold; a generator that names nothing stands before both.
+func TestStandbyGuardsOnlyWhatItFeeds(t *testing.T) {
+	sys := hall()
+	tested := []site.Guard{{Kind: "test run", Tested: ptr(now.AddDate(0, -1, 0))}}
+	for i := range sys.Equipment {
+		if sys.Equipment[i].ID == "standby" {
+			sys.Equipment[i].Guards = tested
+		}
+	}
+	counting := func(unit string) int { return pick(t, judged(t, siteOf(sys)), "mains power", Outage, unit).counting() }
+	if air, cold := counting("mg/L oxygen"), counting("°C"); air != 1 || cold != 0 {
+		t.Errorf("layers: oxygen %d, cold %d", air, cold)
+	}
+	sys.Equipment = append(sys.Equipment, site.Equipment{ID: "gen", Kind: site.Generator, PowerW: 400, FuelL: 10, UsePerHourL: 0.8, Guards: tested})
+	if air, cold := counting("mg/L oxygen"), counting("°C"); air != 2 || cold != 1 {
+		t.Errorf("with a generator: oxygen %d, cold %d", air, cold)
+	}
+	g := judged(t, siteOf(sys)).Generators
+	if len(g) != 1 || *g[0].Hours != 12.5 || g[0].LoadW != 512 || !strings.Contains(g[0].Detail, "do not carry the 512 W") {
+		t.Errorf("%+v", g)
+	}
+	sys.Equipment[len(sys.Equipment)-1] = site.Equipment{ID: "gen", Kind: site.Generator, PowerW: 400, Feeds: []string{"wave"}}
+	if g := judged(t, siteOf(sys)).Generators; g[0].Hours != nil || g[0].LoadW != 12 || !strings.Contains(g[0].Detail, "needs fuel") {
+		t.Errorf("%+v", g)
+	}
+}
+
+// Feed warmer than the rating: the highest of the published tables counts, 1/0.85 at
+// 30 °C (table A); feed colder than it never slows an overfill down.
+// Source: [ro-table-a].
+func TestOverfillAtTheHighestRate(t *testing.T) {
+	s := siteOf(hall())
+	s.Purifier.Feed = 30
+	h := pick(t, judged(t, s), "pure-a", Overfill, "")
+	near(t, "hours to the brim", *h.HoursToLimit, 72/(9/0.85), 1e-9)
+	s.Purifier.Feed = 5
+	near(t, "with cold feed", *pick(t, judged(t, s), "pure-a", Overfill, "").HoursToLimit, 8, 1e-9)
+	s.Systems[0].UnattendedH = 4
+	if h := pick(t, judged(t, s), "pure-a", Overfill, ""); !strings.Contains(h.Detail, "nothing runs onto the floor") {
+		t.Errorf("%s", h.Detail)
+	}
+}
+
+// In US units no sentence is left in metric ones.
+func TestSentencesInTheReadersUnits(t *testing.T) {
+	sys := hall()
+	sys.Ambient.Hottest = 31
+	sys.Equipment = append(sys.Equipment, site.Equipment{ID: "cool", Kind: site.Chiller}, site.Equipment{ID: "gen", Kind: site.Generator, FuelL: 9, UsePerHourL: 1})
+	box, _ := volumes.New("box", map[string]float64{"length": 80, "width": 50, "height": 45}, nil)
+	sys.Parts = []volumes.Part{{ID: "sump", Shape: box, LevelCm: volumes.Exact(40), BrimCm: 44, DrainsBackL: 18}}
+	r, err := Judge(siteOf(sys), now, units.US)
+	if err != nil {
+		t.Fatal(err)
+	}
+	text := append([]string{}, r.Warnings...)
+	for _, h := range r.Hazards {
+		text = append(text, h.Detail)
+	}
+	for _, g := range r.Generators {
+		text = append(text, g.Detail)
+	}
+	for _, l := range r.Floor {
+		text = append(text, l.Caution)
+	}
+	for _, s := range text {
+		for _, metric := range []string{"°C", " L ", " L,", " kg", "m²"} {
+			if strings.Contains(s, metric) {
+				t.Errorf("%q in: %s", metric, s)
+			}
+		}
 	}
 }
 
@@ -409,8 +534,8 @@ func TestLargerReservoirIsNeverSafer(t *testing.T) {
 			{ID: "a", Kind: site.TopOff, Reservoir: units.Litres(small), FlowLH: flow},
 			{ID: "b", Kind: site.TopOff, Reservoir: units.Litres(small * more), FlowLH: flow},
 		}
-		a, err := topOff(sys, sys.Equipment[0])
-		b, err2 := topOff(sys, sys.Equipment[1])
+		a, err := topOff(sys, sys.Equipment[0], units.Metric)
+		b, err2 := topOff(sys, sys.Equipment[1], units.Metric)
 		if err != nil || err2 != nil {
 			t.Fatal(err, err2)
 		}

@@ -8,14 +8,16 @@ import (
 	"time"
 
 	"tidehold/refs"
+	"tidehold/refs/units"
 	"tidehold/volumes/site"
 )
 
 // judge collects what is found while a site is walked.
 type judge struct {
-	site *site.Site
-	now  time.Time
-	out  Result
+	site  *site.Site
+	now   time.Time
+	units units.System
+	out   Result
 }
 
 func (j *judge) add(h Hazard) {
@@ -39,10 +41,11 @@ func (j *judge) warn(format string, args ...any) {
 }
 
 // Judge walks a site and returns every hazard, the one that reaches its limit
-// soonest with the fewest layers first. It fails only where the site's water is
-// outside the range of a seawater relation.
-func Judge(s *site.Site, now time.Time) (Result, error) {
-	j := &judge{site: s, now: now}
+// soonest with the fewest layers first; sentences are in the units of u, numbers in
+// base units. It fails only where the site's water is outside the range of a
+// seawater relation.
+func Judge(s *site.Site, now time.Time, u units.System) (Result, error) {
+	j := &judge{site: s, now: now, units: u}
 	for _, sys := range s.Systems {
 		if err := j.system(sys); err != nil {
 			return Result{}, fmt.Errorf("%s: %w", sys.ID, err)
@@ -56,7 +59,7 @@ func Judge(s *site.Site, now time.Time) (Result, error) {
 		}
 	}
 	j.leaks()
-	floor, err := loads(s)
+	floor, err := loads(s, u)
 	if err != nil {
 		return Result{}, err
 	}
@@ -69,7 +72,7 @@ func Judge(s *site.Site, now time.Time) (Result, error) {
 
 // system walks one system's equipment.
 func (j *judge) system(sys site.System) error {
-	b, problem, err := newBody(sys)
+	b, problem, err := newBody(sys, j.units)
 	if err != nil {
 		return err
 	}
@@ -81,19 +84,20 @@ func (j *judge) system(sys site.System) error {
 	}
 	j.out.Thermal = append(j.out.Thermal, t)
 	j.heaters(sys, b)
+	j.chillers(sys, b)
 	topoff := find(sys, site.TopOff)
 	for _, e := range sys.Equipment {
 		switch e.Kind {
 		case site.TopOff:
-			h, err := topOff(sys, e)
+			h, err := topOff(sys, e, j.units)
 			if err != nil {
 				return err
 			}
 			j.add(h.guard(e.Guards, j.now))
 		case site.Doser:
-			j.add(doser(sys, e).guard(e.Guards, j.now))
+			j.add(doser(sys, e, j.units).guard(e.Guards, j.now))
 		case site.Skimmer:
-			j.add(skimmerOverflow(sys, e, topoff).guard(e.Guards, j.now))
+			j.add(skimmerOverflow(sys, e, topoff, j.units).guard(e.Guards, j.now))
 		}
 	}
 	if err := j.outage(sys, b); err != nil {
@@ -105,17 +109,18 @@ func (j *judge) system(sys site.System) error {
 			j.warn("%s: %s", bat.ID, bat.Detail)
 		}
 	}
+	j.out.Generators = append(j.out.Generators, generators(sys, j.units)...)
 	return j.drainBack(sys)
 }
 
 // thermalWarnings says what is wrong before anything fails.
 func (j *judge) thermalWarnings(sys site.System, b body) {
-	low, high := float64(sys.Limits.TemperatureLow), float64(sys.Limits.TemperatureHigh)
+	low, high, t := float64(sys.Limits.TemperatureLow), float64(sys.Limits.TemperatureHigh), j.units.Temperature
 	if b.start < low || b.start > high {
-		j.warn("%s: the water is at %.1f °C, outside its own limits of %.1f to %.1f °C, before anything fails", sys.ID, b.start, low, high)
+		j.warn("%s: the water is at %s, outside its own limits of %s to %s, before anything fails", sys.ID, t(b.start), t(low), t(high))
 	}
-	if hot := float64(sys.Ambient.Hottest); hot >= high {
-		j.warn("%s: the hottest room (%.1f °C) is at or above temperature_high (%.1f °C): no heater has to fail for the limit to be passed; plan cooling", sys.ID, hot, high)
+	if hot := float64(sys.Ambient.Hottest); hot >= high && find(sys, site.Chiller) == nil {
+		j.warn("%s: the hottest room (%s) is at or above temperature_high (%s): no heater has to fail for the limit to be passed; plan cooling", sys.ID, t(hot), t(high))
 	}
 	if s, l := float64(sys.Water.Salinity), sys.Limits; s < float64(l.SalinityLow) || s > float64(l.SalinityHigh) {
 		j.warn("%s: salinity %.1f is outside its own limits of %.1f to %.1f before anything fails", sys.ID, s, float64(l.SalinityLow), float64(l.SalinityHigh))
@@ -124,7 +129,7 @@ func (j *judge) thermalWarnings(sys site.System, b body) {
 		return
 	}
 	if end := b.settles(b.heaterW+b.pumpW, float64(sys.Ambient.Coldest)); end < b.start {
-		j.warn("%s: with every heater on, %.0f W hold only %.1f °C in the coldest room (%.1f °C): the heaters cannot hold %.1f °C", sys.ID, b.heaterW, end, float64(sys.Ambient.Coldest), b.start)
+		j.warn("%s: with every heater on, %.0f W hold only %s in the coldest room (%s): the heaters cannot hold %s", sys.ID, b.heaterW, t(end), t(float64(sys.Ambient.Coldest)), t(b.start))
 	}
 }
 

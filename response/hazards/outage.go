@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"tidehold/refs"
+	"tidehold/refs/units"
 	"tidehold/salinity"
 	"tidehold/volumes/site"
 )
@@ -84,30 +85,12 @@ func (j *judge) outage(sys site.System, b body) error {
 	if err != nil {
 		return err
 	}
-	guards := standby(sys)
-	j.add(j.oxygenClock(sys, l).guard(guards, j.now))
-	j.add(cooling(sys, b).guard(guards, j.now))
+	j.add(j.oxygenClock(sys, l).guard(standby(sys, site.Air, site.Circulation, site.Return), j.now))
+	j.add(cooling(sys, b, j.units).guard(standby(sys, site.Heater), j.now))
 	if float64(sys.Ambient.Hottest) > float64(sys.Limits.TemperatureHigh) {
-		j.add(warming(sys, b).guard(guards, j.now))
+		j.add(warming(sys, b, j.units).guard(standby(sys, site.Chiller), j.now))
 	}
 	return nil
-}
-
-// standby are the guards of batteries and generators: what stands between a power
-// cut and the animals.
-func standby(sys site.System) []site.Guard {
-	var out []site.Guard
-	for _, e := range sys.Equipment {
-		if e.Kind != site.Battery && e.Kind != site.Generator {
-			continue
-		}
-		g := site.Guard{Kind: string(e.Kind) + " " + e.ID}
-		if len(e.Guards) > 0 {
-			g.Tested, g.SharedWith = e.Guards[0].Tested, e.Guards[0].SharedWith
-		}
-		out = append(out, g)
-	}
-	return out
 }
 
 // oxygenClock is the range of hours from the worst case (fish at twice rest, no
@@ -123,6 +106,10 @@ func (j *judge) oxygenClock(sys site.System, l lungs) Hazard {
 	}
 	h.Limit = "oxygen_low"
 	worst, _ := l.hours(low, l.double, 0)
+	if l.double > 0 {
+		gone := 0.0 // through a still surface nothing comes back
+		h.Final = &gone
+	}
 	h.HoursToLimit, h.HoursLow = &worst, &worst
 	best := "an unknown time: give surface"
 	if sys.SurfaceM2 != nil {
@@ -167,13 +154,13 @@ func powerFirst(sys site.System) string {
 }
 
 // cooling is the temperature clock with everything off in the coldest room.
-func cooling(sys site.System, b body) Hazard {
+func cooling(sys site.System, b body, u units.System) Hazard {
 	h := Hazard{System: sys.ID, Equipment: "mains power", Failure: Outage, FinalUnit: "°C", Playbook: "outage"}
 	room, low := float64(sys.Ambient.Coldest), float64(sys.Limits.TemperatureLow)
 	final := math.Min(b.start, room)
 	h.Final = &final
 	if room >= low {
-		h.Detail = fmt.Sprintf("the coldest room (%.1f °C) is no colder than %.1f °C", room, low)
+		h.Detail = fmt.Sprintf("the coldest room (%s) is no colder than %s", u.Temperature(room), u.Temperature(low))
 		return h
 	}
 	if !b.known {
@@ -183,50 +170,23 @@ func cooling(sys site.System, b body) Hazard {
 	}
 	if hours, ok := b.reaches(low, 0, room, false); ok {
 		h.Limit, h.HoursToLimit = "temperature_low", &hours
-		h.Detail = fmt.Sprintf("without power it falls to %.1f °C after %s in a room of %.1f °C", low, hoursText(&hours), room)
+		h.Detail = fmt.Sprintf("without power it falls to %s after %s in a room of %s", u.Temperature(low), hoursText(&hours), u.Temperature(room))
 	}
 	return h
 }
 
 // warming is the same in a room hotter than the limit.
-func warming(sys site.System, b body) Hazard {
+func warming(sys site.System, b body, u units.System) Hazard {
 	room, high := float64(sys.Ambient.Hottest), float64(sys.Limits.TemperatureHigh)
 	h := Hazard{System: sys.ID, Equipment: "mains power", Failure: Outage, FinalUnit: "°C", Playbook: "outage", Final: &room}
 	if !b.known {
 		h.Missing = []string{"heat_loss"}
-		h.Detail = fmt.Sprintf("the hottest room (%.1f °C) is above %.1f °C; how fast it warms needs heat_loss", room, high)
+		h.Detail = fmt.Sprintf("the hottest room (%s) is above %s; how fast it warms needs heat_loss", u.Temperature(room), u.Temperature(high))
 		return h
 	}
 	if hours, ok := b.reaches(high, 0, room, true); ok {
 		h.Limit, h.HoursToLimit = "temperature_high", &hours
-		h.Detail = fmt.Sprintf("without power it warms to %.1f °C after %s in a room of %.1f °C", high, hoursText(&hours), room)
+		h.Detail = fmt.Sprintf("without power it warms to %s after %s in a room of %s", u.Temperature(high), hoursText(&hours), u.Temperature(room))
 	}
 	return h
-}
-
-// batteries are the hours each battery runs what it feeds.
-func batteries(sys site.System) []Battery {
-	var out []Battery
-	for _, e := range sys.Equipment {
-		if e.Kind != site.Battery {
-			continue
-		}
-		b := Battery{System: sys.ID, ID: e.ID, Feeds: append([]string{}, e.Feeds...)}
-		for _, id := range e.Feeds {
-			for _, fed := range sys.Equipment {
-				if fed.ID == id {
-					b.PowerW += fed.PowerW
-				}
-			}
-		}
-		if b.PowerW > 0 {
-			hours := e.EnergyWh * e.Usable / b.PowerW
-			b.Hours = &hours
-			b.Detail = fmt.Sprintf("%.0f Wh, %.0f %% of it usable, run %.0f W for %s; an inverter takes 5 to 15 %% of that (from memory)", e.EnergyWh, e.Usable*100, b.PowerW, hoursText(&hours))
-		} else {
-			b.Detail = "it feeds nothing that draws power: name the equipment it runs under feeds, with its watts"
-		}
-		out = append(out, b)
-	}
-	return out
 }

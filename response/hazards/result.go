@@ -79,6 +79,17 @@ type Battery struct {
 	Detail string   `json:"detail"`
 }
 
+// Generator is how long a generator runs, and what it would have to carry.
+type Generator struct {
+	System string  `json:"system"`
+	ID     string  `json:"id"`
+	PowerW float64 `json:"power_w"`
+	LoadW  float64 `json:"load_w"`
+	// Hours is null when fuel or use is not stated.
+	Hours  *float64 `json:"hours"`
+	Detail string   `json:"detail"`
+}
+
 // Load is the weight of a full vat on the floor.
 type Load struct {
 	Store   string  `json:"store"`
@@ -97,10 +108,11 @@ type Thermal struct {
 
 // Result is every hazard of a site, worst first.
 type Result struct {
-	Hazards   []Hazard  `json:"hazards"`
-	Thermal   []Thermal `json:"thermal"`
-	Batteries []Battery `json:"batteries"`
-	Floor     []Load    `json:"floor"`
+	Hazards    []Hazard    `json:"hazards"`
+	Thermal    []Thermal   `json:"thermal"`
+	Batteries  []Battery   `json:"batteries"`
+	Generators []Generator `json:"generators"`
+	Floor      []Load      `json:"floor"`
 	// NoLayer and OneLayer count the failures that reach a limit with no layer that
 	// counts, and with one.
 	NoLayer  int `json:"no_layer"`

@@ -24,7 +24,7 @@ type body struct {
 // newBody finds the heat capacity of the smallest likely volume and the loss
 // coefficient from whichever of the three ways the site file gives. problem is a
 // sentence for the keeper when what it gives cannot be used.
-func newBody(sys site.System) (b body, problem string, err error) {
+func newBody(sys site.System, u units.System) (b body, problem string, err error) {
 	rho, err := salinity.Density(sys.Water.Salinity, sys.Water.Temperature)
 	if err != nil {
 		return b, "", err
@@ -44,13 +44,13 @@ func newBody(sys site.System) (b body, problem string, err error) {
 			b.pumpW += e.PowerW
 		}
 	}
-	problem = b.findLoss(sys, perLitre*float64(sys.NetVolume))
+	problem = b.findLoss(sys, perLitre*float64(sys.NetVolume), u)
 	return b, problem, nil
 }
 
 // findLoss sets the loss coefficient from the heaters' duty, a stated coefficient
 // or a cooling test with the heaters off and the pumps on.
-func (b *body) findLoss(sys site.System, nominalJK float64) (problem string) {
+func (b *body) findLoss(sys site.System, nominalJK float64, u units.System) (problem string) {
 	usual := float64(sys.Ambient.Usual)
 	switch h := sys.HeatLoss; {
 	case h.Coefficient != nil:
@@ -60,7 +60,7 @@ func (b *body) findLoss(sys site.System, nominalJK float64) (problem string) {
 		}
 	case h.HeaterDuty != nil:
 		if b.start <= usual {
-			return fmt.Sprintf("%s: the room (%.1f °C) is as warm as the water (%.1f °C), so the heaters' duty says nothing of the heat loss; measure a cooling test", sys.ID, usual, b.start)
+			return fmt.Sprintf("%s: the room (%s) is as warm as the water (%s), so the heaters' duty says nothing of the heat loss; measure a cooling test", sys.ID, u.Temperature(usual), u.Temperature(b.start))
 		}
 		power := *h.HeaterDuty*b.heaterW + b.pumpW
 		if power <= 0 {
@@ -70,7 +70,7 @@ func (b *body) findLoss(sys site.System, nominalJK float64) (problem string) {
 	case h.CoolingTest != nil:
 		k, ok := lossFromCooling(*h.CoolingTest, nominalJK, b.pumpW, usual)
 		if !ok {
-			return fmt.Sprintf("%s: the cooling test does not fall towards the room (%.1f °C); repeat it with the heaters off", sys.ID, usual)
+			return fmt.Sprintf("%s: the cooling test does not fall towards the room (%s); repeat it with the heaters off", sys.ID, u.Temperature(usual))
 		}
 		b.lossWK, b.known, b.from = k, true, "cooling test"
 	default:
@@ -141,14 +141,14 @@ func (j *judge) heaters(sys site.System, b body) {
 		if e.Kind != site.Heater {
 			continue
 		}
-		j.add(stuckOn(sys, b, e).guard(e.Guards, j.now))
-		j.add(failedOff(sys, b, e).guard(e.Guards, j.now))
+		j.add(stuckOn(sys, b, e, j.units).guard(e.Guards, j.now))
+		j.add(failedOff(sys, b, e, j.units).guard(e.Guards, j.now))
 		j.add(j.brokenOpen(sys, e).guard(e.Guards, j.now))
 	}
 }
 
 // stuckOn heats without end in the hottest room.
-func stuckOn(sys site.System, b body, e site.Equipment) Hazard {
+func stuckOn(sys site.System, b body, e site.Equipment, u units.System) Hazard {
 	h := Hazard{System: sys.ID, Equipment: e.ID, Failure: StuckOn, FinalUnit: "°C", Playbook: "heater-stuck-on"}
 	room, high := float64(sys.Ambient.Hottest), float64(sys.Limits.TemperatureHigh)
 	input := e.PowerW + b.pumpW
@@ -157,21 +157,21 @@ func stuckOn(sys site.System, b body, e site.Equipment) Hazard {
 	}
 	if !b.known {
 		h.Missing = []string{"heat_loss"}
-		h.Detail = fmt.Sprintf("%.0f W that stay on reach %.1f °C in %s if no heat is lost; where it ends needs heat_loss", input, high, hoursText(h.HoursToLimit))
+		h.Detail = fmt.Sprintf("%.0f W that stay on reach %s in %s if no heat is lost; where it ends needs heat_loss", input, u.Temperature(high), hoursText(h.HoursToLimit))
 		return h
 	}
 	final := b.settles(input, room)
 	h.Final = &final
 	if h.HoursToLimit == nil {
-		h.Detail = fmt.Sprintf("stays below %.1f °C: with %.0f W in a room of %.1f °C it settles at %.1f °C", high, input, room, final)
+		h.Detail = fmt.Sprintf("stays below %s: with %.0f W in a room of %s it settles at %s", u.Temperature(high), input, u.Temperature(room), u.Temperature(final))
 		return h
 	}
-	h.Detail = fmt.Sprintf("passes %.1f °C after %s in a room of %.1f °C and heads for %.1f °C", high, hoursText(h.HoursToLimit), room, final)
+	h.Detail = fmt.Sprintf("passes %s after %s in a room of %s and heads for %s", u.Temperature(high), hoursText(h.HoursToLimit), u.Temperature(room), u.Temperature(final))
 	return h
 }
 
 // failedOff cools in the coldest room with whatever heaters are left.
-func failedOff(sys site.System, b body, e site.Equipment) Hazard {
+func failedOff(sys site.System, b body, e site.Equipment, u units.System) Hazard {
 	h := Hazard{System: sys.ID, Equipment: e.ID, Failure: FailedOff, FinalUnit: "°C", Playbook: "chilled"}
 	if !b.known {
 		h.Missing = []string{"heat_loss"}
@@ -184,10 +184,10 @@ func failedOff(sys site.System, b body, e site.Equipment) Hazard {
 	h.Final = &final
 	if hours, ok := b.reaches(low, left, room, false); ok {
 		h.Limit, h.HoursToLimit = "temperature_low", &hours
-		h.Detail = fmt.Sprintf("falls to %.1f °C after %s in a room of %.1f °C and heads for %.1f °C", low, hoursText(&hours), room, final)
+		h.Detail = fmt.Sprintf("falls to %s after %s in a room of %s and heads for %s", u.Temperature(low), hoursText(&hours), u.Temperature(room), u.Temperature(final))
 		return h
 	}
-	h.Detail = fmt.Sprintf("the heat that is left holds it at %.1f °C in a room of %.1f °C, above %.1f °C", final, room, low)
+	h.Detail = fmt.Sprintf("the heat that is left holds it at %s in a room of %s, above %s", u.Temperature(final), u.Temperature(room), u.Temperature(low))
 	return h
 }
 
@@ -200,7 +200,7 @@ func (j *judge) brokenOpen(sys site.System, e site.Equipment) Hazard {
 	return Hazard{
 		System: sys.ID, Equipment: e.ID, Failure: BrokenOpen, Limit: "unknown metals", HoursToLimit: &zero,
 		FinalUnit: "µg/L", WaterToUndoL: &litres, RemoveShare: &share, Playbook: "heater-break",
-		Detail: fmt.Sprintf("metals are in the water at once, how much only a laboratory can say; removing %.0f %% (%s) takes %.0f L", share*100, basis, math.Ceil(litres)),
+		Detail: fmt.Sprintf("metals are in the water at once, how much only a laboratory can say; removing %.0f %% (%s) takes %s", share*100, basis, j.units.Volume(litres, units.Up)),
 	}
 }
 
@@ -230,10 +230,10 @@ func lowVolume(sys site.System) float64 {
 	return low
 }
 
-// hoursText prints hours, or "never".
+// hoursText prints the hours that are left, rounded down to the minute, or "never".
 func hoursText(h *float64) string {
 	if h == nil {
 		return "never"
 	}
-	return units.Hours(*h)
+	return units.Hours(units.Down.To(*h, 1.0/60))
 }

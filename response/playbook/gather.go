@@ -81,7 +81,7 @@ func switchOff(sys *site.System) []string {
 // hazards takes over the times to a limit and, for a sheet that no event names,
 // the share that undoes the hazard.
 func (g *gatherer) hazards() {
-	r, err := hazards.Judge(g.site, g.from)
+	r, err := hazards.Judge(g.site, g.from, g.facts.Units)
 	if err != nil {
 		g.warn("times to limits are not known: %v", err)
 		return

@@ -124,7 +124,7 @@ func (g *gatherer) binAir(l float64) (float64, bool) {
 	if bin.Livestock.FishMassKg <= 0 {
 		return 0, false
 	}
-	r, err := hazards.Judge(&site.Site{Name: g.site.Name, Systems: []site.System{bin}, TimeZone: g.site.TimeZone}, g.from)
+	r, err := hazards.Judge(&site.Site{Name: g.site.Name, Systems: []site.System{bin}, TimeZone: g.site.TimeZone}, g.from, g.facts.Units)
 	if err != nil {
 		return 0, false
 	}
