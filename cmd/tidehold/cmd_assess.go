@@ -45,7 +45,8 @@ the targets of the site's events.
 
 The plan uses the site's own water; without a site, give --volume and --drawdown.
 
-` + exitHelp,
+` + exitHelp + ` No: a
+result is not below its criterion.`,
 		Example: "  tidehold assess report.csv --demo --system hall-reef\n  tidehold assess report.csv --volume 640L --drawdown 45% --target copper=3.1ug/L",
 		Args:    cobra.ExactArgs(1),
 		RunE:    func(c *cobra.Command, args []string) error { return runAssess(a, o, c, args[0]) },

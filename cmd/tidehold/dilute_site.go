@@ -142,8 +142,13 @@ func (o *diluteOptions) demand(s *site.Site, c *cobra.Command) (schedule.Demand,
 		if o.of == "" {
 			return none, usagef("--of is missing; say what is in the water, e.g. --of copper, so that what the stores bring of it is counted")
 		}
-		if known, _, ok := refs.FindContaminant(o.of); ok {
+		// A name of the keeper's own is allowed, unless it looks like a slip.
+		known, near, ok := refs.FindContaminant(o.of)
+		switch {
+		case ok:
 			o.of = known.ID
+		case near != "":
+			return none, usagef("--of: %q is not a known substance; did you mean %q?", o.of, near)
 		}
 		aim = schedule.Aim{Contaminant: o.of, Start: o.start.Value, StartU: o.start.U, Target: o.target.Value, SourceMgH: o.source.Value}
 	}

@@ -142,7 +142,11 @@ func (v *siteDilution) otherWays() []block {
 		out = append(out, para("What holds it back: %s. Loosening a limit is for you and your veterinarian to weigh.", words(d)))
 	}
 	if c := v.Continuous; c != nil {
-		out = append(out, para("Another way: run %s of new water through, in and out alike, for %s (%s in all); the heaters keep up with that.", v.units.Flow(c.FlowLH), units.Hours(c.Hours), v.units.Volume(c.WaterL, units.Up)))
+		when := ""
+		if within := v.aim().WithinH; v.late() && c.Hours <= within {
+			when = ", and it is in time"
+		}
+		out = append(out, para("Another way: run %s of new water through, in and out alike, for %s (%s in all); the heaters keep up with that%s.", v.units.Flow(c.FlowLH), units.Hours(c.Hours), v.units.Volume(c.WaterL, units.Up), when))
 	}
 	for _, l := range v.free.Levers {
 		out = append(out, para("Would lower the floor: %s, to %s.", l.What, v.level(l.Floor)))
