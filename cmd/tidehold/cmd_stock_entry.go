@@ -52,7 +52,6 @@ func (a *app) enter(e stock.Entry, note string) error {
 	if a.at != "" {
 		e.Time = ls.Now
 	}
-	ls.Filed.Units = a.displayUnits(ls.Filed.Units)
 	var refused error
 	written, err := stock.At(filepath.Join(ls.Dir, journalName)).Append(e, a.clock, func(l stock.Log, e stock.Entry) error {
 		refused = stock.Validate(ls.Filed, l.Entries, e)

@@ -7,6 +7,7 @@ import (
 	"io/fs"
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 	"time"
 
@@ -90,7 +91,11 @@ func (a *app) fold(name, dir string, data []byte) (loaded, error) {
 	if err != nil {
 		return loaded{}, err
 	}
-	s, faults := site.LoadWith(name, data, a.sets)
+	sets := slices.Clone(a.sets)
+	if a.units.Value != "" {
+		sets = append(sets, "units="+a.units.Value) // so that the loader's own words are in them too
+	}
+	s, faults := site.LoadWith(name, data, sets)
 	if len(faults) > 0 {
 		return loaded{}, &usageError{err: yamlwalk.Faults(faults), located: true}
 	}

@@ -309,6 +309,18 @@ func (q Quantity) InOwnUnit(x float64, r Rounding) string {
 	return ""
 }
 
+// Respell writes q as a site file in the units of s would, to four significant
+// digits. It is text, the metric spelling, wherever no other unit is customary.
+func (s System) Respell(text string, q Quantity) string {
+	customary := map[Dimension]string{Volume: "gal", Mass: "lb", Length: "in", Area: "ft2", Temperature: "F", TempStep: "F", Flow: "gal/h"}
+	if s == US {
+		if own := (Quantity{Dim: q.Dim, Unit: customary[q.Dim]}).InOwnUnit(q.Value, Nearest); own != "" {
+			return own
+		}
+	}
+	return text
+}
+
 // fromBase converts a number of the base unit into this unit.
 func (un unit) fromBase(x float64) float64 {
 	x /= decimal.RequireFromString(un.factor).InexactFloat64()

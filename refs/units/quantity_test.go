@@ -250,3 +250,25 @@ func TestListingsAreWhatParseAccepts(t *testing.T) {
 		}
 	}
 }
+
+func TestRespellKeepsWhatHasNoCustomaryUnit(t *testing.T) {
+	for _, c := range []struct {
+		text string
+		dim  Dimension
+		want string
+	}{
+		{"0 L", Volume, "0 gal"}, {"150 L", Volume, "39.63 gal"}, {"25 C", Temperature, "77 F"}, {"1 C", TempStep, "1.8 F"},
+		{"50 g", Mass, "0.1102 lb"}, {"422 mg/L", Concentration, "422 mg/L"}, {"35", Salinity, "35"}, {"28 d", Duration, "28 d"},
+	} {
+		q, err := Parse(c.text, c.dim)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if got := US.Respell(c.text, q); got != c.want {
+			t.Errorf("%s in US units: %s, want %s", c.text, got, c.want)
+		}
+		if got := Metric.Respell(c.text, q); got != c.text {
+			t.Errorf("%s in metric units: %s", c.text, got)
+		}
+	}
+}

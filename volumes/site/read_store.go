@@ -56,7 +56,7 @@ func (l *loader) readContents(s scope, st *Store) {
 	case s.has("volume"):
 		st.Volume = s.given("volume").Exact
 	default:
-		l.assume(s.of("volume"), "0 L", basisNotThere)
+		l.assume(s.of("volume"), l.site.Units.Respell("0 L", units.Quantity{Dim: units.Volume}), basisNotThere)
 		l.note(s.path, NoteEmpty)
 	}
 	now := units.Litres(st.Volume.InexactFloat64())
@@ -67,7 +67,7 @@ func (l *loader) readContents(s scope, st *Store) {
 		}
 	default:
 		st.Capacity = now
-		l.assume(s.of("capacity"), st.Volume.String()+" L", basisNoRoom)
+		l.assume(s.of("capacity"), l.site.Units.Respell(st.Volume.String()+" L", units.Quantity{Dim: units.Volume, Value: st.Volume.InexactFloat64()}), basisNoRoom)
 	}
 }
 
@@ -103,8 +103,9 @@ func (l *loader) readStoredWater(s scope, st *Store) {
 		return
 	}
 	// A room below freezing does not make a vat of ice: the water was poured in.
-	st.Water.Temperature = max(0, min(maxWater, first.Ambient.Usual))
-	l.assume(s.of("temperature"), amount(float64(st.Water.Temperature))+" C", basisRoom)
+	room := max(0, min(maxWater, float64(first.Ambient.Usual)))
+	st.Water.Temperature = units.Celsius(room)
+	l.assume(s.of("temperature"), l.site.Units.Respell(amount(room)+" C", units.Quantity{Dim: units.Temperature, Value: room}), basisRoom)
 }
 
 // readStoreBackground splits what a store says of its water into substances and

@@ -93,8 +93,12 @@ func (s scope) take(key string) *val {
 	if f.preset == nil {
 		panic("site: no default for " + s.of(key))
 	}
-	s.l.assume(s.of(key), f.preset.text, f.preset.basis)
-	return s.l.preset(f)
+	v, text := s.l.preset(f), f.preset.text
+	if f.form == quantity {
+		text = s.l.site.Units.Respell(text, v.q)
+	}
+	s.l.assume(s.of(key), text, f.preset.basis)
+	return v
 }
 
 // number is a quantity in its base unit, given or by default.
