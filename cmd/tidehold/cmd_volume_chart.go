@@ -78,7 +78,8 @@ func runChart(a *app, id string, step *quantityFlag) error {
 		Blocks: chartBlocks(res, u)})
 }
 
-// chartBlocks prints volumes rounded down: what a stick shows must be there.
+// chartBlocks prints volumes rounded down: what a stick shows must be there. The
+// mark of the heel is rounded up and that of the brim down, to the safe side.
 func chartBlocks(r chartResult, u units.System) []block {
 	length := "level (cm)"
 	perUnit := 1.0
@@ -86,8 +87,10 @@ func chartBlocks(r chartResult, u units.System) []block {
 		length, perUnit = "level (in)", 2.54
 	}
 	g := grid{Header: []string{length, "volume", "above the heel", "mark"}, Right: []int{0, 1, 2}}
+	toMark := map[string]units.Rounding{"heel": units.Up, "brim": units.Down}
 	for _, row := range r.Rows {
-		g.Rows = append(g.Rows, []string{units.Fixed(row.LevelCm/perUnit, 1), u.Volume(row.VolumeL, units.Down), u.Volume(row.UsableL, units.Down), strings.ToUpper(row.Mark)})
+		level := toMark[row.Mark].To(row.LevelCm/perUnit, 0.1)
+		g.Rows = append(g.Rows, []string{units.Fixed(level, 1), u.Volume(row.VolumeL, units.Down), u.Volume(row.UsableL, units.Down), strings.ToUpper(row.Mark)})
 	}
 	blocks := []block{tableBlock(g)}
 	if r.HeelL > 0 {
