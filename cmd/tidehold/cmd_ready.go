@@ -1,6 +1,7 @@
 package main
 
 import (
+	"errors"
 	"fmt"
 	"path/filepath"
 	"slices"
@@ -90,12 +91,17 @@ func runReadyMany(a *app, event string) error {
 		return usagef("--site: no file matches %q", a.sitePath())
 	}
 	sites := make([]readySite, 0, len(files))
+	var faults []error
 	for _, f := range files {
 		s, err := readyOne(a, f)
 		if err != nil {
-			return err
+			faults = append(faults, err)
+			continue
 		}
 		sites = append(sites, s)
+	}
+	if len(faults) > 0 {
+		return &usageError{located: true, err: fmt.Errorf("%w\n%d of %d files cannot be read as a site; correct them, or take a pattern without them", errors.Join(faults...), len(faults), len(files))}
 	}
 	slices.SortStableFunc(sites, func(x, y readySite) int {
 		switch {

@@ -1,6 +1,7 @@
 package readiness
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"strings"
@@ -49,7 +50,11 @@ func (e *Event) fill(p schedule.Plan, u units.System) {
 	}
 	e.Steps = stepsOf(p)
 	e.Curves = curvesOf(p)
-	e.Reason = e.reason(p, u)
+	if e.Verdict == Unreachable {
+		e.Reason = unreachable(p, 0)
+		return
+	}
+	e.Reason = e.reason(u)
 }
 
 // verdictOf reads the verdict of one aim off a plan.
@@ -88,22 +93,51 @@ func (j judge) explain(p plans, ev site.Event, e *Event) {
 		return
 	}
 	e.Bottleneck, e.BottleneckDetail = wordFor(out.Plans[0].Binding.Limit), out.Plans[0].Binding.Detail
-	e.Reason = e.reason(out.Plans[0], j.units)
 }
 
-// noteEarliest takes the earliest finish from the remedy of more time, and says so
-// where the plan, which looks for least exposure, finishes later.
-func (e *Event) noteEarliest() {
+// conclude says in the light of the remedies what holds a failing event back, and
+// when it could be done at the earliest.
+//
+// An event that is never done, and that more of one thing mends, is held back by that:
+// what salt or purified water alone would turn into water is no shortage of vats.
+// Otherwise the planner's binding limit stands.
+func (e *Event) conclude(u units.System) {
+	if f := e.easiest(); e.Verdict == Short && f != nil && lacks[f.What] != e.Bottleneck {
+		e.Bottleneck = lacks[f.What]
+		e.BottleneckDetail = fmt.Sprintf("%s: never done; %s %s more: done in time", e.Bottleneck, units.Significant(f.Amount, 4), f.Unit)
+	}
 	for _, f := range e.Fixes {
-		if f.What != MoreTime || f.With != nil || e.DoneAtH == nil {
-			continue
-		}
-		earliest := e.WithinH + f.Amount
-		e.EarliestDoneAtH = &earliest
-		if earliest < *e.DoneAtH*proofStep {
-			e.Reason += "; it could be done after " + units.Hours(earliest) + ", with more exposure until then"
+		if f.What == MoreTime && f.With == nil && e.DoneAtH != nil {
+			earliest := e.WithinH + f.Amount
+			e.EarliestDoneAtH = &earliest
 		}
 	}
+	e.Reason = e.reason(u)
+}
+
+// easiest is the single remedy that asks least of the house: one that needs no new
+// container, then by the order of effort; nil when none adds something that lacks.
+func (e *Event) easiest() *Fix {
+	var best *Fix
+	for i := range e.Fixes {
+		f := &e.Fixes[i]
+		if f.With != nil || lacks[f.What] == "" {
+			continue
+		}
+		if best == nil || cmp.Or(cmp.Compare(min(f.NeedsRoomL, 1), min(best.NeedsRoomL, 1)), cmp.Compare(effort[f.What], effort[best.What])) < 0 {
+			best = f
+		}
+	}
+	return best
+}
+
+// lacks names what is short where a remedy mends an event by itself.
+var lacks = map[Remedy]string{
+	MoreSalt:        wordFor(schedule.BySalt),
+	StoredPurified:  wordFor(schedule.ByPurifiedWater),
+	PurifierRate:    wordFor(schedule.ByPurifiedWater),
+	StoredSaltwater: wordFor(schedule.ByWater),
+	VatHeater:       wordFor(schedule.ByWarming),
 }
 
 // wordFor names a limit in the words of the contract.
@@ -190,7 +224,7 @@ func curvesOf(p schedule.Plan) Curves {
 }
 
 // reason says the verdict in a sentence.
-func (e *Event) reason(p schedule.Plan, u units.System) string {
+func (e *Event) reason(u units.System) string {
 	held := ""
 	if e.Bottleneck != "" {
 		held = ", held back by " + strings.ReplaceAll(e.Bottleneck, "_", " ")
@@ -202,9 +236,15 @@ func (e *Event) reason(p schedule.Plan, u units.System) string {
 		}
 		return "done after " + units.Hours(*e.DoneAtH) + within(e.WithinH)
 	case Late:
-		return fmt.Sprintf("done after %s, %s later than allowed%s", units.Hours(*e.DoneAtH), units.Hours(*e.DoneAtH-e.WithinH), held)
-	case Unreachable:
-		return unreachable(p, 0)
+		s := fmt.Sprintf("done after %s, %s later than allowed%s", units.Hours(*e.DoneAtH), units.Hours(*e.DoneAtH-e.WithinH), held)
+		if h := e.EarliestDoneAtH; h != nil && *h < *e.DoneAtH*proofStep {
+			// The plan looks for least exposure, not for the earliest finish.
+			s += fmt.Sprintf("; hurried, with more exposure until then, it is done after %s, still %s late", units.Hours(*h), units.Hours(*h-e.WithinH))
+		}
+		return s
+	}
+	if e.Changes == 0 {
+		return fmt.Sprintf("never done: no change can be made, %s is lacking%s", u.Volume(*e.MissingL, units.Up), held)
 	}
 	return fmt.Sprintf("never done: after %s another %s is lacking%s", plural(e.Changes, "change"), u.Volume(*e.MissingL, units.Up), held)
 }

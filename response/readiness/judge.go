@@ -195,7 +195,7 @@ func (j judge) remedy(r *Result, events []site.Event) {
 		}
 	})
 	for _, i := range failing {
-		r.Events[i].noteEarliest()
+		r.Events[i].conclude(j.units)
 	}
 	for i := range r.Together {
 		t := &r.Together[i]

@@ -203,6 +203,14 @@ func TestShortOfSalt(t *testing.T) {
 	}
 }
 
+// TestNotEvenOneChange: nothing is stored and nothing can be made.
+func TestNotEvenOneChange(t *testing.T) {
+	e := judged(t, head+halve).Events[0]
+	if e.Verdict != Short || !strings.HasPrefix(e.Reason, "never done: no change can be made, 200 L is lacking") {
+		t.Errorf("%s: %s", e.Verdict, e.Reason)
+	}
+}
+
 // TestShortOfPurifiedWater: 100 L of purified water make about 101 L.
 func TestShortOfPurifiedWater(t *testing.T) {
 	text := strings.Replace(head+making+halve, "volume: 400 L, temp", "volume: 100 L, temp", 1)
