@@ -21,6 +21,42 @@ type Key struct {
 	Basis   string `json:"basis"`
 }
 
+// Kind describes one kind of vessel or equipment and the keys that belong to it.
+type Kind struct {
+	Name     string   `json:"kind"`
+	Required []string `json:"required"`
+	// OneOf lists keys of which exactly one is needed.
+	OneOf    []string `json:"one_of"`
+	Optional []string `json:"optional"`
+	About    string   `json:"about"`
+}
+
+// Shapes lists the kinds of vessel with their dimensions, all of them lengths but
+// the sides of a polygon, which are counted.
+func Shapes() []Kind {
+	var out []Kind
+	for _, k := range volumes.Kinds() {
+		about := k.Description
+		if k.Table {
+			about += ": " + pairRule
+		}
+		out = append(out, Kind{k.Name, nonNil(k.Required), nonNil(k.OneOf), nonNil(k.Optional), about})
+	}
+	return out
+}
+
+// Devices lists the kinds of equipment; each takes guards too.
+func Devices() []Kind {
+	var out []Kind
+	for _, k := range equipmentKinds() {
+		out = append(out, Kind{k.kind, nonNil(k.need), []string{}, nonNil(k.may), ""})
+	}
+	return out
+}
+
+// nonNil makes an empty list of none, which JSON shows as [].
+func nonNil(s []string) []string { return append([]string{}, s...) }
+
 // Keys lists every key of the site file in the order of the manual, from the tables
 // the loader reads by.
 func Keys() []Key { return keysOf(siteKeys(), "") }
@@ -59,6 +95,9 @@ func (s *spec) allowed() string {
 	case yesNo:
 		return "yes | no"
 	case count:
+		if s.low == s.high {
+			return amount(s.low)
+		}
 		return fmt.Sprintf("whole number, %s to %s", amount(s.low), amount(s.high))
 	case date:
 		return "date, as 2026-03-01"

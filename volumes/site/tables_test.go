@@ -112,3 +112,29 @@ func TestManualListsEveryKeyOnce(t *testing.T) {
 		t.Errorf("got %+v", got)
 	}
 }
+
+// What the manual says of a kind is what the loader insists on: without any one of
+// its required keys a device is refused, with all of them it is taken.
+func TestManualOfDevicesIsWhatTheLoaderInsistsOn(t *testing.T) {
+	values := map[string]string{"power": "10 W", "reservoir": "2 L", "flow": "1 L/h", "doses": "alkalinity", "strength": "2 meq/mL",
+		"overflow": "1 L/h", "energy": "100 Wh", "feeds": "[x]", "usable": "50 %", "fuel": "5 L", "use": "1 L/h"}
+	load := func(kind string, keys []string) []yamlwalk.Fault {
+		var b strings.Builder
+		for _, k := range keys {
+			b.WriteString(", " + k + ": " + values[k])
+		}
+		_, faults := Load("x", []byte("format: 1\nsystems: [{id: tank, net_volume: 400 L, equipment: [{id: x, kind: "+kind+b.String()+"}]}]\n"))
+		return faults
+	}
+	for _, d := range Devices() {
+		if faults := load(d.Name, append(append([]string{}, d.Required...), d.Optional...)); len(faults) > 0 {
+			t.Errorf("%s with all its keys: %v", d.Name, faults)
+		}
+		for i, k := range d.Required {
+			less := append(append([]string{}, d.Required[:i]...), d.Required[i+1:]...)
+			if faults := load(d.Name, less); len(faults) != 1 || !strings.Contains(faults[0].Error(), k+" is missing") {
+				t.Errorf("%s without %s: %v", d.Name, k, faults)
+			}
+		}
+	}
+}
