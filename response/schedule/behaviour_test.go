@@ -207,6 +207,20 @@ func TestShortOfWaterTheFirstChangeIsStillMadeAtOnce(t *testing.T) {
 	close2(t, "shortfall", p.ShortfallL, 400*(1-0.4/(1-150.0/400)), 1e-6)
 }
 
+// A source that goes on brings the level up again after the last change: what was
+// lacking then is what counts, not what a month of it would ask for.
+func TestShortfallWithASourceIsThatAfterTheLastChange(t *testing.T) {
+	s := placeOf(reef(400), vatOf("vat", 300, 440))
+	p := planned(t, s, Options{}, false, Aim{Contaminant: "copper", Start: 60, Target: 5, WithinH: 48, SourceMgH: 0.1})
+	if p.DoneAtH != nil || len(p.Steps) == 0 {
+		t.Fatalf("done %v, steps %+v", p.DoneAtH, p.Steps)
+	}
+	left, most := p.Steps[len(p.Steps)-1].Levels[0].After, p.Demand.System.Drawdown*400
+	if single := 400 * (1 - 5/left); p.ShortfallL < single-1e-6 || p.ShortfallL > 3*max(single, most) {
+		t.Errorf("lacking %.1f L at %.2f µg/L; one change would be %.1f L", p.ShortfallL, left, single)
+	}
+}
+
 func TestTargetAlreadyMetTakesNothing(t *testing.T) {
 	p := planned(t, placeOf(reef(400), vatOf("vat", 20, 440)), Options{Explain: true}, false, Aim{Contaminant: "copper", Start: 2, Target: 3})
 	if p.DoneAtH == nil || *p.DoneAtH != 0 || len(p.Steps) != 0 || p.DemandL != 0 {

@@ -51,8 +51,9 @@ func (j *job) confidence() float64 {
 	return 0.5
 }
 
-// play follows the best path from the start and returns the last frame; a nil recorder
-// writes nothing down.
+// play follows the best path from the start and returns the last frame. A nil recorder
+// writes nothing down but what is lacking after the last change: later a source that
+// goes on would ask for ever more.
 func (j *job) play(r *recorder) *frame {
 	f := j.frameAt(0)
 	f.copyFrom(&j.start)
@@ -79,6 +80,7 @@ func (j *job) play(r *recorder) *frame {
 					r.change(j, f, &ch)
 				} else {
 					j.make(f, &ch)
+					j.shortL, _ = j.litresNeeded(f)
 				}
 				continue
 			}
