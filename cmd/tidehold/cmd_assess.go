@@ -100,6 +100,9 @@ func runAssess(a *app, o *assessOptions, c *cobra.Command, path string) error {
 	if len(faults) > 0 {
 		return &usageError{err: joinFaults(faults), located: true}
 	}
+	if len(readings) == 0 {
+		return usagef("%s: no result in it could be judged: it names no contaminant of the tables; see tidehold refs contaminants", path)
+	}
 	judged, err := assess.Judge(readings, s.Water, targets)
 	if err != nil {
 		return usage(err)
@@ -126,8 +129,8 @@ func runAssess(a *app, o *assessOptions, c *cobra.Command, path string) error {
 func (o *assessOptions) sample(a *app, c *cobra.Command) (sample, error) {
 	described := []string{"salinity", "temp", "volume", "drawdown", "every"}
 	if !a.siteNamed() || o.volume.Given {
-		if o.system != "" {
-			return sample{}, usagef("--system and --volume exclude each other; keep one")
+		if o.system != "" || o.volume.Given && (a.demo || a.site != "") {
+			return sample{}, usagef("--volume describes a system without a site; leave it out, or leave out --site, --demo and --system")
 		}
 		s := sample{Water: assess.Water{Salinity: units.Practical(o.salinity.Or(35)), Temperature: units.Celsius(o.temp.Or(25))}, units: a.displayUnits(units.Metric)}
 		if !o.salinity.Given {
@@ -324,9 +327,15 @@ func assessBlocks(r assess.Result, passed []string) []block {
 	if r.Concern > 0 {
 		head = fmt.Sprintf("%s of %d not below the criterion.", counted(r.Concern, "result"), len(r.Analytes))
 	}
+	if r.Stricter > 0 {
+		head += fmt.Sprintf(" %s below it but above a stricter published one, named under the table.", counted(r.Stricter, "result"))
+	}
 	blocks := []block{para("%s", head), tableBlock(g)}
 	for _, x := range r.Analytes {
-		if x.Note != "" && x.Verdict != string(dilution.Below) {
+		if len(x.Stricter) > 0 {
+			blocks = append(blocks, para("%s is below %s, but above %s.", x.ID, x.CriterionSource, strings.Join(x.Stricter, "; ")))
+		}
+		if x.Note != "" && (x.Verdict != string(dilution.Below) || len(x.Stricter) > 0) {
 			blocks = append(blocks, para("%s: %s.", x.ID, x.Note))
 		}
 	}

@@ -2,6 +2,7 @@ package assess
 
 import (
 	"cmp"
+	"fmt"
 	"slices"
 
 	"tidehold/refs"
@@ -38,15 +39,19 @@ type Analyte struct {
 	EPAChronic *float64 `json:"epa_chronic_ug_l"`
 	ANZG95     *float64 `json:"anzg_95_ug_l"`
 	ANZG99     *float64 `json:"anzg_99_ug_l"`
-	Note       string   `json:"note,omitempty"`
+	// Stricter names the published criteria that a result below its own criterion is
+	// above all the same.
+	Stricter []string `json:"above_stricter"`
+	Note     string   `json:"note,omitempty"`
 }
 
 // Result is a report judged, by concern: above first, the highest multiple of its
 // criterion first.
 type Result struct {
 	Analytes []Analyte
-	// Concern counts the results that are not below.
-	Concern int
+	// Concern counts the results that are not below; Stricter those that are below
+	// the criterion they are judged by and above another published one.
+	Concern, Stricter int
 }
 
 // Water is the system's water, for natural levels and results per kilogram.
@@ -74,6 +79,9 @@ func Judge(readings []Reading, w Water, targets map[string]float64) (Result, err
 		if a.Verdict == string(dilution.Above) || a.Verdict == string(dilution.Undecided) {
 			r.Concern++
 		}
+		if len(a.Stricter) > 0 {
+			r.Stricter++
+		}
 		r.Analytes = append(r.Analytes, a)
 	}
 	slices.SortStableFunc(r.Analytes, moreConcern)
@@ -86,7 +94,7 @@ func judge(r Reading, s, density float64, targets map[string]float64) Analyte {
 	a := Analyte{
 		ID: c.ID, Name: c.Name, ValueUgL: r.UgL, Uncertainty: r.U, BelowLimit: r.Below, Note: c.Note,
 		EPAAcute: c.EPAAcute, EPAChronic: c.EPAChronic, ANZG95: c.ANZG95, ANZG99: c.ANZG99,
-		Verdict: NoCriterion,
+		Verdict: NoCriterion, Stricter: []string{},
 	}
 	if c.NaturalUgKg != nil {
 		natural := *c.NaturalUgKg * s / 35 * density
@@ -109,7 +117,25 @@ func judge(r Reading, s, density float64, targets map[string]float64) Analyte {
 		times := r.UgL / criterion
 		a.Times = &times
 	}
+	if a.Verdict == string(dilution.Below) && !r.Below {
+		a.Stricter = stricter(r.UgL, c)
+	}
 	return a
+}
+
+// stricter names the published criteria a value is above; ANZG at 95 % of species,
+// since 99 % is close to natural seawater for some metals.
+func stricter(ugL float64, c refs.Contaminant) []string {
+	var out []string
+	for _, p := range []struct {
+		name string
+		ugL  *float64
+	}{{"US EPA chronic", c.EPAChronic}, {"US EPA acute", c.EPAAcute}, {"ANZG 95 %", c.ANZG95}} {
+		if p.ugL != nil && ugL > *p.ugL {
+			out = append(out, fmt.Sprintf("%s, %s", p.name, units.Dissolved(*p.ugL)))
+		}
+	}
+	return out
 }
 
 // moreConcern orders above, undecided, without criterion, below; within each the

@@ -157,6 +157,8 @@ func TestReportFaults(t *testing.T) {
 		{"analyte,value,unit\nCu,.nan,ug/L\n", "does not begin with a number"},
 		{"analyte,value,unit\nCu,-1,ug/L\n", "negative"},
 		{"analyte,value,unit,u\nCu,1,ug/L,x\n", "the uncertainty"},
+		{"analyte,value,unit,u\nCu,1,ug/L,-1\n", "negative"},
+		{"analyte,value,unit\nCu,5,ug/L,7\n", "report.csv:2:11: 4 fields under 3 headings"},
 		{"analyte,value,unit\nCu,1,mg/L as N\n", "makes no sense"},
 		{"analyte,value,unit\n\"Cu,1,ug/L\n", "quotation marks"},
 		{"analyte,value,unit\nCu\n", "report.csv:2"},
@@ -205,6 +207,22 @@ func TestFractionsOnlyOfMetals(t *testing.T) {
 	for _, analyte := range []string{"total phosphorus", "dissolved nitrogen", "total"} {
 		if _, _, faults := Read("report.csv", []byte("analyte,value,unit\n"+analyte+",1,mg/L\n"), 1.02334); len(faults) != 1 {
 			t.Errorf("%s: %v", analyte, faults)
+		}
+	}
+}
+
+// A result may be below the criterion it is judged by and above a stricter one.
+func TestStricterCriteriaAreNamed(t *testing.T) {
+	r, err := Judge(read(t, "analyte,value,unit,±\ncopper,2,ug/L,+-0.5\nnickel,5,ug/L,± 0.1\nzinc,<9,ug/L,\n"), Water{35, 25}, nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if r.Concern != 0 || r.Stricter != 1 {
+		t.Errorf("%d of concern, %d above a stricter criterion", r.Concern, r.Stricter)
+	}
+	for _, a := range r.Analytes {
+		if want := a.ID == "copper"; want != (len(a.Stricter) > 0) || want && !strings.Contains(a.Stricter[0], "ANZG 95 %") {
+			t.Errorf("%s: %v", a.ID, a.Stricter)
 		}
 	}
 }

@@ -86,6 +86,11 @@ func Read(name string, data []byte, density float64) (readings []Reading, passed
 		if err != nil {
 			return readings, passed, append(faults, csvFault(name, err))
 		}
+		if len(row) > len(header) {
+			n, column := r.FieldPos(len(header))
+			faults = append(faults, Fault{name, n, column, fmt.Sprintf("%d fields under %d headings; name every column in the first line, the uncertainty as ±", len(row), len(header))})
+			continue
+		}
 		reading, skipped, fault := line(name, r, row, at, density)
 		switch {
 		case fault != nil:
@@ -184,13 +189,23 @@ func line(name string, r *csv.Reader, row []string, at map[string]int, density f
 		return fail(at1, "%s: %v", c.ID, reworded(err, unit))
 	}
 	if spread != "" {
-		u, err := units.Parse(strings.TrimSpace(strings.TrimLeft(spread, "±+-/"))+" ug/L", units.Concentration)
+		u, err := units.Parse(bareSpread(spread)+" ug/L", units.Concentration)
 		if err != nil {
 			return fail(at3, "%s: the uncertainty: %v", c.ID, reworded(err, unit))
 		}
 		q.U = u.Value
 	}
 	return Reading{Contaminant: c, UgL: q.Value * factor * form, U: q.U * factor * form, Below: q.Below, Line: place.Line}, "", nil
+}
+
+// bareSpread takes the sign off an uncertainty written as ±5, +-5 or +/-5.
+func bareSpread(s string) string {
+	for _, mark := range []string{"±", "+/-", "+-"} {
+		if rest, ok := strings.CutPrefix(s, mark); ok {
+			return strings.TrimSpace(rest)
+		}
+	}
+	return s
 }
 
 // reworded takes the helper unit out of a parse error: the report has its unit in
