@@ -41,6 +41,8 @@ type mixRun struct {
 	sys   units.System
 	vat   *vat
 	steps []workStep
+	// currency of the site whose salt is taken, "" without one.
+	currency string
 }
 
 func (r *mixRun) assume(what, value, source string) {

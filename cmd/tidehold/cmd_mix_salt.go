@@ -136,6 +136,7 @@ func (s *saltFlags) fromSite(r *mixRun) (*saltMix, error) {
 		return nil, err
 	}
 	salts := ls.Site.Salts
+	r.currency = ls.Site.Currency
 	if s.id == "" {
 		if len(salts) == 0 {
 			return nil, nil
@@ -219,7 +220,7 @@ func (r *mixRun) billRows(b mixing.Bill) [][]string {
 		rows = append(rows, []string{"bags to have", units.Fixed(float64(*b.Bags), 0)})
 	}
 	if b.Cost != nil {
-		rows = append(rows, []string{"cost of the salt", b.Cost.StringFixed(2)})
+		rows = append(rows, []string{"cost of the salt", strings.TrimSpace(b.Cost.StringFixed(2) + " " + r.currency)})
 	}
 	return rows
 }
