@@ -120,6 +120,27 @@ func TestExchangeThatCannotBe(t *testing.T) {
 	}
 }
 
+// Waters of one salinity mix in temperature as their masses: heat capacity changes
+// by less than a tenth of a percent between 10 and 25 °C.
+func TestExchangeMovesTheTemperature(t *testing.T) {
+	x := Exchange{RemovedL: Exact(60), Before: Exact(35), After: Exact(35), With: Exact(35), Temperature: 25, WithTemperature: 10}
+	// Densities by TEOS-10 (python gsw 3.6.16): 1023.343 and 1026.954 kg/m³.
+	cold, warm := 60*1026.954, 540*1023.343
+	step, err := x.TemperatureStep(600)
+	if err != nil {
+		t.Fatal(err)
+	}
+	near(t, "step", step, 15*cold/(cold+warm), 0.002)
+	added := Exact(30)
+	x.AddedL = &added
+	if half, err := x.TemperatureStep(600); err != nil || !(half < step*0.55) {
+		t.Errorf("half the water moves it by %v, %v", half, err)
+	}
+	if _, err := x.TemperatureStep(50); err == nil {
+		t.Error("more out than there is")
+	}
+}
+
 func TestExchangeBeyondTheStepIsCautioned(t *testing.T) {
 	x := Exchange{RemovedL: Exact(60), Before: Exact(35), After: Exact(31.5), With: Exact(0), Temperature: 25, WithTemperature: 25}
 	e, err := FromExchange(x)

@@ -6,6 +6,7 @@ import (
 
 	"tidehold/refs/units"
 	"tidehold/salinity"
+	"tidehold/salinity/mixing"
 )
 
 // Exchange is some water taken out of a mixed system and replaced by water of
@@ -120,4 +121,23 @@ func (e Exchange) Caution(limit float64, v units.Litres) (StepCaution, bool) {
 		c.Largest = units.Litres(float64(v) * limit / (limit + ratio*(apart-limit)))
 	}
 	return c, true
+}
+
+// TemperatureStep is by how many kelvins the exchange moves the temperature of a
+// system that holds v: mass, salt and heat of the two waters are conserved. It
+// returns an error for more water out than there is, and outside the range of the
+// relations (mixing.Blend).
+func (e Exchange) TemperatureStep(v units.Litres) (float64, error) {
+	out := units.Litres(e.RemovedL.Value)
+	in := out
+	if e.AddedL != nil {
+		in = units.Litres(e.AddedL.Value)
+	}
+	mix, err := mixing.Blend(
+		mixing.Water{Volume: v - out, Salinity: units.Practical(e.Before.Value), Temperature: e.Temperature},
+		mixing.Water{Volume: in, Salinity: units.Practical(e.With.Value), Temperature: e.WithTemperature})
+	if err != nil {
+		return 0, err
+	}
+	return math.Abs(float64(mix.Temperature - e.Temperature)), nil
 }

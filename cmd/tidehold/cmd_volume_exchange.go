@@ -71,11 +71,15 @@ func runFromExchange(a *app, o *exchangeOptions) error {
 	if err != nil {
 		return usage(err)
 	}
-	caution, err := f.caution(x, e.Volume)
+	caution, err := f.caution(x, e.Volume, x.Before.Value, x.After.Value)
 	if err != nil {
 		return err
 	}
-	return f.finish(&o.foundOptions, e, caution,
+	warm, err := f.temperatureCaution(x, e.Volume)
+	if err != nil {
+		return err
+	}
+	return f.finish(&o.foundOptions, e, append(caution, warm...),
 		"How it is done: top-off and dosing off, everything running. Read the salinity. Take the water out, put the other water in slowly, "+
 			"with its temperature near the system's. Let it mix for an hour, read again with the same instrument, then bring the salinity back.")
 }
@@ -99,44 +103,4 @@ func (f *found) readings(before, after *volumes.Measured, offset *float64, offse
 		*offset = sharedOffset
 		f.assume("error both readings share", "± 1", "published: hand refractometer [instrument-accuracy]; it nearly cancels; otherwise give --offset")
 	}
-}
-
-// stepTest is a test that moves the salinity.
-type stepTest interface {
-	Caution(limit float64, v units.Litres) (volumes.StepCaution, bool)
-}
-
-// caution comes before the test is described: one that moves the salinity too far
-// is for a system without animals, or must be smaller.
-func (f *found) caution(test stepTest, v units.Litres) ([]block, error) {
-	limit, err := f.salinityStep()
-	if err != nil {
-		return nil, err
-	}
-	c, over := test.Caution(limit, v)
-	if !over {
-		return nil, nil
-	}
-	f.res.Caution = &cautionResult{Step: c.Step, Limit: c.Limit, LargestL: float64(c.Largest), LargestKg: c.LargestKg}
-	smaller := "exchange no more than " + f.u.Volume(float64(c.Largest), units.Down)
-	if c.LargestKg > 0 {
-		smaller = "dissolve no more than " + f.u.Mass(c.LargestKg, units.Down)
-	}
-	return []block{para("CAUTION: this test moves the salinity by %s; animals should bear no more than %s in one step. "+
-		"Do it before there are any, or %s at a time.", units.Fixed(c.Step, 2), units.Fixed(c.Limit, 2), smaller)}, nil
-}
-
-// salinityStep is the largest step of salinity: the system's own, else the
-// default of a site file.
-func (f *found) salinityStep() (float64, error) {
-	if f.sys != nil {
-		return f.sys.Limits.SalinityStep, nil
-	}
-	usual, err := siteDefault("systems.limits.salinity_step")
-	if err != nil {
-		return 0, err
-	}
-	f.assume("largest step of salinity", usual.Value, usual.Source+"; otherwise name a system with --system")
-	q, err := units.Parse(usual.Value, units.Salinity)
-	return q.Value, err
 }

@@ -29,10 +29,12 @@ type foundResult struct {
 	UncertaintyL  *float64             `json:"uncertainty_l"`
 	Contributions []contributionResult `json:"contributions"`
 	// Unreliable: the change was too small for the instrument.
-	Unreliable bool            `json:"unreliable"`
-	Caution    *cautionResult  `json:"caution"`
-	Walls      *wallsResult    `json:"walls"`
-	Combined   *combinedResult `json:"combined"`
+	Unreliable bool           `json:"unreliable"`
+	Caution    *cautionResult `json:"caution"`
+	// Temperature says that the water put in is too warm or too cold.
+	Temperature *temperatureResult `json:"temperature_caution"`
+	Walls       *wallsResult       `json:"walls"`
+	Combined    *combinedResult    `json:"combined"`
 }
 
 type cautionResult struct {
@@ -41,6 +43,11 @@ type cautionResult struct {
 	LargestL float64 `json:"largest_exchange_l"`
 	// LargestKg is for salt dissolved, LargestL for an exchange; the other is 0.
 	LargestKg float64 `json:"largest_salt_kg"`
+}
+
+type temperatureResult struct {
+	Step  float64 `json:"temperature_step_c"`
+	Limit float64 `json:"limit_c"`
 }
 
 type wallsResult struct {

@@ -72,7 +72,7 @@ func runFromSalt(a *app, o *saltTestOptions) error {
 	if err != nil {
 		return usage(err)
 	}
-	caution, err := f.caution(d, e.Volume)
+	caution, err := f.caution(d, e.Volume, d.Before.Value, d.After.Value)
 	if err != nil {
 		return err
 	}

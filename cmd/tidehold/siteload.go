@@ -172,7 +172,7 @@ func readSite(path string) ([]byte, error) {
 	if err != nil {
 		return nil, fileError(path, err, "check its permissions")
 	}
-	defer func() { _ = f.Close() }() // only read
+	defer f.Close() // only read
 	data, err := io.ReadAll(io.LimitReader(f, maxSiteFile))
 	if err != nil {
 		return nil, fileError(path, err, "check the disk")

@@ -85,7 +85,7 @@ func (j *Journal) readFile() (Log, error) {
 	if err != nil {
 		return Log{}, fmt.Errorf("reading journal: %w", err)
 	}
-	defer func() { _ = f.Close() }() // only read
+	defer f.Close() // only read
 	l, _, err := readAll(f)
 	return l, err
 }
@@ -123,7 +123,7 @@ func (j *Journal) Append(e Entry, now func() time.Time, accept func(Log, Entry) 
 	if err != nil {
 		return Entry{}, fmt.Errorf("opening journal: %w", err)
 	}
-	defer func() { _ = f.Close() }() // what counts has been synced
+	defer f.Close() // what counts has been synced
 	l, before, err := readAll(f)
 	if err != nil {
 		return Entry{}, err
@@ -193,7 +193,7 @@ func syncDir(path string) error {
 	if err != nil {
 		return err
 	}
-	defer func() { _ = d.Close() }() // only synced
+	defer d.Close()
 	if err := d.Sync(); err != nil && !errors.Is(err, errors.ErrUnsupported) && !errors.Is(err, syscall.EINVAL) {
 		return err
 	}
