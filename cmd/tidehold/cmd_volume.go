@@ -1,6 +1,7 @@
 package main
 
 import (
+	"errors"
 	"fmt"
 	"strings"
 
@@ -134,9 +135,10 @@ func runShape(a *app, o *shapeOptions, fs *pflag.FlagSet) error {
 	if err := exclusive(fs, "level", "volume"); err != nil {
 		return err
 	}
+	u := a.displayUnits(units.Metric)
 	part, err := o.part()
 	if err != nil {
-		return err
+		return inUnits(err, u)
 	}
 	ans := answer{Command: "volume " + o.kind.Name, Title: "Volume of a " + strings.ReplaceAll(o.kind.Name, "_", " ")}
 	if part.Displaced, err = o.displaced(&ans); err != nil {
@@ -144,7 +146,7 @@ func runShape(a *app, o *shapeOptions, fs *pflag.FlagSet) error {
 	}
 	n, err := volumes.NetVolume([]volumes.Part{part})
 	if err != nil {
-		return usagef("%s", strings.TrimPrefix(err.Error(), ": "))
+		return usagef("%s", strings.TrimPrefix(inUnits(err, u).Error(), ": "))
 	}
 	v := n.Parts[0]
 	res := shapeResult{Kind: o.kind.Name, VolumeL: float64(v.Gross), FullL: float64(part.Shape.Full()), LevelCm: part.LevelCm.Value,
@@ -155,8 +157,25 @@ func runShape(a *app, o *shapeOptions, fs *pflag.FlagSet) error {
 		res.UncertaintyL = &u
 	}
 	ans.Result = res
-	ans.Blocks = shapeBlocks(res, a.displayUnits(units.Metric))
+	ans.Blocks = shapeBlocks(res, u)
 	return a.print(ans)
+}
+
+// inUnits says in the units of display that a level or a volume is out of range.
+func inUnits(err error, u units.System) error {
+	var out *volumes.RangeError
+	if u != units.US || !errors.As(err, &out) {
+		return err
+	}
+	in := *out
+	switch out.Unit {
+	case "cm":
+		in.Unit, in.Value, in.Low, in.High = "in", out.Value/2.54, out.Low/2.54, out.High/2.54
+	case "L":
+		const perGallon = 3.785411784 // NIST Handbook 44
+		in.Unit, in.Value, in.Low, in.High = "gal", out.Value/perGallon, out.Low/perGallon, out.High/perGallon
+	}
+	return usage(&in)
 }
 
 // part builds the vessel with its level from the flags.
