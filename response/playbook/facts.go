@@ -85,7 +85,7 @@ type Plan struct {
 	DoneAtH *float64
 	InTime  bool
 	// UsableNowL can be drawn at once, WaterL is all changes and MissingL
-	// what is lacking to the aim.
+	// what is lacking to the aim, 0 when nothing is or when no amount would do.
 	UsableNowL, WaterL, MissingL float64
 	// LeftShare is what is left of the start at the end, 0 to 1.
 	LeftShare float64

@@ -2,6 +2,7 @@ package playbook
 
 import (
 	"fmt"
+	"math"
 	"slices"
 	"time"
 
@@ -207,6 +208,9 @@ func (g *gatherer) planOf(p schedule.Plan) *Plan {
 		WithinH: aim.WithinH, DoneAtH: p.Aims[0].DoneAtH, InTime: p.Aims[0].InTime,
 		UsableNowL: p.UsableNowL, WaterL: p.WaterL, MissingL: p.ShortfallL,
 		LeftShare: 1, StartUgL: aim.Start, AimLeft: aim.Target / aim.Start,
+	}
+	if math.IsInf(out.MissingL, 0) {
+		out.MissingL = 0 // more than changes of this size could ever use
 	}
 	if aim.Share() {
 		remove := 1 - aim.Target

@@ -126,6 +126,8 @@ func (f *Facts) planSays(p *Plan) (string, bool) {
 	}
 	fmt.Fprintf(&b, " Plan: %s, %s in all.", count(len(p.Changes), "change"), f.amount(p.WaterL, units.Nearest))
 	switch {
+	case p.DoneAtH == nil && p.MissingL <= 0:
+		b.WriteString(" That is NOT enough: changes of this size never reach the aim.")
 	case p.DoneAtH == nil:
 		fmt.Fprintf(&b, " That is NOT enough: about %s more is needed.", f.amount(p.MissingL, units.Up))
 	case !p.InTime:

@@ -33,7 +33,7 @@ func (j judge) event(p plans, ev site.Event) (Event, schedule.Outcome) {
 func (e *Event) fill(p schedule.Plan, u units.System) {
 	e.Verdict = verdictOf(p, 0)
 	e.Changes, e.WaterL, e.DoneAtH = len(p.Steps), p.WaterL, p.DoneAtH
-	if e.Verdict == Short {
+	if e.Verdict == Short && !math.IsInf(p.ShortfallL, 0) {
 		e.MissingL = &p.ShortfallL
 	}
 	e.UsableNowL, e.FirstChangeL = p.UsableNowL, p.FirstChangeL
@@ -242,6 +242,9 @@ func (e *Event) reason(u units.System) string {
 			s += fmt.Sprintf("; hurried, with more exposure until then, it is done after %s, still %s late", units.Hours(*h), units.Hours(*h-e.WithinH))
 		}
 		return s
+	}
+	if e.MissingL == nil {
+		return fmt.Sprintf("never done: %s are not enough, and no number of this size is%s", plural(e.Changes, "change"), held)
 	}
 	if e.Changes == 0 {
 		return fmt.Sprintf("never done: no change can be made, %s is lacking%s", u.Volume(*e.MissingL, units.Up), held)

@@ -63,7 +63,8 @@ type Event struct {
 	// BottleneckDetail says it in a sentence.
 	BottleneckDetail string `json:"bottleneck_detail"`
 	// WaterL is what the plan uses; MissingL what is still lacking after its last
-	// change when the verdict is short, nil otherwise.
+	// change when the verdict is short; nil otherwise, and where no number of changes
+	// of the size that is allowed would do.
 	WaterL   float64  `json:"water_l"`
 	MissingL *float64 `json:"missing_l"`
 	// Fixes are the smallest remedies, one of each kind that mends the event

@@ -7,6 +7,7 @@ import (
 	"strings"
 	"testing"
 
+	"tidehold/refs/units"
 	"tidehold/volumes/site"
 )
 
@@ -200,6 +201,27 @@ func TestShortOfSalt(t *testing.T) {
 	}
 	if r.FirstFix == nil || r.FirstFix.Fix.What != MoreSalt || !r.FirstFix.Cheapest {
 		t.Errorf("first %+v", r.FirstFix)
+	}
+}
+
+// TestMoreChangesThanAPlanHolds: 8 L of 400 L at a time against a source, from 60 to
+// 1.3 µg/L: far more changes than a plan holds are still ahead. No infinity reaches the answer.
+func TestMoreChangesThanAPlanHolds(t *testing.T) {
+	r := judged(t, `format: 1
+systems: [{id: tank, net_volume: 400 L, drawdown: 2 %, change_every: 1 h}]
+stores: [{id: vat, holds: saltwater, volume: 1500 L}]
+events: [{id: halve, system: tank, contaminant: copper, start: 60 ug/L, target: 1.3 ug/L, within: 24 h, source: 0.01 mg/h}]
+`)
+	e := r.Events[0]
+	if e.Verdict != Short || e.MissingL == nil || e.DemandL == nil || *e.DemandL < 8*150 || strings.Contains(e.Reason, "Inf") {
+		t.Errorf("%s, demand %v, missing %v: %s", e.Verdict, e.DemandL, e.MissingL, e.Reason)
+	}
+	if _, err := json.Marshal(r); err != nil {
+		t.Error(err)
+	}
+	e.MissingL = nil
+	if got := e.reason(units.Metric); !strings.Contains(got, "are not enough") {
+		t.Errorf("without an amount that would do: %q", got)
 	}
 }
 

@@ -8,6 +8,16 @@ import (
 // trimmed, still take from this state, and how many changes that is. +Inf when they
 // do not get there within the most steps of a plan.
 func (j *job) litresNeeded(f *frame) (litres float64, changes int) {
+	return j.litresWithin(f, mostSteps)
+}
+
+// litresInAll is litresNeeded however many changes it takes: what is printed. +Inf
+// only when they never get there.
+func (j *job) litresInAll(f *frame) (litres float64, changes int) {
+	return j.litresWithin(f, pathSteps)
+}
+
+func (j *job) litresWithin(f *frame, most int) (litres float64, changes int) {
 	if len(j.aims) == 1 && j.aims[0].inert {
 		if f.reached(0) {
 			return 0, 0
@@ -16,7 +26,7 @@ func (j *job) litresNeeded(f *frame) (litres float64, changes int) {
 	}
 	conc := append(j.ahead[:0], f.conc...)
 	j.ahead = conc
-	for changes < mostSteps {
+	for changes < most {
 		x := 0.0
 		for a := range j.aims {
 			if f.reached(a) {
@@ -74,16 +84,19 @@ func (j *job) pureDilution(m *aim, c float64) (litres float64, changes int) {
 	return full*j.mostL + rest, int(full) + 1
 }
 
+// pathSteps is how many changes a path is followed for: far beyond any plan.
+const pathSteps = 2000
+
 // floorOf is the lowest concentration that full-size changes of the cleanest water
 // lead to along the path, without end.
 func (j *job) floorOf(m *aim) float64 {
 	if m.inert {
 		return min(m.startUgL, m.newUgL)
 	}
-	const enough, still = 2000, 1e-12
+	const still = 1e-12
 	s := m.dynamics.Start(m.startUgL)
 	lowest := s.UgL
-	for range enough {
+	for range pathSteps {
 		last := s
 		s = m.dynamics.Change(s, j.mostL, m.newUgL)
 		lowest = min(lowest, min(s.UgL, m.dynamics.Lowest(s, j.everyH)))

@@ -22,7 +22,7 @@ type recorder struct {
 func (j *job) writeOut() Plan {
 	d := j.demand
 	plan := Plan{Demand: *d, Exact: j.within, Nodes: j.nodes, Reachable: true, Exposure: j.score.exposure, Confidence: j.confidence()}
-	plan.DemandL, plan.DemandChanges = j.litresNeeded(&j.start)
+	plan.DemandL, plan.DemandChanges = j.litresInAll(&j.start)
 	plan.UsableNowL = max(0, j.drawable(&j.start))
 	r := &recorder{plan: &plan}
 	for a := range d.Aims {
@@ -80,7 +80,7 @@ func (j *job) play(r *recorder) *frame {
 					r.change(j, f, &ch)
 				} else {
 					j.make(f, &ch)
-					j.shortL, _ = j.litresNeeded(f)
+					j.shortL, _ = j.litresInAll(f)
 				}
 				continue
 			}

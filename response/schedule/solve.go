@@ -42,7 +42,7 @@ func (j *job) solve() (calm result) {
 // outweigh all else, and water would be held back to be used in one change; but whoever
 // runs short looks for more water meanwhile.
 func (j *job) makeDo() result {
-	j.shortL, _ = j.litresNeeded(&j.start)
+	j.shortL, _ = j.litresInAll(&j.start)
 	j.play(nil)
 	j.hurry, j.wide, j.onTop, j.fastFirst, j.atOnce = false, false, false, false, true
 	j.opt.HorizonH = min(j.opt.HorizonH, shortHorizonH)
