@@ -2,6 +2,7 @@ package playbook
 
 import (
 	"encoding/xml"
+	"errors"
 	"flag"
 	"io"
 	"os"
@@ -63,7 +64,7 @@ func TestCurveIsWellFormed(t *testing.T) {
 		}
 		d := xml.NewDecoder(strings.NewReader(svg))
 		for {
-			if _, err := d.Token(); err == io.EOF {
+			if _, err := d.Token(); errors.Is(err, io.EOF) {
 				break
 			} else if err != nil {
 				t.Fatalf("%v: %v", points, err)
