@@ -110,8 +110,8 @@ var fieldList = []field{
 	{"drain_how", "pump or {{10 L}} buckets", "", func(f *Facts) (string, bool) { return f.transfer(), true }},
 	{"move_says", "Moving beats changing when the vats fill a bin, but not the tank.", "", func(f *Facts) (string, bool) { return f.moveSays(), true }},
 	{"bin_volume", "____ L", "the litres of a clean bin, read on its side or filled by bucket", func(f *Facts) (string, bool) {
-		if f.Move == nil {
-			return "", false
+		if f.Move == nil || f.Move.BinL < 1 {
+			return "", false // no clean water is ready: what is mixed or brought fills it
 		}
 		return f.amount(f.Move.BinL, units.Down), true
 	}},

@@ -390,6 +390,15 @@ func TestRounding(t *testing.T) {
 	}
 }
 
+// Without any water no step asks for a bin of 0 L.
+func TestNoBinOfNothing(t *testing.T) {
+	for _, s := range variants(t)["site without any vats"] {
+		if text := Text(s); strings.Contains(text, "bin with 0") {
+			t.Errorf("%s asks for a bin of nothing", s.Name)
+		}
+	}
+}
+
 // The batches that a plan counts on are on the sheet, with their times, and the
 // changes name the batch they take; a plan without any shows those for emptier vats.
 func TestSheetListsTheBatchesOfThePlan(t *testing.T) {

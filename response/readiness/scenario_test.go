@@ -225,6 +225,25 @@ events: [{id: halve, system: tank, contaminant: copper, start: 60 ug/L, target: 
 	}
 }
 
+// TestTogetherSaysHowMuchIsLacking: 300 L are there. The first takes 60 % of 200 L in
+// two changes of at most 80 L: 146.7 L; of the 160 L for the second 153.3 L are left, and
+// 1 − 0.6/(1 − 153.3/400) = 2.7 % of 400 L, 10.8 L, lack after them.
+func TestTogetherSaysHowMuchIsLacking(t *testing.T) {
+	r := judged(t, `format: 1
+systems:
+  - {id: a, net_volume: 400 L, drawdown: 40 %, water: {salinity: 35, temperature: 25 C}}
+  - {id: b, net_volume: 200 L, drawdown: 40 %, water: {salinity: 35, temperature: 25 C}}
+stores: [{id: v, holds: saltwater, volume: 300 L, capacity: 600 L, temperature: 25 C, salinity: 35}]
+events:
+  - {id: e, system: a, remove: 40 %, within: 12 h, priority: 2}
+  - {id: f, system: b, remove: 60 %, within: 24 h, priority: 1}
+together: [[e, f]]
+`)
+	if len(r.Together) != 1 || r.Together[0].Reason != "e is never done, another 10.9 L is lacking" {
+		t.Errorf("%+v", r.Together)
+	}
+}
+
 // TestNotEvenOneChange: nothing is stored and nothing can be made.
 func TestNotEvenOneChange(t *testing.T) {
 	e := judged(t, head+halve).Events[0]
