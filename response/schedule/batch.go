@@ -19,9 +19,8 @@ const leastBatch = 0.25
 // starts lists the ways to begin a batch at this moment: as large as still needed, if
 // the water and salt for it are there. While water is still being purified, what is
 // there now if that is worth it, else when there is enough for the next change; where
-// that does not do, all of these, the whole of what is needed, half of it, and what deliveries will leave of it are
-// tried. Nothing is listed when
-// no batch can begin.
+// that does not do, all of these, the whole of what is needed, half of it, and what
+// deliveries will leave of it are tried. Nothing is listed when no batch can begin.
 func (j *job) starts(f *frame, list []start) []start {
 	if f.waiting.vat >= 0 || len(j.salts) == 0 || f.changes >= mostSteps {
 		return list
