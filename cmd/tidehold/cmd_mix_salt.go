@@ -110,7 +110,7 @@ func (s *saltFlags) byHand(r *mixRun) (mixing.Dose, error) {
 	if !ok {
 		return d, usagef("--dose-at: %q is not a salinity and a temperature; write them with a comma between, as in 35,25C", s.doseAt)
 	}
-	sq, err := units.Parse(sText, units.Salinity)
+	sq, err := parseQuantity(sText, units.Salinity)
 	if err != nil {
 		return d, usagef("--dose-at: %w", err)
 	}

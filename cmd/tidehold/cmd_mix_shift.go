@@ -28,8 +28,8 @@ func newShiftFlags(fs *pflag.FlagSet) *shiftFlags {
 	f.temp = quantity(fs, "temp", units.Temperature, -273, 1000, "its temperature")
 	fs.StringVar(&f.change, "change", "", "water changed in one step, as `volume or share`: 100L or 20%")
 	f.every = quantity(fs, "every", units.Duration, 0, 1e5, "time from the start of one change to the next (default 24h)")
-	f.stepLimit = quantity(fs, "step-limit", units.Salinity, 0, 42, "the most that salinity may change in one step")
-	f.dayLimit = quantity(fs, "day-limit", units.Salinity, 0, 42, "the most that salinity may change in 24 hours")
+	f.stepLimit = quantity(fs, "step-limit", units.SalinityStep, 0, 42, "the most that salinity may change in one step")
+	f.dayLimit = quantity(fs, "day-limit", units.SalinityStep, 0, 42, "the most that salinity may change in 24 hours")
 	f.saltiest = quantity(fs, "saltiest", units.Salinity, 0, 1000, "the saltiest new water that can be had (default 42)")
 	f.steps = quantity(fs, "steps", units.Number, 1, 365, "steps to take (default: the fewest that keep the limits)")
 	return f

@@ -43,7 +43,7 @@ func (f *found) caution(test stepTest, v units.Litres, before, after float64) ([
 // tightest of the system's own limits, else the default of a site file.
 func (f *found) salinityBound(before, after float64) (bound, error) {
 	if f.sys == nil {
-		most, err := f.usualStep("largest step of salinity", "systems.limits.salinity_step", units.Salinity)
+		most, err := f.usualStep("largest step of salinity", "systems.limits.salinity_step", units.SalinityStep)
 		return bound{most, "in one step"}, err
 	}
 	m := f.sys.Limits

@@ -44,7 +44,7 @@ salt.
 	o.with = quantity(fs, "with", units.Salinity, 0, 42, "salinity of the water put in; 0 for purified water")
 	o.temp = quantity(fs, "temp", units.Temperature, 0, 40, "temperature of the system")
 	o.withTemp = quantity(fs, "with-temp", units.Temperature, 0, 40, "temperature of the water put in (default: that of the system)")
-	o.offset = quantity(fs, "offset", units.Salinity, 0, 5, "uncertainty that both readings share because one instrument made them; it nearly cancels")
+	o.offset = quantity(fs, "offset", units.SalinityStep, 0, 5, "uncertainty that both readings share because one instrument made them; it nearly cancels")
 	o.declare(fs)
 	return c
 }

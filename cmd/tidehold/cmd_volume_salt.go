@@ -38,7 +38,7 @@ from its own dose.
 	o.before = quantity(fs, "before", units.Salinity, 0, 42, "salinity of the system before")
 	o.after = quantity(fs, "after", units.Salinity, 0, 42, "salinity of the system after, mixed")
 	o.temp = quantity(fs, "temp", units.Temperature, 0, 40, "temperature of the system")
-	o.offset = quantity(fs, "offset", units.Salinity, 0, 5, "uncertainty that both readings share because one instrument made them; it nearly cancels")
+	o.offset = quantity(fs, "offset", units.SalinityStep, 0, 5, "uncertainty that both readings share because one instrument made them; it nearly cancels")
 	o.salt = newSaltFlags(fs)
 	for _, name := range []string{"bag", "price"} {
 		fs.Lookup(name).Hidden = true // of no use here

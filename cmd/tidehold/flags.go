@@ -7,6 +7,7 @@ import (
 	"github.com/spf13/pflag"
 
 	"tidehold/refs/units"
+	"tidehold/salinity"
 )
 
 // quantityFlag is a flag that takes a quantity with its unit. Given says the
@@ -29,7 +30,7 @@ func quantity(fs *pflag.FlagSet, name string, dim units.Dimension, low, high flo
 
 // Set parses and range-checks the text.
 func (q *quantityFlag) Set(text string) error {
-	v, err := units.Parse(text, q.dim)
+	v, err := parseQuantity(text, q.dim)
 	if err != nil {
 		return err
 	}
@@ -38,6 +39,15 @@ func (q *quantityFlag) Set(text string) error {
 	}
 	q.Quantity, q.Given, q.Text = v, true, text
 	return nil
+}
+
+// parseQuantity is units.Parse, but for salinities, which may also be written as a
+// specific gravity with its pair and must not be mistaken for one.
+func parseQuantity(text string, dim units.Dimension) (units.Quantity, error) {
+	if dim == units.Salinity {
+		return salinity.ParsePractical(text)
+	}
+	return units.Parse(text, dim)
 }
 
 func (q *quantityFlag) String() string { return q.Text }

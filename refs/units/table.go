@@ -34,6 +34,7 @@ const (
 	RespireMass                    // mg/(kg h)
 	RespireArea                    // mg/(m² h)
 	Pressure                       // kPa
+	SalinityStep                   // a difference of practical salinities
 )
 
 // unit is one accepted spelling set. The first name is the one printed.
@@ -105,10 +106,11 @@ var dimensions = [...]dimension{
 	IonStrength: {name: "strength", units: []unit{u("1", "mg/mL", "mg/ml", "g/L"), u("0.001", "mg/L")}},
 	PerHour: {name: "rate", units: []unit{
 		u("1", "/h", "1/h"), u("0.041666666666666666666666666667", "/d", "1/d")}},
-	Number:      {name: "number", bare: true, units: []unit{u("1", "")}},
-	RespireMass: {name: "respiration per mass", units: []unit{u("1", "mg/(kg h)", "mg/kg/h")}},
-	RespireArea: {name: "respiration per area", units: []unit{u("1", "mg/(m2 h)", "mg/m2/h")}},
-	Pressure:    {name: "pressure", units: []unit{u("1", "kPa"), u("0.1", "hPa", "mbar"), u("101.325", "atm"), u("3.386389", "inHg")}},
+	Number:       {name: "number", bare: true, units: []unit{u("1", "")}},
+	RespireMass:  {name: "respiration per mass", units: []unit{u("1", "mg/(kg h)", "mg/kg/h")}},
+	RespireArea:  {name: "respiration per area", units: []unit{u("1", "mg/(m2 h)", "mg/m2/h")}},
+	Pressure:     {name: "pressure", units: []unit{u("1", "kPa"), u("0.1", "hPa", "mbar"), u("101.325", "atm"), u("3.386389", "inHg")}},
+	SalinityStep: {name: "difference of salinity", bare: true, units: []unit{u("1", "", "ppt", "psu", "‰")}},
 }
 
 // String is the dimension's name in lower case.

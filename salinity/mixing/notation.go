@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"tidehold/refs/units"
+	"tidehold/salinity"
 )
 
 // NotationError says what is wrong with a water written as text.
@@ -67,7 +68,11 @@ func parseWater(text string) (Water, error) {
 // amount reads one part; the uncertainty that a quantity may carry has no place
 // in it, since the mixture does not report one.
 func amount(what, text string, d units.Dimension, low, high float64) (float64, error) {
-	q, err := units.Parse(text, d)
+	parse := units.Parse
+	if d == units.Salinity {
+		parse = func(text string, _ units.Dimension) (units.Quantity, error) { return salinity.ParsePractical(text) }
+	}
+	q, err := parse(text, d)
 	if err == nil {
 		q, err = q.Within(strings.TrimSpace(text), low, high)
 	}

@@ -45,6 +45,7 @@ func TestParseWaterRefusals(t *testing.T) {
 		"100L,35,25C,cu=2ug/L,cu=3ug/L":  "twice",
 		"100L,35,25C,copper=99999999g/L": "out of range",
 		"99999999999L,35,25C":            "out of range",
+		"100L,1.026,25C":                 "write 1.026 sg@25C/25C",
 	} {
 		w, err := ParseWater(text)
 		var notation *NotationError
@@ -61,7 +62,7 @@ func TestParseWaterReadsWhatIsWritten(t *testing.T) {
 		v := units.Fixed(rapid.Float64Range(0, 1e6).Draw(t, "litres"), 3)
 		s := units.Fixed(rapid.Float64Range(0, 42).Draw(t, "salinity"), 3)
 		c := units.Fixed(rapid.Float64Range(0, 40).Draw(t, "°C"), 2)
-		w, err := ParseWater(v + " L," + s + "," + c + " C")
+		w, err := ParseWater(v + " L," + s + " ppt," + c + " C")
 		if err != nil {
 			t.Fatal(err)
 		}

@@ -76,14 +76,14 @@ var loaderOnly = strings.Fields(`
 	gravity-out-of-range mixing-without-saltwater substance-malformed
 	alkalinity-twice ambient-coldest-warm ambient-hottest-cold anchor background-slip background-twice
 	battery-feeds-nothing-known complex-key cooling-test-warms count-leading-zero date-of-no-calendar
-	dose-zero duplicate-key empty-key equipment-id-twice event-contaminant-slip event-playbook-slip
+	dose-impossible dose-zero duplicate-key empty-key equipment-id-twice event-contaminant-slip event-playbook-slip
 	event-remove-all event-system-missing event-system-unknown event-target-a-limit filled-by-no-purifier
 	heel-above-capacity id-twice level-above-the-brim limit-against-default limits-crossed
 	media-system-unknown mixing-in-no-store mixing-in-purified part-brim-above-the-shape
 	part-level-above-the-brim part-rock-fills-all part-rock-too-dense parts-empty routine-system-unknown
 	routine-too-large second-document shape-all-wall shape-dimension-zero share-of-110-percent
 	single-pass-of-120-percent store-temperature-78-C strapping-goes-down strength-of-the-wrong-kind
-	tag-binary time-zone-unknown together-twice together-unknown volume-above-the-brim volume-zero
+	purified-of-salinity-35 tag-binary time-zone-unknown together-twice together-unknown volume-above-the-brim volume-zero
 `)
 
 func TestSchemaRefusesWhatASchemaCan(t *testing.T) {

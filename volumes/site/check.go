@@ -83,8 +83,8 @@ func (c *checker) readQuantity(v *val) {
 		}
 	}
 	var ok bool
-	if d == units.Salinity && strings.Contains(short(n.Raw()), "sg") {
-		v.q, ok = c.salinityFromGravity(n)
+	if d == units.Salinity {
+		v.q, ok = practical(n)
 	} else {
 		v.q, ok = n.Quantity(d)
 	}

@@ -189,6 +189,11 @@ const (
 	Purified  Holds = "purified"
 )
 
+// MaxPurified is the practical salinity up to which water counts as purified: the
+// upper end of fresh water in the Venice System (1958; memory). More than that
+// is a slip, or no longer water to mix from.
+const MaxPurified = 0.5
+
 // Store is a vat, drum or bin of water kept ready.
 type Store struct {
 	ID    string

@@ -1,13 +1,16 @@
 package site
 
 import (
+	"errors"
 	"slices"
+	"strings"
 
 	"github.com/shopspring/decimal"
 
 	"tidehold/refs"
 	"tidehold/refs/units"
 	"tidehold/refs/yamlwalk"
+	"tidehold/salinity/mixing"
 )
 
 // litrePlaces is to how many places a volume found from a level is counted: a
@@ -67,7 +70,7 @@ func (l *loader) readContents(s scope, st *Store) {
 		}
 	default:
 		st.Capacity = now
-		l.assume(s.of("capacity"), l.site.Units.Respell(st.Volume.String()+" L", units.Quantity{Dim: units.Volume, Value: st.Volume.InexactFloat64()}), basisNoRoom)
+		l.assume(s.of("capacity"), l.site.Units.Respell(st.Volume.RoundFloor(2).String()+" L", units.Quantity{Dim: units.Volume, Value: st.Volume.InexactFloat64()}), basisNoRoom)
 	}
 }
 
@@ -92,11 +95,14 @@ func (l *loader) readStoredWater(s scope, st *Store) {
 	switch {
 	case s.has("salinity"):
 		st.Water.Salinity = units.Practical(s.given("salinity").Value)
+		if st.Holds == Purified && st.Water.Salinity > MaxPurified {
+			s.fault("salinity", yamlwalk.Quote(s.node("salinity").Raw())+" is no purified water", "at most "+amount(MaxPurified)+" where holds is purified", "write holds: saltwater, or the salinity of the purified water")
+		}
 	case st.Holds == Purified:
 		l.assume(s.of("salinity"), "0", basisPurifiedSalt)
 	default:
 		st.Water.Salinity = first.Water.Salinity
-		l.assume(s.of("salinity"), amount(float64(first.Water.Salinity)), basisFirstSystem)
+		l.assume(s.of("salinity"), units.Trimmed(float64(first.Water.Salinity), 4), basisFirstSystem)
 	}
 	if s.has("temperature") {
 		st.Water.Temperature = units.Celsius(s.given("temperature").Value)
@@ -105,7 +111,7 @@ func (l *loader) readStoredWater(s scope, st *Store) {
 	// A room below freezing does not make a vat of ice: the water was poured in.
 	room := max(0, min(maxWater, float64(first.Ambient.Usual)))
 	st.Water.Temperature = units.Celsius(room)
-	l.assume(s.of("temperature"), l.site.Units.Respell(amount(room)+" C", units.Quantity{Dim: units.Temperature, Value: room}), basisRoom)
+	l.assume(s.of("temperature"), l.site.Units.Respell(units.Trimmed(room, 3)+" C", units.Quantity{Dim: units.Temperature, Value: room}), basisRoom)
 }
 
 // readStoreBackground splits what a store says of its water into substances and
@@ -216,10 +222,32 @@ func (l *loader) readSalt(s scope) Salt {
 		price := s.given("price").Exact
 		salt.PricePerKg = &price
 	}
+	l.checkDose(s, salt)
 	makes := s.sub("makes")
 	salt.Makes = Chemistry{PH: makes.maybe("ph"), AlkalinityDKH: makes.maybe("alkalinity"), CalciumMgL: milli(makes.maybe("calcium")), MagnesiumMgL: milli(makes.maybe("magnesium"))}
 	salt.Background, salt.BackgroundU = l.readSubstanceList(s.of("background"), s.items("background"))
 	return salt
+}
+
+// checkDose refuses a dose that would need a salt of more than its own weight.
+func (l *loader) checkDose(s scope, salt Salt) {
+	for _, key := range []string{"dose", "dose_at"} {
+		if s.has(key) && !s.sound(key) {
+			return
+		}
+	}
+	for _, key := range []string{"salinity", "temperature", "per"} {
+		if at := s.sub("dose_at"); at.has(key) && !at.sound(key) {
+			return
+		}
+	}
+	d := mixing.Dose{GPerL: salt.DoseGL, Per: mixing.Basis(salt.DosePer), Salinity: salt.DoseSalinity, Temperature: salt.DoseTemperature}
+	_, err := d.DryFraction()
+	var impossible *mixing.DoseError
+	if errors.As(err, &impossible) {
+		found, allowed, _ := strings.Cut(err.Error(), "; ")
+		s.fault("dose", found, allowed, "")
+	}
 }
 
 // readPurifier is nil if there is none.

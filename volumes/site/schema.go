@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"tidehold/refs/units"
+	"tidehold/salinity"
 	"tidehold/volumes"
 )
 
@@ -211,7 +212,7 @@ func (s *spec) quantityRule() object {
 	for _, d := range s.dims {
 		ways = append(ways, object{{"$ref", "#/$defs/" + defName(d)}})
 		if d.Bare() {
-			ways = append(ways, object{{"type", "number"}, {"minimum", s.low}, {"maximum", s.high}})
+			ways = append(ways, s.numberRules(d)...)
 		}
 		if d == units.Salinity {
 			ways = append(ways, object{{"$ref", "#/$defs/" + defName(units.Gravity)}})
@@ -221,6 +222,19 @@ func (s *spec) quantityRule() object {
 		return ways[0].(object)
 	}
 	return object{{"anyOf", ways}}
+}
+
+// numberRules bound a bare number. A salinity near one is left out: it would be a
+// specific gravity.
+func (s *spec) numberRules(d units.Dimension) []any {
+	if d != units.Salinity {
+		return []any{object{{"type", "number"}, {"minimum", s.low}, {"maximum", s.high}}}
+	}
+	rules := []any{object{{"type", "number"}, {"exclusiveMinimum", salinity.GravityTo}, {"maximum", s.high}}}
+	if s.low < salinity.GravityFrom {
+		rules = append(rules, object{{"type", "number"}, {"minimum", s.low}, {"exclusiveMaximum", salinity.GravityFrom}})
+	}
+	return rules
 }
 
 func defName(d units.Dimension) string { return strings.ReplaceAll(d.String(), " ", "_") }

@@ -152,35 +152,16 @@ func refuse(n *yamlwalk.Node, level units.Quantity, err error) {
 	n.Fault(yamlwalk.Quote(n.Raw())+found, fmt.Sprintf("a %s from %s to %s %s", out.What, amount(out.Low), amount(out.High), out.Unit)+inBrackets(level.InOwnUnit(out.High, units.Down)), "")
 }
 
-const pairHint = "write 1.0264 sg@25C/25C or 1.0264 sg@60F/60F, as printed on the instrument"
-
-// salinityFromGravity reads a specific gravity with its temperature pair as the
-// practical salinity it stands for.
-func (c *checker) salinityFromGravity(n *yamlwalk.Node) (units.Quantity, bool) {
-	q, ok := n.Quantity(units.Gravity)
-	if !ok {
-		return q, false
+// practical reads a salinity, or a specific gravity with its temperature pair as
+// the salinity it stands for.
+func practical(n *yamlwalk.Node) (units.Quantity, bool) {
+	if n.Kind() != yamlwalk.Scalar || short(n.Raw()) == "" {
+		return n.Quantity(units.Salinity) // which says what is wrong
 	}
-	pair, ok := gravityPair(q.Pair)
-	if !ok {
-		n.Fault(yamlwalk.Quote(n.Raw())+" has no pair of temperatures", "a practical salinity, or a specific gravity with its pair", pairHint)
-		return q, false
-	}
-	s, err := salinity.SalinityFromGravity(q.Value, pair)
+	q, err := salinity.ParsePractical(n.Raw())
 	if err != nil {
-		n.Fault(yamlwalk.Quote(n.Raw())+" is out of range: "+err.Error(), "practical salinity 0 to 42", "")
+		n.Mismatch(err)
 		return q, false
 	}
-	return units.Quantity{Value: float64(s), U: 0, Unit: "sg", Pair: q.Pair, Dim: units.Salinity}, true
-}
-
-// gravityPair reads "60F/60F"; 60 °F is kept exact, as the scales are.
-func gravityPair(text string) (salinity.Pair, bool) {
-	sample, water, ok := strings.Cut(text, "/")
-	if !ok {
-		return salinity.Pair{}, false
-	}
-	a, err1 := units.Parse(sample, units.Temperature)
-	b, err2 := units.Parse(water, units.Temperature)
-	return salinity.Pair{Sample: units.Celsius(a.Value), Water: units.Celsius(b.Value)}, err1 == nil && err2 == nil
+	return q, n.IsScalar("a practical salinity")
 }

@@ -7,6 +7,7 @@ import (
 	"time"
 
 	"tidehold/refs"
+	"tidehold/refs/units"
 	"tidehold/volumes/site"
 )
 
@@ -45,6 +46,12 @@ func Fold(s *site.Site, entries []Entry, now time.Time) (*site.Site, []Warning) 
 	if late > 0 {
 		warnings = append(warnings, Warning{0, fmt.Sprintf("%d entries are dated after %s, the last %s; they count: is the clock right?",
 			late, now.UTC().Format(time.RFC3339), latest.UTC().Format(time.RFC3339))})
+	}
+	for _, store := range st.site.Stores {
+		if store.Holds == site.Purified && store.Water.Salinity > site.MaxPurified {
+			warnings = append(warnings, Warning{0, fmt.Sprintf("%s holds purified water by the site file, but salinity %s by its entries: do not mix from it; empty it and dip it at 0",
+				store.ID, units.Fixed(float64(store.Water.Salinity), 1))})
+		}
 	}
 	st.forget()
 	return st.site, warnings
@@ -122,7 +129,21 @@ func Validate(s *site.Site, entries []Entry, e Entry) error {
 			st.salvage(old)
 		}
 	}
-	return st.apply(e)
+	if err := st.apply(e); err != nil {
+		return err
+	}
+	return st.pure(e)
+}
+
+// pure refuses to make the water of a purified store salty: it would go on to be
+// counted as water to mix from.
+func (st *state) pure(e Entry) error {
+	store := st.stores[e.Store]
+	if store == nil || store.Holds != site.Purified || store.Water.Salinity <= site.MaxPurified || e.Kind != Add && e.Salinity == nil {
+		return nil
+	}
+	return fmt.Errorf("%s holds purified water, and with this entry it would have salinity %s; at most %v is purified: enter saltwater into a saltwater store, or empty %s (dip it at 0) and keep that water apart",
+		store.ID, units.Fixed(float64(store.Water.Salinity), 2), site.MaxPurified, store.ID)
 }
 
 // validateUndo refuses to take back what later entries rest on.
