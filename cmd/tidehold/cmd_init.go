@@ -41,13 +41,18 @@ A site file or journal that is there already is never overwritten.
 }
 
 func runInit(a *app, dir string) error {
+	if a.site != "" {
+		return usagef("--site is for reading a site; init writes %s into DIR: leave --site out", siteFileName)
+	}
 	path, journal := filepath.Join(dir, siteFileName), filepath.Join(dir, journalName)
 	for _, p := range []string{path, journal} {
 		if err := absent(p); err != nil {
 			return err
 		}
 	}
-	if err := os.MkdirAll(dir, 0o755); err != nil {
+	if err := os.MkdirAll(dir, 0o755); errors.Is(err, fs.ErrPermission) {
+		return fmt.Errorf("%s: not allowed to make it; name a directory that can be written", dir)
+	} else if err != nil {
 		return usagef("%s: %v; name a directory that can be made", dir, plainFileError(err))
 	}
 	data := site.Starter()
@@ -55,7 +60,7 @@ func runInit(a *app, dir string) error {
 		data = site.Demo()
 	}
 	if err := writeNew(path, data, nil); err != nil {
-		return fmt.Errorf("writing %s: %w", path, err)
+		return fmt.Errorf("writing %s: %w", path, plainFileError(err))
 	}
 	if !a.demo {
 		check := "tidehold check"
@@ -65,7 +70,7 @@ func runInit(a *app, dir string) error {
 		return a.printText(fmt.Sprintf("wrote %s\nnext: put your own volumes into it, then run %q\n", path, check))
 	}
 	if err := writeDemoJournal(journal); err != nil {
-		return fmt.Errorf("writing %s: %w", journal, err)
+		return fmt.Errorf("writing %s: %w", journal, plainFileError(err))
 	}
 	at := site.DemoDate().Format(time.RFC3339)
 	return a.printText(fmt.Sprintf("wrote %s and %s\nnext: run \"tidehold ready --site %s --at %s\"\n", path, journal, path, at))

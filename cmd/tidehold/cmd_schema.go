@@ -37,7 +37,11 @@ is left out, and which keys belong to which shape and which equipment.
 			if keys {
 				return runSchemaKeys(a)
 			}
-			return a.printText(string(site.Schema()))
+			switch a.format.Value {
+			case "table", "json":
+				return a.printText(string(site.Schema()))
+			}
+			return usagef("--format %s: the schema itself is JSON; with --keys, the manual can be had as %s", a.format.Value, a.format.Value)
 		},
 	}
 	cmd.Flags().BoolVar(&keys, "keys", false, "print every key with what it allows and its default")

@@ -6,6 +6,7 @@ import (
 	"errors"
 	"fmt"
 	"io/fs"
+	"os"
 	"path/filepath"
 	"time"
 
@@ -22,8 +23,18 @@ type exact struct{ decimal.Decimal }
 // MarshalJSON writes the digits without quotes.
 func (e exact) MarshalJSON() ([]byte, error) { return []byte(json.Number(e.String())), nil }
 
+// ledgerStep is half the microlitre that stock found from a level is counted to:
+// 40 gal of a strapping table must not show as 39.9 because its litres were rounded.
+const ledgerStep = 0.5e-6
+
 // down prints litres rounded down.
-func (e exact) down(u units.System) string { return u.Volume(e.InexactFloat64(), units.Down) }
+func (e exact) down(u units.System) string {
+	l := e.InexactFloat64()
+	if l > 0 {
+		l += ledgerStep
+	}
+	return u.Volume(l, units.Down)
+}
 
 // entryResult is an entry as written, and what is on hand after it.
 type entryResult struct {
@@ -61,9 +72,9 @@ func (a *app) enter(e stock.Entry, note string) error {
 	case refused != nil:
 		return usagef("%w; nothing was written", refused)
 	case errors.Is(err, fs.ErrPermission):
-		return usagef("%s beside the site file cannot be written: %w", journalName, err)
+		return fmt.Errorf("%s beside the site file cannot be written: %w", journalName, plainFileError(err))
 	case err != nil:
-		return err
+		return journalError(err)
 	}
 	if ls, err = a.loadSite(); err != nil {
 		return fmt.Errorf("entry %d is written, but reading it back failed: %w", written.ID, err)
@@ -72,6 +83,20 @@ func (a *app) enter(e stock.Entry, note string) error {
 	ans := stockAnswer(a, ls, "stock "+string(written.Kind), head)
 	ans.Result = entryResult{written.ID, written.Time.Format(time.RFC3339Nano), written.Kind, ans.Result.(stockResult)}
 	return a.print(ans)
+}
+
+// journalError says what is wrong with the journal without the name of the system
+// call: the journal is the tool's own, so that a fault of it is a failure, not bad
+// input.
+func journalError(err error) error {
+	var p *fs.PathError
+	if !errors.As(err, &p) {
+		return err
+	}
+	if info, statErr := os.Stat(p.Path); statErr == nil && info.IsDir() {
+		return fmt.Errorf("%s is a directory, where the journal should be; move it away", p.Path)
+	}
+	return fmt.Errorf("%s: %w; check its permissions and the disk", p.Path, p.Err)
 }
 
 // deed names what an entry does; of an undo, also what it takes back.

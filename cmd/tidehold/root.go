@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"runtime/debug"
+	"strconv"
 	"strings"
 	"time"
 
@@ -183,13 +184,31 @@ func flagError(c *cobra.Command, err error) error {
 		name := unknown.GetSpecifiedName()
 		return usagef("unknown flag --%s%s; see %s --help", name, meant(name, names), c.CommandPath())
 	case errors.As(err, &invalid):
-		return usagef("--%s: %w", invalid.GetFlag().Name, invalid.Unwrap())
+		f := invalid.GetFlag()
+		var number *strconv.NumError
+		if errors.As(err, &number) {
+			return usagef("--%s: %q is not allowed; write a %s", f.Name, number.Num, numberWords(f.Value.Type()))
+		}
+		return usagef("--%s: %w", f.Name, invalid.Unwrap())
 	}
 	if errors.As(err, &empty) {
 		f := empty.GetFlag()
 		return usagef("--%s has no value; write --%s <%s>", f.Name, f.Name, f.Value.Type())
 	}
 	return usage(err)
+}
+
+// numberWords says what a flag of a built-in type takes.
+func numberWords(kind string) string {
+	switch {
+	case strings.HasPrefix(kind, "uint"):
+		return "whole number, 0 or more"
+	case strings.HasPrefix(kind, "int"):
+		return "whole number"
+	case kind == "bool":
+		return "plain flag, without a value"
+	}
+	return "number"
 }
 
 // now is the moment the command plans from: --at, else the demo's own date, else

@@ -99,12 +99,13 @@ func (a *app) fold(name, dir string, data []byte) (loaded, error) {
 	if len(faults) > 0 {
 		return loaded{}, &usageError{err: yamlwalk.Faults(faults), located: true}
 	}
+	s, _ = site.WithoutFutureDates(s, now)
 	l := loaded{Site: s, Filed: s, Name: name, Dir: dir, Now: now.In(s.TimeZone)}
 	if dir == "" {
 		return l, nil
 	}
 	if l.Journal, err = stock.At(filepath.Join(dir, journalName)).Read(); err != nil {
-		return loaded{}, err
+		return loaded{}, journalError(err)
 	}
 	if len(l.Journal.Entries) > 0 {
 		folded, warnings := stock.Fold(s, l.Journal.Entries, now)

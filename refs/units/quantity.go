@@ -80,7 +80,11 @@ func Parse(text string, d Dimension) (Quantity, error) {
 			name = uName
 		}
 	}
-	un, err := find(name, text, number, d)
+	tail := ""
+	if spread {
+		tail = " ± " + right
+	}
+	un, err := find(name, text, number, tail, d)
 	if err != nil {
 		return q, err
 	}
@@ -116,7 +120,7 @@ func (q Quantity) fill(text, number, name string, un unit, uNumber, uName string
 	}
 	uUnit := un
 	if uName != "" {
-		if uUnit, err = find(uName, text, uNumber, d); err != nil {
+		if uUnit, err = find(uName, text, uNumber, "", d); err != nil {
 			return q, err
 		}
 	}
@@ -219,7 +223,7 @@ func suffix(name string) string {
 
 // find looks a unit name up in dimension d, and says which dimension it belongs
 // to when it is of another one.
-func find(name, text, number string, d Dimension) (unit, error) {
+func find(name, text, number, tail string, d Dimension) (unit, error) {
 	dim := dimensions[d]
 	if name == "" && dim.bare {
 		return dim.units[0], nil
@@ -232,7 +236,7 @@ func find(name, text, number string, d Dimension) (unit, error) {
 		}
 	}
 	if name == "" {
-		return unit{}, fault(d, fmt.Sprintf("%q has no unit", text), "write "+number+" "+dim.units[0].names[0])
+		return unit{}, fault(d, fmt.Sprintf("%q has no unit", text), "write "+withUnit(number, tail, d))
 	}
 	if other, ok := dimensionOf(name); ok {
 		return unit{}, fault(d, fmt.Sprintf("%q is a %s", text, other), "")
@@ -242,9 +246,30 @@ func find(name, text, number string, d Dimension) (unit, error) {
 		all = append(all, un.names...)
 	}
 	if near, ok := refs.Nearest(name, all); ok && near != "" {
-		return unit{}, fault(d, fmt.Sprintf("%q has the unknown unit %q", text, name), "did you mean "+number+" "+near)
+		return unit{}, fault(d, fmt.Sprintf("%q has the unknown unit %q", text, name), "did you mean "+number+" "+near+tail)
 	}
 	return unit{}, fault(d, fmt.Sprintf("%q has the unknown unit %q", text, name), "")
+}
+
+// likely are the two units that a bare number of a dimension most often stands in:
+// one alone would be taken for the right one.
+var likely = map[Dimension][2]string{
+	Volume: {"L", "gal"}, Mass: {"kg", "g"}, Length: {"cm", "in"}, Area: {"m2", "ft2"}, Temperature: {"C", "F"}, TempStep: {"C", "F"},
+	Duration: {"h", "d"}, Flow: {"L/h", "gal/h"}, Concentration: {"mg/L", "ug/L"}, Alkalinity: {"dKH", "meq/L"}, Dose: {"g/L", "lb/gal"},
+}
+
+// withUnit words how a number without a unit may have been meant; tail is its ±.
+func withUnit(number, tail string, d Dimension) string {
+	if two, ok := likely[d]; ok {
+		return number + " " + two[0] + tail + " or " + number + " " + two[1] + tail
+	}
+	if d == Share {
+		// 0.45 is a fraction: 45 %.
+		if x, err := decimal.NewFromString(number); err == nil && x.IsPositive() && x.LessThanOrEqual(decimal.NewFromInt(1)) {
+			number = x.Shift(2).String()
+		}
+	}
+	return number + " " + dimensions[d].units[0].names[0] + tail
 }
 
 // dimensionOf names a dimension in which the unit is known.
@@ -288,7 +313,16 @@ func (q Quantity) Within(text string, low, high float64) (Quantity, error) {
 	if own := q.InOwnUnit(high, Down); own != "" {
 		allowed += fmt.Sprintf(" (%s to %s)", strings.TrimSuffix(q.InOwnUnit(low, Up), suffix(q.Unit)), own)
 	}
-	return q, &Error{Found: fmt.Sprintf("%q is out of range", text), Allowed: allowed}
+	return q, &Error{Found: fmt.Sprintf("%q is out of range", text), Allowed: allowed, Hint: q.lostPoint(low, high)}
+}
+
+// lostPoint is the hint for a salinity such as 350, that fits with a decimal point
+// before its last digit.
+func (q Quantity) lostPoint(low, high float64) string {
+	if tenth := q.Value / 10; q.Dim == Salinity && q.Pair == "" && q.Value >= 100 && q.Value == math.Trunc(q.Value) && tenth >= low && tenth <= high {
+		return "write " + Fixed(tenth, 1) + " if the decimal point was lost"
+	}
+	return ""
 }
 
 // InOwnUnit prints x, in the base unit of q, with the unit that q was written in,

@@ -81,7 +81,13 @@ func TestParseRefusals(t *testing.T) {
 		{"0450", "leading zero; a volume in L", Volume},
 		{"0450 L", "write 450 L", Volume},
 		{"450", "has no unit", Volume},
-		{"0", "write 0 L", Volume},
+		{"0", "write 0 L or 0 gal", Volume},
+		{"640±120%", "write 640 L ± 120% or 640 gal ± 120%", Volume},
+		{"0.45", "write 45 %", Share},
+		{"45", "write 45 %", Share},
+		{"1", "write 1 mg/L or 1 ug/L", Concentration},
+		{"6.4", "write 6.4 kg or 6.4 g", Mass},
+		{"640 Lt ± 8 %", "did you mean 640 L ± 8 %", Volume},
 		{"1,5 L", "write 1.5 L", Volume},
 		{".nan", "does not begin with a number", Volume},
 		{"NaN L", "does not begin with a number", Volume},
@@ -119,7 +125,7 @@ func TestWithinNamesBounds(t *testing.T) {
 		t.Fatal(err)
 	}
 	_, err = q.Within("350", 0, 42)
-	if err == nil || !strings.Contains(err.Error(), "practical salinity 0 to 42") {
+	if err == nil || !strings.Contains(err.Error(), "practical salinity 0 to 42; write 35.0 if the decimal point was lost") {
 		t.Errorf("got %v", err)
 	}
 	if _, err = q.Within("350", 0, 400); err != nil {

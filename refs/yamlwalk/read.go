@@ -219,7 +219,7 @@ func (n *Node) Date() (time.Time, bool) {
 	}
 	day, err := time.Parse(time.DateOnly, n.text)
 	if err != nil {
-		n.Fault(Quote(n.text)+" is not a date of the calendar", allowed, "")
+		n.Fault(Quote(n.text)+" is not a date of the calendar", allowed, otherOrder(n.text))
 		return time.Time{}, false
 	}
 	if day.Year() < 1970 || day.Year() > 2199 {
@@ -227,6 +227,25 @@ func (n *Node) Date() (time.Time, bool) {
 		return time.Time{}, false
 	}
 	return day, true
+}
+
+// otherOrder is the hint for a date in another order that can be read in one way
+// only: with points the day comes first, with strokes unless one of the two numbers
+// is above twelve it cannot be known.
+func otherOrder(text string) string {
+	for _, c := range []struct{ layout, rival string }{{"2.1.2006", ""}, {"2/1/2006", "1/2/2006"}, {"1/2/2006", "2/1/2006"}, {"2006/1/2", ""}, {"2006.1.2", ""}, {"2006-1-2", ""}, {"20060102", ""}} {
+		day, err := time.Parse(c.layout, text)
+		if err != nil {
+			continue
+		}
+		if c.rival != "" {
+			if other, err := time.Parse(c.rival, text); err == nil && !other.Equal(day) {
+				return ""
+			}
+		}
+		return "write " + day.Format(time.DateOnly)
+	}
+	return ""
 }
 
 // Quantity reads a number with its unit; anything else is reported with what is

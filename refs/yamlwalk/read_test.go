@@ -42,7 +42,7 @@ func TestReadersReportWhatTheyCannotRead(t *testing.T) {
 		{"a: 99999999999999999999", func(n *Node) { n.Child("a").Count(0, 9) }, "x.yaml:1:4: a: \"99999999999999999999\" is not a whole number in plain digits; a whole number from 0 to 9"},
 		{"a: {}", func(n *Node) { n.Child("a").Count(0, 9) }, "x.yaml:1:4: a: this is a mapping; a whole number from 0 to 9"},
 		{"a: 2026-03-01", func(n *Node) { n.Child("a").Date() }, ""},
-		{"a: 2026-3-1", func(n *Node) { n.Child("a").Date() }, "x.yaml:1:4: a: \"2026-3-1\" is not a date of the calendar; a date as year-month-day, like 2026-03-01"},
+		{"a: 2026-3-1", func(n *Node) { n.Child("a").Date() }, "x.yaml:1:4: a: \"2026-3-1\" is not a date of the calendar; a date as year-month-day, like 2026-03-01; write 2026-03-01"},
 		{"a: 0026-03-01", func(n *Node) { n.Child("a").Date() }, "x.yaml:1:4: a: \"0026-03-01\" is out of range; a year from 1970 to 2199"},
 		{"a: []", func(n *Node) { n.Child("a").Date() }, "x.yaml:1:4: a: this is a list; a date as year-month-day, like 2026-03-01"},
 		{"a: 12 L", func(n *Node) { n.Child("a").Quantity(units.Volume) }, ""},

@@ -83,7 +83,7 @@ func chemistry() []field {
 // point is salinity and temperature.
 func point() []field {
 	return []field{
-		measure("salinity", units.Salinity, 0, maxSalinity, "practical salinity, or specific gravity with its pair: 1.0264 sg@25C/25C"),
+		measure("salinity", units.Salinity, 0, maxSalinity, "practical salinity, or specific gravity at its pair: 1.0264 sg@25C/25C; a float read at another temperature: find the salinity with tidehold salinity"),
 		measure("temperature", units.Temperature, 0, maxWater, "temperature"),
 	}
 }

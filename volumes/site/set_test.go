@@ -76,7 +76,7 @@ func TestFaultsOfSetNameTheFlag(t *testing.T) {
 		"stores.brine-a.volume=2000L":   `--set stores.brine-a.volume: "2000L" is above the brim; at most 441.786 L`,
 		"stores.brine-a.level=2 m":      `--set stores.brine-a.level: "2 m" is above the brim; a level from 0 to 100 cm (1 m)`,
 		"stores.brine-a.volume=200 gal": `--set stores.brine-a.volume: "200 gal" is above the brim; at most 441.786 L (116.7 gal)`,
-		"stores.brine-a.salinity=350":   `--set stores.brine-a.salinity: "350" is out of range; practical salinity 0 to 42`,
+		"stores.brine-a.salinity=350":   `--set stores.brine-a.salinity: "350" is out of range; practical salinity 0 to 42; write 35.0 if the decimal point was lost`,
 		"stores=5":                      `--set stores: "5" is a single value; a list of mappings with id, holds, shape, capacity, level, volume, heel, salinity, temperature, ph, alkalinity, calcium, magnesium, mixed, max_age, heater, heat_loss, transfer, background, filled_by`,
 		"stores.brine-a=5":              `--set stores.brine-a: stores is a list and has no keys; PATH=VALUE with ids in the path, as stores.brine-a.volume=200L`,
 		"name.short=x":                  `--set name.short: name is a single value and has no keys; PATH=VALUE with ids in the path, as stores.brine-a.volume=200L`,
@@ -84,7 +84,7 @@ func TestFaultsOfSetNameTheFlag(t *testing.T) {
 		"mixing.in=[brine-a":            `--set mixing.in: "[brine-a" is not well formed; one value, [a, b] or {key: value}`,
 		"mixing.in=[brine-b]":           `--set mixing.in: there is no saltwater store "brine-b"; allowed: brine-a; did you mean brine-a`,
 		"contacts.vet.phone=1":          `--set contacts.vet.phone: the list is empty, it has no "vet"; an id that stands in the file`,
-		"events.broken-heater.within=0": `--set events.broken-heater.within: "0" has no unit; a duration in h, min, s, d, wk; write 0 h`,
+		"events.broken-heater.within=0": `--set events.broken-heater.within: "0" has no unit; a duration in h, min, s, d, wk; write 0 h or 0 d`,
 		"format=2":                      `--set format: "2" is out of range; only 1`,
 	} {
 		s, faults := site.LoadWith("whole.yaml", read(t, "sites", "whole.yaml"), []string{set})

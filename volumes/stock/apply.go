@@ -38,9 +38,9 @@ func newState(s *site.Site) *state {
 	return st
 }
 
-// litresOf brings a computed volume into the ledger: rounded to the millilitre,
-// half away from zero. It is the only place where a float becomes stock.
-func litresOf(v units.Litres) decimal.Decimal { return decimal.NewFromFloat(float64(v)).Round(3) }
+// litresOf brings a computed volume into the ledger: rounded to the microlitre,
+// half away from zero, as the loader does. It is the only place where a float becomes stock.
+func litresOf(v units.Litres) decimal.Decimal { return decimal.NewFromFloat(float64(v)).Round(6) }
 
 // apply changes the state as the entry says, or returns why it cannot and
 // changes nothing.
@@ -88,7 +88,7 @@ func (st *state) applyDip(store *site.Store, e Entry) error {
 		v, err := store.Shape.VolumeAt(e.LevelCm.InexactFloat64())
 		if err != nil {
 			return fmt.Errorf("a dip of %s in %s is above the brim at %s (%s)", st.length(e.LevelCm.InexactFloat64()), store.ID,
-				st.length(store.Shape.HeightCm()), st.volume(litresOf(store.Shape.Full())))
+				st.length(store.Shape.HeightCm()), st.volume(litresOf(store.Shape.Full()).Round(3)))
 		}
 		now = litresOf(v)
 	}
@@ -103,7 +103,7 @@ func (st *state) applyDip(store *site.Store, e Entry) error {
 // fits refuses a volume above the brim. The capacity comes from a shape, so that
 // full to the millilitre counts as full.
 func (st *state) fits(store *site.Store, v decimal.Decimal) error {
-	if full := litresOf(store.Capacity); v.GreaterThan(full) {
+	if full := litresOf(store.Capacity).Round(3); v.Round(3).GreaterThan(full) {
 		return fmt.Errorf("%s in %s is above its brim, %s", st.volume(v), store.ID, st.volume(full))
 	}
 	return nil

