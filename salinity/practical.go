@@ -7,23 +7,23 @@ import (
 	"tidehold/refs/units"
 )
 
-// A bare number from GravityFrom to GravityTo, both included, is what a
-// hydrometer shows in water from fresh to far above any kept: as a salinity it
-// would be all but fresh water, so it needs a unit.
+// A bare number above GravityFrom and up to GravityTo is what a hydrometer shows in
+// water from fresh to far above any kept: as a salinity it would be all but fresh
+// water, so it needs a unit. Exactly 1 is no gravity of saltwater, and stands.
 const GravityFrom, GravityTo = 1.0, 1.05
 
 // LooksLikeGravity says that a salinity was written without a unit and is so
 // close to one that a specific gravity was almost surely meant.
 func LooksLikeGravity(q units.Quantity) bool {
-	return q.Unit == "" && q.Value >= GravityFrom && q.Value <= GravityTo
+	return q.Unit == "" && q.Value > GravityFrom && q.Value <= GravityTo
 }
 
 // ParsePractical reads a practical salinity as people write it: 35, 35 ppt, or a
 // specific gravity with its temperature pair, 1.0264 sg@60F/60F, which is turned
 // into the salinity it stands for at that pair; ± goes with it.
 //
-// A gravity without its pair (worth up to 4.7 of salinity) and a bare number from
-// 1.000 to 1.050 are refused; 1.03 ppt is how so low a salinity is written. The
+// A gravity without its pair (worth up to 4.7 of salinity) and a bare number above
+// 1 and up to 1.050 are refused; 1.03 ppt is how so low a salinity is written. The
 // error is a *units.Error. The result is not range-checked.
 func ParsePractical(text string) (units.Quantity, error) {
 	if strings.Contains(strings.ToLower(text), "sg") || strings.Contains(text, "@") {

@@ -28,7 +28,7 @@ func TestPracticalSalinityFromAGravityWithItsPair(t *testing.T) {
 func TestABareGravityIsNotTakenForASalinity(t *testing.T) {
 	for text, want := range map[string]string{
 		"1.026": "write 1.026 sg@25C/25C for a gravity, 1.026 ppt for a salinity",
-		"1":     "looks like a specific gravity", "1.000": "looks like", "1.050": "looks like", "1.026 ± 0.001": "looks like",
+		"1.001": "looks like a specific gravity", "1.050": "looks like", "1.026 ± 0.001": "looks like",
 		"1.0264 sg": "has no pair of temperatures", "1.264 sg@25C/25C": "out of range", "1.0264 sg@25": "temperature pair", "1.0264@25C/25C x": "pair",
 	} {
 		_, err := salinity.ParsePractical(text)
@@ -37,7 +37,7 @@ func TestABareGravityIsNotTakenForASalinity(t *testing.T) {
 			t.Errorf("%s: %v, want %q", text, err, want)
 		}
 	}
-	for text, want := range map[string]float64{"1.026 ppt": 1.026, "1 psu": 1, "0.999": 0.999, "1.051": 1.051, "0": 0, "35": 35} {
+	for text, want := range map[string]float64{"1.026 ppt": 1.026, "1 psu": 1, "1": 1, "1.0": 1, "0.999": 0.999, "1.051": 1.051, "0": 0, "35": 35} {
 		if q, err := salinity.ParsePractical(text); err != nil || q.Value != want {
 			t.Errorf("%s: %+v, %v", text, q, err)
 		}

@@ -232,7 +232,7 @@ func (s *spec) numberRules(d units.Dimension) []any {
 	}
 	rules := []any{object{{"type", "number"}, {"exclusiveMinimum", salinity.GravityTo}, {"maximum", s.high}}}
 	if s.low < salinity.GravityFrom {
-		rules = append(rules, object{{"type", "number"}, {"minimum", s.low}, {"exclusiveMaximum", salinity.GravityFrom}})
+		rules = append(rules, object{{"type", "number"}, {"minimum", s.low}, {"maximum", salinity.GravityFrom}})
 	}
 	return rules
 }
