@@ -15,7 +15,7 @@ Where a salinity is asked for, a specific gravity needs its pair of temperatures
 (1.0264 sg@60F/60F) and is taken at that pair: the water was at the first
 temperature. For a float read in water of another temperature, and for a gravity
 without its pair, use "tidehold salinity".
-A salinity from 1.000 to 1.050 without a unit is refused,
+A salinity above 1 and up to 1.050 without a unit is refused,
 since it may be a gravity: write 1.03 ppt for water that is nearly fresh.
 
 ± may be written +- or +/-; it is the expanded uncertainty at about 95 % (k = 2),
