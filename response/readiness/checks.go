@@ -80,7 +80,7 @@ func CheckKit(items []site.KitItem, now time.Time) []KitCheck {
 		k := KitCheck{Item: it.Item, Need: it.Need, Have: it.Have, OK: true}
 		if it.Expires != nil {
 			k.Expires = day(*it.Expires)
-			if over(now, *it.Expires) {
+			if it.Expired(now) {
 				k.OK, k.Problem = false, "expired "+*k.Expires+"; replace it"
 			}
 		}
@@ -96,26 +96,6 @@ func CheckKit(items []site.KitItem, now time.Time) []KitCheck {
 	return out
 }
 
-// freshSince is the moment a store's age counts from: its mixing or a later
-// test. nil when neither is recorded.
-func freshSince(s site.Store) *time.Time {
-	since := s.Mixed
-	if s.Tested != nil && (since == nil || s.Tested.After(*since)) {
-		since = s.Tested
-	}
-	return since
-}
-
-// overAge reports whether a store's water is past its age at now and therefore
-// not planned with. Purified water and undated saltwater never are.
-func overAge(s site.Store, now time.Time) bool {
-	since := freshSince(s)
-	if s.Holds != site.Saltwater || since == nil || s.MaxAgeH <= 0 {
-		return false
-	}
-	return now.Sub(*since).Hours() > s.MaxAgeH
-}
-
 // CheckAges reports the age of every saltwater store that holds water.
 func CheckAges(stores []site.Store, now time.Time) []AgeCheck {
 	out := []AgeCheck{}
@@ -123,8 +103,8 @@ func CheckAges(stores []site.Store, now time.Time) []AgeCheck {
 		if s.Holds != site.Saltwater || !s.Volume.IsPositive() {
 			continue
 		}
-		a := AgeCheck{Store: s.ID, MaxAgeH: s.MaxAgeH, Counted: !overAge(s, now)}
-		since := freshSince(s)
+		a := AgeCheck{Store: s.ID, MaxAgeH: s.MaxAgeH, Counted: !s.OverAge(now)}
+		since := s.FreshSince()
 		switch {
 		case since == nil:
 			a.Problem = "no date of mixing is recorded; it is counted, test it and record the date"

@@ -125,7 +125,7 @@ func waterChanges(s *site.Site, now time.Time, sys *site.System, litres float64,
 	var names []string
 	room := 0.0
 	for i, st := range s.Stores {
-		if st.Holds != holds || st.Room() <= 0 || overAge(st, now) {
+		if st.Holds != holds || st.Room() <= 0 || st.OverAge(now) {
 			continue
 		}
 		in, names, room = append(in, i), append(names, st.ID), room+float64(st.Room())

@@ -61,13 +61,13 @@ func onWorstDay(s *site.Site, now time.Time) (*site.Site, WorstDay) {
 func routineOrder(stores []site.Store, now time.Time) []int {
 	var order []int
 	for i, st := range stores {
-		if st.Holds == site.Saltwater && !overAge(st, now) {
+		if st.Holds == site.Saltwater && !st.OverAge(now) {
 			order = append(order, i)
 		}
 	}
 	sort.SliceStable(order, func(a, b int) bool {
 		x, y := stores[order[a]], stores[order[b]]
-		sx, sy := freshSince(x), freshSince(y)
+		sx, sy := x.FreshSince(), y.FreshSince()
 		switch {
 		case sx == nil && sy == nil || sx != nil && sy != nil && sx.Equal(*sy):
 			return x.ID < y.ID

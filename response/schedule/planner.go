@@ -135,7 +135,7 @@ func (p *Planner) takeStores() error {
 				p.pureRoomL += x
 			}
 			continue
-		case x > 0 && p.tooOld(s):
+		case x > 0 && s.OverAge(p.start):
 			p.overAge = append(p.overAge, i)
 			continue
 		case x > 0:
@@ -172,16 +172,6 @@ func (p *Planner) roomForPure() float64 {
 
 func (p *Planner) mayMix(s *site.Store) bool {
 	return s.Holds == site.Saltwater && (len(p.mixes) == 0 || p.mixes[s.ID])
-}
-
-// tooOld reports whether a store's water is over its age: counted from its mixing
-// or a later test. Undated water is not.
-func (p *Planner) tooOld(s *site.Store) bool {
-	since := s.Mixed
-	if s.Tested != nil && (since == nil || s.Tested.After(*since)) {
-		since = s.Tested
-	}
-	return since != nil && s.MaxAgeH > 0 && p.start.Sub(*since).Hours() > s.MaxAgeH
 }
 
 // matched lists the usable stores from the closest match to a system's water to the

@@ -42,7 +42,7 @@ func (p *Planner) takeVats(j *job, taken *taken) {
 // takeNamed makes sure that a store with something added is looked at.
 func (p *Planner) takeNamed(j *job, id string, taken *taken) {
 	for i := range p.site.Stores {
-		if s := &p.site.Stores[i]; s.ID == id && s.Holds == site.Saltwater && !j.has(i) && !p.tooOld(s) {
+		if s := &p.site.Stores[i]; s.ID == id && s.Holds == site.Saltwater && !j.has(i) && !s.OverAge(p.start) {
 			p.takeVat(j, i, taken)
 		}
 	}
