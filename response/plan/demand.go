@@ -36,6 +36,22 @@ type Demand struct {
 	Reheats bool
 	// Priority among systems that share water, 1 first; 0: after all others.
 	Priority int
+	// Now is the system's water at time zero, where it differs from the water the
+	// system is kept at: a night under way. Nil: as it is kept.
+	Now *State
+	// Held are the states of the 24 h before time zero, which count against the
+	// limits per day; the oldest first.
+	Held []Held
+	// NotBeforeH is the earliest start of the first change: people and power come
+	// first (lead), or the interval since the last change of a night under way.
+	NotBeforeH float64
+}
+
+// Held is a state of the system's water that lasted until a time, zero or less: hours
+// before the plan begins.
+type Held struct {
+	State
+	UntilH float64
 }
 
 // EventIDs lists the events the demand serves, in the order of its aims.
