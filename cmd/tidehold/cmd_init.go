@@ -107,8 +107,8 @@ func writeDemoJournal(path string) error {
 	evening := site.DemoDate().Add(-10 * time.Hour)
 	journal := stock.At(path)
 	for i, e := range []stock.Entry{
-		{Kind: stock.Dip, Store: "brine-a", LevelCm: cm(78), Note: "evening round"},
-		{Kind: stock.Dip, Store: "brine-b", LevelCm: cm(60), Note: "evening round"},
+		{Kind: stock.Dip, Store: "vat-a", LevelCm: cm(78), Note: "evening round"},
+		{Kind: stock.Dip, Store: "vat-b", LevelCm: cm(60), Note: "evening round"},
 		{Kind: stock.Dip, Store: "pure-a", LevelCm: cm(70), Note: "evening round"},
 	} {
 		at := evening.Add(time.Duration(i) * 3 * time.Minute)

@@ -43,7 +43,7 @@ water, within its limits: see tidehold mix match --system-volume.
 
 ` + exitHelp,
 		Example: `  tidehold mix correct --volume 300L --salinity 33 --temp 25C --to 35 --brim 310L --dose 38.4g/L
-  tidehold mix correct --demo --store brine-a --to 35 --fill 420L`,
+  tidehold mix correct --demo --store vat-a --to 35 --fill 420L`,
 		Args: cobra.NoArgs,
 		RunE: func(c *cobra.Command, _ []string) error { return runMixCorrect(a, c, o) },
 	}

@@ -48,7 +48,7 @@ both are counted. The share of the mix that is salt comes from its own dose.
 
 ` + exitHelp,
 		Example: `  tidehold mix new --volume 200L --salinity 35 --temp 25C --source-temp 18C --dose 38.4g/L
-  tidehold mix new --demo --store brine-a --volume 300L`,
+  tidehold mix new --demo --store vat-a --volume 300L`,
 		Args: cobra.NoArgs,
 		RunE: func(c *cobra.Command, _ []string) error {
 			r, err := a.begin("new", "A new batch of saltwater", *o.store)

@@ -89,7 +89,7 @@ whether it ever gets there. With --within, which heater would make it in time.
 
 ` + exitHelp + ` No: never warm enough, or not in time.`,
 		Example: `  tidehold mix warm --volume 400L --from 18C --to 25C --heater 600W --room 16C --loss 8W/K
-  tidehold mix warm --demo --store brine-a --to 25.5C --room 14C --within 6h`,
+  tidehold mix warm --demo --store vat-a --to 25.5C --room 14C --within 6h`,
 		Args: cobra.NoArgs,
 		RunE: func(c *cobra.Command, _ []string) error { return runMixWarm(a, c, o) },
 	}

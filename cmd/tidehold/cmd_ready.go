@@ -33,7 +33,7 @@ what else would catch the site out: kit, old water, drills, guards.
 --site 'sites/*.yaml', and then prints one line for each site, the worst first.
 
 ` + exitHelp,
-		Example: "  tidehold ready --demo\n  tidehold ready --demo --event halve-anything\n  tidehold ready --demo --set stores.brine-a.volume=200L",
+		Example: "  tidehold ready --demo\n  tidehold ready --demo --event halve-anything\n  tidehold ready --demo --set stores.vat-a.volume=200L",
 		Args:    cobra.NoArgs,
 		RunE: func(*cobra.Command, []string) error {
 			if !a.demo && strings.ContainsAny(a.sitePath(), "*?[") {

@@ -24,8 +24,8 @@ mistake is taken back with "stock undo".
 
 ` + exitHelp,
 		Example: `  tidehold stock --demo
-  tidehold stock dip brine-a 78cm
-  tidehold stock draw brine-a 40L`,
+  tidehold stock dip vat-a 78cm
+  tidehold stock draw vat-a 40L`,
 		// Args stays unset: the tree's own check then refuses unknown words.
 		RunE: func(*cobra.Command, []string) error { return runStock(a) },
 	}

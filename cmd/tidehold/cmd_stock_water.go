@@ -18,7 +18,7 @@ func newDipCmd(a *app) *cobra.Command {
 scale of its own. It replaces what the record held.
 
 ` + exitHelp,
-		Example:           "  tidehold stock dip brine-a 78cm\n  tidehold stock dip brine-b 150L",
+		Example:           "  tidehold stock dip vat-a 78cm\n  tidehold stock dip vat-b 150L",
 		Args:              cobra.ExactArgs(2),
 		ValidArgsFunction: a.completeStores,
 		RunE: func(_ *cobra.Command, args []string) error {
@@ -47,7 +47,7 @@ func newDrawCmd(a *app) *cobra.Command {
 		Use:               "draw <store> <volume>",
 		Short:             "enter water taken out of a store",
 		Long:              "Enters water taken out of a store, for whatever use.\n\n" + exitHelp,
-		Example:           "  tidehold stock draw brine-a 40L --note 'weekly change'",
+		Example:           "  tidehold stock draw vat-a 40L --note 'weekly change'",
 		Args:              cobra.ExactArgs(2),
 		ValidArgsFunction: a.completeStores,
 		RunE: func(_ *cobra.Command, args []string) error {
@@ -72,7 +72,7 @@ the mixture is worked out by mass, salt and heat; otherwise it is taken to be li
 what is there. The age stays that of the older water.
 
 ` + exitHelp,
-		Example:           "  tidehold stock add pure-a 60L\n  tidehold stock add brine-a 10L --salinity 0 --temp 15C",
+		Example:           "  tidehold stock add pure-a 60L\n  tidehold stock add vat-a 10L --salinity 0 --temp 15C",
 		Args:              cobra.ExactArgs(2),
 		ValidArgsFunction: a.completeStores,
 		RunE: func(_ *cobra.Command, args []string) error {
@@ -99,7 +99,7 @@ func newMixedCmd(a *app) *cobra.Command {
 store holds then; --salt takes what went in off the dry salt on hand.
 
 ` + exitHelp,
-		Example:           "  tidehold stock mixed brine-a 400L --salinity 35.1 --temp 24C --salt house=15.4kg",
+		Example:           "  tidehold stock mixed vat-a 400L --salinity 35.1 --temp 24C --salt house=15.4kg",
 		Args:              cobra.RangeArgs(1, 2),
 		ValidArgsFunction: a.completeStores,
 		RunE: func(_ *cobra.Command, args []string) error {
@@ -135,7 +135,7 @@ func newTestedCmd(a *app) *cobra.Command {
 		Use:               "tested <store>",
 		Short:             "enter that a store was tested and found good: its age starts again",
 		Long:              "Enters that the water in a store was tested and found good.\n\n" + exitHelp,
-		Example:           "  tidehold stock tested brine-a --salinity 35.3",
+		Example:           "  tidehold stock tested vat-a --salinity 35.3",
 		Args:              cobra.ExactArgs(1),
 		ValidArgsFunction: a.completeStores,
 		RunE: func(_ *cobra.Command, args []string) error {

@@ -19,8 +19,8 @@ the pump can reach, with heel and brim marked. With --format html it is a page t
 print and laminate.
 
 ` + exitHelp,
-		Example: `  tidehold volume chart brine-a --demo
-  tidehold volume chart brine-a --demo --units us --step 1in --format html`,
+		Example: `  tidehold volume chart vat-a --demo
+  tidehold volume chart vat-a --demo --units us --step 1in --format html`,
 		Args:              cobra.ExactArgs(1),
 		ValidArgsFunction: a.completeStores,
 		RunE:              func(_ *cobra.Command, args []string) error { return runChart(a, args[0], step) },

@@ -82,7 +82,7 @@ func helpCommand(root *cobra.Command) *cobra.Command {
 // globals declares the flags every command has.
 func (a *app) globals(fs *pflag.FlagSet) {
 	fs.StringVar(&a.site, "site", "", "site file (default $TIDEHOLD_SITE, then ./site.yaml)")
-	fs.StringArrayVar(&a.sets, "set", nil, "what-if: replace one value of the site file, `PATH=VALUE` by ids, e.g. stores.brine-a.volume=200L; repeatable")
+	fs.StringArrayVar(&a.sets, "set", nil, "what-if: replace one value of the site file, `PATH=VALUE` by ids, e.g. stores.vat-a.volume=200L; repeatable")
 	fs.BoolVar(&a.demo, "demo", false, "use the embedded demo site, at its own fixed date")
 	a.format = choiceVar(fs, "format", "table", "rendering", "table", "json", "csv", "markdown", "html")
 	a.units = choiceVar(fs, "units", "", "units of display (default: the site's, else metric)", "metric", "us")

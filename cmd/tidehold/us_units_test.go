@@ -18,8 +18,8 @@ func TestSiteFileInUSUnitsGivesTheSameAnswers(t *testing.T) {
 		"hazards",
 		"stock",
 		"volume system hall-reef",
-		"volume chart brine-a --step 5cm",
-		"mix new --store brine-a",
+		"volume chart vat-a --step 5cm",
+		"mix new --store vat-a",
 		"playbook heater-break",
 	} {
 		t.Run(command, func(t *testing.T) {

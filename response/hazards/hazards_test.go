@@ -56,7 +56,7 @@ func siteOf(sys ...site.System) *site.Site {
 		Name: "Test Hall", TimeZone: time.UTC, Systems: sys,
 		Purifier: &site.Purifier{RateLH: 9, RatedAt: 25, Feed: 12},
 		Stores: []site.Store{
-			{ID: "brine-a", Holds: site.Saltwater, Capacity: 440, Volume: decimal.NewFromInt(310), Water: site.Chemistry{Salinity: 35, Temperature: 21}},
+			{ID: "vat-a", Holds: site.Saltwater, Capacity: 440, Volume: decimal.NewFromInt(310), Water: site.Chemistry{Salinity: 35, Temperature: 21}},
 			{ID: "pure-a", Holds: site.Purified, Shape: box, Capacity: box.Full(), Volume: decimal.NewFromInt(252), Water: site.Chemistry{Temperature: 18}, FilledBy: "purifier"},
 		},
 	}
@@ -309,7 +309,7 @@ func TestWaterOnTheFloor(t *testing.T) {
 		t.Errorf("%+v", sump)
 	}
 	pick(t, r, "hall-reef", Leak, "")
-	pick(t, r, "brine-a", Leak, "")
+	pick(t, r, "vat-a", Leak, "")
 	if len(r.Floor) != 1 || r.Floor[0].Caution == "" {
 		t.Errorf("%+v", r.Floor)
 	}

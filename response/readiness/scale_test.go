@@ -21,8 +21,8 @@ func manySystems(n int) string {
 		fmt.Fprintf(&b, "  - {id: s%d, net_volume: %d L, drawdown: 45 %%, change_every: 4 h, water: {salinity: 35, temperature: %d C}}\n", i, 100+i*37%700, 20+i%7)
 	}
 	b.WriteString(`stores:
-  - {id: brine-a, holds: saltwater, capacity: 600 L, volume: 420 L, heel: 12 L, salinity: 35.2, temperature: 21 C, mixed: 2026-11-14, max_age: 30 d, heater: 300 W, transfer: 1500 L/h}
-  - {id: brine-b, holds: saltwater, capacity: 300 L, volume: 40 L, salinity: 35, temperature: 20 C, mixed: 2026-11-20, max_age: 30 d, transfer: 1500 L/h}
+  - {id: vat-a, holds: saltwater, capacity: 600 L, volume: 420 L, heel: 12 L, salinity: 35.2, temperature: 21 C, mixed: 2026-11-14, max_age: 30 d, heater: 300 W, transfer: 1500 L/h}
+  - {id: vat-b, holds: saltwater, capacity: 300 L, volume: 40 L, salinity: 35, temperature: 20 C, mixed: 2026-11-20, max_age: 30 d, transfer: 1500 L/h}
   - {id: pure, holds: purified, capacity: 500 L, volume: 300 L, temperature: 18 C, filled_by: purifier}
 salts: [{id: house, on_hand: 12 kg, dose: 38.4 g/L, dose_at: {salinity: 35, temperature: 25 C, per: finished}, price: 3.10}]
 purifier: {rate: 9 L/h, rated_at: 25 C, feed: 12 C}

@@ -29,7 +29,7 @@ func FuzzLoad(f *testing.F) {
 			f.Add(data, "")
 		}
 	}
-	f.Add(site.Demo(), "stores.brine-a.volume=200L")
+	f.Add(site.Demo(), "stores.vat-a.volume=200L")
 	f.Add(site.Starter(), "mixing.in=[vat, {a: b}]")
 	f.Fuzz(func(t *testing.T, data []byte, set string) {
 		if s, faults := site.Load("x.yaml", data); s == nil {

@@ -19,7 +19,7 @@ func Load(name string, data []byte) (*Site, []yamlwalk.Fault) {
 }
 
 // LoadWith reads a site file with some values replaced, each given as PATH=VALUE
-// with ids in the path: stores.brine-a.volume=200L. Values are checked as if they
+// with ids in the path: stores.vat-a.volume=200L. Values are checked as if they
 // stood in the file; their faults name the flag, --set, in place of a line.
 func LoadWith(name string, data []byte, sets []string) (*Site, []yamlwalk.Fault) {
 	doc := yamlwalk.Parse(name, data)
@@ -88,7 +88,7 @@ func (l *loader) readHead(s scope) {
 	if err != nil || zone == "Local" || zone == "" {
 		location = time.UTC
 		if s.sound("time_zone") {
-			s.fault("time_zone", yamlwalk.Quote(zone)+" is not a known time zone", "an IANA name as Europe/Lisbon, or UTC", "")
+			s.fault("time_zone", yamlwalk.Quote(zone)+" is not a known time zone", "an IANA name as Atlantic/Azores, or UTC", "")
 		}
 	}
 	l.site.TimeZone = location

@@ -8,7 +8,7 @@ import (
 	"tidehold/refs/yamlwalk"
 )
 
-const setForm = "PATH=VALUE with ids in the path, as stores.brine-a.volume=200L"
+const setForm = "PATH=VALUE with ids in the path, as stores.vat-a.volume=200L"
 
 // set puts one value into the tree. Steps on the way that are not there yet are
 // made, and the loader then judges the whole as if it had been written so.

@@ -16,8 +16,8 @@ func TestSetReplacesOneValueByItsPathOfIDs(t *testing.T) {
 		was any
 		now any
 	}{
-		{"stores.brine-a.volume=200L", func(s *site.Site) any { return s.StoreByID("brine-a").Volume.String() }, "344.593444", "200"},
-		{"stores.brine-a.level=50 cm", func(s *site.Site) any { return s.StoreByID("brine-a").Volume.String() }, "344.593444", "220.893233"},
+		{"stores.vat-a.volume=200L", func(s *site.Site) any { return s.StoreByID("vat-a").Volume.String() }, "344.593444", "200"},
+		{"stores.vat-a.level=50 cm", func(s *site.Site) any { return s.StoreByID("vat-a").Volume.String() }, "344.593444", "220.893233"},
 		{"stores.pure-a.volume = 10 gal", func(s *site.Site) any { return s.StoreByID("pure-a").Volume.String() }, "252", "37.85411784"},
 		{"purifier.feed=6C", func(s *site.Site) any { return float64(s.Purifier.Feed) }, 12.0, 6.0},
 		{"systems.hall-reef.drawdown=30%", func(s *site.Site) any { return s.Systems[0].Drawdown }, 0.45, 0.3},
@@ -32,8 +32,8 @@ func TestSetReplacesOneValueByItsPathOfIDs(t *testing.T) {
 		{"events.broken-heater.remove=90%", func(s *site.Site) any { return s.EventByID("broken-heater").Contaminant }, "copper", ""},
 		{"routine.hall-reef.volume=50L", func(s *site.Site) any { return float64(s.Routine[0].Volume) }, 90.0, 50.0},
 		{"kit.copper test.have=0", func(s *site.Site) any { return s.Kit[1].Have }, 1, 0},
-		{"mixing.in=[brine-a]", func(s *site.Site) any { return len(s.Mixing.In) }, 1, 1},
-		{"stores.brine-a.background.copper=2 ug/L", func(s *site.Site) any { return s.StoreByID("brine-a").Background["copper"] }, 1.0, 2.0},
+		{"mixing.in=[vat-a]", func(s *site.Site) any { return len(s.Mixing.In) }, 1, 1},
+		{"stores.vat-a.background.copper=2 ug/L", func(s *site.Site) any { return s.StoreByID("vat-a").Background["copper"] }, 1.0, 2.0},
 		{"stores.pure-a.background.copper=2 ug/L", func(s *site.Site) any { return s.StoreByID("pure-a").Background["copper"] }, 0.0, 2.0},
 	} {
 		before, faults := site.Load("whole.yaml", data)
@@ -66,23 +66,23 @@ func TestSetsActInOrderAndMakeWhatIsMissing(t *testing.T) {
 
 func TestFaultsOfSetNameTheFlag(t *testing.T) {
 	for set, want := range map[string]string{
-		"purifier.feed":                 `--set: "purifier.feed" is not an assignment; PATH=VALUE with ids in the path, as stores.brine-a.volume=200L`,
-		"=5":                            `--set: "=5" is not an assignment; PATH=VALUE with ids in the path, as stores.brine-a.volume=200L`,
+		"purifier.feed":                 `--set: "purifier.feed" is not an assignment; PATH=VALUE with ids in the path, as stores.vat-a.volume=200L`,
+		"=5":                            `--set: "=5" is not an assignment; PATH=VALUE with ids in the path, as stores.vat-a.volume=200L`,
 		"purifier.feed=6X":              `--set purifier.feed: "6X" has the unknown unit "X"; a temperature in C, F`,
 		"purifier.feed=":                `--set purifier.feed: empty value; a temperature in C, F`,
 		"purifer.feed=6C":               `--set purifer.feed: unknown key "purifer"; allowed: format, systems, name, units, currency, time_zone, stores, salts, purifier, mixing, reserve, routine, deliveries, media, kit, drills, contacts, events, together; did you mean purifier`,
 		"purifier.fed=6C":               `--set purifier.fed: unknown key "fed"; allowed: rate, rated_at, feed, guards; did you mean feed`,
-		"stores.brine-x.volume=200L":    `--set stores.brine-x.volume: there is no "brine-x" in the file; allowed: brine-a, pure-a; did you mean brine-a`,
-		"stores.brine-a.volume=2000L":   `--set stores.brine-a.volume: "2000L" is above the brim; at most 441.786 L`,
-		"stores.brine-a.level=2 m":      `--set stores.brine-a.level: "2 m" is above the brim; a level from 0 to 100 cm (1 m)`,
-		"stores.brine-a.volume=200 gal": `--set stores.brine-a.volume: "200 gal" is above the brim; at most 441.786 L (116.7 gal)`,
-		"stores.brine-a.salinity=350":   `--set stores.brine-a.salinity: "350" is out of range; practical salinity 0 to 42; write 35.0 if the decimal point was lost`,
+		"stores.vat-x.volume=200L":      `--set stores.vat-x.volume: there is no "vat-x" in the file; allowed: vat-a, pure-a; did you mean vat-a`,
+		"stores.vat-a.volume=2000L":     `--set stores.vat-a.volume: "2000L" is above the brim; at most 441.786 L`,
+		"stores.vat-a.level=2 m":        `--set stores.vat-a.level: "2 m" is above the brim; a level from 0 to 100 cm (1 m)`,
+		"stores.vat-a.volume=200 gal":   `--set stores.vat-a.volume: "200 gal" is above the brim; at most 441.786 L (116.7 gal)`,
+		"stores.vat-a.salinity=350":     `--set stores.vat-a.salinity: "350" is out of range; practical salinity 0 to 42; write 35.0 if the decimal point was lost`,
 		"stores=5":                      `--set stores: "5" is a single value; a list of mappings with id, holds, shape, capacity, level, volume, heel, salinity, temperature, ph, alkalinity, calcium, magnesium, mixed, max_age, heater, heat_loss, transfer, background, filled_by`,
-		"stores.brine-a=5":              `--set stores.brine-a: stores is a list and has no keys; PATH=VALUE with ids in the path, as stores.brine-a.volume=200L`,
-		"name.short=x":                  `--set name.short: name is a single value and has no keys; PATH=VALUE with ids in the path, as stores.brine-a.volume=200L`,
-		"name.short.er=x":               `--set name.short.er: short would stand in a single value; PATH=VALUE with ids in the path, as stores.brine-a.volume=200L; set the whole in its place`,
-		"mixing.in=[brine-a":            `--set mixing.in: "[brine-a" is not well formed; one value, [a, b] or {key: value}`,
-		"mixing.in=[brine-b]":           `--set mixing.in: there is no saltwater store "brine-b"; allowed: brine-a; did you mean brine-a`,
+		"stores.vat-a=5":                `--set stores.vat-a: stores is a list and has no keys; PATH=VALUE with ids in the path, as stores.vat-a.volume=200L`,
+		"name.short=x":                  `--set name.short: name is a single value and has no keys; PATH=VALUE with ids in the path, as stores.vat-a.volume=200L`,
+		"name.short.er=x":               `--set name.short.er: short would stand in a single value; PATH=VALUE with ids in the path, as stores.vat-a.volume=200L; set the whole in its place`,
+		"mixing.in=[vat-a":              `--set mixing.in: "[vat-a" is not well formed; one value, [a, b] or {key: value}`,
+		"mixing.in=[vat-b]":             `--set mixing.in: there is no saltwater store "vat-b"; allowed: vat-a; did you mean vat-a`,
 		"contacts.vet.phone=1":          `--set contacts.vet.phone: the list is empty, it has no "vet"; an id that stands in the file`,
 		"events.broken-heater.within=0": `--set events.broken-heater.within: "0" has no unit; a duration in h, min, s, d, wk; write 0 h or 0 d`,
 		"format=2":                      `--set format: "2" is out of range; only 1`,
@@ -102,8 +102,8 @@ func TestFaultsOfSetNameTheFlag(t *testing.T) {
 // digits of a conversion.
 func TestFaultsNameBoundsInTheUnitWritten(t *testing.T) {
 	for set, want := range map[string]string{
-		"stores.brine-a.level=50 in":                    `a level from 0 to 100 cm (39.37 in)`,
-		"stores.brine-a.heel=200 gal":                   `at most 441.786 L (116.7 gal)`,
+		"stores.vat-a.level=50 in":                      `a level from 0 to 100 cm (39.37 in)`,
+		"stores.vat-a.heel=200 gal":                     `at most 441.786 L (116.7 gal)`,
 		"routine.hall-reef.volume=900 gal":              `at most 640 L (169 gal)`,
 		"systems.hall-reef.water.temperature=180 F":     `temperature 0 to 40 C (32 to 104 F)`,
 		"systems.hall-reef.net_volume=0 gal":            `volume 0.1 to 10000000 L (0.02642 to 2641000 gal)`,

@@ -15,15 +15,15 @@ func longJournal(t testing.TB, n int) []byte {
 		e := Entry{ID: i + 1, Time: start.Add(time.Duration(i) * time.Minute)}
 		switch i % 6 {
 		case 0:
-			e.Kind, e.Store, e.LevelCm = Dip, "brine-a", dec("78.5")
+			e.Kind, e.Store, e.LevelCm = Dip, "vat-a", dec("78.5")
 		case 1:
-			e.Kind, e.Store, e.Litres = Draw, "brine-a", dec("12.25")
+			e.Kind, e.Store, e.Litres = Draw, "vat-a", dec("12.25")
 		case 2:
-			e.Kind, e.Store, e.Litres, e.Salinity, e.TemperatureC = Add, "brine-a", dec("12.25"), num(35), num(24)
+			e.Kind, e.Store, e.Litres, e.Salinity, e.TemperatureC = Add, "vat-a", dec("12.25"), num(35), num(24)
 		case 3:
 			e.Kind, e.SaltID, e.BoughtKg = Salt, "house", dec("0.5")
 		case 4:
-			e.Kind, e.Store, e.Salinity, e.Note = Tested, "brine-b", num(35.1), "refractometer"
+			e.Kind, e.Store, e.Salinity, e.Note = Tested, "vat-b", num(35.1), "refractometer"
 		case 5:
 			e.Kind, e.Undoes = Undo, i-2
 		}

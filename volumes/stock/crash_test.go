@@ -39,7 +39,7 @@ func appendForever(path, count string) int {
 	}
 	j := At(path)
 	for i := 0; n == 0 || i < n; i++ {
-		e, err := j.Append(Entry{Kind: Draw, Store: "brine-a", Litres: dec("0.001"), Note: strings.Repeat("n", i%200)}, time.Now, yes)
+		e, err := j.Append(Entry{Kind: Draw, Store: "vat-a", Litres: dec("0.001"), Note: strings.Repeat("n", i%200)}, time.Now, yes)
 		if err != nil {
 			fmt.Fprintln(os.Stderr, err)
 			return 1
@@ -99,7 +99,7 @@ func TestKilledWhileAppendingLosesNoAcknowledgedEntry(t *testing.T) {
 			torn = max(torn, len(l.Problems))
 		}
 		acknowledged += len(promised)
-		e := appended(t, j, Entry{Kind: Tested, Store: "brine-a", Time: time.Now()})
+		e := appended(t, j, Entry{Kind: Tested, Store: "vat-a", Time: time.Now()})
 		if l := read(t, j); l.LastID() != e.ID {
 			t.Fatalf("after the kills, entry %d was appended and %d read", e.ID, l.LastID())
 		}

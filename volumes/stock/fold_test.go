@@ -37,13 +37,13 @@ func slipway(t testing.TB) *site.Site {
 	mixed := start.Add(-10 * 24 * time.Hour)
 	return &site.Site{
 		Stores: []site.Store{
-			{ID: "brine-a", Holds: site.Saltwater, Shape: round, Capacity: round.Full(), Volume: *dec("310"), Heel: 12,
+			{ID: "vat-a", Holds: site.Saltwater, Shape: round, Capacity: round.Full(), Volume: *dec("310"), Heel: 12,
 				Water: site.Chemistry{Salinity: 35.2, Temperature: 21}, Mixed: &mixed, MaxAgeH: 30 * 24},
-			{ID: "brine-b", Holds: site.Saltwater, Capacity: 200, Volume: *dec("150"), Water: site.Chemistry{Salinity: 35, Temperature: 20}},
+			{ID: "vat-b", Holds: site.Saltwater, Capacity: 200, Volume: *dec("150"), Water: site.Chemistry{Salinity: 35, Temperature: 20}},
 			{ID: "pure-a", Holds: site.Purified, Capacity: 300, Volume: *dec("120"), Heel: 5, Water: site.Chemistry{Temperature: 18}},
 		},
 		Salts:   []site.Salt{{ID: "house", OnHand: *dec("42"), DoseGL: 38.4, DosePer: site.PerFinished, DoseSalinity: 35, DoseTemperature: 25}},
-		Mixing:  site.Mixing{In: []string{"brine-a"}},
+		Mixing:  site.Mixing{In: []string{"vat-a"}},
 		Reserve: site.Reserve{Saltwater: 60, Purified: 40},
 	}
 }
@@ -62,15 +62,15 @@ func numbered(entries ...Entry) []Entry {
 func TestEntriesChangeWhatIsOnHand(t *testing.T) {
 	s := slipway(t)
 	entries := numbered(
-		Entry{Kind: Dip, Store: "brine-a", LevelCm: dec("78")},
-		Entry{Kind: Draw, Store: "brine-a", Litres: dec("40.1")},
-		Entry{Kind: Draw, Store: "brine-a", Litres: dec("0.2")},
-		Entry{Kind: Dip, Store: "brine-b", Litres: dec("180")},
+		Entry{Kind: Dip, Store: "vat-a", LevelCm: dec("78")},
+		Entry{Kind: Draw, Store: "vat-a", Litres: dec("40.1")},
+		Entry{Kind: Draw, Store: "vat-a", Litres: dec("0.2")},
+		Entry{Kind: Dip, Store: "vat-b", Litres: dec("180")},
 		Entry{Kind: Draw, Store: "pure-a", Litres: dec("100")},
 		Entry{Kind: Undo, Undoes: 5},
-		Entry{Kind: Mixed, Store: "brine-b", Litres: dec("190"), Salinity: num(34.8), TemperatureC: num(24), SaltID: "house", UsedKg: dec("7.3")},
+		Entry{Kind: Mixed, Store: "vat-b", Litres: dec("190"), Salinity: num(34.8), TemperatureC: num(24), SaltID: "house", UsedKg: dec("7.3")},
 		Entry{Kind: Salt, SaltID: "house", BoughtKg: dec("20")},
-		Entry{Kind: Tested, Store: "brine-a", Salinity: num(35.4)},
+		Entry{Kind: Tested, Store: "vat-a", Salinity: num(35.4)},
 		Entry{Kind: "incident-opened", Data: []byte(`{"system":"hall-reef"}`)},
 	)
 	now, warnings := Fold(s, entries, start.Add(time.Hour))
@@ -78,15 +78,15 @@ func TestEntriesChangeWhatIsOnHand(t *testing.T) {
 		t.Errorf("warnings %v", warnings)
 	}
 	// π/4 · 75² · 78 / 1000 = 344.593 L to the millilitre; less 40.3 exactly.
-	if got := now.StoreByID("brine-a").Volume; !got.Equal(*dec("304.293444")) {
-		t.Errorf("brine-a holds %s L, want 304.293444", got)
+	if got := now.StoreByID("vat-a").Volume; !got.Equal(*dec("304.293444")) {
+		t.Errorf("vat-a holds %s L, want 304.293444", got)
 	}
-	if got := now.StoreByID("brine-a"); got.Water.Salinity != 35.4 || got.Tested == nil || !got.Tested.Equal(start.Add(8*time.Minute)) {
-		t.Errorf("brine-a after its test: %+v", got)
+	if got := now.StoreByID("vat-a"); got.Water.Salinity != 35.4 || got.Tested == nil || !got.Tested.Equal(start.Add(8*time.Minute)) {
+		t.Errorf("vat-a after its test: %+v", got)
 	}
-	b := now.StoreByID("brine-b")
+	b := now.StoreByID("vat-b")
 	if !b.Volume.Equal(*dec("190")) || b.Water.Salinity != 34.8 || b.Water.Temperature != 24 || b.Mixed == nil || !b.Mixed.Equal(start.Add(6*time.Minute)) {
-		t.Errorf("brine-b after mixing: %+v", b)
+		t.Errorf("vat-b after mixing: %+v", b)
 	}
 	if got := now.StoreByID("pure-a").Volume; !got.Equal(*dec("120")) {
 		t.Errorf("pure-a holds %s L after the undo, want 120", got)
@@ -101,11 +101,11 @@ func TestEntriesChangeWhatIsOnHand(t *testing.T) {
 
 func TestAddedWaterBlendsByMass(t *testing.T) {
 	s := slipway(t)
-	now, warnings := Fold(s, numbered(Entry{Kind: Add, Store: "brine-b", Litres: dec("50"), Salinity: num(0), TemperatureC: num(10)}), start)
+	now, warnings := Fold(s, numbered(Entry{Kind: Add, Store: "vat-b", Litres: dec("50"), Salinity: num(0), TemperatureC: num(10)}), start)
 	if len(warnings) != 0 {
 		t.Fatal(warnings)
 	}
-	b := now.StoreByID("brine-b")
+	b := now.StoreByID("vat-b")
 	// Densities by TEOS-10 (python gsw 3.6.16): 1024.76 kg/m³ at S 35, 20 °C and
 	// 999.70 at S 0, 10 °C; 35 · 150·1024.76/(150·1024.76 + 50·999.70) = 26.411.
 	if !b.Volume.Equal(*dec("200")) || math.Abs(float64(b.Water.Salinity)-26.411) > 0.001 {
@@ -114,29 +114,29 @@ func TestAddedWaterBlendsByMass(t *testing.T) {
 	if !(b.Water.Temperature > 17.3 && b.Water.Temperature < 17.6) {
 		t.Errorf("temperature %v, want about 17.45", b.Water.Temperature)
 	}
-	if same, _ := Fold(s, numbered(Entry{Kind: Add, Store: "brine-b", Litres: dec("20")}), start); math.Abs(float64(same.StoreByID("brine-b").Water.Salinity)-35) > 1e-9 {
-		t.Errorf("adding the same water changed the salinity to %v", same.StoreByID("brine-b").Water.Salinity)
+	if same, _ := Fold(s, numbered(Entry{Kind: Add, Store: "vat-b", Litres: dec("20")}), start); math.Abs(float64(same.StoreByID("vat-b").Water.Salinity)-35) > 1e-9 {
+		t.Errorf("adding the same water changed the salinity to %v", same.StoreByID("vat-b").Water.Salinity)
 	}
-	if empty, _ := Fold(s, numbered(Entry{Kind: Draw, Store: "brine-b", Litres: dec("150")}, Entry{Kind: Add, Store: "brine-b", Litres: dec("20"), Salinity: num(33)}), start); math.Abs(float64(empty.StoreByID("brine-b").Water.Salinity)-33) > 1e-9 {
-		t.Errorf("water added to an empty store has salinity %v, want 33", empty.StoreByID("brine-b").Water.Salinity)
+	if empty, _ := Fold(s, numbered(Entry{Kind: Draw, Store: "vat-b", Litres: dec("150")}, Entry{Kind: Add, Store: "vat-b", Litres: dec("20"), Salinity: num(33)}), start); math.Abs(float64(empty.StoreByID("vat-b").Water.Salinity)-33) > 1e-9 {
+		t.Errorf("water added to an empty store has salinity %v, want 33", empty.StoreByID("vat-b").Water.Salinity)
 	}
 }
 
 func TestWhatTheRecordSettlesIsNoLongerAssumed(t *testing.T) {
 	s := slipway(t)
-	s.Assumptions = []refs.Assumption{{What: "stores.brine-b.volume"}, {What: "stores.brine-b.salinity"}, {What: "stores.brine-a.volume"}, {What: "salts.house.on_hand"}}
-	s.Warnings = []string{"stores.brine-b: " + site.NoteUndated, "stores.brine-b: " + site.NoteEmpty, "stores.brine-a: " + site.NoteUndated, "other"}
+	s.Assumptions = []refs.Assumption{{What: "stores.vat-b.volume"}, {What: "stores.vat-b.salinity"}, {What: "stores.vat-a.volume"}, {What: "salts.house.on_hand"}}
+	s.Warnings = []string{"stores.vat-b: " + site.NoteUndated, "stores.vat-b: " + site.NoteEmpty, "stores.vat-a: " + site.NoteUndated, "other"}
 	now, _ := Fold(s, numbered(
-		Entry{Kind: Dip, Store: "brine-b", Litres: dec("100")},
-		Entry{Kind: Tested, Store: "brine-b", Salinity: num(35), TemperatureC: num(20)},
+		Entry{Kind: Dip, Store: "vat-b", Litres: dec("100")},
+		Entry{Kind: Tested, Store: "vat-b", Salinity: num(35), TemperatureC: num(20)},
 		Entry{Kind: Salt, SaltID: "house", Kg: dec("40")},
-		Entry{Kind: Dip, Store: "brine-a", Litres: dec("100")},
+		Entry{Kind: Dip, Store: "vat-a", Litres: dec("100")},
 		Entry{Kind: Undo, Undoes: 4},
 	), start)
-	if len(now.Assumptions) != 1 || now.Assumptions[0].What != "stores.brine-a.volume" {
+	if len(now.Assumptions) != 1 || now.Assumptions[0].What != "stores.vat-a.volume" {
 		t.Errorf("assumptions left: %v", now.Assumptions)
 	}
-	if len(now.Warnings) != 2 || !strings.HasPrefix(now.Warnings[0], "stores.brine-a: ") || now.Warnings[1] != "other" {
+	if len(now.Warnings) != 2 || !strings.HasPrefix(now.Warnings[0], "stores.vat-a: ") || now.Warnings[1] != "other" {
 		t.Errorf("warnings left: %q", now.Warnings)
 	}
 	if len(s.Assumptions) != 4 || len(s.Warnings) != 4 {
@@ -146,8 +146,8 @@ func TestWhatTheRecordSettlesIsNoLongerAssumed(t *testing.T) {
 
 func TestLastIsTheEntryOneWouldUndo(t *testing.T) {
 	entries := numbered(
-		Entry{Kind: Draw, Store: "brine-a", Litres: dec("1")},
-		Entry{Kind: Draw, Store: "brine-a", Litres: dec("2")},
+		Entry{Kind: Draw, Store: "vat-a", Litres: dec("1")},
+		Entry{Kind: Draw, Store: "vat-a", Litres: dec("2")},
 		Entry{Kind: Undo, Undoes: 2},
 		Entry{Kind: "incident-opened"},
 	)
@@ -161,33 +161,33 @@ func TestLastIsTheEntryOneWouldUndo(t *testing.T) {
 
 func TestImpossibleEntriesAreRefusedWithTheNumbers(t *testing.T) {
 	past := numbered(
-		Entry{Kind: Draw, Store: "brine-a", Litres: dec("40")},
+		Entry{Kind: Draw, Store: "vat-a", Litres: dec("40")},
 		Entry{Kind: Undo, Undoes: 1},
-		Entry{Kind: Add, Store: "brine-b", Litres: dec("45")},
-		Entry{Kind: Draw, Store: "brine-b", Litres: dec("170")},
+		Entry{Kind: Add, Store: "vat-b", Litres: dec("45")},
+		Entry{Kind: Draw, Store: "vat-b", Litres: dec("170")},
 	)
 	for _, c := range []struct {
 		name string
 		e    Entry
 		want string
 	}{
-		{"dip above the brim", Entry{Kind: Dip, Store: "brine-a", LevelCm: dec("104")}, "a dip of 104 cm in brine-a is above the brim at 100 cm (441.786 L)"},
-		{"volume above the brim", Entry{Kind: Dip, Store: "brine-b", Litres: dec("200.5")}, "200.5 L in brine-b is above its brim, 200 L"},
-		{"dip without shape", Entry{Kind: Dip, Store: "brine-b", LevelCm: dec("10")}, "brine-b has no shape"},
-		{"draw of more than there is", Entry{Kind: Draw, Store: "brine-b", Litres: dec("25.001")}, "a draw of 25.001 L is more than the 25 L in brine-b"},
-		{"add above the brim", Entry{Kind: Add, Store: "brine-b", Litres: dec("176")}, "adding 176 L to the 25 L there: 201 L in brine-b is above its brim, 200 L"},
-		{"unknown store", Entry{Kind: Draw, Store: "brine-c", Litres: dec("1")}, `store "brine-c" is not in the site file, which has brine-a, brine-b, pure-a; did you mean "brine-a"?`},
+		{"dip above the brim", Entry{Kind: Dip, Store: "vat-a", LevelCm: dec("104")}, "a dip of 104 cm in vat-a is above the brim at 100 cm (441.786 L)"},
+		{"volume above the brim", Entry{Kind: Dip, Store: "vat-b", Litres: dec("200.5")}, "200.5 L in vat-b is above its brim, 200 L"},
+		{"dip without shape", Entry{Kind: Dip, Store: "vat-b", LevelCm: dec("10")}, "vat-b has no shape"},
+		{"draw of more than there is", Entry{Kind: Draw, Store: "vat-b", Litres: dec("25.001")}, "a draw of 25.001 L is more than the 25 L in vat-b"},
+		{"add above the brim", Entry{Kind: Add, Store: "vat-b", Litres: dec("176")}, "adding 176 L to the 25 L there: 201 L in vat-b is above its brim, 200 L"},
+		{"unknown store", Entry{Kind: Draw, Store: "vat-c", Litres: dec("1")}, `store "vat-c" is not in the site file, which has vat-a, vat-b, pure-a; did you mean "vat-a"?`},
 		{"unknown salt", Entry{Kind: Salt, SaltID: "reef", Kg: dec("1")}, `salt "reef" is not in the site file, which has house`},
 		{"mixed in purified", Entry{Kind: Mixed, Store: "pure-a"}, "pure-a holds purified water; mixed is for saltwater"},
-		{"mixed above the brim", Entry{Kind: Mixed, Store: "brine-b", Litres: dec("201")}, "above its brim"},
-		{"mixed with too much salt", Entry{Kind: Mixed, Store: "brine-b", SaltID: "house", UsedKg: dec("42.5")}, "using 42.5 kg of house is more than the 42 kg on hand"},
-		{"mixed with unknown salt", Entry{Kind: Mixed, Store: "brine-b", SaltID: "x", UsedKg: dec("1")}, "not in the site file"},
+		{"mixed above the brim", Entry{Kind: Mixed, Store: "vat-b", Litres: dec("201")}, "above its brim"},
+		{"mixed with too much salt", Entry{Kind: Mixed, Store: "vat-b", SaltID: "house", UsedKg: dec("42.5")}, "using 42.5 kg of house is more than the 42 kg on hand"},
+		{"mixed with unknown salt", Entry{Kind: Mixed, Store: "vat-b", SaltID: "x", UsedKg: dec("1")}, "not in the site file"},
 		{"undo of nothing", Entry{Kind: Undo, Undoes: 9}, "there is no entry 9 to undo"},
 		{"undo of an undo", Entry{Kind: Undo, Undoes: 2}, "entry 2 is itself an undo"},
 		{"undo twice", Entry{Kind: Undo, Undoes: 1}, "entry 1 is undone already"},
-		{"undo below what was drawn later", Entry{Kind: Undo, Undoes: 3}, "a draw of 170 L is more than the 150 L in brine-b"},
-		{"dated before the last", Entry{Kind: Dip, Store: "brine-a", LevelCm: dec("10"), Time: start}, "before the last one (number 4 of 2026-11-25T03:03:00Z)"},
-		{"incomplete", Entry{Kind: Draw, Store: "brine-a"}, "draw needs litres above 0"},
+		{"undo below what was drawn later", Entry{Kind: Undo, Undoes: 3}, "a draw of 170 L is more than the 150 L in vat-b"},
+		{"dated before the last", Entry{Kind: Dip, Store: "vat-a", LevelCm: dec("10"), Time: start}, "before the last one (number 4 of 2026-11-25T03:03:00Z)"},
+		{"incomplete", Entry{Kind: Draw, Store: "vat-a"}, "draw needs litres above 0"},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			c.e.ID = 5
@@ -205,7 +205,7 @@ func TestImpossibleEntriesAreRefusedWithTheNumbers(t *testing.T) {
 	}
 	us := slipway(t)
 	us.Units = units.US
-	for _, e := range []Entry{{Kind: Draw, Store: "brine-b", Litres: dec("500")}, {Kind: Dip, Store: "brine-a", LevelCm: dec("254")}, {Kind: Salt, SaltID: "house", UsedKg: dec("50")}} {
+	for _, e := range []Entry{{Kind: Draw, Store: "vat-b", Litres: dec("500")}, {Kind: Dip, Store: "vat-a", LevelCm: dec("254")}, {Kind: Salt, SaltID: "house", UsedKg: dec("50")}} {
 		e.Time = start
 		if err := Validate(us, nil, e); err == nil || strings.Contains(err.Error(), " L ") || strings.Contains(err.Error(), " cm") || strings.Contains(err.Error(), " kg") {
 			t.Errorf("in US units: %v", err)
@@ -214,8 +214,8 @@ func TestImpossibleEntriesAreRefusedWithTheNumbers(t *testing.T) {
 }
 
 func TestAnEntryWithAWrongFutureDateCanBeUndone(t *testing.T) {
-	past := numbered(Entry{Kind: Draw, Store: "brine-a", Litres: dec("40"), Time: start.AddDate(1, 0, 0)})
-	e := Entry{ID: 2, Kind: Draw, Store: "brine-a", Litres: dec("1"), Time: start}
+	past := numbered(Entry{Kind: Draw, Store: "vat-a", Litres: dec("40"), Time: start.AddDate(1, 0, 0)})
+	e := Entry{ID: 2, Kind: Draw, Store: "vat-a", Litres: dec("1"), Time: start}
 	if Validate(slipway(t), past, e) == nil {
 		t.Error("an entry before the last was accepted")
 	}
@@ -241,8 +241,8 @@ func TestOtherKindsOfEntryOnlyNeedTheirPlaceInTime(t *testing.T) {
 
 func TestWhatTheSiteNoLongerAllowsIsTakenCautiously(t *testing.T) {
 	entries := numbered(
-		Entry{Kind: Draw, Store: "brine-a", Litres: dec("400")},
-		Entry{Kind: Add, Store: "brine-b", Litres: dec("90")},
+		Entry{Kind: Draw, Store: "vat-a", Litres: dec("400")},
+		Entry{Kind: Add, Store: "vat-b", Litres: dec("90")},
 		Entry{Kind: Salt, SaltID: "house", UsedKg: dec("43")},
 		Entry{Kind: Dip, Store: "gone", Litres: dec("3")},
 		Entry{Kind: Undo, Undoes: 77},
@@ -253,13 +253,13 @@ func TestWhatTheSiteNoLongerAllowsIsTakenCautiously(t *testing.T) {
 		t.Errorf("%d warnings, want 6: %v", len(warnings), warnings)
 	}
 	if a, b, salt := now.Stores[0].Volume, now.Stores[1].Volume, now.Salts[0].OnHand; !a.IsZero() || !b.Equal(*dec("200")) || !salt.IsZero() {
-		t.Errorf("brine-a %s, brine-b %s, salt %s; want 0, 200, 0", a, b, salt)
+		t.Errorf("vat-a %s, vat-b %s, salt %s; want 0, 200, 0", a, b, salt)
 	}
 	if got := now.Stores[2].Volume; !got.Equal(*dec("119")) {
 		t.Errorf("an entry dated after now does not count: pure-a %s, want 119", got)
 	}
 	// A new entry is judged by the same reading.
-	if err := Validate(slipway(t), entries[:1], Entry{ID: 2, Time: start.Add(time.Hour), Kind: Draw, Store: "brine-a", Litres: dec("1")}); err == nil {
+	if err := Validate(slipway(t), entries[:1], Entry{ID: 2, Time: start.Add(time.Hour), Kind: Draw, Store: "vat-a", Litres: dec("1")}); err == nil {
 		t.Error("a draw from a store taken to be empty was accepted")
 	}
 }
@@ -268,7 +268,7 @@ func TestAmountsAddUpExactly(t *testing.T) {
 	s := slipway(t)
 	var entries []Entry
 	for range 1000 {
-		entries = append(entries, Entry{Kind: Draw, Store: "brine-a", Litres: dec("0.1")}, Entry{Kind: Salt, SaltID: "house", UsedKg: dec("0.037")})
+		entries = append(entries, Entry{Kind: Draw, Store: "vat-a", Litres: dec("0.1")}, Entry{Kind: Salt, SaltID: "house", UsedKg: dec("0.037")})
 	}
 	now, warnings := Fold(s, numbered(entries...), start.AddDate(0, 1, 0))
 	if len(warnings) != 0 || !now.Stores[0].Volume.Equal(*dec("210")) || !now.Salts[0].OnHand.Equal(*dec("5")) {
@@ -289,9 +289,9 @@ func TestLedgerAgreesWithSummation(t *testing.T) {
 			e := Entry{ID: i + 1, Time: start.Add(time.Duration(i) * time.Second)}
 			switch rapid.IntRange(0, 4).Draw(t, "what") {
 			case 0:
-				e.Kind, e.Store, e.Litres = Draw, "brine-b", &d
+				e.Kind, e.Store, e.Litres = Draw, "vat-b", &d
 			case 1:
-				e.Kind, e.Store, e.Litres = Add, "brine-b", &d
+				e.Kind, e.Store, e.Litres = Add, "vat-b", &d
 			case 2:
 				e.Kind, e.SaltID, e.UsedKg = Salt, "house", &d
 			case 3:
@@ -346,7 +346,7 @@ func TestStatusSaysWhatCounts(t *testing.T) {
 		t.Errorf("states %s", got)
 	}
 	if a := st.Stores[0]; !a.Usable.Equal(*dec("298")) || a.AgeH == nil || *a.AgeH != 240 {
-		t.Errorf("brine-a: %+v", a)
+		t.Errorf("vat-a: %+v", a)
 	}
 	if sw, pure := st.Totals[0], st.Totals[1]; !sw.Litres.Equal(*dec("460")) || !sw.Usable.Equal(*dec("388")) || !pure.Usable.Equal(*dec("75")) {
 		t.Errorf("totals %+v %+v", sw, pure)
@@ -355,7 +355,7 @@ func TestStatusSaysWhatCounts(t *testing.T) {
 		t.Errorf("kit %+v", k)
 	}
 	// 42 kg at 38.4 g per finished litre.
-	if got := st.Salts[0]; math.Abs(float64(got.Makes)-1093.75) > 1e-6 || got.BatchStore != "brine-a" || math.Abs(got.Batches-1093.75/441.786) > 1e-4 {
+	if got := st.Salts[0]; math.Abs(float64(got.Makes)-1093.75) > 1e-6 || got.BatchStore != "vat-a" || math.Abs(got.Batches-1093.75/441.786) > 1e-4 {
 		t.Errorf("salt %+v", got)
 	}
 	late := StatusOf(s, start.Add(21*24*time.Hour))

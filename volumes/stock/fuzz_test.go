@@ -13,11 +13,11 @@ import (
 // entry read can be written again and reads the same; an entry appended to any
 // text is read back whatever stood there.
 func FuzzParse(f *testing.F) {
-	line, sum, err := encode(Entry{ID: 1, Time: start, Kind: Dip, Store: "brine-a", LevelCm: dec("78")}, 0)
+	line, sum, err := encode(Entry{ID: 1, Time: start, Kind: Dip, Store: "vat-a", LevelCm: dec("78")}, 0)
 	if err != nil {
 		f.Fatal(err)
 	}
-	second, _, err := encode(Entry{ID: 2, Time: start, Kind: Mixed, Store: "brine-a", Litres: dec("40.125"), SaltID: "house", UsedKg: dec("1.5"), Salinity: num(35), TemperatureC: num(21.5)}, sum)
+	second, _, err := encode(Entry{ID: 2, Time: start, Kind: Mixed, Store: "vat-a", Litres: dec("40.125"), SaltID: "house", UsedKg: dec("1.5"), Salinity: num(35), TemperatureC: num(21.5)}, sum)
 	if err != nil {
 		f.Fatal(err)
 	}
@@ -60,7 +60,7 @@ func FuzzParse(f *testing.F) {
 		if l.LastID() > math.MaxInt-1 {
 			return
 		}
-		line, _, err := encode(Entry{ID: l.LastID() + 1, Time: start, Kind: Tested, Store: "brine-a"}, l.sum)
+		line, _, err := encode(Entry{ID: l.LastID() + 1, Time: start, Kind: Tested, Store: "vat-a"}, l.sum)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -74,7 +74,7 @@ func FuzzParse(f *testing.F) {
 // FuzzScanPlain: where the plain reader takes a line, encoding/json takes it too
 // and reads the same.
 func FuzzScanPlain(f *testing.F) {
-	line, _, err := encode(Entry{ID: 2, Time: start, Kind: Mixed, Store: "brine-a", Litres: dec("40.125"), SaltID: "house", UsedKg: dec("0.5"), Salinity: num(35), TemperatureC: num(21.5), Note: "x"}, 0)
+	line, _, err := encode(Entry{ID: 2, Time: start, Kind: Mixed, Store: "vat-a", Litres: dec("40.125"), SaltID: "house", UsedKg: dec("0.5"), Salinity: num(35), TemperatureC: num(21.5), Note: "x"}, 0)
 	if err != nil {
 		f.Fatal(err)
 	}

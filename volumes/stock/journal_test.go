@@ -44,7 +44,7 @@ func content(t testing.TB, j *Journal) string {
 	return string(data)
 }
 
-var draw = Entry{Kind: Draw, Store: "brine-a", Litres: dec("1.25"), Note: "für <Becken> 3\n"}
+var draw = Entry{Kind: Draw, Store: "vat-a", Litres: dec("1.25"), Note: "für <Becken> 3\n"}
 
 func TestAppendedEntriesAreReadBack(t *testing.T) {
 	j := temp(t)
@@ -61,10 +61,10 @@ func TestAppendedEntriesAreReadBack(t *testing.T) {
 		t.Fatalf("read %d entries, problems %v", len(l.Entries), l.Problems)
 	}
 	e := l.Entries[2]
-	if e.ID != 3 || e.Kind != Draw || e.Store != "brine-a" || !e.Litres.Equal(*dec("1.25")) || e.Note != draw.Note || !e.Time.Equal(start) {
+	if e.ID != 3 || e.Kind != Draw || e.Store != "vat-a" || !e.Litres.Equal(*dec("1.25")) || e.Note != draw.Note || !e.Time.Equal(start) {
 		t.Errorf("read back %+v", e)
 	}
-	want := `{"id":1,"time":"2026-11-25T03:00:00Z","kind":"draw","store":"brine-a","litres":1.25,"note":"für <Becken> 3\n","sum":"`
+	want := `{"id":1,"time":"2026-11-25T03:00:00Z","kind":"draw","store":"vat-a","litres":1.25,"note":"für <Becken> 3\n","sum":"`
 	if got := content(t, j); !strings.HasPrefix(got, want) || strings.Count(got, "\n") != 3 {
 		t.Errorf("file:\n%s", got)
 	}
@@ -125,7 +125,7 @@ func TestTornLastLineIsReportedAndTheNextEntryStandsAlone(t *testing.T) {
 func TestChangesByHandAreNoticed(t *testing.T) {
 	j := temp(t)
 	for _, litres := range []string{"1", "2", "3", "4"} {
-		appended(t, j, Entry{Kind: Draw, Store: "brine-a", Litres: dec(litres)})
+		appended(t, j, Entry{Kind: Draw, Store: "vat-a", Litres: dec(litres)})
 	}
 	lines := strings.SplitAfter(content(t, j), "\n")
 	for _, c := range []struct {
@@ -137,7 +137,7 @@ func TestChangesByHandAreNoticed(t *testing.T) {
 		{"amount changed", strings.Replace(strings.Join(lines, ""), `"litres":2`, `"litres":5`, 1), 4, 2},
 		{"line removed", lines[0] + lines[2] + lines[3], 3, 2},
 		{"lines swapped", lines[0] + lines[2] + lines[1] + lines[3], 4, 2},
-		{"line written by hand", lines[0] + `{"id":9,"time":"2026-11-25T03:00:00Z","kind":"tested","store":"brine-a"}` + "\n" + lines[1] + lines[2] + lines[3], 5, 2},
+		{"line written by hand", lines[0] + `{"id":9,"time":"2026-11-25T03:00:00Z","kind":"tested","store":"vat-a"}` + "\n" + lines[1] + lines[2] + lines[3], 5, 2},
 		{"first line removed", lines[1] + lines[2] + lines[3], 3, 1},
 		{"id twice", lines[0] + lines[0] + lines[1], 2, 2},
 	} {
