@@ -13,6 +13,7 @@ import (
 	"tidehold/refs/units"
 	"tidehold/response/assess"
 	"tidehold/response/dilution"
+	"tidehold/response/plan"
 	"tidehold/response/schedule"
 	"tidehold/volumes/site"
 )
@@ -279,11 +280,11 @@ func (s sample) planFromSite(a *app, r assess.Result, ans *answer) (*diluteResul
 		return nil, nil, flagFault(err)
 	}
 	list[0], list[ideal.Controlling] = list[ideal.Controlling], list[0]
-	demand := schedule.Demand{System: s.system, Reheats: true}
+	demand := plan.Demand{System: s.system, Reheats: true}
 	for _, c := range list {
-		demand.Aims = append(demand.Aims, schedule.Aim{Contaminant: c.Name, Start: c.Start.Value, StartU: c.Start.U, Target: c.Target})
+		demand.Aims = append(demand.Aims, plan.Aim{Contaminant: c.Name, Start: c.Start.Value, StartU: c.Start.U, Target: c.Target})
 	}
-	out, err := schedule.Run(s.site.Site, s.site.Now, []schedule.Demand{demand}, schedule.Options{Explain: true, Confidence: defaultConfidence})
+	out, err := schedule.Run(s.site.Site, s.site.Now, []plan.Demand{demand}, schedule.Options{Explain: true, Confidence: defaultConfidence})
 	if err != nil {
 		return nil, nil, usage(err)
 	}

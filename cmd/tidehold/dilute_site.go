@@ -12,6 +12,7 @@ import (
 	"tidehold/refs/units"
 	"tidehold/response/curve"
 	"tidehold/response/dilution"
+	"tidehold/response/plan"
 	"tidehold/response/schedule"
 	"tidehold/volumes/site"
 )
@@ -83,7 +84,7 @@ func runDiluteSite(a *app, o *diluteOptions, c *cobra.Command) error {
 	if err != nil {
 		return err
 	}
-	out, err := schedule.Run(ls.Site, ls.Now, []schedule.Demand{demand}, schedule.Options{Explain: true, Confidence: o.confidence.Or(defaultConfidence)})
+	out, err := schedule.Run(ls.Site, ls.Now, []plan.Demand{demand}, schedule.Options{Explain: true, Confidence: o.confidence.Or(defaultConfidence)})
 	if err != nil {
 		return usage(err)
 	}
@@ -104,8 +105,8 @@ func runDiluteSite(a *app, o *diluteOptions, c *cobra.Command) error {
 }
 
 // demand is the event asked for, or the one the flags describe.
-func (o *diluteOptions) demand(s *site.Site, c *cobra.Command) (schedule.Demand, error) {
-	var none schedule.Demand
+func (o *diluteOptions) demand(s *site.Site, c *cobra.Command) (plan.Demand, error) {
+	var none plan.Demand
 	if o.system == "" {
 		for _, name := range []string{"start", "target", "remove", "source", "of"} {
 			if c.Flags().Changed(name) {
@@ -137,7 +138,7 @@ func (o *diluteOptions) demand(s *site.Site, c *cobra.Command) (schedule.Demand,
 	if err := o.refuse(c.Flags()); err != nil {
 		return none, err
 	}
-	aim := schedule.Aim{Start: 1, Target: 1 - o.remove.Value}
+	aim := plan.Aim{Start: 1, Target: 1 - o.remove.Value}
 	if !o.remove.Given {
 		if o.of == "" {
 			return none, usagef("--of is missing; say what is in the water, e.g. --of copper, so that what the stores bring of it is counted")
@@ -150,9 +151,9 @@ func (o *diluteOptions) demand(s *site.Site, c *cobra.Command) (schedule.Demand,
 		case near != "":
 			return none, usagef("--of: %q is not a known substance; did you mean %q?", o.of, near)
 		}
-		aim = schedule.Aim{Contaminant: o.of, Start: o.start.Value, StartU: o.start.U, Target: o.target.Value, SourceMgH: o.source.Value}
+		aim = plan.Aim{Contaminant: o.of, Start: o.start.Value, StartU: o.start.U, Target: o.target.Value, SourceMgH: o.source.Value}
 	}
-	return schedule.Demand{System: sys, Aims: []schedule.Aim{aim}, Reheats: true}, nil
+	return plan.Demand{System: sys, Aims: []plan.Aim{aim}, Reheats: true}, nil
 }
 
 func eventIDs(s *site.Site) []string {
@@ -175,14 +176,14 @@ func systemIDs(s *site.Site) []string {
 // at hand.
 type siteDilution struct {
 	loaded
-	schedule.Plan
+	plan.Plan
 	units units.System
 	ideal dilution.Problem
 	free  dilution.Plan
 }
 
 // aim is the plan's only one.
-func (v *siteDilution) aim() schedule.Aim { return v.Demand.Aims[0] }
+func (v *siteDilution) aim() plan.Aim { return v.Demand.Aims[0] }
 
 // name is the event or the system.
 func (v *siteDilution) name() string {
@@ -202,21 +203,15 @@ func (v *siteDilution) compare(seed uint64, confidence float64) error {
 		Confidence: confidence, Trials: defaultTrials, Seed: seed,
 	}
 	for i, aim := range v.Demand.Aims {
-		acts := v.Aims[i].Dynamics
 		v.ideal.Contaminants = append(v.ideal.Contaminants, dilution.Contaminant{
 			Name: aim.Contaminant, Start: dilution.Amount{Value: aim.Start, U: aim.StartU}, Target: aim.Target,
-			New: dilution.Amount{Value: v.Aims[i].Background}, Source: acts.Source,
-			ClearanceLH: acts.ClearanceLH, CapacityMg: acts.CapacityMg, BoundRatio: acts.BoundRatio, BoundRatePerH: acts.BoundRatePerH,
+			New: dilution.Amount{Value: v.Aims[i].Background}, Source: dilution.Source{MgH: aim.SourceMgH},
+			BoundRatio: aim.BoundRatio, BoundRatePerH: aim.BoundRatePerH,
 		})
 	}
 	var err error
 	v.free, err = v.ideal.Plan()
 	return flagFault(err)
-}
-
-// holds reports whether an aim's final level stays with no more changes.
-func (v *siteDilution) holds(i int) bool {
-	return v.Aims[i].DoneAtH != nil && dilution.Met(v.Aims[i].Peak(), v.Demand.Aims[i].Target)
 }
 
 // late reports whether the plan misses the time its event allows, or its target.
@@ -233,7 +228,10 @@ func (v *siteDilution) late() bool {
 func (v *siteDilution) result() diluteResult {
 	r := newDiluteResult(v.ideal, v.free, v.aim().Share())
 	r.Changes, r.WaterL = len(v.Steps), v.WaterL
-	r.NeededL = v.WaterL + v.ShortfallL
+	r.NeededL = v.WaterL
+	if v.LackingL != nil {
+		r.NeededL += *v.LackingL
+	}
 	r.Reachable, r.Reached, r.Holds, r.DoneAtH = v.Reachable, v.DoneAtH != nil, v.DoneAtH != nil, v.DoneAtH
 	r.LeastWater, r.SameWater = false, []diluteSplit{}
 	a := v.Aims[0]
@@ -241,10 +239,7 @@ func (v *siteDilution) result() diluteResult {
 	place(v.aim().Share(), a.Floor, &r.FloorUgL, &r.FloorFraction)
 	for i, aim := range v.Aims {
 		c := &r.Contaminants[i]
-		c.Final, c.Floor, c.Reachable, c.Holds, c.Peak = aim.Final, aim.Floor, aim.Reachable, v.holds(i), nil
-		if peak := aim.Peak(); !math.IsInf(peak, 1) {
-			c.Peak = &peak
-		}
+		c.Final, c.Floor, c.Reachable, c.Holds, c.Peak = aim.Final, aim.Floor, aim.Reachable, aim.Holds, aim.PeakAfter
 		r.Holds = r.Holds && c.Holds
 	}
 	if name := v.aim().Contaminant; name != "" {
@@ -274,7 +269,7 @@ func (v *siteDilution) result() diluteResult {
 		}
 		r.Steps = append(r.Steps, step)
 		w := st.After
-		s.Effects = append(s.Effects, diluteEffect{st.N, st.FinishH, w.Salinity, w.Temperature, w.AlkalinityDKH, w.CalciumMgL, w.MagnesiumMgL, w.PH, st.Levels[0].UnionisedAfter, string(st.CappedBy)})
+		s.Effects = append(s.Effects, diluteEffect{st.N, st.DoneH, w.Salinity, w.Temperature, w.AlkalinityDKH, w.CalciumMgL, w.MagnesiumMgL, w.PH, st.Levels[0].UnionisedAfter, string(st.LimitedBy)})
 	}
 	for _, b := range v.Batches {
 		s.Batches = append(s.Batches, diluteBatch{b.N, b.StoreID, b.StartH, b.MixedH, b.Litres, b.PurifiedL, b.SaltKg})
@@ -284,7 +279,7 @@ func (v *siteDilution) result() diluteResult {
 }
 
 // drawnFrom names where water comes from.
-func drawnFrom(d schedule.Draw) string {
+func drawnFrom(d plan.Draw) string {
 	if d.Delivery > 0 {
 		return fmt.Sprintf("delivery %d", d.Delivery)
 	}
@@ -297,7 +292,7 @@ func (v *siteDilution) warnings() []string {
 		return nil
 	}
 	for i := range v.Aims {
-		if !v.holds(i) {
+		if !v.Aims[i].Holds {
 			return []string{"the target does not hold: something still adds to it; find and stop the source, test daily and be ready for more changes"}
 		}
 	}
@@ -320,6 +315,6 @@ func (v *siteDilution) fall() ([]block, error) {
 		c.ChangesAtH = append(c.ChangesAtH, s.AtH)
 	}
 	last := c.Points[len(c.Points)-1]
-	c.Points = append(c.Points, curve.Point{H: math.Max(last.H, v.Steps[len(v.Steps)-1].FinishH), C: last.C})
+	c.Points = append(c.Points, curve.Point{H: math.Max(last.H, v.Steps[len(v.Steps)-1].DoneH), C: last.C})
 	return drawn(c)
 }

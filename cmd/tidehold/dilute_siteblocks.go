@@ -53,8 +53,10 @@ func (v *siteDilution) headline() string {
 		return fmt.Sprintf("0 changes: %s is already at or below %s. Nothing to do.", what, v.level(a.Target))
 	case !v.Reachable:
 		return fmt.Sprintf("No: to %s is out of reach; any number of changes leads to %s at best. Planned as far as it goes: %s, to %s.", goal, v.level(r.Floor), changes, v.level(last))
+	case v.DoneAtH == nil && v.LackingL == nil:
+		return fmt.Sprintf("No: the water this site has or can make never does, to %s. The best it can do is %s, to %s.", goal, changes, v.level(last))
 	case v.DoneAtH == nil:
-		return fmt.Sprintf("No: the water this site has or can make is %s short to %s. The best it can do is %s, to %s.", v.units.Volume(v.ShortfallL, units.Up), goal, changes, v.level(last))
+		return fmt.Sprintf("No: the water this site has or can make is %s short to %s. The best it can do is %s, to %s.", v.units.Volume(*v.LackingL, units.Up), goal, changes, v.level(last))
 	}
 	s := fmt.Sprintf("%s %s, done after %s", changes, goal, units.Hours(*v.DoneAtH))
 	switch {
@@ -86,7 +88,7 @@ func (v *siteDilution) steps() block {
 			from = append(from, text)
 		}
 		g.Rows = append(g.Rows, []string{fmt.Sprint(s.N), v.clock(s.AtH), v.units.Volume(s.RemoveL, units.Nearest), strings.Join(from, "; "),
-			v.level(s.Levels[0].Before), v.level(s.Levels[0].After), words(string(s.CappedBy))})
+			v.level(s.Levels[0].Before), v.level(s.Levels[0].After), words(string(s.LimitedBy))})
 	}
 	return tableBlock(g)
 }
@@ -112,7 +114,7 @@ func (v *siteDilution) effects() block {
 	}
 	for _, s := range v.Steps {
 		w := s.After
-		row := []string{fmt.Sprint(s.N), v.clock(s.FinishH), units.Fixed(w.Salinity, 1), v.units.Temperature(w.Temperature),
+		row := []string{fmt.Sprint(s.N), v.clock(s.DoneH), units.Fixed(w.Salinity, 1), v.units.Temperature(w.Temperature),
 			known(w.AlkalinityDKH, 1, "dKH"), known(w.CalciumMgL, 0, "mg/L"), known(w.MagnesiumMgL, 0, "mg/L")}
 		if ammonia {
 			n := known(s.Levels[0].UnionisedAfter, 1, "µg/L")

@@ -2,13 +2,13 @@ package playbook
 
 import (
 	"fmt"
-	"math"
 	"slices"
 	"time"
 
 	"tidehold/refs"
 	"tidehold/refs/units"
 	"tidehold/response/hazards"
+	"tidehold/response/plan"
 	"tidehold/response/readiness"
 	"tidehold/response/schedule"
 	"tidehold/volumes/site"
@@ -116,30 +116,30 @@ func (g *gatherer) hazards() {
 }
 
 // demand is the event as the planner takes it.
-func (g *gatherer) demand(s *site.Site) (schedule.Demand, error) {
+func (g *gatherer) demand(s *site.Site) (plan.Demand, error) {
 	if g.event.ID != "" {
 		list, err := schedule.Demands(s, g.event.ID)
 		if err != nil {
-			return schedule.Demand{}, err
+			return plan.Demand{}, err
 		}
 		return list[0], nil
 	}
-	return schedule.Demand{
+	return plan.Demand{
 		System:  s.SystemByID(g.sys.ID),
-		Aims:    []schedule.Aim{{Start: 1, Target: 1 - *g.event.Remove, WithinH: g.event.WithinH}},
+		Aims:    []plan.Aim{{Start: 1, Target: 1 - *g.event.Remove, WithinH: g.event.WithinH}},
 		Reheats: g.event.Reheats,
 	}, nil
 }
 
 // run plans the event with the stock of s.
-func (g *gatherer) run(s *site.Site, explain bool) (schedule.Plan, schedule.Outcome, error) {
+func (g *gatherer) run(s *site.Site, explain bool) (plan.Plan, schedule.Outcome, error) {
 	d, err := g.demand(s)
 	if err != nil {
-		return schedule.Plan{}, schedule.Outcome{}, err
+		return plan.Plan{}, schedule.Outcome{}, err
 	}
-	out, err := schedule.Run(s, g.from, []schedule.Demand{d}, schedule.Options{Explain: explain})
+	out, err := schedule.Run(s, g.from, []plan.Demand{d}, schedule.Options{Explain: explain})
 	if err != nil {
-		return schedule.Plan{}, schedule.Outcome{}, err
+		return plan.Plan{}, schedule.Outcome{}, err
 	}
 	return out.Plans[0], out, nil
 }
@@ -180,7 +180,7 @@ func (g *gatherer) plan() {
 }
 
 // batchesOf are the batches of a plan; mixed water is used before it is warm.
-func batchesOf(p schedule.Plan) []Batch {
+func batchesOf(p plan.Plan) []Batch {
 	var out []Batch
 	for _, b := range p.Batches {
 		out = append(out, Batch{N: b.N, Vat: b.StoreID, PurifiedL: b.PurifiedL, SaltKg: b.SaltKg, StartH: b.StartH, ReadyH: b.MixedH})
@@ -202,15 +202,15 @@ func withStock(s *site.Site, share float64) *site.Site {
 }
 
 // planOf turns a schedule into the rows of a sheet.
-func (g *gatherer) planOf(p schedule.Plan) *Plan {
+func (g *gatherer) planOf(p plan.Plan) *Plan {
 	aim := p.Demand.Aims[0]
 	out := &Plan{
 		WithinH: aim.WithinH, DoneAtH: p.Aims[0].DoneAtH, InTime: p.Aims[0].InTime,
-		UsableNowL: p.UsableNowL, WaterL: p.WaterL, MissingL: p.ShortfallL,
+		UsableNowL: p.UsableNowL, WaterL: p.WaterL,
 		LeftShare: 1, StartUgL: aim.Start, AimLeft: aim.Target / aim.Start,
 	}
-	if math.IsInf(out.MissingL, 0) {
-		out.MissingL = 0 // more than changes of this size could ever use
+	if p.LackingL != nil {
+		out.MissingL = *p.LackingL
 	}
 	if aim.Share() {
 		remove := 1 - aim.Target
@@ -227,8 +227,8 @@ func (g *gatherer) planOf(p schedule.Plan) *Plan {
 }
 
 // changeOf is one step of a schedule as a row of the table.
-func (g *gatherer) changeOf(s schedule.Step, start float64) Change {
-	c := Change{N: s.N, AtH: s.AtH, DoneH: s.FinishH, DrainL: s.RemoveL, ToAim: s.CappedBy == schedule.ToTarget, DrainMinutes: s.DrainMinutes, FillMinutes: s.FillMinutes, Left: s.Levels[0].After / start}
+func (g *gatherer) changeOf(s plan.Step, start float64) Change {
+	c := Change{N: s.N, AtH: s.AtH, DoneH: s.DoneH, DrainL: s.RemoveL, ToAim: s.LimitedBy == plan.ToTarget, DrainMinutes: s.DrainMinutes, FillMinutes: s.FillMinutes, Left: s.Levels[0].After / start}
 	carried, heat := 0.0, 0.0
 	for _, d := range s.From {
 		heat += d.Temperature * d.Litres
@@ -259,7 +259,7 @@ func (g *gatherer) changeOf(s schedule.Step, start float64) Change {
 }
 
 // transfer says whether any water of the plan is carried, and the slowest pump.
-func (g *gatherer) transfer(p schedule.Plan) (buckets bool, pump *float64) {
+func (g *gatherer) transfer(p plan.Plan) (buckets bool, pump *float64) {
 	for _, s := range p.Steps {
 		for _, d := range s.From {
 			if d.Buckets {
@@ -274,7 +274,7 @@ func (g *gatherer) transfer(p schedule.Plan) (buckets bool, pump *float64) {
 }
 
 // lessOf is how a plan with less water begins and ends.
-func (g *gatherer) lessOf(name string, p schedule.Plan) LessStock {
+func (g *gatherer) lessOf(name string, p plan.Plan) LessStock {
 	out := LessStock{Name: name, UsableL: p.UsableNowL, DoneAtH: p.Aims[0].DoneAtH, Changes: len(p.Steps)}
 	if len(p.Steps) > 0 {
 		first := g.changeOf(p.Steps[0], p.Demand.Aims[0].Start)

@@ -8,7 +8,7 @@ import (
 	"tidehold/refs"
 	"tidehold/refs/units"
 	"tidehold/response/hazards"
-	"tidehold/response/schedule"
+	"tidehold/response/plan"
 	"tidehold/salinity"
 	"tidehold/salinity/mixing"
 	"tidehold/volumes/site"
@@ -27,7 +27,7 @@ const rungs = 5
 
 // ladder lists, for each number of further full changes, the highest result that
 // they bring down to the target: c_new + (target − c_new)/(1 − d)^k.
-func (g *gatherer) ladder(p schedule.Plan) {
+func (g *gatherer) ladder(p plan.Plan) {
 	aim := p.Demand.Aims[0]
 	if aim.Share() || !(g.sys.Drawdown < 1) {
 		return

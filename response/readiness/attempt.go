@@ -1,6 +1,7 @@
 package readiness
 
 import (
+	"tidehold/response/plan"
 	"tidehold/response/schedule"
 	"tidehold/volumes/site"
 )
@@ -45,7 +46,7 @@ func (p plans) meets(q struck) bool {
 }
 
 // demands is what the events ask of their systems.
-func (p plans) demands(q struck) ([]schedule.Demand, error) {
+func (p plans) demands(q struck) ([]plan.Demand, error) {
 	if p.err != nil {
 		return nil, p.err
 	}

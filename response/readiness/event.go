@@ -8,6 +8,7 @@ import (
 
 	"tidehold/refs/units"
 	"tidehold/response/chart"
+	"tidehold/response/plan"
 	"tidehold/response/schedule"
 	"tidehold/volumes/site"
 )
@@ -30,20 +31,16 @@ func (j judge) event(p plans, ev site.Event) (Event, schedule.Outcome) {
 }
 
 // fill takes over what a plan says of its first aim.
-func (e *Event) fill(p schedule.Plan, u units.System) {
+func (e *Event) fill(p plan.Plan, u units.System) {
 	e.Verdict = verdictOf(p, 0)
 	e.Changes, e.WaterL, e.DoneAtH = len(p.Steps), p.WaterL, p.DoneAtH
-	if e.Verdict == Short && !math.IsInf(p.ShortfallL, 0) {
-		e.MissingL = &p.ShortfallL
+	if e.Verdict == Short {
+		e.MissingL = p.LackingL
 	}
 	e.UsableNowL, e.FirstChangeL = p.UsableNowL, p.FirstChangeL
-	if !math.IsInf(p.DemandL, 0) {
-		demand := p.DemandL
-		e.DemandL = &demand
-		if demand > 0 {
-			coverage := p.UsableNowL / demand
-			e.Coverage = &coverage
-		}
+	if e.DemandL = p.DemandL; p.DemandL != nil && *p.DemandL > 0 {
+		coverage := p.UsableNowL / *p.DemandL
+		e.Coverage = &coverage
 	}
 	if e.Verdict == Late || e.Verdict == Short {
 		e.Bottleneck = wordFor(likelyLimit(p))
@@ -58,7 +55,7 @@ func (e *Event) fill(p schedule.Plan, u units.System) {
 }
 
 // verdictOf reads the verdict of one aim off a plan.
-func verdictOf(p schedule.Plan, aim int) Verdict {
+func verdictOf(p plan.Plan, aim int) Verdict {
 	a := p.Aims[aim]
 	switch {
 	case !a.Reachable:
@@ -73,16 +70,16 @@ func verdictOf(p schedule.Plan, aim int) Verdict {
 
 // likelyLimit is what kept a failing plan's last full change from being larger, else
 // the water. It takes no search; explain finds what holds the plan back most.
-func likelyLimit(p schedule.Plan) schedule.Limit {
+func likelyLimit(p plan.Plan) plan.Limit {
 	for i := len(p.Steps) - 1; i >= 0; i-- {
-		if l := p.Steps[i].CappedBy; l != schedule.ToTarget {
+		if l := p.Steps[i].LimitedBy; l != plan.ToTarget {
 			return l
 		}
 	}
-	if len(p.Steps) > 1 && p.UsableNowL >= p.DemandL {
-		return schedule.ByInterval
+	if len(p.Steps) > 1 && p.DemandL != nil && p.UsableNowL >= *p.DemandL {
+		return plan.ByInterval
 	}
-	return schedule.ByWater
+	return plan.ByWater
 }
 
 // explain finds what holds a failing event back by planning it again with each
@@ -133,31 +130,31 @@ func (e *Event) easiest() *Fix {
 
 // lacks names what is short where a remedy mends an event by itself.
 var lacks = map[Remedy]string{
-	MoreSalt:        wordFor(schedule.BySalt),
-	StoredPurified:  wordFor(schedule.ByPurifiedWater),
-	PurifierRate:    wordFor(schedule.ByPurifiedWater),
-	StoredSaltwater: wordFor(schedule.ByWater),
-	VatHeater:       wordFor(schedule.ByWarming),
+	MoreSalt:        wordFor(plan.BySalt),
+	StoredPurified:  wordFor(plan.ByPurifiedWater),
+	PurifierRate:    wordFor(plan.ByPurifiedWater),
+	StoredSaltwater: wordFor(plan.ByWater),
+	VatHeater:       wordFor(plan.ByWarming),
 }
 
 // wordFor names a limit in the words of the contract.
-func wordFor(l schedule.Limit) string {
-	if l == schedule.ByInterval {
+func wordFor(l plan.Limit) string {
+	if l == plan.ByInterval {
 		return "interval"
 	}
 	return string(l)
 }
 
 // stepsOf are the changes of a plan as readiness shows them: by the first aim.
-func stepsOf(p schedule.Plan) []Step {
+func stepsOf(p plan.Plan) []Step {
 	unit := "µg/L"
 	if p.Demand.Aims[0].Share() {
 		unit = "share left"
 	}
 	steps := make([]Step, 0, len(p.Steps))
 	for _, s := range p.Steps {
-		step := Step{N: s.N, AtH: s.AtH, DoneH: s.FinishH, RemoveL: s.RemoveL, AddL: s.AddL,
-			Before: s.Levels[0].Before, After: s.Levels[0].After, Unit: unit, LimitedBy: string(s.CappedBy), From: []Draw{}}
+		step := Step{N: s.N, AtH: s.AtH, DoneH: s.DoneH, RemoveL: s.RemoveL, AddL: s.AddL,
+			Before: s.Levels[0].Before, After: s.Levels[0].After, Unit: unit, LimitedBy: string(s.LimitedBy), From: []Draw{}}
 		for _, d := range s.From {
 			step.From = append(step.From, Draw{Store: sourceName(d), VolumeL: d.Litres})
 		}
@@ -167,7 +164,7 @@ func stepsOf(p schedule.Plan) []Step {
 }
 
 // sourceName is where water comes from, as a keeper would say it.
-func sourceName(d schedule.Draw) string {
+func sourceName(d plan.Draw) string {
 	switch {
 	case d.StoreID == "":
 		return fmt.Sprintf("delivery %d", d.Delivery)
@@ -179,7 +176,7 @@ func sourceName(d schedule.Draw) string {
 
 // workFor is the labour of a plan: each draw by its own pump or by buckets, the
 // draining shared out in proportion.
-func (j judge) workFor(p schedule.Plan) Work {
+func (j judge) workFor(p plan.Plan) Work {
 	var changes [][]move
 	for _, s := range p.Steps {
 		var moves []move
@@ -204,12 +201,12 @@ func noCurves() Curves {
 }
 
 // curvesOf are the running totals for the chart.
-func curvesOf(p schedule.Plan) Curves {
+func curvesOf(p plan.Plan) Curves {
 	c := noCurves()
 	sys := p.Demand.System
-	if full := sys.Drawdown * float64(sys.NetVolume); full > 0 && !math.IsInf(p.DemandL, 0) {
+	if full := sys.Drawdown * float64(sys.NetVolume); full > 0 && p.DemandL != nil {
 		for k := range p.DemandChanges {
-			c.Needed = append(c.Needed, chart.Point{H: float64(k) * sys.ChangeEveryH, L: math.Min(p.DemandL, float64(k+1)*full)})
+			c.Needed = append(c.Needed, chart.Point{H: float64(k) * sys.ChangeEveryH, L: math.Min(*p.DemandL, float64(k+1)*full)})
 		}
 	}
 	for _, s := range p.Supply {
@@ -261,7 +258,7 @@ func within(h float64) string {
 }
 
 // unreachable says what keeps the level above the target for good.
-func unreachable(p schedule.Plan, aim int) string {
+func unreachable(p plan.Plan, aim int) string {
 	a, r := p.Demand.Aims[aim], p.Aims[aim]
 	cause := "the new water itself brings " + units.Dissolved(r.Background)
 	if a.SourceMgH > 0 {

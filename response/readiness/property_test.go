@@ -13,6 +13,7 @@ import (
 
 	"tidehold/refs/units"
 	"tidehold/response/chart"
+	"tidehold/response/plan"
 	"tidehold/response/schedule"
 	"tidehold/volumes/site"
 )
@@ -112,7 +113,7 @@ func TestMoreNeverMakesItWorse(t *testing.T) {
 				continue // it matches the first system
 			}
 			v, w := verdictOf(before[i], 0), verdictOf(after, 0)
-			if w.Worse(v) && before[i].Exact && after.Exact {
+			if w.Worse(v) && before[i].Proved && after.Proved {
 				t.Fatalf("%.3g of %s more turned %s into %s:\n%s", x, kind, v, w, text)
 			}
 		}
@@ -128,10 +129,10 @@ func mustLoad(t *rapid.T, text string) *site.Site {
 }
 
 // planned are the plans of the single events, without looking for remedies.
-func planned(t *rapid.T, s *site.Site) []schedule.Plan {
+func planned(t *rapid.T, s *site.Site) []plan.Plan {
 	j := newJudge(s, now, units.Metric)
 	p := j.plansFor(j.worst)
-	var out []schedule.Plan
+	var out []plan.Plan
 	for _, ev := range s.Events {
 		o, err := p.run(j.strike(ev), schedule.Options{})
 		if err != nil {

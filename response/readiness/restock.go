@@ -2,7 +2,7 @@ package readiness
 
 import (
 	"tidehold/refs/units"
-	"tidehold/response/schedule"
+	"tidehold/response/plan"
 	"tidehold/salinity/mixing"
 	"tidehold/volumes/site"
 )
@@ -18,10 +18,10 @@ type taken struct {
 
 // takenBy adds up what a plan draws from stores and puts into batches; what a
 // delivery brought needs no replacing.
-func takenBy(p schedule.Plan) taken {
+func takenBy(p plan.Plan) taken {
 	t := taken{saltKg: p.SaltKg, purifiedL: p.PurifiedL}
 	for _, step := range p.Steps {
-		t.doneAtH = max(t.doneAtH, step.FinishH)
+		t.doneAtH = max(t.doneAtH, step.DoneH)
 		for _, d := range step.From {
 			if d.StoreID != "" && d.Batch == 0 {
 				t.saltwaterL += d.Litres

@@ -2,7 +2,6 @@ package readiness
 
 import (
 	"fmt"
-	"math"
 	"strings"
 
 	"tidehold/refs/units"
@@ -17,13 +16,13 @@ func (j judge) together(p plans, ids []string) (Together, schedule.Outcome) {
 		t.Verdict, t.Reason = Unknown, "cannot be worked out: "+err.Error()
 		return t, schedule.Outcome{}
 	}
-	fate, lacking := map[string]TogetherEvent{}, map[string]float64{}
+	fate, lacking := map[string]TogetherEvent{}, map[string]*float64{}
 	for _, p := range out.Plans {
-		if !math.IsInf(p.DemandL, 0) {
-			t.DemandL += p.DemandL
+		if p.DemandL != nil {
+			t.DemandL += *p.DemandL
 		}
 		for i, a := range p.Aims {
-			lacking[a.EventID] = p.ShortfallL
+			lacking[a.EventID] = p.LackingL
 			fate[a.EventID] = TogetherEvent{ID: a.EventID, Verdict: verdictOf(p, i), DoneAtH: a.DoneAtH, WithinH: p.Demand.Aims[i].WithinH, Changes: len(p.Steps), WaterL: p.WaterL}
 		}
 	}
@@ -36,8 +35,8 @@ func (j judge) together(p plans, ids []string) (Together, schedule.Outcome) {
 		case e.Verdict == Covered:
 		case e.DoneAtH != nil:
 			failing = append(failing, fmt.Sprintf("%s is done after %s of the %s allowed", id, units.Hours(*e.DoneAtH), units.Hours(e.WithinH)))
-		case e.Verdict == Short && !math.IsInf(lacking[id], 0):
-			failing = append(failing, fmt.Sprintf("%s is never done, another %s is lacking", id, j.units.Volume(lacking[id], units.Up)))
+		case e.Verdict == Short && lacking[id] != nil:
+			failing = append(failing, fmt.Sprintf("%s is never done, another %s is lacking", id, j.units.Volume(*lacking[id], units.Up)))
 		default:
 			failing = append(failing, id+" is never done")
 		}

@@ -11,6 +11,7 @@ import (
 	"github.com/shopspring/decimal"
 
 	"tidehold/refs/units"
+	"tidehold/response/plan"
 	"tidehold/salinity"
 	"tidehold/volumes/site"
 )
@@ -30,7 +31,7 @@ func TestAgeDecidesWhatCounts(t *testing.T) {
 		t.Errorf("tested water does not count: %g L", p.UsableNowL)
 	}
 	s.Stores[0].Mixed, s.Stores[0].Tested = nil, nil
-	out, err := Run(s, noon, []Demand{{System: &s.Systems[0], Aims: []Aim{share(0.3, 24)}}}, Options{Explain: true})
+	out, err := Run(s, noon, []plan.Demand{{System: &s.Systems[0], Aims: []plan.Aim{share(0.3, 24)}}}, Options{Explain: true})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -38,7 +39,7 @@ func TestAgeDecidesWhatCounts(t *testing.T) {
 		t.Errorf("undated water: %g L, warnings %q", out.UsableNowL, out.Warnings)
 	}
 	s.Stores[0].Mixed = &old
-	out, _ = Run(s, noon, []Demand{{System: &s.Systems[0], Aims: []Aim{share(0.3, 24)}}}, Options{Explain: true})
+	out, _ = Run(s, noon, []plan.Demand{{System: &s.Systems[0], Aims: []plan.Aim{share(0.3, 24)}}}, Options{Explain: true})
 	if len(out.Warnings) != 1 || !strings.Contains(out.Warnings[0], "over its age") {
 		t.Errorf("warnings %q", out.Warnings)
 	}
@@ -81,14 +82,14 @@ func TestBatchOnTopOfTheReserve(t *testing.T) {
 	}
 	close2(t, "first", p.Steps[0].RemoveL, 100, 1e-9)
 	close2(t, "batch", p.Batches[0].Litres, 400*(1-0.6/0.75), 1e-6)
-	close2(t, "starts when the first change is over", p.Batches[0].StartH, p.Steps[0].FinishH, 1e-9)
+	close2(t, "starts when the first change is over", p.Batches[0].StartH, p.Steps[0].DoneH, 1e-9)
 }
 
 func TestBucketsAreSlowAndSaidSo(t *testing.T) {
 	vat := vatOf("vat", 300, 440)
 	vat.TransferLH = nil
 	s := placeOf(reef(400), vat)
-	out, err := Run(s, noon, []Demand{{System: &s.Systems[0], Aims: []Aim{share(0.3, 24)}}}, Options{Explain: true})
+	out, err := Run(s, noon, []plan.Demand{{System: &s.Systems[0], Aims: []plan.Aim{share(0.3, 24)}}}, Options{Explain: true})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -97,7 +98,7 @@ func TestBucketsAreSlowAndSaidSo(t *testing.T) {
 		t.Error("no buckets")
 	}
 	close2(t, "minutes", step.DrainMinutes, 12, 1e-9)
-	close2(t, "finish", step.FinishH, 0.4, 1e-9)
+	close2(t, "finish", step.DoneH, 0.4, 1e-9)
 	if fmt.Sprint(out.Assumptions) == "[]" || !strings.Contains(fmt.Sprint(out.Assumptions), "common practice") {
 		t.Errorf("assumptions %v", out.Assumptions)
 	}
@@ -112,7 +113,7 @@ func TestUncertainVolumeIsAllowedFor(t *testing.T) {
 	close2(t, "water", p.WaterL, 320*(1+0.04*1.2815515655446004), 1e-6)
 	close2(t, "as sized", p.Steps[0].Levels[0].SizedAfter, 0.5, 1e-12)
 	close2(t, "as expected", p.Steps[0].Levels[0].After, 1-p.WaterL/640, 1e-12)
-	close2(t, "confidence", p.Confidence, 0.9, 0)
+	close2(t, "confidence", *p.Confidence, 0.9, 0)
 }
 
 // The joint allowance for start and volume against simulation: the litres planned
@@ -124,7 +125,7 @@ func TestConfidenceAgreesWithTrials(t *testing.T) {
 		sys := reef(400)
 		sys.NetVolumeU, sys.Drawdown = units.Litres(c.volumeU), c.drawdown
 		s := placeOf(sys, vatOf("vat", 3000, 3000))
-		p := planned(t, s, Options{}, false, Aim{Contaminant: "copper", Start: 60, StartU: c.startU, Target: c.target})
+		p := planned(t, s, Options{}, false, plan.Aim{Contaminant: "copper", Start: 60, StartU: c.startU, Target: c.target})
 		r := rand.New(rand.NewPCG(1, 2))
 		met := 0
 		const trials = 200000
@@ -146,7 +147,7 @@ func TestAmmoniaRisesWithThePHOfTheNewWater(t *testing.T) {
 	sys.Water.PH = ptr(7.8)
 	vat := vatOf("vat", 300, 440)
 	vat.Water.PH = ptr(8.3)
-	p := planned(t, placeOf(sys, vat), Options{}, false, Aim{Contaminant: "ammonia_total", Start: 500, Target: 400, WithinH: 24})
+	p := planned(t, placeOf(sys, vat), Options{}, false, plan.Aim{Contaminant: "ammonia_total", Start: 500, Target: 400, WithinH: 24})
 	l := p.Steps[0].Levels[0]
 	if l.UnionisedBefore == nil || !l.Rises {
 		t.Fatalf("level %+v", l)
@@ -156,7 +157,7 @@ func TestAmmoniaRisesWithThePHOfTheNewWater(t *testing.T) {
 	close2(t, "before", *l.UnionisedBefore, 500*before, 1e-9)
 	close2(t, "after", *l.UnionisedAfter, 400*after, 1e-6)
 	sys.Water.PH = nil
-	p = planned(t, placeOf(sys, vat), Options{}, false, Aim{Contaminant: "ammonia_total", Start: 500, Target: 400, WithinH: 24})
+	p = planned(t, placeOf(sys, vat), Options{}, false, plan.Aim{Contaminant: "ammonia_total", Start: 500, Target: 400, WithinH: 24})
 	if p.Steps[0].Levels[0].UnionisedBefore != nil {
 		t.Error("un-ionised ammonia without a pH")
 	}
@@ -166,7 +167,7 @@ func TestAmmoniaRisesWithThePHOfTheNewWater(t *testing.T) {
 // 4 h is 10·0.55/0.45 µg/L above the background.
 func TestFloorWithASource(t *testing.T) {
 	p := planned(t, placeOf(reef(400), vatOf("vat", 440, 440)), Options{}, false,
-		Aim{Contaminant: "copper", Start: 60, Target: 5, SourceMgH: 1, WithinH: 72})
+		plan.Aim{Contaminant: "copper", Start: 60, Target: 5, SourceMgH: 1, WithinH: 72})
 	close2(t, "floor", p.Aims[0].Floor, 10*0.55/0.45, 1e-6)
 	if p.Reachable || p.Aims[0].InTime {
 		t.Error("a target below the floor is reached")
@@ -180,7 +181,7 @@ func TestMediaWithMeasuredCapacityHelp(t *testing.T) {
 	s := placeOf(reef(400), vatOf("vat", 20, 440))
 	capacity := 300.0
 	s.Media = []site.Media{{ID: "carbon", System: "reef", FlowLH: 400, SinglePass: map[string]float64{"copper": 0.6}, CapacityMg: &capacity}}
-	a := Aim{Contaminant: "copper", Start: 60, Target: 6, WithinH: 72}
+	a := plan.Aim{Contaminant: "copper", Start: 60, Target: 6, WithinH: 72}
 	p := planned(t, s, Options{}, false, a)
 	if p.DoneAtH == nil {
 		t.Fatal("media are not counted")
@@ -204,26 +205,26 @@ func TestShortOfWaterTheFirstChangeIsStillMadeAtOnce(t *testing.T) {
 	}
 	close2(t, "water", p.WaterL, 150, 1e-9)
 	// Lacking after the most that can be done, which is one change of 150 L.
-	close2(t, "shortfall", p.ShortfallL, 400*(1-0.4/(1-150.0/400)), 1e-6)
+	close2(t, "lacking", *p.LackingL, 400*(1-0.4/(1-150.0/400)), 1e-6)
 }
 
 // A source that goes on brings the level up again after the last change: what was
 // lacking then is what counts, not what a month of it would ask for.
 func TestShortfallWithASourceIsThatAfterTheLastChange(t *testing.T) {
 	s := placeOf(reef(400), vatOf("vat", 300, 440))
-	p := planned(t, s, Options{}, false, Aim{Contaminant: "copper", Start: 60, Target: 5, WithinH: 48, SourceMgH: 0.1})
+	p := planned(t, s, Options{}, false, plan.Aim{Contaminant: "copper", Start: 60, Target: 5, WithinH: 48, SourceMgH: 0.1})
 	if p.DoneAtH != nil || len(p.Steps) == 0 {
 		t.Fatalf("done %v, steps %+v", p.DoneAtH, p.Steps)
 	}
 	left, most := p.Steps[len(p.Steps)-1].Levels[0].After, p.Demand.System.Drawdown*400
-	if single := 400 * (1 - 5/left); p.ShortfallL < single-1e-6 || p.ShortfallL > 3*max(single, most) {
-		t.Errorf("lacking %.1f L at %.2f µg/L; one change would be %.1f L", p.ShortfallL, left, single)
+	if single := 400 * (1 - 5/left); *p.LackingL < single-1e-6 || *p.LackingL > 3*max(single, most) {
+		t.Errorf("lacking %.1f L at %.2f µg/L; one change would be %.1f L", *p.LackingL, left, single)
 	}
 }
 
 func TestTargetAlreadyMetTakesNothing(t *testing.T) {
-	p := planned(t, placeOf(reef(400), vatOf("vat", 20, 440)), Options{Explain: true}, false, Aim{Contaminant: "copper", Start: 2, Target: 3})
-	if p.DoneAtH == nil || *p.DoneAtH != 0 || len(p.Steps) != 0 || p.DemandL != 0 {
+	p := planned(t, placeOf(reef(400), vatOf("vat", 20, 440)), Options{Explain: true}, false, plan.Aim{Contaminant: "copper", Start: 2, Target: 3})
+	if p.DoneAtH == nil || *p.DoneAtH != 0 || len(p.Steps) != 0 || *p.DemandL != 0 {
 		t.Errorf("%+v", p)
 	}
 }
@@ -253,7 +254,7 @@ func TestWatersThatLeanEitherWayMakeALargerChange(t *testing.T) {
 		t.Fatalf("steps %+v", p.Steps)
 	}
 	close2(t, "change", p.Steps[0].RemoveL, 160, 1e-6)
-	limitsHold(t, "both", Outcome{Plans: []Plan{p}})
+	limitsHold(t, "both", Outcome{Plans: []plan.Plan{p}})
 }
 
 // A cold store and heaters that stay in use: the slow exchange is offered at the rate
@@ -307,7 +308,7 @@ func TestBindingLimitNamesWhatANotchSaves(t *testing.T) {
 	sys := reef(400)
 	sys.Limits.TemperaturePerDay = 10
 	p := planned(t, placeOf(sys, vat), Options{Explain: true}, true, share(0.9, 200))
-	if p.Binding.Limit != TemperatureStep || p.Binding.From != 1 || p.Binding.To != 2 || p.Binding.SavedH == nil {
+	if p.Binding.Limit != plan.TemperatureStep || p.Binding.From != 1 || p.Binding.To != 2 || p.Binding.SavedH == nil {
 		t.Fatalf("%+v", p.Binding)
 	}
 	if *p.Binding.DoneAtH > 0.6**p.DoneAtH {
@@ -320,7 +321,7 @@ func TestBindingLimitNamesWhatANotchSaves(t *testing.T) {
 
 // Each kind of limit can be the binding one, and its notch saves time or nothing.
 func TestEveryNotchCanBeTried(t *testing.T) {
-	seen := map[Limit]int{}
+	seen := map[plan.Limit]int{}
 	for seed := range uint64(200) {
 		r := rand.New(rand.NewPCG(seed, 31))
 		s, d := small(r)
@@ -349,7 +350,7 @@ func TestEveryNotchCanBeTried(t *testing.T) {
 		}
 	}
 	t.Log(seen)
-	for _, l := range []Limit{ByDrawdown, ByInterval, ByWater, BySalt, ByPurifiedWater, ByWarming, TemperatureStep, SalinityStep, AlkalinityPerDay} {
+	for _, l := range []plan.Limit{plan.ByDrawdown, plan.ByInterval, plan.ByWater, plan.BySalt, plan.ByPurifiedWater, plan.ByWarming, plan.TemperatureStep, plan.SalinityStep, plan.AlkalinityPerDay} {
 		if seen[l] == 0 {
 			t.Errorf("%s never binds", l)
 		}
@@ -379,7 +380,7 @@ func TestMeetsAgreesWithRun(t *testing.T) {
 		if got {
 			yes++
 		}
-		two := append(append([]Demand(nil), d...), d...)
+		two := append(append([]plan.Demand(nil), d...), d...)
 		if both, err := p.Meets(two, Options{}); err != nil || both && !got {
 			t.Errorf("seed %d: two are met where one is not (%v)", seed, err)
 		}
@@ -413,12 +414,12 @@ func TestExtraCountsLikeTheSiteItself(t *testing.T) {
 func TestBudgetOfNodesIsSaid(t *testing.T) {
 	s := many(1, 2)
 	a, _ := aimOf(&s.Events[2])
-	out, err := Run(s, noon, []Demand{{System: &s.Systems[0], Aims: []Aim{a}}}, Options{Nodes: 20, Explain: true})
+	out, err := Run(s, noon, []plan.Demand{{System: &s.Systems[0], Aims: []plan.Aim{a}}}, Options{Nodes: 20, Explain: true})
 	if err != nil {
 		t.Fatal(err)
 	}
-	if out.Plans[0].Exact || len(out.Warnings) == 0 || !strings.Contains(strings.Join(out.Warnings, "\n"), "not proved best") {
-		t.Errorf("exact %v, warnings %q", out.Plans[0].Exact, out.Warnings)
+	if out.Plans[0].Proved || len(out.Warnings) == 0 || !strings.Contains(strings.Join(out.Warnings, "\n"), "not proved best") {
+		t.Errorf("exact %v, warnings %q", out.Plans[0].Proved, out.Warnings)
 	}
 }
 
@@ -431,8 +432,8 @@ func TestManyStoresAreNotAllLookedAt(t *testing.T) {
 	if p.DoneAtH == nil || p.UsableNowL < 50000 {
 		t.Errorf("%g L usable, done %v", p.UsableNowL, p.DoneAtH)
 	}
-	out, err := Run(s, noon, []Demand{
-		{System: &s.Systems[0], Aims: []Aim{share(0.3, 24)}}, {System: &s.Systems[1], Aims: []Aim{share(0.3, 24)}},
+	out, err := Run(s, noon, []plan.Demand{
+		{System: &s.Systems[0], Aims: []plan.Aim{share(0.3, 24)}}, {System: &s.Systems[1], Aims: []plan.Aim{share(0.3, 24)}},
 	}, Options{Extra: Extra{StoreL: map[string]float64{"spare7": 10}}})
 	if err != nil {
 		t.Fatal(err)
@@ -450,26 +451,26 @@ func TestFaults(t *testing.T) {
 	}
 	for _, c := range []struct {
 		want   string
-		change func(*site.Site, *Aim)
+		change func(*site.Site, *plan.Aim)
 	}{
-		{"net volume 0 L", func(s *site.Site, _ *Aim) { s.Systems[0].NetVolume = 0 }},
-		{"drawdown 1.2", func(s *site.Site, _ *Aim) { s.Systems[0].Drawdown = 1.2 }},
-		{"change_every 0 h", func(s *site.Site, _ *Aim) { s.Systems[0].ChangeEveryH = 0 }},
-		{"system reef: salinity 350", func(s *site.Site, _ *Aim) { s.Systems[0].Water.Salinity = 350 }},
-		{"store vat: temperature 45 °C", func(s *site.Site, _ *Aim) { s.Stores[0].Water.Temperature = 45 }},
-		{"salt house: dose 30 g/L", func(s *site.Site, _ *Aim) { s.Salts[0].DoseGL = 30 }},
-		{"nothing to bring down", func(_ *site.Site, a *Aim) { a.EventID = "none" }},
-		{"target NaN", func(_ *site.Site, a *Aim) { a.Target = math.NaN() }},
-		{"source -1", func(_ *site.Site, a *Aim) { a.SourceMgH = -1 }},
-		{"start +Inf", func(_ *site.Site, a *Aim) { a.Start = math.Inf(1) }},
+		{"net volume 0 L", func(s *site.Site, _ *plan.Aim) { s.Systems[0].NetVolume = 0 }},
+		{"drawdown 1.2", func(s *site.Site, _ *plan.Aim) { s.Systems[0].Drawdown = 1.2 }},
+		{"change_every 0 h", func(s *site.Site, _ *plan.Aim) { s.Systems[0].ChangeEveryH = 0 }},
+		{"system reef: salinity 350", func(s *site.Site, _ *plan.Aim) { s.Systems[0].Water.Salinity = 350 }},
+		{"store vat: temperature 45 °C", func(s *site.Site, _ *plan.Aim) { s.Stores[0].Water.Temperature = 45 }},
+		{"salt house: dose 30 g/L", func(s *site.Site, _ *plan.Aim) { s.Salts[0].DoseGL = 30 }},
+		{"nothing to bring down", func(_ *site.Site, a *plan.Aim) { a.EventID = "none" }},
+		{"target NaN", func(_ *site.Site, a *plan.Aim) { a.Target = math.NaN() }},
+		{"source -1", func(_ *site.Site, a *plan.Aim) { a.SourceMgH = -1 }},
+		{"start +Inf", func(_ *site.Site, a *plan.Aim) { a.Start = math.Inf(1) }},
 	} {
 		s, a := good(), share(0.5, 4)
 		c.change(s, &a)
-		d := Demand{System: &s.Systems[0], Aims: []Aim{a}}
+		d := plan.Demand{System: &s.Systems[0], Aims: []plan.Aim{a}}
 		if a.EventID == "none" {
 			d.Aims = nil
 		}
-		_, err := Run(s, noon, []Demand{d}, Options{})
+		_, err := Run(s, noon, []plan.Demand{d}, Options{})
 		if err == nil || !strings.Contains(err.Error(), c.want) {
 			t.Errorf("error %v, want %q", err, c.want)
 		}

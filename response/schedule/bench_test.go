@@ -5,6 +5,7 @@ import (
 	"testing"
 
 	"tidehold/refs/units"
+	"tidehold/response/plan"
 	"tidehold/volumes/site"
 )
 
@@ -46,7 +47,7 @@ func BenchmarkThousandSystems(b *testing.B) {
 				for i := range s.Events {
 					e := &s.Events[i]
 					a, _ := aimOf(e)
-					if _, err := p.Run([]Demand{{System: &s.Systems[i/3], Aims: []Aim{a}, Reheats: e.Reheats}}, Options{}); err != nil {
+					if _, err := p.Run([]plan.Demand{{System: &s.Systems[i/3], Aims: []plan.Aim{a}, Reheats: e.Reheats}}, Options{}); err != nil {
 						b.Fatal(err)
 					}
 				}
@@ -65,7 +66,7 @@ func BenchmarkPlan(b *testing.B) {
 	for i, what := range []string{"covered", "batches", "copper without reheating"} {
 		b.Run(what, func(b *testing.B) {
 			a, _ := aimOf(&s.Events[i])
-			d := []Demand{{System: &s.Systems[0], Aims: []Aim{a}, Reheats: s.Events[i].Reheats}}
+			d := []plan.Demand{{System: &s.Systems[0], Aims: []plan.Aim{a}, Reheats: s.Events[i].Reheats}}
 			b.ReportAllocs()
 			nodes := 0
 			for b.Loop() {

@@ -4,14 +4,16 @@ import (
 	"fmt"
 	"math"
 	"strconv"
+
+	"tidehold/response/plan"
 )
 
 // notch is one step by which a limit can be loosened, and the plan run again.
 type notch struct {
-	limit    Limit
+	limit    plan.Limit
 	from, to float64
 	unit     string
-	apply    func(d *Demand, o *Options)
+	apply    func(d *plan.Demand, o *Options)
 }
 
 // shareForNotch is by how much the budget of nodes is smaller for trying a notch. A
@@ -20,12 +22,12 @@ const shareForNotch = 2
 
 // bind names the limit that holds the plan back most: of all that it ran into, the
 // one whose next notch saves most time, or exposure where no time is saved.
-func (p *Planner) bind(plan *Plan, d *Demand, opt Options, used *taken) {
+func (p *Planner) bind(made *plan.Plan, d *plan.Demand, opt Options, used *taken) {
 	opt.Explain = false
 	opt.Nodes = max(1, opt.Nodes/shareForNotch)
 	best := -1
-	var bestPlan Plan
-	notches := p.notches(plan, d, opt)
+	var bestPlan plan.Plan
+	notches := p.notches(made, d, opt)
 	for i, n := range notches {
 		sys := *d.System
 		again, o := *d, opt
@@ -43,12 +45,12 @@ func (p *Planner) bind(plan *Plan, d *Demand, opt Options, used *taken) {
 		return
 	}
 	n := notches[best]
-	plan.Binding = Binding{Limit: n.limit, From: n.from, To: n.to, Unit: n.unit, DoneAtH: bestPlan.DoneAtH}
-	if plan.DoneAtH != nil && bestPlan.DoneAtH != nil {
-		saved := max(0, *plan.DoneAtH-*bestPlan.DoneAtH)
-		plan.Binding.SavedH = &saved
+	made.Binding = plan.Binding{Limit: n.limit, From: n.from, To: n.to, Unit: n.unit, DoneAtH: bestPlan.DoneAtH}
+	if made.DoneAtH != nil && bestPlan.DoneAtH != nil {
+		saved := max(0, *made.DoneAtH-*bestPlan.DoneAtH)
+		made.Binding.SavedH = &saved
 	}
-	plan.Binding.Detail = fmt.Sprintf("%s: %s; %s: %s", n.now(), when(plan.DoneAtH), amount(n.to, n.unit), when(bestPlan.DoneAtH))
+	made.Binding.Detail = fmt.Sprintf("%s: %s; %s: %s", n.now(), when(made.DoneAtH), amount(n.to, n.unit), when(bestPlan.DoneAtH))
 }
 
 // now says where the limit stands: what is added is added to what is there.
@@ -61,7 +63,7 @@ func (n *notch) now() string {
 
 // sooner reports whether a is done before b, or has less exposure when both are done
 // at the same time or never.
-func sooner(a, b *Plan) bool {
+func sooner(a, b *plan.Plan) bool {
 	x, y := math.Inf(1), math.Inf(1)
 	if a.DoneAtH != nil {
 		x = *a.DoneAtH
@@ -91,13 +93,13 @@ func when(h *float64) string {
 }
 
 // notches lists what the plan ran into, each with one notch looser.
-func (p *Planner) notches(plan *Plan, d *Demand, opt Options) []notch {
-	if !plan.Reachable || len(plan.Steps) == 1 && plan.Steps[0].AtH == 0 && plan.DoneAtH != nil {
+func (p *Planner) notches(made *plan.Plan, d *plan.Demand, opt Options) []notch {
+	if !made.Reachable || len(made.Steps) == 1 && made.Steps[0].AtH == 0 && made.DoneAtH != nil {
 		return nil
 	}
 	var list []notch
-	seen := map[Limit]bool{}
-	meet := func(l Limit) {
+	seen := map[plan.Limit]bool{}
+	meet := func(l plan.Limit) {
 		if seen[l] {
 			return
 		}
@@ -106,29 +108,29 @@ func (p *Planner) notches(plan *Plan, d *Demand, opt Options) []notch {
 			list = append(list, n)
 		}
 	}
-	for _, s := range plan.Steps {
-		if s.CappedBy != ToTarget && s.CappedBy != ByWater {
-			meet(s.CappedBy)
+	for _, s := range made.Steps {
+		if s.LimitedBy != plan.ToTarget && s.LimitedBy != plan.ByWater {
+			meet(s.LimitedBy)
 		}
 	}
-	if p.waits(plan) {
-		for _, l := range p.wanting(plan, d) {
+	if p.waits(made) {
+		for _, l := range p.wanting(made, d) {
 			meet(l)
 		}
 	}
-	if len(plan.Steps) > 1 {
-		meet(ByInterval)
+	if len(made.Steps) > 1 {
+		meet(plan.ByInterval)
 	}
 	return list
 }
 
 // waits reports whether the plan lacks water at some time.
-func (p *Planner) waits(plan *Plan) bool {
-	if plan.DoneAtH == nil || len(plan.Steps) == 0 || plan.Steps[0].AtH > 0 {
+func (p *Planner) waits(made *plan.Plan) bool {
+	if made.DoneAtH == nil || len(made.Steps) == 0 || made.Steps[0].AtH > 0 {
 		return true
 	}
-	for _, s := range plan.Steps {
-		if s.CappedBy == ByWater {
+	for _, s := range made.Steps {
+		if s.LimitedBy == plan.ByWater {
 			return true
 		}
 	}
@@ -136,23 +138,23 @@ func (p *Planner) waits(plan *Plan) bool {
 }
 
 // wanting lists what the water could be wanting for.
-func (p *Planner) wanting(plan *Plan, d *Demand) []Limit {
-	list := []Limit{ByWater}
+func (p *Planner) wanting(made *plan.Plan, d *plan.Demand) []plan.Limit {
+	list := []plan.Limit{plan.ByWater}
 	if len(p.site.Salts) > 0 {
-		list = append(list, BySalt, ByPurifiedWater)
+		list = append(list, plan.BySalt, plan.ByPurifiedWater)
 	}
-	if len(plan.Batches) > 0 {
-		list = append(list, ByMixing)
+	if len(made.Batches) > 0 {
+		list = append(list, plan.ByMixing)
 	}
-	for _, b := range plan.Batches {
+	for _, b := range made.Batches {
 		if b.WarmH == nil || *b.WarmH > b.MixedH {
-			return append(list, ByWarming)
+			return append(list, plan.ByWarming)
 		}
 	}
-	for _, s := range plan.Steps {
+	for _, s := range made.Steps {
 		for _, from := range s.From {
 			if from.Temperature < float64(d.System.Water.Temperature)-limitSlack {
-				return append(list, ByWarming)
+				return append(list, plan.ByWarming)
 			}
 		}
 	}
@@ -160,73 +162,73 @@ func (p *Planner) wanting(plan *Plan, d *Demand) []Limit {
 }
 
 // notch is one notch of a limit for this demand; false when the site has none.
-func (p *Planner) notch(l Limit, d *Demand, opt Options) (notch, bool) {
+func (p *Planner) notch(l plan.Limit, d *plan.Demand, opt Options) (notch, bool) {
 	x := d.System.Limits
-	bound := func(from, by float64, unit string, set func(*Demand, float64)) (notch, bool) {
+	bound := func(from, by float64, unit string, set func(*plan.Demand, float64)) (notch, bool) {
 		to := from + by
-		return notch{l, from, to, unit, func(d *Demand, _ *Options) { set(d, to) }}, true
+		return notch{l, from, to, unit, func(d *plan.Demand, _ *Options) { set(d, to) }}, true
 	}
 	switch l {
-	case TemperatureStep:
-		return bound(x.TemperatureStep, 1, "°C", func(d *Demand, to float64) { d.System.Limits.TemperatureStep = to })
-	case TemperaturePerDay:
-		return bound(x.TemperaturePerDay, 1, "°C", func(d *Demand, to float64) { d.System.Limits.TemperaturePerDay = to })
-	case TemperatureLow:
-		return bound(float64(x.TemperatureLow), -1, "°C", func(d *Demand, to float64) { d.System.Limits.TemperatureLow-- })
-	case TemperatureHigh:
-		return bound(float64(x.TemperatureHigh), 1, "°C", func(d *Demand, to float64) { d.System.Limits.TemperatureHigh++ })
-	case SalinityStep:
-		return bound(x.SalinityStep, 1, "", func(d *Demand, to float64) { d.System.Limits.SalinityStep = to })
-	case SalinityPerDay:
-		return bound(x.SalinityPerDay, 1, "", func(d *Demand, to float64) { d.System.Limits.SalinityPerDay = to })
-	case SalinityLow:
-		return bound(float64(x.SalinityLow), -1, "", func(d *Demand, to float64) { d.System.Limits.SalinityLow-- })
-	case SalinityHigh:
-		return bound(float64(x.SalinityHigh), 1, "", func(d *Demand, to float64) { d.System.Limits.SalinityHigh++ })
-	case AlkalinityPerDay:
-		return bound(x.AlkalinityPerDay, 0.5, "dKH", func(d *Demand, to float64) { d.System.Limits.AlkalinityPerDay = to })
-	case ByDrawdown:
+	case plan.TemperatureStep:
+		return bound(x.TemperatureStep, 1, "°C", func(d *plan.Demand, to float64) { d.System.Limits.TemperatureStep = to })
+	case plan.TemperaturePerDay:
+		return bound(x.TemperaturePerDay, 1, "°C", func(d *plan.Demand, to float64) { d.System.Limits.TemperaturePerDay = to })
+	case plan.TemperatureLow:
+		return bound(float64(x.TemperatureLow), -1, "°C", func(d *plan.Demand, to float64) { d.System.Limits.TemperatureLow-- })
+	case plan.TemperatureHigh:
+		return bound(float64(x.TemperatureHigh), 1, "°C", func(d *plan.Demand, to float64) { d.System.Limits.TemperatureHigh++ })
+	case plan.SalinityStep:
+		return bound(x.SalinityStep, 1, "", func(d *plan.Demand, to float64) { d.System.Limits.SalinityStep = to })
+	case plan.SalinityPerDay:
+		return bound(x.SalinityPerDay, 1, "", func(d *plan.Demand, to float64) { d.System.Limits.SalinityPerDay = to })
+	case plan.SalinityLow:
+		return bound(float64(x.SalinityLow), -1, "", func(d *plan.Demand, to float64) { d.System.Limits.SalinityLow-- })
+	case plan.SalinityHigh:
+		return bound(float64(x.SalinityHigh), 1, "", func(d *plan.Demand, to float64) { d.System.Limits.SalinityHigh++ })
+	case plan.AlkalinityPerDay:
+		return bound(x.AlkalinityPerDay, 0.5, "dKH", func(d *plan.Demand, to float64) { d.System.Limits.AlkalinityPerDay = to })
+	case plan.ByDrawdown:
 		by := min(0.05, 1-d.System.Drawdown)
-		return notch{l, 100 * d.System.Drawdown, 100 * (d.System.Drawdown + by), "%", func(d *Demand, _ *Options) { d.System.Drawdown += by }}, by > 0
-	case ByInterval:
+		return notch{l, 100 * d.System.Drawdown, 100 * (d.System.Drawdown + by), "%", func(d *plan.Demand, _ *Options) { d.System.Drawdown += by }}, by > 0
+	case plan.ByInterval:
 		every := d.System.ChangeEveryH
 		to := max(every-1, every/2)
-		return notch{l, every, to, "h", func(d *Demand, _ *Options) { d.System.ChangeEveryH = to }}, true
-	case ByMixing:
+		return notch{l, every, to, "h", func(d *plan.Demand, _ *Options) { d.System.ChangeEveryH = to }}, true
+	case plan.ByMixing:
 		mix := opt.mixH(p)
 		to := max(mix-1, mix/2)
-		return notch{l, mix, to, "h", func(_ *Demand, o *Options) { o.mixInH = &to }}, mix > 0
+		return notch{l, mix, to, "h", func(_ *plan.Demand, o *Options) { o.mixInH = &to }}, mix > 0
 	}
 	return p.supplyNotch(l, d)
 }
 
 // supplyNotch is one notch more of water, salt or warmth: a tenth of the system's
 // volume in whole litres, a bag, 100 W in every saltwater store.
-func (p *Planner) supplyNotch(l Limit, d *Demand) (notch, bool) {
+func (p *Planner) supplyNotch(l plan.Limit, d *plan.Demand) (notch, bool) {
 	tenth := math.Ceil(float64(d.System.NetVolume) / 10)
 	switch l {
-	case ByWater:
+	case plan.ByWater:
 		for _, i := range append(append([]int(nil), p.stock...), p.spare...) {
 			id := p.site.Stores[i].ID
-			return notch{l, 0, tenth, "L more stored", func(_ *Demand, o *Options) { o.Extra = o.Extra.with(id, tenth) }}, true
+			return notch{l, 0, tenth, "L more stored", func(_ *plan.Demand, o *Options) { o.Extra = o.Extra.with(id, tenth) }}, true
 		}
-	case ByPurifiedWater:
+	case plan.ByPurifiedWater:
 		for i := range p.site.Stores {
 			if s := &p.site.Stores[i]; s.Holds == "purified" {
-				return notch{l, 0, tenth, "L more stored", func(_ *Demand, o *Options) { o.Extra = o.Extra.with(s.ID, tenth) }}, true
+				return notch{l, 0, tenth, "L more stored", func(_ *plan.Demand, o *Options) { o.Extra = o.Extra.with(s.ID, tenth) }}, true
 			}
 		}
-	case BySalt:
+	case plan.BySalt:
 		bag := p.site.Salts[0].BagKg
 		if bag <= 0 {
 			bag = 5
 		}
-		return notch{l, 0, bag, "kg more", func(_ *Demand, o *Options) {
+		return notch{l, 0, bag, "kg more", func(_ *plan.Demand, o *Options) {
 			o.Extra.SaltKg = plus(o.Extra.SaltKg, p.site.Salts[0].ID, bag)
 		}}, true
-	case ByWarming:
+	case plan.ByWarming:
 		const watts = 100
-		return notch{l, 0, watts, "W more in each vat", func(_ *Demand, o *Options) {
+		return notch{l, 0, watts, "W more in each vat", func(_ *plan.Demand, o *Options) {
 			for _, i := range append(append([]int(nil), p.stock...), p.spare...) {
 				o.Extra.HeaterW = plus(o.Extra.HeaterW, p.site.Stores[i].ID, watts)
 			}

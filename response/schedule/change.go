@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"tidehold/response/dilution"
+	"tidehold/response/plan"
 )
 
 // draw is what one change takes from one vat.
@@ -17,7 +18,7 @@ type change struct {
 	litres  float64
 	draws   []draw
 	after   water
-	by      Limit
+	by      plan.Limit
 	trimmed bool
 }
 
@@ -61,13 +62,13 @@ type offer struct {
 // until the next call at the same depth. Water is taken from the closest match to
 // the furthest, as much of each as the limits leave.
 func (j *job) largest(f *frame, draws []draw) change {
-	ch := change{draws: draws[:0], after: f.system, by: ByDrawdown}
+	ch := change{draws: draws[:0], after: f.system, by: plan.ByDrawdown}
 	most := j.mostL
 	if d := j.drawable(f); d < most {
-		most, ch.by = d, ByWater
+		most, ch.by = d, plan.ByWater
 	}
 	if most <= 0 {
-		ch.by = ByWater
+		ch.by = plan.ByWater
 		return ch
 	}
 	var room [16]offer
@@ -75,9 +76,9 @@ func (j *job) largest(f *frame, draws []draw) change {
 	m := mixture{own: litreOf(f.system.s, f.system.c), ownAlk: f.system.alk, volL: j.volL, nearC: f.system.c}
 	cancels := j.fill(f, &ch, &m, offers, most)
 	if m.litres >= most-leastDrawL {
-		ch.by = ByDrawdown
+		ch.by = plan.ByDrawdown
 		if most < j.mostL {
-			ch.by = ByWater
+			ch.by = plan.ByWater
 		}
 	}
 	ch.litres = m.litres
@@ -103,7 +104,7 @@ func (j *job) fill(f *frame, ch *change, m *mixture, offers []offer, most float6
 			alk := f.vats[o.vat].alk
 			share, next, by := j.fit(m, &b, o, alk, x, state)
 			if share < 1 {
-				ch.by, f.dayCap = by, f.dayCap || by.perDay()
+				ch.by, f.dayCap = by, f.dayCap || perDay(by)
 			}
 			if x *= share; x > leastDrawL {
 				m.add(o.litre, alk, x)
@@ -184,7 +185,7 @@ func (j *job) before(a, b *offer) bool {
 
 // fit returns the share of x litres of an offer that keeps all bands, the state
 // with it, and the limit that stopped it.
-func (j *job) fit(m *mixture, b *bands, o *offer, alk, x float64, inside [3]float64) (share float64, state [3]float64, by Limit) {
+func (j *job) fit(m *mixture, b *bands, o *offer, alk, x float64, inside [3]float64) (share float64, state [3]float64, by plan.Limit) {
 	outside := m.with(o.litre, alk, x)
 	way, by, left := b.leave(inside, outside)
 	if !left {

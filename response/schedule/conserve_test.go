@@ -7,6 +7,7 @@ import (
 	"testing"
 
 	"tidehold/refs/units"
+	"tidehold/response/plan"
 	"tidehold/salinity/mixing"
 	"tidehold/volumes/site"
 )
@@ -139,7 +140,7 @@ func TestNothingIsDrawnTwiceAndReservesStay(t *testing.T) {
 			s.Systems = append(s.Systems, sys)
 		}
 		for n := 1; n < len(s.Systems); n++ {
-			d = append(d, Demand{System: &s.Systems[n], Aims: []Aim{share(0.2+0.5*r.Float64(), 24)}, Priority: r.IntN(3)})
+			d = append(d, plan.Demand{System: &s.Systems[n], Aims: []plan.Aim{share(0.2+0.5*r.Float64(), 24)}, Priority: r.IntN(3)})
 			shared++
 		}
 		d[0].System = &s.Systems[0]
@@ -219,9 +220,9 @@ func TestPriorityDecidesWhoIsServedFirst(t *testing.T) {
 	other := reef(300)
 	other.ID = "other"
 	s.Systems = append(s.Systems, other)
-	d := []Demand{
-		{System: &s.Systems[0], Aims: []Aim{share(0.4, 24)}, Priority: 2},
-		{System: &s.Systems[1], Aims: []Aim{share(0.4, 24)}, Priority: 1},
+	d := []plan.Demand{
+		{System: &s.Systems[0], Aims: []plan.Aim{share(0.4, 24)}, Priority: 2},
+		{System: &s.Systems[1], Aims: []plan.Aim{share(0.4, 24)}, Priority: 1},
 	}
 	out, err := Run(s, noon, d, Options{})
 	if err != nil {

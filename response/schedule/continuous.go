@@ -3,6 +3,7 @@ package schedule
 import (
 	"math"
 
+	"tidehold/response/plan"
 	"tidehold/volumes/site"
 )
 
@@ -11,8 +12,8 @@ import (
 // warm beside what they lose to the room. It is offered when the heaters' power and
 // the heat loss are known, the event leaves the heaters in use (Reheats), salinity
 // stays within its limit per day, and the water usable at once suffices.
-func (p *Planner) offerContinuous(plan *Plan, d *Demand, opt Options) {
-	if !d.Reheats || !cappedByCold(plan) {
+func (p *Planner) offerContinuous(made *plan.Plan, d *plan.Demand, opt Options) {
+	if !d.Reheats || !cappedByCold(made) {
 		return
 	}
 	sys := d.System
@@ -20,7 +21,7 @@ func (p *Planner) offerContinuous(plan *Plan, d *Demand, opt Options) {
 	if spare <= 0 {
 		return
 	}
-	s, c, levels, litres := meanDraw(p, d, plan)
+	s, c, levels, litres := meanDraw(p, d, made)
 	if !(c < float64(sys.Water.Temperature)) || litres <= 0 {
 		return
 	}
@@ -28,21 +29,21 @@ func (p *Planner) offerContinuous(plan *Plan, d *Demand, opt Options) {
 	flow := spare * secondsPerHour / perLitre
 	hours := 0.0
 	for a := range d.Aims {
-		h := p.continuousHours(plan, d, a, flow, levels[a], opt)
+		h := p.continuousHours(made, d, a, flow, levels[a], opt)
 		hours = max(hours, h)
 	}
 	water := flow * hours
 	turned := -math.Expm1(-water / float64(sys.NetVolume))
-	if math.IsInf(hours, 1) || water > plan.UsableNowL || math.Abs(s-float64(sys.Water.Salinity))*turned > sys.Limits.SalinityPerDay {
+	if math.IsInf(hours, 1) || water > made.UsableNowL || math.Abs(s-float64(sys.Water.Salinity))*turned > sys.Limits.SalinityPerDay {
 		return
 	}
-	plan.Continuous = &Continuous{FlowLH: flow, Hours: hours, WaterL: water, HeaterW: spare}
+	made.Continuous = &plan.Continuous{FlowLH: flow, Hours: hours, WaterL: water, HeaterW: spare}
 }
 
-func cappedByCold(plan *Plan) bool {
-	for _, s := range plan.Steps {
-		switch s.CappedBy {
-		case TemperatureStep, TemperaturePerDay, TemperatureLow:
+func cappedByCold(made *plan.Plan) bool {
+	for _, s := range made.Steps {
+		switch s.LimitedBy {
+		case plan.TemperatureStep, plan.TemperaturePerDay, plan.TemperatureLow:
 			return s.After.Temperature < s.Before.Temperature
 		}
 	}
@@ -79,15 +80,15 @@ func spareHeat(sys *site.System) float64 {
 }
 
 // meanDraw is the mean salinity, temperature and backgrounds of what the plan draws.
-func meanDraw(p *Planner, d *Demand, plan *Plan) (s, c float64, levels []float64, litres float64) {
+func meanDraw(p *Planner, d *plan.Demand, made *plan.Plan) (s, c float64, levels []float64, litres float64) {
 	levels = make([]float64, len(d.Aims))
-	for _, step := range plan.Steps {
+	for _, step := range made.Steps {
 		for _, from := range step.From {
 			s += from.Salinity * from.Litres
 			c += from.Temperature * from.Litres
 			litres += from.Litres
 			for a := range d.Aims {
-				levels[a] += plan.Aims[a].Background * from.Litres
+				levels[a] += made.Aims[a].Background * from.Litres
 			}
 		}
 	}
@@ -99,7 +100,7 @@ func meanDraw(p *Planner, d *Demand, plan *Plan) (s, c float64, levels []float64
 
 // continuousHours is how long the exchange takes for one aim; +Inf: it does not get
 // there within the horizon.
-func (p *Planner) continuousHours(plan *Plan, d *Demand, a int, flow, level float64, opt Options) float64 {
+func (p *Planner) continuousHours(made *plan.Plan, d *plan.Demand, a int, flow, level float64, opt Options) float64 {
 	j, err := p.prepare(d, opt, nil)
 	if err != nil {
 		return math.Inf(1)

@@ -24,8 +24,8 @@
 // water. A target that is never reached is exposure without end, so a plan that
 // reaches it comes before one that does not; where none does, the exposure until the
 // last deadline counts, or of three days if that is longer. Where the plan with least exposure
-// would miss a deadline and another meets it, that one is taken and the plan says so
-// (Hurried): otherwise more water could turn "in time" into "late", because it may
+// would miss a deadline and another meets it, that one is taken:
+// otherwise more water could turn "in time" into "late", because it may
 // pay to make a change at once and then have to wait out the interval. The search is
 // exact over the decision moments (branch and bound) and says so when its budget of
 // nodes did not suffice.

@@ -7,6 +7,7 @@ import (
 	"strconv"
 
 	"tidehold/refs"
+	"tidehold/response/plan"
 	"tidehold/volumes/site"
 )
 
@@ -18,7 +19,7 @@ func (p *Planner) explain(out *Outcome) {
 	}
 	for i := range out.Plans {
 		p.notePlan(&out.Plans[i], note)
-		if !out.Plans[i].Exact {
+		if !out.Plans[i].Proved {
 			out.Warnings = append(out.Warnings, fmt.Sprintf("the plan for system %s is the best that was found in the time allowed for searching, not proved best", out.Plans[i].Demand.System.ID))
 		}
 	}
@@ -37,8 +38,8 @@ func (p *Planner) explain(out *Outcome) {
 }
 
 // notePlan notes the defaults that one plan rests on.
-func (p *Planner) notePlan(plan *Plan, note func(what, value, source string)) {
-	for _, s := range plan.Steps {
+func (p *Planner) notePlan(made *plan.Plan, note func(what, value, source string)) {
+	for _, s := range made.Steps {
 		for _, from := range s.From {
 			if from.Buckets {
 				note("minutes for a 10 L bucket", "1 min each way", "common practice; no pump is stated: time one")
@@ -46,21 +47,21 @@ func (p *Planner) notePlan(plan *Plan, note func(what, value, source string)) {
 			if from.Delivery > 0 {
 				p.noteDelivery(from.Delivery, note)
 			} else if st := p.site.StoreByID(from.StoreID); st != nil && from.Batch == 0 {
-				p.noteStore(st, plan, note)
+				p.noteStore(st, made, note)
 			}
 		}
 	}
-	if plan.Confidence > 0.5 {
-		note("confidence of the litres", strconv.FormatFloat(100*plan.Confidence, 'g', 4, 64)+" %", "volume and start taken as normal with half the stated ±, JCGM 100")
+	if made.Confidence != nil {
+		note("confidence of the litres", strconv.FormatFloat(100**made.Confidence, 'g', 4, 64)+" %", "volume and start taken as normal with half the stated ±, JCGM 100")
 	}
-	if q := p.site.Purifier; q != nil && len(plan.Batches) > 0 {
+	if q := p.site.Purifier; q != nil && len(made.Batches) > 0 {
 		f := PurifierFactor(q.Feed, q.RatedAt)
 		note("purifier's rate at the feed's temperature", strconv.FormatFloat(f, 'f', 2, 64)+" of the rated one", "lowest of three published tables [ro-table-a] [ro-table-b] [ro-table-c]; enter a measured rate")
 	}
 }
 
 // noteStore notes what is not known of a store's water.
-func (p *Planner) noteStore(s *site.Store, plan *Plan, note func(what, value, source string)) {
+func (p *Planner) noteStore(s *site.Store, made *plan.Plan, note func(what, value, source string)) {
 	basis := "the system's own"
 	if len(p.site.Salts) > 0 {
 		basis = "what the salt makes, else the system's own"
@@ -72,7 +73,7 @@ func (p *Planner) noteStore(s *site.Store, plan *Plan, note func(what, value, so
 	if s.HeaterW > 0 && s.HeatLossWK == nil {
 		note("heat loss of store "+s.ID, "none", "not stated: the vat warms later than planned if it is not insulated")
 	}
-	for _, a := range plan.Demand.Aims {
+	for _, a := range made.Demand.Aims {
 		if _, ok := s.Background[a.Contaminant]; !a.Share() && !ok {
 			note(a.Contaminant+" in store "+s.ID, strconv.FormatFloat(p.background(s, a.Contaminant, false), 'g', 4, 64)+" ug/L", "not stated: what the salt brings, else none")
 		}

@@ -4,13 +4,14 @@ import (
 	"math"
 
 	"tidehold/response/dilution"
+	"tidehold/response/plan"
 	"tidehold/volumes/site"
 )
 
 // job is the search for the plan of one demand.
 type job struct {
 	opt     Options
-	demand  *Demand
+	demand  *plan.Demand
 	volL    float64 // net volume as stated
 	mostL   float64 // drawdown in litres
 	everyH  float64

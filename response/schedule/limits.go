@@ -1,6 +1,10 @@
 package schedule
 
-import "math"
+import (
+	"math"
+
+	"tidehold/response/plan"
+)
 
 // perDayH is the rolling window of the limits per day, hours.
 const perDayH = 24
@@ -8,11 +12,11 @@ const perDayH = 24
 // band is where a quantity may be after a change, and which limit set each end.
 type band struct {
 	low, high     float64
-	lowBy, highBy Limit
+	lowBy, highBy plan.Limit
 }
 
 // narrow tightens both ends.
-func (b *band) narrow(low, high float64, lowBy, highBy Limit) {
+func (b *band) narrow(low, high float64, lowBy, highBy plan.Limit) {
 	if low > b.low {
 		b.low, b.lowBy = low, lowBy
 	}
@@ -54,14 +58,14 @@ func (j *job) allowed(f *frame) bands {
 	l := j.limits
 	b := bands{everywhere(), everywhere(), everywhere()}
 	t, s, a := &b[ofTemperature], &b[ofSalinity], &b[ofAlkalinity]
-	t.narrow(now[0]-l.TemperatureStep, now[0]+l.TemperatureStep, TemperatureStep, TemperatureStep)
-	t.narrow(high[0]-l.TemperaturePerDay, low[0]+l.TemperaturePerDay, TemperaturePerDay, TemperaturePerDay)
-	t.narrow(float64(l.TemperatureLow), float64(l.TemperatureHigh), TemperatureLow, TemperatureHigh)
-	s.narrow(now[1]-l.SalinityStep, now[1]+l.SalinityStep, SalinityStep, SalinityStep)
-	s.narrow(high[1]-l.SalinityPerDay, low[1]+l.SalinityPerDay, SalinityPerDay, SalinityPerDay)
-	s.narrow(float64(l.SalinityLow), float64(l.SalinityHigh), SalinityLow, SalinityHigh)
+	t.narrow(now[0]-l.TemperatureStep, now[0]+l.TemperatureStep, plan.TemperatureStep, plan.TemperatureStep)
+	t.narrow(high[0]-l.TemperaturePerDay, low[0]+l.TemperaturePerDay, plan.TemperaturePerDay, plan.TemperaturePerDay)
+	t.narrow(float64(l.TemperatureLow), float64(l.TemperatureHigh), plan.TemperatureLow, plan.TemperatureHigh)
+	s.narrow(now[1]-l.SalinityStep, now[1]+l.SalinityStep, plan.SalinityStep, plan.SalinityStep)
+	s.narrow(high[1]-l.SalinityPerDay, low[1]+l.SalinityPerDay, plan.SalinityPerDay, plan.SalinityPerDay)
+	s.narrow(float64(l.SalinityLow), float64(l.SalinityHigh), plan.SalinityLow, plan.SalinityHigh)
 	if j.hasAlk {
-		a.narrow(high[2]-l.AlkalinityPerDay, low[2]+l.AlkalinityPerDay, AlkalinityPerDay, AlkalinityPerDay)
+		a.narrow(high[2]-l.AlkalinityPerDay, low[2]+l.AlkalinityPerDay, plan.AlkalinityPerDay, plan.AlkalinityPerDay)
 	}
 	for q := range b {
 		b[q].stretch(now[q])
@@ -74,13 +78,13 @@ func (j *job) allowed(f *frame) bands {
 const slackH = 1e-9
 
 // perDay reports whether the limit counts over a day.
-func (l Limit) perDay() bool {
-	return l == TemperaturePerDay || l == SalinityPerDay || l == AlkalinityPerDay
+func perDay(l plan.Limit) bool {
+	return l == plan.TemperaturePerDay || l == plan.SalinityPerDay || l == plan.AlkalinityPerDay
 }
 
 // within returns the share of the way from inside to outside at which the first
 // band is left, the limit met there, and whether any is left at all.
-func (b *bands) leave(inside, outside [3]float64) (share float64, by Limit, left bool) {
+func (b *bands) leave(inside, outside [3]float64) (share float64, by plan.Limit, left bool) {
 	share = 1
 	for q := range b {
 		end, limit := b[q].high, b[q].highBy

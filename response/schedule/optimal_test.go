@@ -7,6 +7,7 @@ import (
 	"testing"
 
 	"tidehold/refs/units"
+	"tidehold/response/plan"
 	"tidehold/volumes/site"
 )
 
@@ -71,7 +72,7 @@ func ended(j *job, f *frame) score {
 }
 
 // small is a random site with few decisions.
-func small(r *rand.Rand) (*site.Site, []Demand) {
+func small(r *rand.Rand) (*site.Site, []plan.Demand) {
 	sys := reef(200 + 600*r.Float64())
 	sys.Drawdown = 0.2 + 0.4*r.Float64()
 	sys.ChangeEveryH = []float64{1, 2, 4, 6}[r.IntN(4)]
@@ -109,7 +110,7 @@ func small(r *rand.Rand) (*site.Site, []Demand) {
 	}
 	a := share(0.3+0.5*r.Float64(), float64(r.IntN(40)))
 	if r.IntN(2) == 0 {
-		a = Aim{Contaminant: "copper", Start: 20 + 40*r.Float64(), Target: 4 + 12*r.Float64(), WithinH: float64(r.IntN(40))}
+		a = plan.Aim{Contaminant: "copper", Start: 20 + 40*r.Float64(), Target: 4 + 12*r.Float64(), WithinH: float64(r.IntN(40))}
 		if r.IntN(2) == 0 {
 			a.SourceMgH = r.Float64()
 		}
@@ -117,7 +118,7 @@ func small(r *rand.Rand) (*site.Site, []Demand) {
 			a.BoundRatio, a.BoundRatePerH = 0.5, 0.1
 		}
 	}
-	return s, []Demand{{System: &s.Systems[0], Aims: []Aim{a}, Reheats: r.IntN(2) == 0}}
+	return s, []plan.Demand{{System: &s.Systems[0], Aims: []plan.Aim{a}, Reheats: r.IntN(2) == 0}}
 }
 
 func TestPlansAreOptimalAmongAllDecisions(t *testing.T) {
@@ -172,7 +173,7 @@ func TestPlansAreOptimalByIndependentEnumeration(t *testing.T) {
 			s.Deliveries = append(s.Deliveries, site.Delivery{AfterH: c.atH, Saltwater: units.Litres(c.litres)})
 		}
 		target := 0.2 + 0.5*r.Float64()
-		p := planned(t, s, Options{HorizonH: shortHorizonH}, false, Aim{Start: 1, Target: target})
+		p := planned(t, s, Options{HorizonH: shortHorizonH}, false, plan.Aim{Start: 1, Target: target})
 		e := &enumeration{volume: volume, every: every, most: drawdown * volume, target: target, coming: coming, minutesPerL: 60.0 / 1200}
 		e.from(0, 0, 1, 0, 0, 0)
 		if !e.reached { // what there is, is used at once

@@ -6,13 +6,14 @@ import (
 
 	"tidehold/refs/units"
 	"tidehold/response/dilution"
+	"tidehold/response/plan"
 	"tidehold/salinity/mixing"
 	"tidehold/volumes/site"
 )
 
 // prepare sets the planner's job up for a demand, after what earlier demands have
 // taken.
-func (p *Planner) prepare(d *Demand, opt Options, taken *taken) (*job, error) {
+func (p *Planner) prepare(d *plan.Demand, opt Options, taken *taken) (*job, error) {
 	j := &p.job
 	sys := d.System
 	j.opt, j.demand, j.limits = opt, d, &sys.Limits
@@ -51,7 +52,7 @@ func (p *Planner) takeAims(j *job) error {
 	j.aims = j.aims[:0]
 	for i := range j.demand.Aims {
 		a := &j.demand.Aims[i]
-		if err := a.check(); err != nil {
+		if err := checkAim(a); err != nil {
 			return fmt.Errorf("system %s: %w", j.demand.System.ID, err)
 		}
 		m := aim{startUgL: a.Start, target: a.Target, withinH: math.Inf(1)}
@@ -71,8 +72,8 @@ func (p *Planner) takeAims(j *job) error {
 	return nil
 }
 
-// check says what is wrong with an aim.
-func (a *Aim) check() error {
+// checkAim says what is wrong with an aim.
+func checkAim(a *plan.Aim) error {
 	for _, x := range []struct {
 		name  string
 		value float64

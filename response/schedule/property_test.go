@@ -8,6 +8,7 @@ import (
 	"github.com/shopspring/decimal"
 
 	"tidehold/refs/units"
+	"tidehold/response/plan"
 	"tidehold/volumes/site"
 )
 
@@ -103,7 +104,7 @@ func worseWithMore(t *testing.T, cases int, key uint64, shape func(*site.Site)) 
 	return worse, n
 }
 
-func planFor(t *testing.T, s *site.Site, d []Demand) Plan {
+func planFor(t *testing.T, s *site.Site, d []plan.Demand) plan.Plan {
 	t.Helper()
 	p, err := New(s, noon)
 	if err != nil {

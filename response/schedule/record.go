@@ -2,9 +2,11 @@ package schedule
 
 import (
 	"math"
+	"slices"
 
 	"tidehold/refs/units"
 	"tidehold/response/dilution"
+	"tidehold/response/plan"
 	"tidehold/salinity"
 )
 
@@ -12,19 +14,23 @@ import (
 // follows the concentrations as expected with the values as stated, where the search
 // goes by those that the litres are sized for.
 type recorder struct {
-	plan      *Plan
+	made      *plan.Plan
 	dynamics  []dilution.Dynamics
 	expected  []dilution.State
 	pureAfter []float64
 }
 
 // writeOut plays the best plan again and returns it in full.
-func (j *job) writeOut() Plan {
+func (j *job) writeOut() plan.Plan {
 	d := j.demand
-	plan := Plan{Demand: *d, Exact: j.within, Nodes: j.nodes, Reachable: true, Exposure: j.score.exposure, Confidence: j.confidence()}
-	plan.DemandL, plan.DemandChanges = j.litresInAll(&j.start)
-	plan.UsableNowL = max(0, j.drawable(&j.start))
-	r := &recorder{plan: &plan}
+	made := plan.Plan{
+		Demand: *d, Proved: j.within, Nodes: j.nodes, Reachable: true, Exposure: j.score.exposure, ExposureToH: j.opt.HorizonH, Confidence: j.confidence(),
+		Steps: []plan.Step{}, Batches: []plan.Batch{}, Prepared: []plan.Prepare{}, Supply: []plan.SupplyPoint{},
+	}
+	litres, changes := j.litresInAll(&j.start)
+	made.DemandL, made.DemandChanges = finite(litres), changes
+	made.UsableNowL = max(0, j.drawable(&j.start))
+	r := &recorder{made: &made}
 	for a := range d.Aims {
 		nominal := j.aims[a].dynamics
 		nominal.VolumeL = j.volL
@@ -34,21 +40,31 @@ func (j *job) writeOut() Plan {
 	j.record = r
 	f := j.play(r)
 	j.record, j.last = r, f
-	j.results(&plan, f, r)
-	j.sum(&plan, f)
-	return plan
+	j.results(&made, f, r)
+	j.sum(&made, f)
+	return made
 }
 
-// confidence is the share of cases the plan is sized for.
-func (j *job) confidence() float64 {
+// confidence is the share of cases the plan is sized for; nil where no uncertainty is
+// stated.
+func (j *job) confidence() *float64 {
 	stated := j.demand.System.NetVolumeU > 0
 	for _, a := range j.demand.Aims {
 		stated = stated || a.StartU > 0
 	}
-	if stated {
-		return j.opt.Confidence
+	if !stated {
+		return nil
 	}
-	return 0.5
+	share := j.opt.Confidence
+	return &share
+}
+
+// finite is x, nil where it is infinite: no infinity stands in a plan.
+func finite(x float64) *float64 {
+	if math.IsInf(x, 0) {
+		return nil
+	}
+	return &x
 }
 
 // play follows the best path from the start and returns the last frame. A nil recorder
@@ -96,15 +112,15 @@ func (j *job) play(r *recorder) *frame {
 // change writes a change down and carries it out.
 func (r *recorder) change(j *job, f *frame, ch *change) {
 	minutes := j.minutes(ch.draws)
-	s := Step{
-		N: len(r.plan.Steps) + 1, AtH: f.atH, FinishH: f.atH + 2*minutes/60,
+	s := plan.Step{
+		N: len(r.made.Steps) + 1, AtH: f.atH, DoneH: f.atH + 2*minutes/60,
 		DrainMinutes: minutes, FillMinutes: minutes,
-		RemoveL: ch.litres, AddL: ch.litres, CappedBy: ch.by,
+		RemoveL: ch.litres, AddL: ch.litres, LimitedBy: ch.by,
 		Before: stateOf(j.demand, f.system), After: stateOf(j.demand, ch.after),
 	}
 	for _, d := range ch.draws {
 		v, w := &f.vats[d.vat], &j.vessels[d.vat]
-		s.From = append(s.From, Draw{
+		s.From = append(s.From, plan.Draw{
 			StoreID: w.id, Delivery: w.delivery, Batch: v.batch, Litres: d.litres,
 			Salinity: v.s, Temperature: v.at(f.atH), Buckets: w.pumpLH <= 0,
 		})
@@ -115,17 +131,17 @@ func (r *recorder) change(j *job, f *frame, ch *change) {
 		for _, d := range ch.draws {
 			r.expected[a].UgL -= (before - f.levels[d.vat*len(j.aims)+a]) * d.litres / j.volL
 		}
-		s.Levels = append(s.Levels, Level{Before: before, After: r.expected[a].UgL})
+		s.Levels = append(s.Levels, plan.Level{Before: before, After: r.expected[a].UgL})
 	}
 	was := f.system
 	j.make(f, ch)
 	for a := range s.Levels {
 		s.Levels[a].SizedAfter = f.conc[a].UgL
 		if j.demand.Aims[a].Contaminant == ammonia {
-			s.Levels[a].unionised(was, ch.after)
+			unionise(&s.Levels[a], was, ch.after)
 		}
 	}
-	r.plan.Steps = append(r.plan.Steps, s)
+	r.made.Steps = append(r.made.Steps, s)
 }
 
 // at is an aim's expected state at time h.
@@ -141,11 +157,11 @@ func (r *recorder) at(a int, h float64) dilution.State {
 // ammonia is the id of total ammonia among the contaminants.
 const ammonia = "ammonia_total"
 
-// unionised sets the un-ionised ammonia before and after a change. pH is not
+// unionise sets the un-ionised ammonia before and after a change. pH is not
 // conserved: the higher of the two counts.
 //
 // Source: [cw1995], total pH scale.
-func (l *Level) unionised(before, after water) {
+func unionise(l *plan.Level, before, after water) {
 	if before.ph == 0 {
 		return
 	}
@@ -162,8 +178,8 @@ func (l *Level) unionised(before, after water) {
 }
 
 // stateOf is the system's water as the plan prints it.
-func stateOf(d *Demand, w water) State {
-	s := State{Salinity: w.s, Temperature: w.c}
+func stateOf(d *plan.Demand, w water) plan.State {
+	s := plan.State{Salinity: w.s, Temperature: w.c}
 	set := func(to **float64, has *float64, x float64) {
 		if has != nil {
 			*to = &x
@@ -179,7 +195,7 @@ func stateOf(d *Demand, w water) State {
 // batch writes a batch down; the vat has just been filled.
 func (r *recorder) batch(j *job, f *frame, vat int, litres, pure, kg float64, onTop bool) {
 	v := &f.vats[vat]
-	b := Batch{
+	b := plan.Batch{
 		N: f.batches, StoreID: j.vessels[vat].id, StartH: f.atH, MixedH: v.readyH, Litres: litres,
 		PurifiedL: pure, SaltKg: kg, OnTop: onTop, Salinity: v.s, Temperature: v.at(f.atH),
 	}
@@ -187,9 +203,9 @@ func (r *recorder) batch(j *job, f *frame, vat int, litres, pure, kg float64, on
 		h = max(h, v.readyH)
 		b.WarmH = &h
 	}
-	r.plan.Batches = append(r.plan.Batches, b)
-	r.plan.SaltKg += kg
-	r.plan.PurifiedL += pure
+	r.made.Batches = append(r.made.Batches, b)
+	r.made.SaltKg += kg
+	r.made.PurifiedL += pure
 	r.pureAfter = append(r.pureAfter, f.pureL)
 }
 
@@ -199,50 +215,49 @@ func (r *recorder) supply(j *job, f *frame) {
 		return
 	}
 	x := max(0, j.drawable(f)) + f.waterL
-	if n := len(r.plan.Supply); n == 0 || x > r.plan.Supply[n-1].Litres+leastDrawL {
-		r.plan.Supply = append(r.plan.Supply, SupplyPoint{f.atH, x})
+	if n := len(r.made.Supply); n == 0 || x > r.made.Supply[n-1].Litres+leastDrawL {
+		r.made.Supply = append(r.made.Supply, plan.SupplyPoint{AtH: f.atH, Litres: x})
 	}
 }
 
 // results tells how each aim fared.
-func (j *job) results(plan *Plan, f *frame, r *recorder) {
+func (j *job) results(made *plan.Plan, f *frame, r *recorder) {
 	all := true
 	last := 0.0
 	for a := range j.aims {
 		m := &j.aims[a]
 		end := r.at(a, f.atH)
-		res := AimResult{
+		res := plan.AimResult{
 			EventID: j.demand.Aims[a].EventID, Floor: m.floor, Reachable: m.reachable, Background: m.newUgL,
-			Final: end.UgL, Dynamics: r.dynamics[a], End: end,
+			Final: end.UgL, PeakAfter: finite(r.dynamics[a].Peak(end)),
 		}
 		if f.reached(a) && m.reachable {
 			h := f.doneH[a]
 			res.DoneAtH, res.InTime = &h, h <= m.withinH*(1+tie)
+			res.Holds = res.PeakAfter != nil && dilution.Met(*res.PeakAfter, j.demand.Aims[a].Target)
 			last = max(last, h)
 		} else {
 			all = false
 		}
-		plan.Reachable = plan.Reachable && m.reachable
-		plan.Aims = append(plan.Aims, res)
+		made.Reachable = made.Reachable && m.reachable
+		made.Aims = append(made.Aims, res)
 	}
 	if all {
-		plan.DoneAtH = &last
+		made.DoneAtH, made.ExposureToH = &last, last
+		made.InTime = !slices.ContainsFunc(made.Aims, func(a plan.AimResult) bool { return !a.InTime })
 	}
 }
 
 // sum fills what follows from the steps.
-func (j *job) sum(plan *Plan, f *frame) {
-	plan.WaterL = f.waterL
-	if len(plan.Steps) > 0 && plan.Steps[0].AtH == 0 {
-		plan.FirstChangeL = plan.Steps[0].RemoveL
+func (j *job) sum(made *plan.Plan, f *frame) {
+	made.WaterL = f.waterL
+	if len(made.Steps) > 0 && made.Steps[0].AtH == 0 {
+		made.FirstChangeL = made.Steps[0].RemoveL
 	}
-	if !plan.Reachable {
-		plan.DemandL, plan.DemandChanges = math.Inf(1), 0
+	if !made.Reachable {
+		made.DemandL, made.DemandChanges = nil, 0
 	}
-	if plan.DoneAtH == nil {
-		plan.ShortfallL = j.shortL
-		if !plan.Reachable {
-			plan.ShortfallL = math.Inf(1)
-		}
+	if made.DoneAtH == nil && made.Reachable {
+		made.LackingL = finite(j.shortL)
 	}
 }

@@ -7,8 +7,22 @@ import (
 	"slices"
 	"time"
 
+	"tidehold/refs"
+	"tidehold/response/plan"
 	"tidehold/volumes/site"
 )
+
+// Outcome is the plan for every demand, in the order in which they share the
+// water: by priority, then deadline, then as given.
+type Outcome struct {
+	Plans []plan.Plan
+	// UsableNowL is the saltwater of the whole site that can be drawn at once.
+	UsableNowL float64
+	// Assumptions are the defaults the planner took, each once; Warnings what the
+	// keeper should look at.
+	Assumptions []refs.Assumption
+	Warnings    []string
+}
 
 // Demands turns events of a site into demands, in the order of the events: those on
 // one system become one demand, served by the same changes, with the temperature
@@ -17,13 +31,13 @@ import (
 //
 // Errors: an event or system that does not exist, or an event that says neither
 // how much to remove nor start and target.
-func Demands(s *site.Site, eventIDs ...string) ([]Demand, error) {
+func Demands(s *site.Site, eventIDs ...string) ([]plan.Demand, error) {
 	if len(eventIDs) == 0 {
 		for i := range s.Events {
 			eventIDs = append(eventIDs, s.Events[i].ID)
 		}
 	}
-	var list []Demand
+	var list []plan.Demand
 	place := map[string]int{}
 	for _, id := range eventIDs {
 		e := s.EventByID(id)
@@ -42,7 +56,7 @@ func Demands(s *site.Site, eventIDs ...string) ([]Demand, error) {
 		if !ok {
 			k = len(list)
 			place[e.System] = k
-			list = append(list, Demand{System: sys, Reheats: true})
+			list = append(list, plan.Demand{System: sys, Reheats: true})
 		}
 		d := &list[k]
 		d.Aims = append(d.Aims, a)
@@ -54,8 +68,8 @@ func Demands(s *site.Site, eventIDs ...string) ([]Demand, error) {
 	return list, nil
 }
 
-func aimOf(e *site.Event) (Aim, error) {
-	a := Aim{EventID: e.ID, WithinH: e.WithinH}
+func aimOf(e *site.Event) (plan.Aim, error) {
+	a := plan.Aim{EventID: e.ID, WithinH: e.WithinH}
 	switch {
 	case e.Remove != nil:
 		a.Start, a.Target = 1, 1-*e.Remove
@@ -70,7 +84,7 @@ func aimOf(e *site.Event) (Aim, error) {
 }
 
 // Run plans all demands of a site from start on; see Planner.Run.
-func Run(s *site.Site, at time.Time, demands []Demand, opt Options) (Outcome, error) {
+func Run(s *site.Site, at time.Time, demands []plan.Demand, opt Options) (Outcome, error) {
 	p, err := New(s, at)
 	if err != nil {
 		return Outcome{}, err
@@ -83,20 +97,20 @@ func Run(s *site.Site, at time.Time, demands []Demand, opt Options) (Outcome, er
 //
 // Errors: an aim that is negative or not finite, a salt that cannot make the
 // system's salinity.
-func (p *Planner) Run(demands []Demand, opt Options) (Outcome, error) {
+func (p *Planner) Run(demands []plan.Demand, opt Options) (Outcome, error) {
 	opt = opt.withDefaults()
-	out := Outcome{UsableNowL: max(0, p.usableL-float64(p.site.Reserve.Saltwater)), Plans: make([]Plan, 0, len(demands))}
+	out := Outcome{UsableNowL: max(0, p.usableL-float64(p.site.Reserve.Saltwater)), Plans: make([]plan.Plan, 0, len(demands))}
 	var used *taken
 	if len(demands) > 1 {
 		used = newTaken()
 	}
 	for _, i := range turns(demands) {
-		plan, err := p.plan(&demands[i], opt, used, true)
+		made, err := p.plan(&demands[i], opt, used, true)
 		if err != nil {
 			return Outcome{}, err
 		}
-		plan.Index = i
-		out.Plans = append(out.Plans, plan)
+		made.Index = i
+		out.Plans = append(out.Plans, made)
 	}
 	if opt.Explain || opt.Note {
 		p.explain(&out)
@@ -109,7 +123,7 @@ func (p *Planner) Run(demands []Demand, opt Options) (Outcome, error) {
 // Aims without a deadline must be reached within the horizon.
 //
 // Errors as Run.
-func (p *Planner) Meets(demands []Demand, opt Options) (bool, error) {
+func (p *Planner) Meets(demands []plan.Demand, opt Options) (bool, error) {
 	opt = opt.withDefaults()
 	opt.Explain = false
 	if len(demands) != 1 {
@@ -155,7 +169,7 @@ func (o *Outcome) inTime() bool {
 }
 
 // turns is the order in which demands share the water.
-func turns(demands []Demand) []int {
+func turns(demands []plan.Demand) []int {
 	order := make([]int, len(demands))
 	for i := range order {
 		order[i] = i
@@ -180,23 +194,21 @@ func turns(demands []Demand) []int {
 }
 
 // plan searches for one demand's plan and writes it out; commit notes what it uses.
-func (p *Planner) plan(d *Demand, opt Options, used *taken, commit bool) (Plan, error) {
+func (p *Planner) plan(d *plan.Demand, opt Options, used *taken, commit bool) (plan.Plan, error) {
 	j, err := p.prepare(d, opt, used)
 	if err != nil {
-		return Plan{}, err
+		return plan.Plan{}, err
 	}
-	calm := j.solve()
-	plan := j.writeOut()
-	plan.Hurried = j.hurry
-	plan.CalmDoneAtH, plan.CalmExposure = calm.doneAt(), calm.score.exposure
+	j.solve()
+	made := j.writeOut()
 	left := used
 	if commit && used != nil {
 		left = used.clone()
 		used.add(j, j.last)
 	}
 	if opt.Explain {
-		p.bind(&plan, d, opt, left)
-		p.offerContinuous(&plan, d, opt)
+		p.bind(&made, d, opt, left)
+		p.offerContinuous(&made, d, opt)
 	}
-	return plan, nil
+	return made, nil
 }

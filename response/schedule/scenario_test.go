@@ -5,6 +5,7 @@ import (
 	"strings"
 	"testing"
 
+	"tidehold/response/plan"
 	"tidehold/volumes/site"
 )
 
@@ -12,7 +13,7 @@ import (
 // 400·(1 − 0.5/0.55) = 36.36 L.
 func TestHalvingFromStoredWater(t *testing.T) {
 	p := planned(t, placeOf(reef(400), vatOf("vat", 300, 440)), Options{Explain: true}, false, share(0.5, 24))
-	if len(p.Steps) != 2 || !p.Exact {
+	if len(p.Steps) != 2 || !p.Proved {
 		t.Fatalf("steps %+v", p.Steps)
 	}
 	close2(t, "first change", p.Steps[0].RemoveL, 180, 1e-9)
@@ -20,11 +21,11 @@ func TestHalvingFromStoredWater(t *testing.T) {
 	close2(t, "left", p.Steps[1].Levels[0].After, 0.5, 1e-12)
 	doneAt(t, p, 4+2*400*(1-0.5/0.55)/1200, 1e-6)
 	close2(t, "exposure", p.Exposure, 4*(0.55-0.5)/0.5, 1e-9)
-	close2(t, "demand", p.DemandL, 180+400*(1-0.5/0.55), 1e-6)
-	if p.Steps[0].CappedBy != ByDrawdown || p.Steps[1].CappedBy != ToTarget {
-		t.Errorf("capped by %s, %s", p.Steps[0].CappedBy, p.Steps[1].CappedBy)
+	close2(t, "demand", *p.DemandL, 180+400*(1-0.5/0.55), 1e-6)
+	if p.Steps[0].LimitedBy != plan.ByDrawdown || p.Steps[1].LimitedBy != plan.ToTarget {
+		t.Errorf("capped by %s, %s", p.Steps[0].LimitedBy, p.Steps[1].LimitedBy)
 	}
-	if p.Binding.Limit != ByDrawdown {
+	if p.Binding.Limit != plan.ByDrawdown {
 		t.Errorf("binding %+v", p.Binding)
 	}
 }
@@ -43,7 +44,7 @@ func TestHeelAndReserveAreLeft(t *testing.T) {
 		t.Error("done without the water for it")
 	}
 	after := 0.55 * (1 - 20.0/400)
-	close2(t, "shortfall", p.ShortfallL, 400*(1-0.5/after), 1e-6)
+	close2(t, "lacking", *p.LackingL, 400*(1-0.5/after), 1e-6)
 }
 
 // Nothing stored, 200 L purified, salt for plenty: a batch of the 160 L that are
@@ -89,7 +90,7 @@ func TestColdWaterCapsTheChange(t *testing.T) {
 	vat := vatOf("vat", 440, 440)
 	vat.Water.Temperature = 21
 	p := planned(t, placeOf(reef(400), vat), Options{Explain: true}, false, share(0.52, 72))
-	if len(p.Steps) != 3 || p.Steps[0].CappedBy != TemperatureStep || p.Steps[1].CappedBy != TemperaturePerDay {
+	if len(p.Steps) != 3 || p.Steps[0].LimitedBy != plan.TemperatureStep || p.Steps[1].LimitedBy != plan.TemperaturePerDay {
 		t.Fatalf("steps %+v", p.Steps)
 	}
 	close2(t, "temperature after the first", p.Steps[0].After.Temperature, 24, 2e-9)
@@ -98,7 +99,7 @@ func TestColdWaterCapsTheChange(t *testing.T) {
 	close2(t, "first", p.Steps[0].RemoveL, 100, 0.1)
 	close2(t, "second", p.Steps[1].RemoveL, 400.0/3, 0.1)
 	close2(t, "third", p.Steps[2].AtH, 24, 1e-9)
-	if p.Binding.Limit != TemperaturePerDay || !strings.Contains(p.Binding.Detail, "3 °C: done in 8.") {
+	if p.Binding.Limit != plan.TemperaturePerDay || !strings.Contains(p.Binding.Detail, "3 °C: done in 8.") {
 		t.Errorf("binding %+v", p.Binding)
 	}
 }
@@ -106,8 +107,8 @@ func TestColdWaterCapsTheChange(t *testing.T) {
 func TestUnreachable(t *testing.T) {
 	vat := vatOf("vat", 440, 440)
 	vat.Background = map[string]float64{"copper": 4}
-	p := planned(t, placeOf(reef(400), vat), Options{}, false, Aim{Contaminant: "copper", Start: 60, Target: 3.1, WithinH: 72})
-	if p.Reachable || p.DoneAtH != nil || !math.IsInf(p.DemandL, 1) {
+	p := planned(t, placeOf(reef(400), vat), Options{}, false, plan.Aim{Contaminant: "copper", Start: 60, Target: 3.1, WithinH: 72})
+	if p.Reachable || p.DoneAtH != nil || p.DemandL != nil {
 		t.Errorf("%+v", p)
 	}
 }

@@ -8,6 +8,7 @@ import (
 	"github.com/shopspring/decimal"
 
 	"tidehold/refs/units"
+	"tidehold/response/plan"
 	"tidehold/volumes/site"
 )
 
@@ -44,8 +45,8 @@ func houseSalt(kg float64) site.Salt {
 	return site.Salt{ID: "house", OnHand: decimal.NewFromFloat(kg), DoseGL: 38.4, DosePer: site.PerFinished, DoseSalinity: 35, DoseTemperature: 25}
 }
 
-func share(remove, withinH float64) Aim {
-	return Aim{EventID: "e", Start: 1, Target: 1 - remove, WithinH: withinH}
+func share(remove, withinH float64) plan.Aim {
+	return plan.Aim{EventID: "e", Start: 1, Target: 1 - remove, WithinH: withinH}
 }
 
 func placeOf(sys site.System, stores ...site.Store) *site.Site {
@@ -53,9 +54,9 @@ func placeOf(sys site.System, stores ...site.Store) *site.Site {
 }
 
 // planned runs one demand on the first system.
-func planned(t testing.TB, s *site.Site, opt Options, reheats bool, aims ...Aim) Plan {
+func planned(t testing.TB, s *site.Site, opt Options, reheats bool, aims ...plan.Aim) plan.Plan {
 	t.Helper()
-	out, err := Run(s, noon, []Demand{{System: &s.Systems[0], Aims: aims, Reheats: reheats}}, opt)
+	out, err := Run(s, noon, []plan.Demand{{System: &s.Systems[0], Aims: aims, Reheats: reheats}}, opt)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -69,7 +70,7 @@ func close2(t testing.TB, what string, got, want, tol float64) {
 	}
 }
 
-func doneAt(t testing.TB, p Plan, want, tol float64) {
+func doneAt(t testing.TB, p plan.Plan, want, tol float64) {
 	t.Helper()
 	if p.DoneAtH == nil {
 		t.Fatalf("never done, want %g h; steps %+v", want, p.Steps)

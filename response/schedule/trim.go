@@ -1,6 +1,10 @@
 package schedule
 
-import "math"
+import (
+	"math"
+
+	"tidehold/response/plan"
+)
 
 // trim gives back what is not needed to reach every target that is still ahead:
 // from the worst match on or, where waters that lean either way hold each other
@@ -46,7 +50,7 @@ func (j *job) trim(f *frame, ch *change, alike bool) {
 	} else {
 		ch.draws = ch.draws[:kept]
 	}
-	ch.litres, ch.by = 0, ToTarget
+	ch.litres, ch.by = 0, plan.ToTarget
 	for _, d := range ch.draws {
 		ch.litres += d.litres
 	}
