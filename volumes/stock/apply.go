@@ -3,6 +3,7 @@ package stock
 import (
 	"fmt"
 	"slices"
+	"time"
 
 	"github.com/shopspring/decimal"
 
@@ -19,16 +20,21 @@ type state struct {
 	// settled holds the paths of the site file ("stores.vat.volume") whose values
 	// the record has replaced.
 	settled map[string]bool
+	// measured is when each store was last dipped or filled anew, and now the moment
+	// after which a date is not believed.
+	measured map[string]time.Time
+	now      time.Time
 }
 
 // settle notes that the record has replaced a value of the site file.
 func (st *state) settle(list, id, key string) { st.settled[list+"."+id+"."+key] = true }
 
 // newState copies what entries change.
-func newState(s *site.Site) *state {
+func newState(s *site.Site, now time.Time) *state {
 	c := *s
 	c.Stores, c.Salts = slices.Clone(s.Stores), slices.Clone(s.Salts)
-	st := &state{site: &c, stores: map[string]*site.Store{}, salts: map[string]*site.Salt{}, settled: map[string]bool{}}
+	st := &state{site: &c, stores: map[string]*site.Store{}, salts: map[string]*site.Salt{}, settled: map[string]bool{},
+		measured: map[string]time.Time{}, now: now}
 	for i := range c.Stores {
 		st.stores[c.Stores[i].ID] = &c.Stores[i]
 	}
@@ -51,6 +57,9 @@ func (st *state) apply(e Entry) error {
 			return err
 		}
 		return st.applySalt(salt, e)
+	}
+	if e.Kind == Change {
+		return st.applyChange(e)
 	}
 	store, err := st.store(e.Store)
 	if err != nil {
@@ -96,6 +105,7 @@ func (st *state) applyDip(store *site.Store, e Entry) error {
 		return err
 	}
 	store.Volume = now
+	st.measured[store.ID] = e.Time
 	st.settle("stores", store.ID, "volume")
 	return nil
 }
@@ -150,6 +160,7 @@ func (st *state) applyMixed(store *site.Store, e Entry) error {
 	}
 	if e.Litres != nil {
 		store.Volume = *e.Litres
+		st.measured[store.ID] = e.Time
 		st.settle("stores", store.ID, "volume")
 	}
 	mixed := e.Time
@@ -191,6 +202,8 @@ func (st *state) applySalt(salt *site.Salt, e Entry) error {
 func (st *state) salvage(e Entry) string {
 	store, salt := st.stores[e.Store], st.salts[e.SaltID]
 	switch {
+	case e.Kind == Change:
+		return st.salvageChange(e)
 	case e.Kind == Draw && store != nil:
 		store.Volume = decimal.Decimal{}
 		return store.ID + " is taken to be empty: dip it"

@@ -30,12 +30,36 @@ const (
 	Salt Kind = "salt"
 	// Undo takes back the entry whose id is Undoes.
 	Undo Kind = "undo"
+	// Change is water changed during an incident: Data holds the incident and what
+	// was drawn from where (Pours).
+	Change Kind = "change"
 )
+
+// The kinds of entries of an incident besides Change. What their Data holds is said
+// in package incident; they do not touch the stock.
+const (
+	Opened  Kind = "opened"
+	Reading Kind = "reading"
+	Result  Kind = "result"
+	Remark  Kind = "note"
+	Closed  Kind = "closed"
+)
+
+// OfIncident reports whether the kind belongs to the record of an incident. Such
+// entries are dated when it happened, not when it was written down: they may come
+// late and out of order.
+func (k Kind) OfIncident() bool {
+	switch k {
+	case Opened, Change, Reading, Result, Remark, Closed:
+		return true
+	}
+	return false
+}
 
 // stockKind reports whether Fold acts on the kind.
 func (k Kind) stockKind() bool {
 	switch k {
-	case Dip, Draw, Add, Mixed, Tested, Salt, Undo:
+	case Dip, Draw, Add, Mixed, Tested, Salt, Undo, Change:
 		return true
 	}
 	return false
@@ -156,6 +180,9 @@ func (e Entry) complete() error {
 		if e.Undoes < 1 {
 			return fmt.Errorf("undo needs the id of the entry it undoes")
 		}
+	case Change:
+		_, err := e.Pours()
+		return err
 	}
 	return nil
 }

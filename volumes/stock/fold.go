@@ -27,7 +27,7 @@ type Warning struct {
 // Entries dated after now count, with a warning: a wrong clock must not make
 // water reappear that was used.
 func Fold(s *site.Site, entries []Entry, now time.Time) (*site.Site, []Warning) {
-	st := newState(s)
+	st := newState(s, now)
 	undone, warnings := undoing(entries)
 	var late int
 	var latest time.Time
@@ -112,7 +112,7 @@ func Validate(s *site.Site, entries []Entry, e Entry) error {
 	if err := e.check(); err != nil {
 		return err
 	}
-	if last, ok := lastEffective(entries, e); ok && e.Time.Before(last.Time) {
+	if last, ok := lastEffective(entries, e); ok && !e.Kind.OfIncident() && e.Time.Before(last.Time) {
 		return fmt.Errorf("the entry is dated %s, before the last one (number %d of %s); give a later time, or undo that entry if its date is wrong",
 			e.Time.UTC().Format(time.RFC3339), last.ID, last.Time.UTC().Format(time.RFC3339))
 	}
@@ -122,7 +122,7 @@ func Validate(s *site.Site, entries []Entry, e Entry) error {
 	if e.Kind == Undo {
 		return validateUndo(s, entries, e)
 	}
-	st := newState(s)
+	st := newState(s, latest(append(slices.Clip(entries), e)))
 	undone, _ := undoing(entries)
 	for _, old := range entries {
 		if old.Kind.stockKind() && old.Kind != Undo && !undone[old.ID] && st.apply(old) != nil {
@@ -133,6 +133,17 @@ func Validate(s *site.Site, entries []Entry, e Entry) error {
 		return err
 	}
 	return st.pure(e)
+}
+
+// latest is the last time of the entries.
+func latest(entries []Entry) time.Time {
+	var last time.Time
+	for _, e := range entries {
+		if e.Time.After(last) {
+			last = e.Time
+		}
+	}
+	return last
 }
 
 // pure refuses to make the water of a purified store salty: it would go on to be

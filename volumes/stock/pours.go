@@ -1,0 +1,135 @@
+package stock
+
+import (
+	"encoding/json"
+	"fmt"
+
+	"github.com/shopspring/decimal"
+
+	"tidehold/volumes/site"
+)
+
+// Pour is water taken for one change during an incident.
+type Pour struct {
+	// Store is the id of the store it came from; "" for water that no store of the
+	// site held, a neighbour's or a delivery's.
+	Store  string
+	Litres decimal.Decimal
+	// Salinity and TemperatureC as poured; nil: nobody measured them.
+	Salinity, TemperatureC *float64
+}
+
+// pourWire is a Pour as it stands in Data.
+type pourWire struct {
+	Store    string      `json:"store,omitempty"`
+	Litres   json.Number `json:"litres"`
+	Salinity *float64    `json:"salinity,omitempty"`
+	TempC    *float64    `json:"temp_c,omitempty"`
+}
+
+// PoursJSON is the list "from" of a Change's Data.
+func PoursJSON(pours []Pour) (json.RawMessage, error) {
+	list := make([]pourWire, len(pours))
+	for i, p := range pours {
+		list[i] = pourWire{p.Store, json.Number(p.Litres.String()), p.Salinity, p.TemperatureC}
+	}
+	return json.Marshal(list)
+}
+
+// Pours reads what a Change drew. It returns an error for an entry of another kind,
+// for Data that is no such list and for amounts out of range.
+func (e Entry) Pours() ([]Pour, error) {
+	if e.Kind != Change {
+		return nil, fmt.Errorf("%s draws nothing for an incident", e.Kind)
+	}
+	var data struct {
+		From []pourWire `json:"from"`
+	}
+	if json.Unmarshal(e.Data, &data) != nil || len(data.From) == 0 {
+		return nil, fmt.Errorf("change needs data with a list \"from\" of what was poured")
+	}
+	pours := make([]Pour, len(data.From))
+	for i, w := range data.From {
+		p := Pour{Store: w.Store, Salinity: w.Salinity, TemperatureC: w.TempC}
+		var err error
+		if len(w.Litres) > 40 {
+			return nil, fmt.Errorf("litres is %s, not a plain number", clip(string(w.Litres)))
+		}
+		if p.Litres, err = decimal.NewFromString(string(w.Litres)); err != nil {
+			return nil, fmt.Errorf("litres is %q, not a plain number", clip(string(w.Litres)))
+		}
+		check := Entry{Kind: Draw, Time: e.Time, Store: p.Store, Litres: &p.Litres, Salinity: p.Salinity, TemperatureC: p.TemperatureC}
+		if check.Store == "" {
+			check.Store = "elsewhere"
+		}
+		if err := check.check(); err != nil {
+			return nil, err
+		}
+		pours[i] = p
+	}
+	return pours, nil
+}
+
+// applyChange draws what a change took, all of it or none. A change that is entered
+// late, after the store was dipped, is in that dip already.
+func (st *state) applyChange(e Entry) error {
+	pours, err := e.Pours()
+	if err != nil {
+		return err
+	}
+	left := map[*site.Store]decimal.Decimal{}
+	for _, p := range pours {
+		store, err := st.pourStore(p)
+		if err != nil {
+			return err
+		}
+		if store == nil || st.counted(store.ID, e) {
+			continue
+		}
+		if _, again := left[store]; !again {
+			left[store] = store.Volume
+		}
+		if p.Litres.GreaterThan(left[store]) {
+			return fmt.Errorf("a change with %s from %s is more than the %s it holds", st.volume(p.Litres), store.ID, st.volume(left[store]))
+		}
+		left[store] = left[store].Sub(p.Litres)
+	}
+	for store, litres := range left {
+		store.Volume = litres
+	}
+	return nil
+}
+
+// pourStore is the store a pour came from; nil for water from elsewhere.
+func (st *state) pourStore(p Pour) (*site.Store, error) {
+	if p.Store == "" {
+		return nil, nil
+	}
+	return st.store(p.Store)
+}
+
+// counted reports whether an entry is dated before its store was last measured, by a
+// measurement that is not itself dated in the future.
+func (st *state) counted(store string, e Entry) bool {
+	at, ok := st.measured[store]
+	return ok && e.Time.Before(at) && !at.After(st.now)
+}
+
+// salvageChange takes every store that a refused change names to be empty.
+func (st *state) salvageChange(e Entry) string {
+	pours, err := e.Pours()
+	if err != nil {
+		return "it is passed over"
+	}
+	said := ""
+	for _, p := range pours {
+		if store := st.stores[p.Store]; store != nil && p.Litres.GreaterThan(store.Volume) && !st.counted(store.ID, e) {
+			store.Volume = decimal.Decimal{}
+			said += store.ID + " is taken to be empty: dip it; "
+		}
+	}
+	if said == "" {
+		return "it is passed over"
+	}
+	return said[:len(said)-2]
+}
