@@ -23,14 +23,14 @@ func (j *judge) chillers(sys site.System, b body) {
 func (j *judge) chillerOff(sys site.System, b body, e site.Equipment) Hazard {
 	h := Hazard{System: sys.ID, Equipment: e.ID, Failure: FailedOff, FinalUnit: "°C", Playbook: "heater-stuck-on"}
 	room, high, t := float64(sys.Ambient.Hottest), float64(sys.Limits.TemperatureHigh), j.units.Temperature
-	if !b.known {
+	if !b.Known() {
 		h.Missing = []string{"heat_loss"}
 		h.Detail = "how fast it warms needs heat_loss: note a fall of temperature with the heaters off and enter it as cooling_test"
 		return h
 	}
-	final := max(b.start, b.settles(b.pumpW, room))
+	final := max(b.start, b.settles(b.PumpW, room))
 	h.Final = &final
-	if hours, ok := b.reaches(high, b.pumpW, room, true); ok {
+	if hours, ok := b.reaches(high, b.PumpW, room, true); ok {
 		h.Limit, h.HoursToLimit = "temperature_high", &hours
 		h.Detail = fmt.Sprintf("passes %s after %s in a room of %s and heads for %s, pumps running", t(high), hoursText(&hours), t(room), t(final))
 		return h

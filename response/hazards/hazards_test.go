@@ -285,7 +285,7 @@ func TestThermalProblemsAreSaid(t *testing.T) {
 	}
 	sys := hall()
 	sys.HeatLoss = site.HeatLoss{CoolingTest: &site.CoolingTest{From: 25.5, To: 25.1, InH: 3}}
-	if r := judged(t, siteOf(sys)); r.Thermal[0].CoefficientWK == nil || r.Thermal[0].From != "cooling test" {
+	if r := judged(t, siteOf(sys)); r.Thermal[0].CoefficientWK == nil || r.Thermal[0].Basis != site.ByCoolingTest {
 		t.Errorf("%+v", r.Thermal)
 	}
 	sys.Water.Salinity = 350
@@ -421,7 +421,7 @@ func TestChillerOff(t *testing.T) {
 		t.Errorf("%+v", h)
 	}
 	b, _, _ := newBody(sys, units.Metric)
-	near(t, "at the limit", b.at(*h.HoursToLimit, 12, 28), 28.2, 1e-9)
+	near(t, "at the limit", b.Body(b.volume, 12, 28).Course(b.start).At(*h.HoursToLimit), 28.2, 1e-9)
 	pick(t, r, "cool", StuckOn, "")
 	sys.Limits.TemperatureHigh = 29
 	if h := pick(t, judged(t, siteOf(sys)), "cool", FailedOff, ""); h.Limit != "" {

@@ -78,9 +78,9 @@ func (j *judge) system(sys site.System) error {
 	}
 	j.warn("%s", problem)
 	j.thermalWarnings(sys, b)
-	t := Thermal{System: sys.ID, From: b.from}
-	if b.known {
-		t.CoefficientWK = &b.lossWK
+	t := Thermal{System: sys.ID}
+	if b.Known() {
+		t.CoefficientWK, t.Basis = &b.LossWK, b.Basis
 	}
 	j.out.Thermal = append(j.out.Thermal, t)
 	j.heaters(sys, b)
@@ -125,11 +125,11 @@ func (j *judge) thermalWarnings(sys site.System, b body) {
 	if s, l := float64(sys.Water.Salinity), sys.Limits; s < float64(l.SalinityLow) || s > float64(l.SalinityHigh) {
 		j.warn("%s: salinity %.1f is outside its own limits of %.1f to %.1f before anything fails", sys.ID, s, float64(l.SalinityLow), float64(l.SalinityHigh))
 	}
-	if !b.known || b.heaterW == 0 {
+	if !b.Known() || b.HeaterW == 0 {
 		return
 	}
-	if end := b.settles(b.heaterW+b.pumpW, float64(sys.Ambient.Coldest)); end < b.start {
-		j.warn("%s: with every heater on, %.0f W hold only %s in the coldest room (%s): the heaters cannot hold %s", sys.ID, b.heaterW, t(end), t(float64(sys.Ambient.Coldest)), t(b.start))
+	if end := b.settles(b.HeaterW+b.PumpW, float64(sys.Ambient.Coldest)); end < b.start {
+		j.warn("%s: with every heater on, %.0f W hold only %s in the coldest room (%s): the heaters cannot hold %s", sys.ID, b.HeaterW, t(end), t(float64(sys.Ambient.Coldest)), t(b.start))
 	}
 }
 

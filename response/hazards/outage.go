@@ -163,7 +163,7 @@ func cooling(sys site.System, b body, u units.System) Hazard {
 		h.Detail = fmt.Sprintf("the coldest room (%s) is no colder than %s", u.Temperature(room), u.Temperature(low))
 		return h
 	}
-	if !b.known {
+	if !b.Known() {
 		h.Missing = []string{"heat_loss"}
 		h.Detail = "the temperature clock needs heat_loss: switch the heaters off for 3 h, note both temperatures, and enter them as cooling_test"
 		return h
@@ -179,7 +179,7 @@ func cooling(sys site.System, b body, u units.System) Hazard {
 func warming(sys site.System, b body, u units.System) Hazard {
 	room, high := float64(sys.Ambient.Hottest), float64(sys.Limits.TemperatureHigh)
 	h := Hazard{System: sys.ID, Equipment: "mains power", Failure: Outage, FinalUnit: "°C", Playbook: "outage", Final: &room}
-	if !b.known {
+	if !b.Known() {
 		h.Missing = []string{"heat_loss"}
 		h.Detail = fmt.Sprintf("the hottest room (%s) is above %s; how fast it warms needs heat_loss", u.Temperature(room), u.Temperature(high))
 		return h

@@ -1,6 +1,9 @@
 package hazards
 
-import "tidehold/refs"
+import (
+	"tidehold/refs"
+	"tidehold/volumes/site"
+)
 
 // Failure is a way of going wrong.
 type Failure string
@@ -103,7 +106,9 @@ type Thermal struct {
 	System string `json:"system"`
 	// CoefficientWK is null when the site file does not let it be found.
 	CoefficientWK *float64 `json:"coefficient_w_k"`
-	From          string   `json:"from"`
+	// Basis is where it is from. It is not in the JSON: one tank is one answer,
+	// however its file says what it loses.
+	Basis site.HeatBasis `json:"-"`
 }
 
 // Result is every hazard of a site, worst first.

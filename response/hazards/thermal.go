@@ -5,134 +5,57 @@ import (
 	"math"
 
 	"tidehold/refs/units"
-	"tidehold/salinity"
 	"tidehold/volumes/site"
 )
 
-// body is a system as a lump of heat: capacity in J/K, loss coefficient in W/K,
-// heaters and pumps in W. Pumps warm the water with all they draw.
+// body is a system's heat in the smallest likely volume, from its temperature now.
 type body struct {
-	capacityJK float64
-	lossWK     float64
-	known      bool // lossWK is known
-	from       string
-	start      float64 // °C
-	heaterW    float64
-	pumpW      float64
+	site.Heat
+	volume units.Litres
+	start  float64 // °C
 }
 
-// newBody finds the heat capacity of the smallest likely volume and the loss
-// coefficient from whichever of the three ways the site file gives. problem is a
-// sentence for the keeper when what it gives cannot be used.
+// newBody finds the heat of a system. problem is a sentence for the keeper when what
+// the site file says of its loss cannot be used.
 func newBody(sys site.System, u units.System) (b body, problem string, err error) {
-	rho, err := salinity.Density(sys.Water.Salinity, sys.Water.Temperature)
-	if err != nil {
-		return b, "", err
-	}
-	cp, err := salinity.HeatCapacity(sys.Water.Salinity, sys.Water.Temperature)
-	if err != nil {
-		return b, "", err
-	}
-	perLitre := float64(rho) / 1000 * cp
-	b.start = float64(sys.Water.Temperature)
-	b.capacityJK = perLitre * lowVolume(sys)
-	for _, e := range sys.Equipment {
-		switch e.Kind {
-		case site.Heater:
-			b.heaterW += e.PowerW
-		case site.Circulation, site.Return:
-			b.pumpW += e.PowerW
-		}
-	}
-	problem = b.findLoss(sys, perLitre*float64(sys.NetVolume), u)
-	return b, problem, nil
+	b.Heat, err = sys.Heat()
+	b.volume, b.start = units.Litres(lowVolume(sys)), float64(sys.Water.Temperature)
+	return b, lossProblem(sys, b.Basis, u), err
 }
 
-// findLoss sets the loss coefficient from the heaters' duty, a stated coefficient
-// or a cooling test with the heaters off and the pumps on.
-func (b *body) findLoss(sys site.System, nominalJK float64, u units.System) (problem string) {
-	usual := float64(sys.Ambient.Usual)
-	switch h := sys.HeatLoss; {
-	case h.Coefficient != nil:
-		b.lossWK, b.known, b.from = *h.Coefficient, *h.Coefficient > 0, "stated coefficient"
-		if !b.known {
-			return fmt.Sprintf("%s: a heat loss coefficient of zero cannot be; measure a cooling test", sys.ID)
-		}
-	case h.HeaterDuty != nil:
-		if b.start <= usual {
-			return fmt.Sprintf("%s: the room (%s) is as warm as the water (%s), so the heaters' duty says nothing of the heat loss; measure a cooling test", sys.ID, u.Temperature(usual), u.Temperature(b.start))
-		}
-		power := *h.HeaterDuty*b.heaterW + b.pumpW
-		if power <= 0 {
-			return fmt.Sprintf("%s: the heaters' duty is given but neither heaters nor pumps have a power; give their watts", sys.ID)
-		}
-		b.lossWK, b.known, b.from = power/(b.start-usual), true, "heater duty"
-	case h.CoolingTest != nil:
-		k, ok := lossFromCooling(*h.CoolingTest, nominalJK, b.pumpW, usual)
-		if !ok {
-			return fmt.Sprintf("%s: the cooling test does not fall towards the room (%s); repeat it with the heaters off", sys.ID, u.Temperature(usual))
-		}
-		b.lossWK, b.known, b.from = k, true, "cooling test"
-	default:
+// lossProblem says what to do about a loss coefficient that is not known.
+func lossProblem(sys site.System, basis site.HeatBasis, u units.System) string {
+	usual := u.Temperature(float64(sys.Ambient.Usual))
+	switch basis {
+	case site.ZeroLoss:
+		return fmt.Sprintf("%s: a heat loss coefficient of zero cannot be; measure a cooling test", sys.ID)
+	case site.WarmRoom:
+		return fmt.Sprintf("%s: the room (%s) is as warm as the water (%s), so the heaters' duty says nothing of the heat loss; measure a cooling test", sys.ID, usual, u.Temperature(float64(sys.Water.Temperature)))
+	case site.NoPower:
+		return fmt.Sprintf("%s: the heaters' duty is given but neither heaters nor pumps have a power; give their watts", sys.ID)
+	case site.NoFallToRoom:
+		return fmt.Sprintf("%s: the cooling test does not fall towards the room (%s); repeat it with the heaters off", sys.ID, usual)
+	case site.NoHeatLoss:
 		return fmt.Sprintf("%s: heat_loss is not given; switch the heaters off for 3 h in the usual room, note both temperatures, and enter them as cooling_test", sys.ID)
 	}
 	return ""
 }
 
-// lossFromCooling solves C dT/dt = P − k (T − room) for k, given the fall over the
-// test: T(t) = E + (T0 − E)·exp(−k t/C), E = room + P/k. The end temperature falls
-// monotonically with k, so bisection finds it.
-func lossFromCooling(c site.CoolingTest, capacityJK, pumpW, room float64) (float64, bool) {
-	from, to, seconds := float64(c.From), float64(c.To), c.InH*3600
-	if !(from > to) || !(to > room) || !(seconds > 0) {
-		return 0, false
-	}
-	end := func(k float64) float64 {
-		b := body{capacityJK: capacityJK, lossWK: k, known: true, start: from}
-		return b.at(c.InH, pumpW, room)
-	}
-	low, high := 1e-9, 1e9
-	if end(high) > to || end(low) < to {
-		return 0, false
-	}
-	for range 200 {
-		mid := math.Sqrt(low * high)
-		if end(mid) > to {
-			low = mid
-		} else {
-			high = mid
-		}
-	}
-	return math.Sqrt(low * high), true
-}
-
-// settles is where the temperature ends, °C, with a heat input in a room.
-func (b body) settles(inputW, room float64) float64 { return room + inputW/b.lossWK }
-
-// at is the temperature after hours: Newton's law of cooling with a heat input.
-func (b body) at(hours, inputW, room float64) float64 {
-	e := b.settles(inputW, room)
-	return e + (b.start-e)*math.Exp(-b.lossWK*hours*3600/b.capacityJK)
+// settles is where the temperature ends, °C, with a heat input in a room; the loss
+// must be known.
+func (b body) settles(inputW, room float64) float64 {
+	end, _ := b.Body(b.volume, inputW, units.Celsius(room)).Settles()
+	return end
 }
 
 // reaches is the hours until the temperature is at a limit, false when it never
-// gets there. Already past it is zero hours.
+// gets there. Already past it is zero hours. Without a known loss a rise is the
+// fastest it can be, and a fall cannot be told.
 func (b body) reaches(limit, inputW, room float64, rising bool) (float64, bool) {
 	if rising && b.start >= limit || !rising && b.start <= limit {
 		return 0, true
 	}
-	if !b.known {
-		if !rising || inputW <= 0 {
-			return 0, false
-		}
-		// Without losses: the fastest it can be.
-		return (limit - b.start) * b.capacityJK / inputW / 3600, true
-	}
-	e := b.settles(inputW, room)
-	if rising && e <= limit || !rising && e >= limit {
-		return 0, false
-	}
-	return math.Log((b.start-e)/(limit-e)) * b.capacityJK / b.lossWK / 3600, true
+	return b.Body(b.volume, inputW, units.Celsius(room)).Course(b.start).HoursTo(limit)
 }
 
 // heaters are the three failures of each heater of a system.
@@ -151,11 +74,11 @@ func (j *judge) heaters(sys site.System, b body) {
 func stuckOn(sys site.System, b body, e site.Equipment, u units.System) Hazard {
 	h := Hazard{System: sys.ID, Equipment: e.ID, Failure: StuckOn, FinalUnit: "°C", Playbook: "heater-stuck-on"}
 	room, high := float64(sys.Ambient.Hottest), float64(sys.Limits.TemperatureHigh)
-	input := e.PowerW + b.pumpW
+	input := e.PowerW + b.PumpW
 	if hours, ok := b.reaches(high, input, room, true); ok {
 		h.Limit, h.HoursToLimit = "temperature_high", &hours
 	}
-	if !b.known {
+	if !b.Known() {
 		h.Missing = []string{"heat_loss"}
 		h.Detail = fmt.Sprintf("%.0f W that stay on reach %s in %s if no heat is lost; where it ends needs heat_loss", input, u.Temperature(high), hoursText(h.HoursToLimit))
 		return h
@@ -173,13 +96,13 @@ func stuckOn(sys site.System, b body, e site.Equipment, u units.System) Hazard {
 // failedOff cools in the coldest room with whatever heaters are left.
 func failedOff(sys site.System, b body, e site.Equipment, u units.System) Hazard {
 	h := Hazard{System: sys.ID, Equipment: e.ID, Failure: FailedOff, FinalUnit: "°C", Playbook: "chilled"}
-	if !b.known {
+	if !b.Known() {
 		h.Missing = []string{"heat_loss"}
 		h.Detail = "how fast it cools needs heat_loss: switch the heaters off for 3 h, note both temperatures, and enter them as cooling_test"
 		return h
 	}
 	room, low := float64(sys.Ambient.Coldest), float64(sys.Limits.TemperatureLow)
-	left := b.heaterW - e.PowerW + b.pumpW
+	left := b.HeaterW - e.PowerW + b.PumpW
 	final := math.Min(b.start, b.settles(left, room))
 	h.Final = &final
 	if hours, ok := b.reaches(low, left, room, false); ok {

@@ -4,7 +4,6 @@ import (
 	"math"
 
 	"tidehold/response/plan"
-	"tidehold/volumes/site"
 )
 
 // offerContinuous adds the slow exchange where the cold of the stores caps the
@@ -17,7 +16,11 @@ func (p *Planner) offerContinuous(made *plan.Plan, d *plan.Demand, opt Options) 
 		return
 	}
 	sys := d.System
-	spare := spareHeat(sys)
+	heat, err := sys.Heat()
+	if err != nil {
+		return
+	}
+	spare := heat.SpareW(sys.Water.Temperature, sys.Ambient.Usual)
 	if spare <= 0 {
 		return
 	}
@@ -48,35 +51,6 @@ func cappedByCold(made *plan.Plan) bool {
 		}
 	}
 	return false
-}
-
-// spareHeat is the power of the system's heaters beyond what it loses at the usual
-// room temperature, in W; 0 when either is unknown.
-func spareHeat(sys *site.System) float64 {
-	power := 0.0
-	for _, e := range sys.Equipment {
-		if e.Kind == site.Heater {
-			power += e.PowerW
-		}
-	}
-	loss := &sys.HeatLoss
-	over := float64(sys.Water.Temperature - sys.Ambient.Usual)
-	switch {
-	case loss.HeaterDuty != nil:
-		return power * (1 - *loss.HeaterDuty)
-	case loss.Coefficient != nil:
-		return power - *loss.Coefficient*over
-	case loss.CoolingTest != nil:
-		t := loss.CoolingTest
-		// L = C·ln((T_from − T_room)/(T_to − T_room))/t
-		capacity := float64(sys.NetVolume) * litreHeat(float64(sys.Water.Salinity), float64(sys.Water.Temperature))
-		rate := math.Log(float64(t.From-sys.Ambient.Usual)/float64(t.To-sys.Ambient.Usual)) / (t.InH * secondsPerHour)
-		if !(rate > 0) {
-			return 0
-		}
-		return power - capacity*rate*over
-	}
-	return 0
 }
 
 // meanDraw is the mean salinity, temperature and backgrounds of what the plan draws.

@@ -5,6 +5,7 @@ import (
 
 	"tidehold/refs/units"
 	"tidehold/salinity"
+	"tidehold/salinity/mixing"
 )
 
 // vessel is what does not change about a source of saltwater during a plan: a
@@ -32,23 +33,21 @@ type vat struct {
 	alk    float64
 	ca, mg float64
 	ph     float64 // 0: unknown
-	baseH  float64 // temperature baseC holds at this time,
-	baseC  float64
+	baseH  float64 // the temperature's course begins at this time,
+	course mixing.Course
 	toC    float64 // is heated towards this,
 	warmH  float64 // and reaches it then; +Inf: never
-	gainC  float64 // heated: final temperature less baseC (0 with no loss)
-	perH   float64 // heated: 1/time constant, or K/h with no loss
 	batch  int     // number of the batch it holds; 0: stored
 	usedH  float64 // when a batch was started in it or water drawn last
 }
 
 const secondsPerHour = 3600
 
-// heat sets the vat's course from temperature c at time h towards target: the
-// water obeys C·dT/dt = P − L·(T − T_room). A vat without a heater, or at the
-// target, or whose heater cannot hold the temperature it has, stays as it is.
+// heat sets the vat's course from temperature c at time h towards target. A vat
+// without a heater, or at the target, or whose heater cannot hold the temperature
+// it has, stays as it is.
 func (v *vat) heat(w *vessel, c, h, target float64) {
-	v.baseC, v.baseH, v.toC, v.gainC, v.perH = c, h, target, 0, 0
+	v.course, v.baseH, v.toC = mixing.Still(c), h, target
 	v.warmH = math.Inf(1)
 	switch {
 	case c >= target:
@@ -57,34 +56,25 @@ func (v *vat) heat(w *vessel, c, h, target float64) {
 	case w.heaterW <= 0 || v.volL <= 0:
 		return
 	}
-	perK := v.volL * litreHeat(v.s, c) / secondsPerHour // Wh/K
-	if w.lossWK <= 0 {
-		v.perH = w.heaterW / perK
-		v.warmH = h + (target-c)/v.perH
+	b := mixing.Body{CapacityJK: v.volL * litreHeat(v.s, c), LossWK: w.lossWK, InputW: w.heaterW, RoomC: w.roomC}
+	if b.NetW(c) <= 0 {
 		return
 	}
-	end := w.roomC + w.heaterW/w.lossWK
-	if end <= c {
-		return
-	}
-	v.gainC, v.perH = end-c, w.lossWK/perK
-	if end > target {
-		// T(t) = T_end + (T_0 − T_end)·e^(−t·L/C), solved for t
-		v.warmH = h - math.Log1p(-(target-c)/(end-c))/v.perH
+	v.course = b.Course(c)
+	if hours, ok := v.course.HoursTo(target); ok {
+		v.warmH = h + hours
 	}
 }
 
 // at is the vat's temperature at time h.
 func (v *vat) at(h float64) float64 {
 	switch {
-	case h <= v.baseH || v.perH == 0:
-		return v.baseC
-	case h >= v.warmH:
+	case h <= v.baseH:
+		return v.course.FromC
+	case h >= v.warmH && v.toC > v.course.FromC:
 		return v.toC
-	case v.gainC == 0:
-		return v.baseC + v.perH*(h-v.baseH)
 	}
-	return v.baseC - v.gainC*math.Expm1(-v.perH*(h-v.baseH))
+	return v.course.At(h - v.baseH)
 }
 
 // usable is what can be drawn at time h, reserve aside.
@@ -98,8 +88,8 @@ func (v *vat) usable(w *vessel, h float64) float64 {
 // litreHeat is the heat capacity of a litre in J/K. The caller has checked the
 // ranges.
 func litreHeat(s, t float64) float64 {
-	cp, _ := salinity.HeatCapacity(units.Practical(s), units.Celsius(t))
-	return kgPerLitre(s, t) * cp
+	jk, _ := mixing.LitreHeat(units.Practical(s), units.Celsius(t))
+	return jk
 }
 
 func kgPerLitre(s, t float64) float64 {

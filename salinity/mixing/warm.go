@@ -42,36 +42,30 @@ type Warming struct {
 // secondsPerHour is exact.
 const secondsPerHour = 3600
 
-// Warm returns how long a heater takes, with what the vat loses to the room. The
-// water obeys C·dT/dt = P − L·(T − T_room), C being mass times the mean heat
-// capacity between the two temperatures, so that
-//
-//	t = C/L · ln((T_end − T_from)/(T_end − T_to)),  T_end = T_room + P/L
-//
-// and C·(T_to − T_from)/P where L is 0. Evaporation is not in it: a vat without a
-// lid loses more. Within 0.1 % of integrating with the heat capacity of each
-// temperature.
+// Warm returns how long a heater takes, with what the vat loses to the room: the
+// course of a Body whose capacity is mass times the mean heat capacity between the
+// two temperatures. Evaporation is not in it: a vat without a lid loses more.
+// Within 0.1 % of integrating with the heat capacity of each temperature.
 //
 // Errors: out of 0 to 42 and 0 to 40 °C (*salinity.RangeError); a volume that is
 // not above zero, negative watts or loss, or a temperature wanted below that of
 // the vat, since a heater cannot cool (*InputError).
 func Warm(h Heating) (Warming, error) {
-	capacity, err := h.capacity()
+	b, err := h.body()
 	if err != nil {
 		return Warming{}, err
 	}
 	from, to := float64(h.Water.Temperature), float64(h.To)
-	w := Warming{HoldW: h.LossWK * (to - float64(h.Room)), FirstKPerH: h.netWatts(from) / capacity * secondsPerHour}
-	if h.LossWK > 0 {
-		end := h.Room + units.Celsius(h.Watts/h.LossWK)
-		w.Highest = &end
+	w := Warming{HoldW: b.HoldW(to), FirstKPerH: b.NetW(from) / b.CapacityJK * secondsPerHour}
+	if end, ok := b.Settles(); ok {
+		highest := units.Celsius(end)
+		w.Highest = &highest
 	}
-	seconds := h.seconds(capacity)
-	if math.IsInf(seconds, 1) {
+	hours, ok := b.Course(from).HoursTo(to)
+	if !ok {
 		return w, nil
 	}
-	hours := seconds / secondsPerHour
-	energy := h.Watts * seconds / jPerKWh
+	energy := h.Watts * hours * secondsPerHour / jPerKWh
 	w.Possible, w.Hours, w.EnergyKWh = true, &hours, &energy
 	return w, nil
 }
@@ -84,37 +78,17 @@ func WattsFor(h Heating, hours float64) (float64, error) {
 	if err := checkPositive("time", hours, "h"); err != nil {
 		return 0, err
 	}
-	capacity, err := h.capacity()
+	b, err := h.body()
 	if err != nil {
 		return 0, err
 	}
-	rise := float64(h.To - h.Water.Temperature)
-	seconds := hours * secondsPerHour
-	if h.LossWK == 0 {
-		return capacity * rise / seconds, nil
-	}
-	// T_to = T_end + (T_from − T_end)·e^(−L·t/C), solved for P = L·(T_end − T_room)
-	end := float64(h.Water.Temperature) - rise/math.Expm1(-h.LossWK*seconds/capacity)
-	return math.Max(0, h.LossWK*(end-float64(h.Room))), nil
+	return math.Max(0, b.WattsFor(float64(h.Water.Temperature), float64(h.To), hours)), nil
 }
 
-// netWatts is what is left to warm the water at temperature t.
-func (h Heating) netWatts(t float64) float64 { return h.Watts - h.LossWK*(t-float64(h.Room)) }
-
-// seconds is the closed form; +Inf when the temperature is never reached.
-func (h Heating) seconds(capacity float64) float64 {
-	from, to := float64(h.Water.Temperature), float64(h.To)
-	switch {
-	case to == from:
-		return 0
-	case !(h.netWatts(to) > 0):
-		return math.Inf(1)
-	case h.LossWK == 0:
-		return capacity * (to - from) / h.Watts
-	}
-	// log1p keeps its digits when the loss is small and T_end far away.
-	end := float64(h.Room) + h.Watts/h.LossWK
-	return -capacity / h.LossWK * math.Log1p(-(to-from)/(end-from))
+// body checks the input and is the vat as a lump of heat.
+func (h Heating) body() (Body, error) {
+	capacity, err := h.capacity()
+	return Body{CapacityJK: capacity, LossWK: h.LossWK, InputW: h.Watts, RoomC: float64(h.Room)}, err
 }
 
 // capacity checks the input and returns the heat capacity of the vat in J/K, the

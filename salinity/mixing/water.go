@@ -15,6 +15,7 @@
 //	two waters for a volume at a salinity        Match
 //	a system from one salinity to another        PlanShift
 //	how long a heater takes                      Warm
+//	where a body of water's temperature goes     Body
 package mixing
 
 import (
