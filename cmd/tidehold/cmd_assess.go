@@ -297,7 +297,7 @@ func (s sample) planFromSite(a *app, r assess.Result, ans *answer) (*diluteResul
 		return nil, nil, err
 	}
 	ans.Assumptions = append(append(ans.Assumptions, out.Assumptions...), r.Uncovered(background)...)
-	ans.Warnings = append(append(append(ans.Warnings, s.site.Site.Warnings...), out.Warnings...), v.warnings()...)
+	ans.Warnings = append(append(append(ans.Warnings, site.Texts(s.site.Site.Warnings)...), out.Warnings...), v.warnings()...)
 	result := v.result()
 	return &result, append([]block{heading("The plan for all of them, from this site's water"), s.ends(v)}, blocks...), nil
 }

@@ -8,6 +8,7 @@ import (
 
 	"tidehold/refs/units"
 	"tidehold/response/hazards"
+	"tidehold/volumes/site"
 )
 
 func newHazardsCmd(a *app) *cobra.Command {
@@ -50,7 +51,7 @@ func runHazards(a *app, asEvents bool) error {
 	return a.print(answer{
 		Command: "hazards", Title: "What could go wrong at " + ls.Title(), Result: r,
 		Assumptions: append(ls.Site.Assumptions, r.Assumptions...),
-		Warnings:    append(ls.Site.Warnings, r.Warnings...),
+		Warnings:    append(site.Texts(ls.Site.Warnings), r.Warnings...),
 		Blocks:      hazardBlocks(r, u),
 	})
 }

@@ -156,7 +156,7 @@ func (s *saltFlags) fromSite(r *mixRun) (*saltMix, error) {
 
 func siteSalt(s site.Salt) *saltMix {
 	return &saltMix{
-		dose:  mixing.Dose{GPerL: s.DoseGL, Per: mixing.Basis(s.DosePer), Salinity: s.DoseSalinity, Temperature: s.DoseTemperature},
+		dose:  s.Dose(),
 		bagKg: s.BagKg, price: s.PricePerKg, id: s.ID, onHandKg: s.OnHand.InexactFloat64(),
 	}
 }

@@ -99,7 +99,7 @@ func runDiluteSite(a *app, o *diluteOptions, c *cobra.Command) error {
 	return a.print(answer{
 		Command: "dilute", Title: "Water changes for " + v.name(), Result: v.result(),
 		Assumptions: append(ls.Site.Assumptions, out.Assumptions...),
-		Warnings:    slices.Concat(ls.Site.Warnings, out.Warnings, o.reportingLimits(), v.warnings(), o.spreads("start")),
+		Warnings:    slices.Concat(site.Texts(ls.Site.Warnings), out.Warnings, o.reportingLimits(), v.warnings(), o.spreads("start")),
 		Blocks:      blocks, No: v.late(),
 	})
 }

@@ -2,7 +2,6 @@ package main
 
 import (
 	"fmt"
-	"strings"
 
 	"github.com/spf13/cobra"
 
@@ -12,38 +11,17 @@ import (
 
 // findStore looks a store up, with the nearest name for a slip.
 func findStore(s *site.Site, id string) (*site.Store, error) {
-	if store := s.StoreByID(id); store != nil {
-		return store, nil
-	}
-	return nil, notInSite("store", id, storeIDs(s))
+	store, err := s.FindStore(id)
+	return store, usage(err)
 }
 
 // findSystem looks a system up, with the nearest name for a slip.
 func findSystem(s *site.Site, id string) (*site.System, error) {
-	if sys := s.SystemByID(id); sys != nil {
-		return sys, nil
-	}
-	ids := make([]string, len(s.Systems))
-	for i := range s.Systems {
-		ids[i] = s.Systems[i].ID
-	}
-	return nil, notInSite("system", id, ids)
+	sys, err := s.FindSystem(id)
+	return sys, usage(err)
 }
 
-func storeIDs(s *site.Site) []string {
-	ids := make([]string, len(s.Stores))
-	for i := range s.Stores {
-		ids[i] = s.Stores[i].ID
-	}
-	return ids
-}
-
-func notInSite(what, id string, known []string) error {
-	if len(known) == 0 {
-		return usagef("%s %q: the site file has none", what, id)
-	}
-	return usagef("%s %q is not in the site file, which has %s%s", what, id, strings.Join(known, ", "), meant(id, known))
-}
+func storeIDs(s *site.Site) []string { return s.Names(site.KindStore) }
 
 // siteDefault is a fixed default of the site file with its basis, by path.
 func siteDefault(path string) (refs.Assumption, error) {
@@ -59,8 +37,7 @@ func siteDefault(path string) (refs.Assumption, error) {
 func aboutSystem(s *site.Site, id string) []refs.Assumption {
 	var out []refs.Assumption
 	for _, a := range s.Assumptions {
-		rest, ok := strings.CutPrefix(a.What, "systems."+id+".")
-		if ok && (strings.HasPrefix(rest, "parts.") || strings.HasPrefix(rest, "net_volume")) {
+		if a.Place.List == "systems" && a.Place.ID == id && (a.Place.Key == "parts" || a.Place.Key == "net_volume") {
 			out = append(out, a)
 		}
 	}
@@ -72,9 +49,8 @@ func aboutStock(s *site.Site) []refs.Assumption {
 	counts := map[string]bool{"volume": true, "capacity": true, "heel": true, "salinity": true, "temperature": true, "max_age": true}
 	var out []refs.Assumption
 	for _, a := range s.Assumptions {
-		list, _, _ := strings.Cut(a.What, ".")
-		key := a.What[strings.LastIndex(a.What, ".")+1:]
-		if list == "stores" && counts[key] || list == "salts" || list == "kit" || list == "reserve" {
+		list := a.Place.List
+		if list == "stores" && counts[a.Place.Key] || list == "salts" || list == "kit" || list == "reserve" {
 			out = append(out, a)
 		}
 	}

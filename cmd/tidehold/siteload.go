@@ -8,7 +8,6 @@ import (
 	"os"
 	"path/filepath"
 	"slices"
-	"strings"
 	"time"
 
 	"tidehold/refs/yamlwalk"
@@ -110,54 +109,14 @@ func (a *app) fold(name, dir string, data []byte) (loaded, error) {
 	if len(l.Journal.Entries) > 0 {
 		folded, warnings := stock.Fold(s, l.Journal.Entries, now)
 		for _, w := range warnings {
-			folded.Warnings = append(folded.Warnings, w.Text)
+			folded.Warnings = append(folded.Warnings, site.Note{Code: site.NoteJournal, Text: w.Text})
 		}
 		l.Site = folded
-		// A what-if is about the water that is there now: it comes last.
-		setAgain(a.sets, l.Site, l.Filed)
 	}
 	for _, p := range l.Journal.Problems {
-		l.Site.Warnings = append(l.Site.Warnings, fmt.Sprintf("%s:%d: %s", journalName, p.Line, p.What))
+		l.Site.Warnings = append(l.Site.Warnings, site.Note{Path: fmt.Sprintf("%s:%d", journalName, p.Line), Code: site.NoteJournal, Text: p.What})
 	}
 	return l, nil
-}
-
-// setAgain puts back the stocks that --set replaced in filed and the journal
-// overwrote in s.
-func setAgain(sets []string, s, filed *site.Site) {
-	for _, set := range sets {
-		path, _, _ := strings.Cut(set, "=")
-		parts := strings.Split(strings.TrimSpace(path), ".")
-		if len(parts) != 3 {
-			continue
-		}
-		switch parts[0] {
-		case "stores":
-			if to, from := s.StoreByID(parts[1]), filed.StoreByID(parts[1]); to != nil && from != nil {
-				restore(to, from, parts[2])
-			}
-		case "salts":
-			for i := range s.Salts {
-				if s.Salts[i].ID == parts[1] && parts[2] == "on_hand" {
-					s.Salts[i].OnHand = filed.Salts[i].OnHand
-				}
-			}
-		}
-	}
-}
-
-// restore copies the one field of a store that the journal could have changed.
-func restore(to, from *site.Store, field string) {
-	switch field {
-	case "volume", "level":
-		to.Volume = from.Volume
-	case "salinity":
-		to.Water.Salinity = from.Water.Salinity
-	case "temperature":
-		to.Water.Temperature = from.Water.Temperature
-	case "mixed":
-		to.Mixed = from.Mixed
-	}
 }
 
 // readSite reads a site file, at most as much as the loader needs to refuse it.

@@ -235,7 +235,7 @@ func (b bench) saltFor(l float64) float64 {
 		return 0
 	}
 	salt := b.site.Salts[0]
-	batch, err := mixing.New(units.Litres(l), b.first().Water.Salinity, salt.DoseTemperature, salt.DoseTemperature, doseOf(salt))
+	batch, err := mixing.New(units.Litres(l), b.first().Water.Salinity, salt.DoseTemperature, salt.DoseTemperature, salt.Dose())
 	if err != nil {
 		return 0
 	}

@@ -4,7 +4,6 @@ import (
 	"fmt"
 	"runtime"
 	"slices"
-	"strings"
 	"sync"
 	"time"
 
@@ -48,7 +47,8 @@ func Judge(s *site.Site, now time.Time, opt Options) (Result, error) {
 	if opt.Event != "" {
 		ev := s.EventByID(opt.Event)
 		if ev == nil {
-			return Result{}, unknownEvent(s, opt.Event)
+			_, err := s.FindEvent(opt.Event)
+			return Result{}, err
 		}
 		events = []site.Event{*ev}
 	}
@@ -93,19 +93,6 @@ func newJudge(s *site.Site, now time.Time, u units.System) judge {
 	return j
 }
 
-// unknownEvent names the events there are.
-func unknownEvent(s *site.Site, id string) error {
-	var ids []string
-	for _, e := range s.Events {
-		ids = append(ids, e.ID)
-	}
-	hint := ""
-	if near, ok := refs.Nearest(id, ids); ok {
-		hint = fmt.Sprintf("; did you mean %q?", near)
-	}
-	return fmt.Errorf("no event %q; the events are %s%s", id, strings.Join(ids, ", "), hint)
-}
-
 // inParallel does pieces 0 to n-1 of a job on all cores; each worker makes its own
 // function.
 func inParallel(n int, worker func() func(i int)) {
@@ -138,7 +125,7 @@ func inParallel(n int, worker func() func(i int)) {
 
 // gather collects assumptions and warnings, each once, the site's own first.
 func (r *Result) gather(s *site.Site, outcomes []schedule.Outcome) {
-	r.Assumptions, r.Warnings = slices.Clone(s.Assumptions), slices.Clone(s.Warnings)
+	r.Assumptions, r.Warnings = slices.Clone(s.Assumptions), site.Texts(s.Warnings)
 	assumed, warned := map[refs.Assumption]bool{}, map[string]bool{}
 	for _, a := range r.Assumptions {
 		assumed[a] = true

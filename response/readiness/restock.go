@@ -52,7 +52,7 @@ func restockAfter(s *site.Site, sys *site.System, t taken, rateLH float64) (*Res
 		if s.Purifier != nil {
 			source = s.Purifier.Feed
 		}
-		batch, err := mixing.New(units.Litres(t.saltwaterL), units.Practical(t.salinity), salt.DoseTemperature, source, doseOf(salt))
+		batch, err := mixing.New(units.Litres(t.saltwaterL), units.Practical(t.salinity), salt.DoseTemperature, source, salt.Dose())
 		if err != nil {
 			return nil, err
 		}
@@ -80,9 +80,4 @@ func restockAfter(s *site.Site, sys *site.System, t taken, rateLH float64) (*Res
 		r.ReadyAgainH = &again
 	}
 	return r, nil
-}
-
-// doseOf is a salt's dose as the mixing calculator takes it.
-func doseOf(salt site.Salt) mixing.Dose {
-	return mixing.Dose{GPerL: salt.DoseGL, Per: mixing.Basis(salt.DosePer), Salinity: salt.DoseSalinity, Temperature: salt.DoseTemperature}
 }

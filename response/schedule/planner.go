@@ -7,7 +7,6 @@ import (
 	"time"
 
 	"tidehold/refs/units"
-	"tidehold/salinity/mixing"
 	"tidehold/volumes/site"
 )
 
@@ -56,21 +55,13 @@ func New(s *site.Site, start time.Time) (*Planner, error) {
 		return nil, err
 	}
 	for i := range s.Salts {
-		w, err := dose(&s.Salts[i]).DryFraction()
+		w, err := s.Salts[i].Dose().DryFraction()
 		if err != nil {
 			return nil, fmt.Errorf("salt %s: %w", s.Salts[i].ID, err)
 		}
 		p.dry = append(p.dry, w)
 	}
 	return p, nil
-}
-
-func dose(s *site.Salt) mixing.Dose {
-	per := mixing.Finished
-	if s.DosePer == site.PerPurified {
-		per = mixing.Purified
-	}
-	return mixing.Dose{GPerL: s.DoseGL, Per: per, Salinity: s.DoseSalinity, Temperature: s.DoseTemperature}
 }
 
 func (p *Planner) checkSystems() error {

@@ -106,7 +106,7 @@ func (p *Planner) takeSalts(j *job, taken *taken) error {
 	sys := j.demand.System
 	for i := range p.site.Salts {
 		s := &p.site.Salts[i]
-		b, err := mixing.New(1, units.Practical(j.batchS), units.Celsius(j.ownC), p.feed(j), dose(s))
+		b, err := mixing.New(1, units.Practical(j.batchS), units.Celsius(j.ownC), p.feed(j), s.Dose())
 		if err != nil {
 			return fmt.Errorf("salt %s: %w", s.ID, err)
 		}

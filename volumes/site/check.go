@@ -29,12 +29,12 @@ type val struct {
 // checker reads a tree by its spec and collects faults in the document.
 type checker struct {
 	doc      *yamlwalk.Doc
-	warnings []string
+	warnings []Note
 }
 
 func (c *checker) warn(n *yamlwalk.Node, format string, args ...any) {
 	if len(c.warnings) < 100 {
-		c.warnings = append(c.warnings, n.Path()+": "+fmt.Sprintf(format, args...))
+		c.warnings = append(c.warnings, Note{Path: n.Path(), Text: fmt.Sprintf(format, args...)})
 	}
 }
 

@@ -37,7 +37,7 @@ func TestDatesInTheFutureDoNotCount(t *testing.T) {
 	if s.Stores[0].Mixed == nil || s.Drills[0].Done == nil || s.Systems[0].Equipment[0].Guards[0].Tested == nil {
 		t.Error("the site given was changed")
 	}
-	if len(warnings) != 4 || !strings.Contains(strings.Join(got.Warnings, "\n"), "stores.late.mixed: 2026-12-01 is in the future") {
+	if len(warnings) != 4 || !strings.Contains(strings.Join(site.Texts(got.Warnings), "\n"), "stores.late.mixed: 2026-12-01 is in the future") {
 		t.Errorf("%q", got.Warnings)
 	}
 }

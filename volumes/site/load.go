@@ -27,8 +27,9 @@ func LoadWith(name string, data []byte, sets []string) (*Site, []yamlwalk.Fault)
 		return nil, doc.Faults()
 	}
 	keys := siteKeys()
+	var replaced []refs.Place
 	for _, s := range sets {
-		set(doc, keys, s)
+		replaced = append(replaced, set(doc, keys, s))
 	}
 	l := &loader{checker: checker{doc: doc}, site: &Site{}, parsed: map[*preset]*val{}, substances: map[string]string{}}
 	root := scope{l: l, spec: keys, v: l.read(doc.Root, keys)}
@@ -41,6 +42,7 @@ func LoadWith(name string, data []byte, sets []string) (*Site, []yamlwalk.Fault)
 		return nil, faults
 	}
 	l.site.Warnings = append(l.warnings, l.site.Warnings...)
+	l.site.Replaced = replaced
 	return l.site, nil
 }
 

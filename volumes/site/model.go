@@ -11,6 +11,7 @@ import (
 
 	"tidehold/refs"
 	"tidehold/refs/units"
+	"tidehold/salinity/mixing"
 	"tidehold/volumes"
 )
 
@@ -41,7 +42,10 @@ type Site struct {
 	Assumptions []refs.Assumption
 	// Warnings are things a keeper should know that are not faults (an undated
 	// vat, an uncertainty that is very large).
-	Warnings []string
+	Warnings []Note
+	// Replaced are the places that --set replaced in this site, a whole list with
+	// the Place of its List alone. A later record does not overrule a what-if.
+	Replaced []refs.Place
 }
 
 // System is one body of water with one circulation.
@@ -270,6 +274,11 @@ type Salt struct {
 	Background map[string]float64 // µg/L in the water it makes
 	// BackgroundU are expanded uncertainties (k = 2) of Background, µg/L.
 	BackgroundU map[string]float64
+}
+
+// Dose is the dose as the mixing relations take it.
+func (s Salt) Dose() mixing.Dose {
+	return mixing.Dose{GPerL: s.DoseGL, Per: mixing.Basis(s.DosePer), Salinity: s.DoseSalinity, Temperature: s.DoseTemperature}
 }
 
 // DosePer is the litre a salt dose is quoted for.

@@ -150,7 +150,7 @@ func TestEveryKeyReachesTheModelInBaseUnits(t *testing.T) {
 }
 
 func TestWarningsNameThePlace(t *testing.T) {
-	all := strings.Join(load(t, "every-key.yaml").Warnings, "\n")
+	all := strings.Join(site.Texts(load(t, "every-key.yaml").Warnings), "\n")
 	for _, want := range []string{
 		`events[1].contaminant: "wood-glue" is not in the tables`,
 		"systems.cold: heat_loss is given as the duty of the heaters, but no heater is named",
@@ -168,25 +168,26 @@ func TestWarningsNameThePlace(t *testing.T) {
 func TestMoreWarnings(t *testing.T) {
 	base := "format: 1\nsystems: [{id: tank, net_volume: 400 L%s}]\nstores: [{id: vat, holds: saltwater, volume: 150 L, mixed: 2026-11-01}, {id: pure, holds: purified, volume: 50 L}]\n"
 	for text, want := range map[string]string{
-		strings.Replace(base, "%s", " ± 40 %", 1):                                                                                         "systems.tank: the net volume is uncertain by 40 %",
-		strings.Replace(base, "%s", ", drawdown: 30 % ± 5 %", 1):                                                                          "systems[0].drawdown: the ± of \"30 % ± 5 %\" is not used",
-		strings.Replace(base, "%s", ", water: {salinity: 30}", 1):                                                                         "systems.tank.water: salinity 30 is outside its own limits, 32 to 37",
-		strings.Replace(base, "%s", ", water: {temperature: 30 C}", 1):                                                                    "systems.tank.water: temperature 30.0 °C is outside its own limits, 22.0 °C to 28.0 °C",
-		strings.Replace("units: us\n"+base, "%s", ", water: {temperature: 86 F}", 1):                                                      "systems.tank.water: temperature 86.0 °F is outside its own limits, 71.6 °F to 82.4 °F",
-		strings.Replace("units: us\n"+base, "%s", "", 1) + "reserve: {saltwater: 50 gal}\n":                                               "reserve.saltwater: the reserve is 50 gal, all stores together hold 39.6 gal",
-		strings.Replace(base, "%s", ", limits: {salinity_step: 5}", 1):                                                                    "systems.tank.limits: a limit for one step is above",
-		strings.Replace(base, "%s", "", 1) + "reserve: {saltwater: 200 L}\n":                                                              "reserve.saltwater: the reserve is 200 L, all stores together hold 150 L",
-		strings.Replace(base, "%s", "", 1) + "reserve: {purified: 60 L}\n":                                                                "reserve.purified: the reserve is 60 L, all stores together hold 50 L",
-		strings.Replace(base, "%s", "", 1) + "mixing: {emergency_time: 1 d}\n":                                                            "mixing: the emergency mixing time is longer",
-		strings.Replace(base, "%s", "", 1) + "events: [{id: e, contaminant: copper, start: 2 ug/L, target: 3 ug/L}]\n":                    "events.e: the start is not above the target",
-		strings.Replace(base, "%s", ", parts: [{id: p, shape: {box: {length: 100 cm, width: 100 cm, height: 100 cm}}, level: 90 cm}]", 1): "systems.tank: the parts add up to 900 L, the net volume stated is 400 L",
+		strings.Replace(base, "%s", " ± 40 %", 1):                                                                                              "systems.tank: the net volume is uncertain by 40 %",
+		strings.Replace(base, "%s", ", drawdown: 30 % ± 5 %", 1):                                                                               "systems[0].drawdown: the ± of \"30 % ± 5 %\" is not used",
+		strings.Replace(base, "%s", ", water: {salinity: 30}", 1):                                                                              "systems.tank.water: salinity 30 is outside its own limits, 32 to 37",
+		strings.Replace(base, "%s", ", water: {temperature: 30 C}", 1):                                                                         "systems.tank.water: temperature 30.0 °C is outside its own limits, 22.0 °C to 28.0 °C",
+		strings.Replace("units: us\n"+base, "%s", ", water: {temperature: 86 F}", 1):                                                           "systems.tank.water: temperature 86.0 °F is outside its own limits, 71.6 °F to 82.4 °F",
+		strings.Replace("units: us\n"+base, "%s", "", 1) + "reserve: {saltwater: 50 gal}\n":                                                    "reserve.saltwater: the reserve is 50 gal, all stores together hold 39.6 gal",
+		strings.Replace(base, "%s", ", limits: {salinity_step: 5}", 1):                                                                         "systems.tank.limits: a limit for one step is above",
+		strings.Replace(base, "%s", "", 1) + "reserve: {saltwater: 200 L}\n":                                                                   "reserve.saltwater: the reserve is 200 L, all stores together hold 150 L",
+		strings.Replace(base, "%s", "", 1) + "reserve: {purified: 60 L}\n":                                                                     "reserve.purified: the reserve is 60 L, all stores together hold 50 L",
+		strings.Replace(base, "%s", "", 1) + "mixing: {emergency_time: 1 d}\n":                                                                 "mixing: the emergency mixing time is longer",
+		strings.Replace(base, "%s", "", 1) + "events: [{id: e, contaminant: copper, start: 2 ug/L, target: 3 ug/L}]\n":                         "events.e: the start is not above the target",
+		strings.Replace(base, "%s", "", 1) + "salts: [{id: blend, dose: 36 g/L, dose_at: {salinity: 35, temperature: 25 C, per: purified}}]\n": "salts.blend.dose: 36 g/L per purified litre cannot give salinity 35: even dry salt takes 36.34 g/L. 36.4 g/L is counted",
+		strings.Replace(base, "%s", ", parts: [{id: p, shape: {box: {length: 100 cm, width: 100 cm, height: 100 cm}}, level: 90 cm}]", 1):      "systems.tank: the parts add up to 900 L, the net volume stated is 400 L",
 	} {
 		s, faults := site.Load("x", []byte(text))
 		if len(faults) > 0 {
 			t.Errorf("%s: %v", text, faults)
 			continue
 		}
-		if all := strings.Join(s.Warnings, "\n"); !strings.Contains(all, want) {
+		if all := strings.Join(site.Texts(s.Warnings), "\n"); !strings.Contains(all, want) {
 			t.Errorf("no warning %q in %q", want, all)
 		}
 	}

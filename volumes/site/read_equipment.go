@@ -13,7 +13,7 @@ func (l *loader) readEquipment(s scope, sys *System) {
 	s.each("equipment", func(_ int, e scope) { sys.Equipment = append(sys.Equipment, l.readDevice(e, ids)) })
 	heater := slices.ContainsFunc(sys.Equipment, func(e Equipment) bool { return e.Kind == Heater })
 	if sys.HeatLoss.HeaterDuty != nil && !heater {
-		l.note(s.path, "heat_loss is given as the duty of the heaters, but no heater is named: the heat loss stays unknown")
+		s.note("", "heat_loss is given as the duty of the heaters, but no heater is named: the heat loss stays unknown")
 	}
 }
 

@@ -46,12 +46,12 @@ func (l *loader) readMedia(s scope) Media {
 	if s.sound("system") {
 		l.known(s.node("system"), m.System, "system", l.systems)
 	}
-	m.SinglePass, _ = l.readSubstanceList(s.of("single_pass"), s.items("single_pass"))
+	m.SinglePass, _ = l.readSubstanceList(s.sub("single_pass"), s.items("single_pass"))
 	if v := s.maybe("capacity"); v != nil {
 		mg := *v * mgPerKg
 		m.CapacityMg = &mg
 	} else if !s.has("capacity") {
-		l.note(s.path, "no measured capacity: readiness ignores this medium")
+		s.note("", "no measured capacity: readiness ignores this medium")
 	}
 	return m
 }
@@ -79,7 +79,7 @@ func (l *loader) readEvents(s scope) {
 		remove := defaultRemove
 		e := Event{ID: "halve-" + sys.ID, System: sys.ID, Playbook: "unknown-substance", Remove: &remove, WithinH: defaultWithinH, Reheats: true}
 		l.site.Events = append(l.site.Events, e)
-		l.assume("events."+e.ID, "remove 50 % within 24 h", basisHalfWithin)
+		scope{l: l, path: "events." + e.ID, place: refs.Place{List: "events", ID: e.ID}}.assume("", "remove 50 % within 24 h", basisHalfWithin)
 	}
 }
 
@@ -109,7 +109,7 @@ func (l *loader) readEventSystem(s scope, e *Event) {
 	case s.has("system") || s.v.kids == nil:
 	case len(l.site.Systems) == 1:
 		e.System = l.site.Systems[0].ID
-		l.assume(s.of("system"), e.System, basisOnlySystem)
+		s.assume("system", e.System, basisOnlySystem)
 	default:
 		s.v.node.Fault("system is missing", "one of "+some(l.systems.ids), "")
 	}
@@ -121,10 +121,10 @@ func (l *loader) readReheats(s scope, e *Event) {
 	case s.has("reheats"):
 		e.Reheats = s.v.get("reheats").yes
 	case e.Playbook == "heater-break":
-		l.assume(s.of("reheats"), "no", basisHeaterBreak)
+		s.assume("reheats", "no", basisHeaterBreak)
 	default:
 		e.Reheats = true
-		l.assume(s.of("reheats"), "yes", basisWorkingHeater)
+		s.assume("reheats", "yes", basisWorkingHeater)
 	}
 }
 
@@ -140,7 +140,7 @@ func (l *loader) checkPlaybook(s scope, playbook string) {
 		s.fault("playbook", "there is no playbook "+yamlwalk.Quote(playbook), "allowed: "+fmt.Sprint(some(known))+", or one of your own with another name", "did you mean "+near)
 		return
 	}
-	l.note(s.path, "playbook %s is not one of this tool's: its sheet must come from you", yamlwalk.Quote(playbook))
+	s.note("", "playbook %s is not one of this tool's: its sheet must come from you", yamlwalk.Quote(playbook))
 }
 
 func (l *loader) readContaminant(s scope, e *Event) {
@@ -150,13 +150,13 @@ func (l *loader) readContaminant(s scope, e *Event) {
 	start, target := s.given("start"), s.given("target")
 	e.StartUgL, e.StartUUgL, e.TargetUgL = start.Value, start.U, target.Value
 	if start.Below {
-		l.assume(s.of("start"), amount(start.Value)+" ug/L", basisReportLimit)
+		s.assume("start", amount(start.Value)+" ug/L", basisReportLimit)
 	}
 	if target.Below {
 		s.fault("target", yamlwalk.Quote(s.node("target").Raw())+" is a reporting limit", "the concentration to reach, without the <", "write "+amount(target.Value)+" ug/L")
 	}
 	if s.sound("start") && s.sound("target") && start.Value <= target.Value {
-		l.note(s.path, "the start is not above the target: nothing has to be removed")
+		s.note("", "the start is not above the target: nothing has to be removed")
 	}
 }
 
@@ -198,36 +198,38 @@ func (l *loader) judge(root scope) {
 	}
 	r, show := l.site.Reserve, l.site.Units
 	if float64(r.Saltwater) > salt {
-		l.note("reserve.saltwater", "the reserve is %s, all stores together hold %s that can be drawn: nothing is left to plan with", show.Volume(float64(r.Saltwater), units.Nearest), show.Volume(salt, units.Down))
+		root.sub("reserve").sub("saltwater").note("", "the reserve is %s, all stores together hold %s that can be drawn: nothing is left to plan with", show.Volume(float64(r.Saltwater), units.Nearest), show.Volume(salt, units.Down))
 	}
 	if float64(r.Purified) > pure && pure > 0 {
-		l.note("reserve.purified", "the reserve is %s, all stores together hold %s that can be drawn: nothing is left to plan with", show.Volume(float64(r.Purified), units.Nearest), show.Volume(pure, units.Down))
+		root.sub("reserve").sub("purified").note("", "the reserve is %s, all stores together hold %s that can be drawn: nothing is left to plan with", show.Volume(float64(r.Purified), units.Nearest), show.Volume(pure, units.Down))
 	}
 	for _, sys := range l.site.Systems {
 		l.judgeWater(sys)
 	}
 	if m := l.site.Mixing; m.EmergencyTimeH > m.TimeH {
-		l.note("mixing", "the emergency mixing time is longer than the usual one")
+		root.sub("mixing").note("", "the emergency mixing time is longer than the usual one")
 	}
 	if len(l.site.Salts) == 0 {
-		l.assume("salts", "none", basisNothingStated)
+		root.assume("salts", "none", basisNothingStated)
 	}
 	if len(l.site.Routine) == 0 {
-		l.assume("routine", "none", basisNothingStated)
+		root.assume("routine", "none", basisNothingStated)
 	}
 }
 
 // judgeWater says when a system is outside its own limits already.
 func (l *loader) judgeWater(sys System) {
 	w, m, show := sys.Water, sys.Limits, l.site.Units
-	path := "systems." + sys.ID + ".water"
+	note := func(key, format string, args ...any) {
+		l.site.Warnings = append(l.site.Warnings, Note{Place: refs.Place{List: "systems", ID: sys.ID, Key: key}, Path: "systems." + sys.ID + "." + key, Text: fmt.Sprintf(format, args...)})
+	}
 	if w.Salinity < m.SalinityLow || w.Salinity > m.SalinityHigh {
-		l.note(path, "salinity %s is outside its own limits, %s to %s", amount(float64(w.Salinity)), amount(float64(m.SalinityLow)), amount(float64(m.SalinityHigh)))
+		note("water", "salinity %s is outside its own limits, %s to %s", amount(float64(w.Salinity)), amount(float64(m.SalinityLow)), amount(float64(m.SalinityHigh)))
 	}
 	if w.Temperature < m.TemperatureLow || w.Temperature > m.TemperatureHigh {
-		l.note(path, "temperature %s is outside its own limits, %s to %s", show.Temperature(float64(w.Temperature)), show.Temperature(float64(m.TemperatureLow)), show.Temperature(float64(m.TemperatureHigh)))
+		note("water", "temperature %s is outside its own limits, %s to %s", show.Temperature(float64(w.Temperature)), show.Temperature(float64(m.TemperatureLow)), show.Temperature(float64(m.TemperatureHigh)))
 	}
 	if m.TemperatureStep > m.TemperaturePerDay || m.SalinityStep > m.SalinityPerDay {
-		l.note("systems."+sys.ID+".limits", "a limit for one step is above the limit for a whole day, which then decides")
+		note("limits", "a limit for one step is above the limit for a whole day, which then decides")
 	}
 }

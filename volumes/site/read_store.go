@@ -2,6 +2,7 @@ package site
 
 import (
 	"errors"
+	"math"
 	"slices"
 	"strings"
 
@@ -31,7 +32,7 @@ func (l *loader) readStore(root, s scope) Store {
 	st.HeatLossWK = s.sub("heat_loss").maybe("coefficient")
 	st.TransferLH = s.maybe("transfer")
 	if st.TransferLH == nil && !s.has("transfer") {
-		l.assume(s.of("transfer"), "buckets", basisBuckets)
+		s.assume("transfer", "buckets", basisBuckets)
 	}
 	l.readStoreBackground(s, &st)
 	st.FilledBy = s.word("filled_by")
@@ -39,7 +40,7 @@ func (l *loader) readStore(root, s scope) Store {
 		s.fault("filled_by", yamlwalk.Quote(st.FilledBy)+" fills it, but the file names no purifier", "purifier, when there is one", "add purifier: {rate: 9 L/h}")
 	}
 	if st.Holds == Saltwater && st.Mixed == nil && st.Volume.IsPositive() {
-		l.note(s.path, NoteUndated)
+		s.note(NoteUndated, undatedText)
 	}
 	return st
 }
@@ -59,8 +60,8 @@ func (l *loader) readContents(s scope, st *Store) {
 	case s.has("volume"):
 		st.Volume = s.given("volume").Exact
 	default:
-		l.assume(s.of("volume"), l.site.Units.Respell("0 L", units.Quantity{Dim: units.Volume}), basisNotThere)
-		l.note(s.path, NoteEmpty)
+		s.assume("volume", l.site.Units.Respell("0 L", units.Quantity{Dim: units.Volume}), basisNotThere)
+		s.note(NoteEmpty, emptyText)
 	}
 	now := units.Litres(st.Volume.InexactFloat64())
 	switch {
@@ -70,7 +71,7 @@ func (l *loader) readContents(s scope, st *Store) {
 		}
 	default:
 		st.Capacity = now
-		l.assume(s.of("capacity"), l.site.Units.Respell(st.Volume.RoundFloor(2).String()+" L", units.Quantity{Dim: units.Volume, Value: st.Volume.InexactFloat64()}), basisNoRoom)
+		s.assume("capacity", l.site.Units.Respell(st.Volume.RoundFloor(2).String()+" L", units.Quantity{Dim: units.Volume, Value: st.Volume.InexactFloat64()}), basisNoRoom)
 	}
 }
 
@@ -99,10 +100,10 @@ func (l *loader) readStoredWater(s scope, st *Store) {
 			s.fault("salinity", yamlwalk.Quote(s.node("salinity").Raw())+" is no purified water", "at most "+amount(MaxPurified)+" where holds is purified", "write holds: saltwater, or the salinity of the purified water")
 		}
 	case st.Holds == Purified:
-		l.assume(s.of("salinity"), "0", basisPurifiedSalt)
+		s.assume("salinity", "0", basisPurifiedSalt)
 	default:
 		st.Water.Salinity = first.Water.Salinity
-		l.assume(s.of("salinity"), units.Trimmed(float64(first.Water.Salinity), 4), basisFirstSystem)
+		s.assume("salinity", units.Trimmed(float64(first.Water.Salinity), 4), basisFirstSystem)
 	}
 	if s.has("temperature") {
 		st.Water.Temperature = units.Celsius(s.given("temperature").Value)
@@ -111,7 +112,7 @@ func (l *loader) readStoredWater(s scope, st *Store) {
 	// A room below freezing does not make a vat of ice: the water was poured in.
 	room := max(0, min(maxWater, float64(first.Ambient.Usual)))
 	st.Water.Temperature = units.Celsius(room)
-	l.assume(s.of("temperature"), l.site.Units.Respell(units.Trimmed(room, 3)+" C", units.Quantity{Dim: units.Temperature, Value: room}), basisRoom)
+	s.assume("temperature", l.site.Units.Respell(units.Trimmed(room, 3)+" C", units.Quantity{Dim: units.Temperature, Value: room}), basisRoom)
 }
 
 // readStoreBackground splits what a store says of its water into substances and
@@ -137,7 +138,7 @@ func (l *loader) readStoreBackground(s scope, st *Store) {
 		}
 	}
 	rest := slices.DeleteFunc(slices.Clone(v.items), func(v *val) bool { return named[v.text] != nil })
-	st.Background, st.BackgroundU = l.readSubstanceList(s.of("background"), rest)
+	st.Background, st.BackgroundU = l.readSubstanceList(s.sub("background"), rest)
 }
 
 // milli turns µg/L into mg/L.
@@ -150,7 +151,7 @@ func milli(ug *float64) *float64 {
 }
 
 // readSubstanceList gives values and expanded uncertainties by substance id.
-func (l *loader) readSubstanceList(path string, items []*val) (values, spreads map[string]float64) {
+func (l *loader) readSubstanceList(s scope, items []*val) (values, spreads map[string]float64) {
 	if len(items) == 0 {
 		return nil, nil
 	}
@@ -172,7 +173,7 @@ func (l *loader) readSubstanceList(path string, items []*val) (values, spreads m
 			spreads[id] = v.q.U
 		}
 		if v.q.Below {
-			l.assume(path+"."+id, amount(v.q.Value)+" ug/L", basisReportLimit)
+			s.assume(id, amount(v.q.Value)+" ug/L", basisReportLimit)
 		}
 	}
 	return values, spreads
@@ -222,15 +223,21 @@ func (l *loader) readSalt(s scope) Salt {
 		price := s.given("price").Exact
 		salt.PricePerKg = &price
 	}
-	l.checkDose(s, salt)
+	l.checkDose(s, &salt)
 	makes := s.sub("makes")
 	salt.Makes = Chemistry{PH: makes.maybe("ph"), AlkalinityDKH: makes.maybe("alkalinity"), CalciumMgL: milli(makes.maybe("calcium")), MagnesiumMgL: milli(makes.maybe("magnesium"))}
-	salt.Background, salt.BackgroundU = l.readSubstanceList(s.of("background"), s.items("background"))
+	salt.Background, salt.BackgroundU = l.readSubstanceList(s.sub("background"), s.items("background"))
 	return salt
 }
 
-// checkDose refuses a dose that would need a salt of more than its own weight.
-func (l *loader) checkDose(s scope, salt Salt) {
+// labelSlack is by how much a label's dose may be too small before it is a slip and
+// no label: labels round, and some are written for a lower salinity than they say.
+const labelSlack = 0.15
+
+// checkDose judges a dose that would need a salt of more than its own weight. A label
+// that is a little too small earns a warning, and the least that can be is counted;
+// less than that is refused.
+func (l *loader) checkDose(s scope, salt *Salt) {
 	for _, key := range []string{"dose", "dose_at"} {
 		if s.has(key) && !s.sound(key) {
 			return
@@ -241,20 +248,27 @@ func (l *loader) checkDose(s scope, salt Salt) {
 			return
 		}
 	}
-	d := mixing.Dose{GPerL: salt.DoseGL, Per: mixing.Basis(salt.DosePer), Salinity: salt.DoseSalinity, Temperature: salt.DoseTemperature}
-	_, err := d.DryFraction()
+	_, err := salt.Dose().DryFraction()
 	var impossible *mixing.DoseError
-	if errors.As(err, &impossible) {
+	if !errors.As(err, &impossible) {
+		return
+	}
+	least := math.Ceil(impossible.LeastGPerL*10) / 10
+	if salt.DoseGL < least*(1-labelSlack) {
 		found, allowed, _ := strings.Cut(err.Error(), "; ")
 		s.fault("dose", found, allowed, "")
+		return
 	}
+	s.sub("dose").note(NoteDose, "%s g/L per %s litre cannot give salinity %s: even dry salt takes %s g/L. %s g/L is counted; weigh a test batch, or check whether the label means a lower salinity",
+		amount(salt.DoseGL), salt.DosePer, amount(float64(salt.DoseSalinity)), amount(math.Ceil(impossible.LeastGPerL*100)/100), amount(least))
+	salt.DoseGL = least
 }
 
 // readPurifier is nil if there is none.
 func (l *loader) readPurifier(s scope) *Purifier {
 	p := s.sub("purifier")
 	if p.v == nil {
-		l.assume("purifier", "none", basisNothingStated)
+		s.assume("purifier", "none", basisNothingStated)
 		return nil
 	}
 	return &Purifier{RateLH: p.given("rate").Value, RatedAt: units.Celsius(p.number("rated_at")), Feed: units.Celsius(p.number("feed")), Guards: readGuards(p)}
@@ -272,7 +286,7 @@ func (l *loader) readMixing(s scope) Mixing {
 	}
 	if !m.has("in") {
 		if out.In = vats; len(vats) > 0 {
-			l.assume(m.of("in"), some(vats), basisEveryVat)
+			m.assume("in", some(vats), basisEveryVat)
 		}
 		return out
 	}

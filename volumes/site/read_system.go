@@ -40,7 +40,7 @@ func (l *loader) readNetVolume(s scope, sys *System) {
 		q := s.given("net_volume")
 		sys.NetVolume, sys.NetVolumeU = units.Litres(q.Value), units.Litres(q.U)
 		if gap := built.Volume - sys.NetVolume; s.sound("net_volume") && built.Volume > 0 && max(gap, -gap) > largeSpread*sys.NetVolume {
-			l.note(s.path, "the parts add up to %s, the net volume stated is %s; one of the two is wrong", l.site.Units.Volume(float64(built.Volume), units.Nearest), l.site.Units.Volume(q.Value, units.Nearest))
+			s.note("", "the parts add up to %s, the net volume stated is %s; one of the two is wrong", l.site.Units.Volume(float64(built.Volume), units.Nearest), l.site.Units.Volume(q.Value, units.Nearest))
 		}
 	case len(s.items("parts")) > 0:
 		sys.NetVolume, sys.NetVolumeU = built.Volume, built.U
@@ -51,7 +51,7 @@ func (l *loader) readNetVolume(s scope, sys *System) {
 		return // reported where the keys are checked
 	}
 	if sys.NetVolumeU > largeSpread*sys.NetVolume {
-		l.note(s.path, "the net volume is uncertain by %s %%; measure it with an exchange or a tracer before relying on any plan", units.Trimmed(100*float64(sys.NetVolumeU/sys.NetVolume), 3))
+		s.note("", "the net volume is uncertain by %s %%; measure it with an exchange or a tracer before relying on any plan", units.Trimmed(100*float64(sys.NetVolumeU/sys.NetVolume), 3))
 	}
 }
 
@@ -188,7 +188,7 @@ func (l *loader) readAmbient(s scope) Ambient {
 			return units.Celsius(s.given(key).Value)
 		}
 		if s.sound("usual") {
-			l.assume(s.of(key), s.node("usual").Raw(), basisAsUsual)
+			s.assume(key, s.node("usual").Raw(), basisAsUsual)
 		}
 		return units.Celsius(usual)
 	}

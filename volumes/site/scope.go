@@ -19,6 +19,8 @@ type scope struct {
 	spec *spec
 	v    *val
 	path string
+	// place is the path for programs; its Key is set once below an item or a key.
+	place refs.Place
 }
 
 // of is the path of a key in this mapping.
@@ -29,9 +31,21 @@ func (s scope) of(key string) string {
 	return s.path + "." + key
 }
 
+// placeOf is the place of a key in this mapping.
+func (s scope) placeOf(key string) refs.Place {
+	p := s.place
+	switch {
+	case p.List == "":
+		p.List = key
+	case p.Key == "":
+		p.Key = key
+	}
+	return p
+}
+
 // sub is a mapping inside this one, whether it was given or not.
 func (s scope) sub(key string) scope {
-	return scope{s.l, &s.field(key).spec, s.v.get(key), s.of(key)}
+	return scope{s.l, &s.field(key).spec, s.v.get(key), s.of(key), s.placeOf(key)}
 }
 
 // each goes through a list of mappings. An item without an id is named by its place.
@@ -41,13 +55,16 @@ func (s scope) each(key string, do func(i int, item scope)) {
 		if s.l.doc.Full() {
 			return
 		}
-		path := s.of(key) + "." + strconv.Itoa(i)
+		id, place := strconv.Itoa(i), s.placeOf(key)
 		if f.by != "" {
-			if id := v.get(f.by); id != nil && !id.bad {
-				path = s.of(key) + "." + id.text
+			if named := v.get(f.by); named != nil && !named.bad {
+				id = named.text
 			}
 		}
-		do(i, scope{s.l, f.item, v, path})
+		if s.place.List == "" {
+			place.ID = id
+		}
+		do(i, scope{s.l, f.item, v, s.of(key) + "." + id, place})
 	}
 }
 
@@ -97,7 +114,7 @@ func (s scope) take(key string) *val {
 	if f.form == quantity {
 		text = s.l.site.Units.Respell(text, v.q)
 	}
-	s.l.assume(s.of(key), text, f.preset.basis)
+	s.assume(key, text, f.preset.basis)
 	return v
 }
 
@@ -161,12 +178,19 @@ type loader struct {
 	substances map[string]string
 }
 
-func (l *loader) assume(what, value, source string) {
-	l.site.Assumptions = append(l.site.Assumptions, refs.Assumption{What: what, Value: value, Source: source})
+// assume lists a default that was taken for a key of this mapping, or for the
+// mapping itself if the key is empty.
+func (s scope) assume(key, value, source string) {
+	what, place := s.path, s.place
+	if key != "" {
+		what, place = s.of(key), s.placeOf(key)
+	}
+	s.l.site.Assumptions = append(s.l.site.Assumptions, refs.Assumption{What: what, Value: value, Source: source, Place: place})
 }
 
-func (l *loader) note(path, format string, args ...any) {
-	l.site.Warnings = append(l.site.Warnings, path+": "+fmt.Sprintf(format, args...))
+// note says something about this mapping.
+func (s scope) note(code NoteCode, format string, args ...any) {
+	s.l.site.Warnings = append(s.l.site.Warnings, Note{s.place, s.path, code, fmt.Sprintf(format, args...)})
 }
 
 // preset reads a default by the spec of its own key. That each of them can be read

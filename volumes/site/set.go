@@ -10,27 +10,27 @@ import (
 
 const setForm = "PATH=VALUE with ids in the path, as stores.vat-a.volume=200L"
 
-// set puts one value into the tree. Steps on the way that are not there yet are
-// made, and the loader then judges the whole as if it had been written so.
-func set(doc *yamlwalk.Doc, keys *spec, text string) {
+// set puts one value into the tree and says where that is. Steps on the way that are not
+// there yet are made, and the loader then judges the whole as if it had been written so.
+func set(doc *yamlwalk.Doc, keys *spec, text string) refs.Place {
 	path, value, ok := strings.Cut(text, "=")
 	path = strings.TrimSpace(path)
 	if !ok || path == "" {
 		doc.Refuse("--set", yamlwalk.Quote(text)+" is not an assignment", setForm, "")
-		return
+		return refs.Place{}
 	}
 	origin := "--set " + shown(path)
 	steps := strings.Split(path, ".")
 	at, s := doc.Root, keys
 	for _, step := range steps[:len(steps)-1] {
 		if at, s = descend(doc, at, s, step, origin); at == nil {
-			return
+			return refs.Place{}
 		}
 	}
 	last := steps[len(steps)-1]
 	if at.Kind() != yamlwalk.Mapping {
 		doc.Refuse(origin, shown(strings.Join(steps[:len(steps)-1], "."))+" is "+at.Kind().String()+" and has no keys", setForm, "")
-		return
+		return refs.Place{}
 	}
 	if s != nil {
 		for _, rivals := range s.groups {
@@ -38,6 +38,20 @@ func set(doc *yamlwalk.Doc, keys *spec, text string) {
 		}
 	}
 	at.Put(last, doc.Value(origin, value))
+	return placed(keys, steps)
+}
+
+// placed is the place of a path by ids, as scope.placeOf has it.
+func placed(keys *spec, steps []string) refs.Place {
+	p := refs.Place{List: steps[0]}
+	rest := steps[1:]
+	if i := keys.at(p.List); i >= 0 && keys.fields[i].form == list && len(rest) > 0 {
+		p.ID, rest = rest[0], rest[1:]
+	}
+	if len(rest) > 0 {
+		p.Key = rest[0]
+	}
+	return p
 }
 
 // removeRivals takes out the keys that the one being set excludes: a volume
@@ -82,8 +96,8 @@ func descend(doc *yamlwalk.Doc, at *yamlwalk.Node, s *spec, step, origin string)
 	return child, below
 }
 
-// item finds an item of a list by the key that tells its items apart, else by
-// its place counted from 0.
+// item finds an item of a list by the key that tells its items apart. Only a list
+// whose items have none (deliveries, together) goes by place, counted from 0.
 func item(doc *yamlwalk.Doc, at *yamlwalk.Node, s *spec, step, origin string) (*yamlwalk.Node, *spec) {
 	by, below := "", (*spec)(nil)
 	if s != nil {
@@ -98,7 +112,12 @@ func item(doc *yamlwalk.Doc, at *yamlwalk.Node, s *spec, step, origin string) (*
 		ids = append(ids, id)
 	}
 	if i, err := strconv.Atoi(step); err == nil && i >= 0 && i < len(at.Elements()) {
-		return at.Elements()[i], below
+		if by == "" || ids[i] == "" {
+			return at.Elements()[i], below
+		}
+		// A place would name another thing after the next edit of the file.
+		doc.Refuse(origin, shown(step)+" is a place in the list, not a name", "the "+by+" of one of its items: "+some(ids), "write "+shown(ids[i])+" for "+step)
+		return nil, nil
 	}
 	if len(ids) == 0 {
 		doc.Refuse(origin, "the list is empty, it has no "+yamlwalk.Quote(step), "an id that stands in the file", "")

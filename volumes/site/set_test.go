@@ -21,7 +21,6 @@ func TestSetReplacesOneValueByItsPathOfIDs(t *testing.T) {
 		{"stores.pure-a.volume = 10 gal", func(s *site.Site) any { return s.StoreByID("pure-a").Volume.String() }, "252", "37.85411784"},
 		{"purifier.feed=6C", func(s *site.Site) any { return float64(s.Purifier.Feed) }, 12.0, 6.0},
 		{"systems.hall-reef.drawdown=30%", func(s *site.Site) any { return s.Systems[0].Drawdown }, 0.45, 0.3},
-		{"systems.0.drawdown=30%", func(s *site.Site) any { return s.Systems[0].Drawdown }, 0.45, 0.3},
 		{"systems.hall-reef.water.salinity=33", func(s *site.Site) any { return float64(s.Systems[0].Water.Salinity) }, 35.0, 33.0},
 		{"systems.hall-reef.ambient=22C", func(s *site.Site) any { return float64(s.Systems[0].Ambient.Coldest) }, 14.0, 22.0},
 		{"systems.hall-reef.heat_loss.coefficient=20 W/K", func(s *site.Site) any { return s.Systems[0].HeatLoss.HeaterDuty == nil }, false, true},
@@ -85,6 +84,8 @@ func TestFaultsOfSetNameTheFlag(t *testing.T) {
 		"mixing.in=[vat-b]":             `--set mixing.in: there is no saltwater store "vat-b"; allowed: vat-a; did you mean vat-a`,
 		"contacts.vet.phone=1":          `--set contacts.vet.phone: the list is empty, it has no "vet"; an id that stands in the file`,
 		"events.broken-heater.within=0": `--set events.broken-heater.within: "0" has no unit; a duration in h, min, s, d, wk; write 0 h or 0 d`,
+		"stores.0.volume=5L":            `--set stores.0.volume: 0 is a place in the list, not a name; the id of one of its items: vat-a, pure-a; write vat-a for 0`,
+		"kit.1.have=0":                  `--set kit.1.have: 1 is a place in the list, not a name; the item of one of its items: transfer pump, copper test; write copper test for 1`,
 		"format=2":                      `--set format: "2" is out of range; only 1`,
 	} {
 		s, faults := site.LoadWith("whole.yaml", read(t, "sites", "whole.yaml"), []string{set})

@@ -7,6 +7,7 @@ import (
 
 	"github.com/shopspring/decimal"
 
+	"tidehold/refs"
 	"tidehold/refs/units"
 	"tidehold/salinity/mixing"
 	"tidehold/volumes/site"
@@ -17,9 +18,8 @@ type state struct {
 	site   *site.Site
 	stores map[string]*site.Store
 	salts  map[string]*site.Salt
-	// settled holds the paths of the site file ("stores.vat.volume") whose values
-	// the record has replaced.
-	settled map[string]bool
+	// settled holds the places of the site file whose values the record has replaced.
+	settled map[refs.Place]bool
 	// measured is when each store was last dipped or filled anew, and now the moment
 	// after which a date is not believed.
 	measured map[string]time.Time
@@ -27,13 +27,15 @@ type state struct {
 }
 
 // settle notes that the record has replaced a value of the site file.
-func (st *state) settle(list, id, key string) { st.settled[list+"."+id+"."+key] = true }
+func (st *state) settle(list, id, key string) {
+	st.settled[refs.Place{List: list, ID: id, Key: key}] = true
+}
 
 // newState copies what entries change.
 func newState(s *site.Site, now time.Time) *state {
 	c := *s
 	c.Stores, c.Salts = slices.Clone(s.Stores), slices.Clone(s.Salts)
-	st := &state{site: &c, stores: map[string]*site.Store{}, salts: map[string]*site.Salt{}, settled: map[string]bool{},
+	st := &state{site: &c, stores: map[string]*site.Store{}, salts: map[string]*site.Salt{}, settled: map[refs.Place]bool{},
 		measured: map[string]time.Time{}, now: now}
 	for i := range c.Stores {
 		st.stores[c.Stores[i].ID] = &c.Stores[i]
@@ -221,22 +223,14 @@ func (st *state) store(id string) (*site.Store, error) {
 	if s := st.stores[id]; s != nil {
 		return s, nil
 	}
-	ids := make([]string, len(st.site.Stores))
-	for i := range st.site.Stores {
-		ids[i] = st.site.Stores[i].ID
-	}
-	return nil, unknown("store", id, ids)
+	return st.site.FindStore(id)
 }
 
 func (st *state) salt(id string) (*site.Salt, error) {
 	if s := st.salts[id]; s != nil {
 		return s, nil
 	}
-	ids := make([]string, len(st.site.Salts))
-	for i := range st.site.Salts {
-		ids[i] = st.site.Salts[i].ID
-	}
-	return nil, unknown("salt", id, ids)
+	return st.site.FindSalt(id)
 }
 
 // The numbers of messages, in the units of the site; litres and kilograms exact.

@@ -3,7 +3,6 @@ package stock
 import (
 	"fmt"
 	"slices"
-	"strings"
 	"time"
 
 	"tidehold/refs"
@@ -53,17 +52,53 @@ func Fold(s *site.Site, entries []Entry, now time.Time) (*site.Site, []Warning) 
 				store.ID, units.Fixed(float64(store.Water.Salinity), 1))})
 		}
 	}
+	st.whatIf(s)
 	st.forget()
 	return st.site, warnings
+}
+
+// whatIf puts back what --set replaced in the site: a what-if is about what is there
+// now, so it comes after the record.
+func (st *state) whatIf(s *site.Site) {
+	for _, p := range s.Replaced {
+		for i := range st.site.Stores {
+			if to := &st.site.Stores[i]; p.List == "stores" && (p.ID == "" || p.ID == to.ID) {
+				restoreStore(to, &s.Stores[i], p)
+			}
+		}
+		for i := range st.site.Salts {
+			if to := &st.site.Salts[i]; p.List == "salts" && (p.ID == "" || p.ID == to.ID && p.Key == "on_hand") {
+				to.OnHand = s.Salts[i].OnHand
+			}
+		}
+	}
+}
+
+// restoreStore takes over the field that was replaced, all of those that a record
+// can change if the whole list was.
+func restoreStore(to, from *site.Store, p refs.Place) {
+	all := p.ID == ""
+	if all || p.Key == "volume" || p.Key == "level" {
+		to.Volume = from.Volume
+	}
+	if all || p.Key == "salinity" {
+		to.Water.Salinity = from.Water.Salinity
+	}
+	if all || p.Key == "temperature" {
+		to.Water.Temperature = from.Water.Temperature
+	}
+	if all || p.Key == "mixed" {
+		to.Mixed, to.Tested = from.Mixed, from.Tested
+	}
 }
 
 // forget drops the assumptions and warnings of the site file that the record has
 // settled: a vat that has been dipped is no longer assumed to be empty.
 func (st *state) forget() {
-	st.site.Assumptions = slices.DeleteFunc(slices.Clone(st.site.Assumptions), func(a refs.Assumption) bool { return st.settled[a.What] })
-	st.site.Warnings = slices.DeleteFunc(slices.Clone(st.site.Warnings), func(text string) bool {
-		path, note, _ := strings.Cut(text, ": ")
-		return note == site.NoteUndated && st.settled[path+".mixed"] || note == site.NoteEmpty && st.settled[path+".volume"]
+	st.site.Assumptions = slices.DeleteFunc(slices.Clone(st.site.Assumptions), func(a refs.Assumption) bool { return st.settled[a.Place] })
+	st.site.Warnings = slices.DeleteFunc(slices.Clone(st.site.Warnings), func(n site.Note) bool {
+		at := func(key string) refs.Place { return refs.Place{List: n.Place.List, ID: n.Place.ID, Key: key} }
+		return n.Code == site.NoteUndated && st.settled[at("mixed")] || n.Code == site.NoteEmpty && st.settled[at("volume")]
 	})
 }
 

@@ -124,8 +124,10 @@ func TestAddedWaterBlendsByMass(t *testing.T) {
 
 func TestWhatTheRecordSettlesIsNoLongerAssumed(t *testing.T) {
 	s := slipway(t)
-	s.Assumptions = []refs.Assumption{{What: "stores.vat-b.volume"}, {What: "stores.vat-b.salinity"}, {What: "stores.vat-a.volume"}, {What: "salts.house.on_hand"}}
-	s.Warnings = []string{"stores.vat-b: " + site.NoteUndated, "stores.vat-b: " + site.NoteEmpty, "stores.vat-a: " + site.NoteUndated, "other"}
+	at := func(list, id, key string) refs.Place { return refs.Place{List: list, ID: id, Key: key} }
+	s.Assumptions = []refs.Assumption{{Place: at("stores", "vat-b", "volume")}, {Place: at("stores", "vat-b", "salinity")}, {Place: at("stores", "vat-a", "volume")}, {Place: at("salts", "house", "on_hand")}}
+	s.Warnings = []site.Note{{Place: at("stores", "vat-b", ""), Code: site.NoteUndated}, {Place: at("stores", "vat-b", ""), Code: site.NoteEmpty},
+		{Place: at("stores", "vat-a", ""), Code: site.NoteUndated}, {Text: "other"}}
 	now, _ := Fold(s, numbered(
 		Entry{Kind: Dip, Store: "vat-b", Litres: dec("100")},
 		Entry{Kind: Tested, Store: "vat-b", Salinity: num(35), TemperatureC: num(20)},
@@ -133,11 +135,11 @@ func TestWhatTheRecordSettlesIsNoLongerAssumed(t *testing.T) {
 		Entry{Kind: Dip, Store: "vat-a", Litres: dec("100")},
 		Entry{Kind: Undo, Undoes: 4},
 	), start)
-	if len(now.Assumptions) != 1 || now.Assumptions[0].What != "stores.vat-a.volume" {
+	if len(now.Assumptions) != 1 || now.Assumptions[0].Place != at("stores", "vat-a", "volume") {
 		t.Errorf("assumptions left: %v", now.Assumptions)
 	}
-	if len(now.Warnings) != 2 || !strings.HasPrefix(now.Warnings[0], "stores.vat-a: ") || now.Warnings[1] != "other" {
-		t.Errorf("warnings left: %q", now.Warnings)
+	if len(now.Warnings) != 2 || now.Warnings[0].Place.ID != "vat-a" || now.Warnings[1].Text != "other" {
+		t.Errorf("warnings left: %v", now.Warnings)
 	}
 	if len(s.Assumptions) != 4 || len(s.Warnings) != 4 {
 		t.Error("Fold changed the site it was given")

@@ -130,7 +130,7 @@ func saltStatus(s *site.Site, salt site.Salt) SaltStatus {
 	out := SaltStatus{ID: salt.ID, OnHand: salt.OnHand}
 	batch, err := mixing.FromSalt(salt.OnHand.InexactFloat64(), mixing.Recipe{
 		Salinity: salt.DoseSalinity, Temperature: salt.DoseTemperature, Source: salt.DoseTemperature,
-		Dose: mixing.Dose{GPerL: salt.DoseGL, Per: mixing.Basis(salt.DosePer), Salinity: salt.DoseSalinity, Temperature: salt.DoseTemperature},
+		Dose: salt.Dose(),
 	})
 	if err != nil || !salt.OnHand.IsPositive() {
 		return out
