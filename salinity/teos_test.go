@@ -9,6 +9,7 @@ import (
 	"strings"
 	"testing"
 
+	"tidehold/refs/outside"
 	"tidehold/refs/units"
 )
 
@@ -73,7 +74,7 @@ const statedOxygenAgreement = 2.5e-4
 func TestAgainstTEOS10Library(t *testing.T) {
 	python := pythonWithGSW()
 	if python == "" {
-		t.Skip("python3-gsw is not installed: the live comparison with the TEOS-10 library is left out")
+		outside.Missing(t, "python3-gsw is not installed: the live comparison with the TEOS-10 library is left out")
 	}
 	const n = 10_000
 	r := rand.New(rand.NewPCG(20261125, 3))

@@ -27,6 +27,9 @@ type ammoniaResult struct {
 	Rises *bool             `json:"rises"`
 }
 
+// ugPerMg: concentrations are parsed in µg/L.
+const ugPerMg = 1000
+
 func newAmmoniaCmd(a *app) *cobra.Command {
 	o := &ammoniaOptions{}
 	c := &cobra.Command{
@@ -106,7 +109,7 @@ func runAmmonia(a *app, o *ammoniaOptions) error {
 
 // asNitrogen converts what the test reports to mg/L of nitrogen.
 func (o *ammoniaOptions) asNitrogen(q *quantityFlag) float64 {
-	mg := q.Value / units.UgPerMg // concentrations are parsed in µg/L
+	mg := q.Value / ugPerMg
 	// the basis that has no ratio is nitrogen itself
 	if r, ok := refs.RatioByID(o.as.Value + "_per_n"); ok {
 		return mg / r.Value
@@ -198,3 +201,13 @@ func criteriaBlocks(res ammoniaResult) []block {
 	}
 	return []block{tableBlock(g), para("The criteria are set for wild waters; none is a limit for captive animals.")}
 }
+
+func aboveOrBelow(above bool) string {
+	if above {
+		return "ABOVE"
+	}
+	return "not above"
+}
+
+// milligrams prints mg/L to three significant digits.
+func milligrams(mg float64) string { return units.Significant(mg, 3) + " mg/L" }

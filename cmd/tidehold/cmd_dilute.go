@@ -86,8 +86,9 @@ cannot be reached, the water does not suffice, or the event's time is not kept.`
 }
 
 const (
-	defaultTrials     = dilution.UsualTrials
-	defaultConfidence = dilution.UsualConfidence
+	defaultTrials     = 20000
+	defaultConfidence = 0.9
+	defaultEveryH     = 4
 )
 
 // runDilute plans from the flags alone.

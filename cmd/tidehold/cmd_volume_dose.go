@@ -56,10 +56,11 @@ func runFromDose(a *app, o *doseOptions) error {
 	if err != nil {
 		return err
 	}
+	const mgPerKg, ugPerMg = 1e6, 1e3
 	scaled := func(q *quantityFlag, by float64) volumes.Measured {
 		return volumes.Measured{Value: q.Value * by, U: q.U * by}
 	}
-	e, err := volumes.FromDose(volumes.Dose{MassMg: scaled(o.mass, units.MgPerKg), BeforeMgL: scaled(o.before, 1/units.UgPerMg), AfterMgL: scaled(o.after, 1/units.UgPerMg), InL: measuredOf(o.in)})
+	e, err := volumes.FromDose(volumes.Dose{MassMg: scaled(o.mass, mgPerKg), BeforeMgL: scaled(o.before, 1/ugPerMg), AfterMgL: scaled(o.after, 1/ugPerMg), InL: measuredOf(o.in)})
 	if err != nil {
 		return usage(err)
 	}

@@ -19,6 +19,8 @@ import (
 	"github.com/chromedp/cdproto/network"
 	"github.com/chromedp/cdproto/runtime"
 	"github.com/chromedp/chromedp"
+
+	"tidehold/refs/outside"
 )
 
 // browser is one headless browser for a test, with what it complained about and
@@ -39,7 +41,7 @@ func browserPath(t *testing.T) string {
 			return p
 		}
 	}
-	t.Skip("no chromium on this machine: install Debian's package chromium to test the pages in a browser")
+	outside.Missing(t, "no chromium on this machine: install Debian's package chromium to test the pages in a browser")
 	return ""
 }
 

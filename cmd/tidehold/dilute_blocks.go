@@ -303,3 +303,10 @@ func countOr(n *int) string {
 	}
 	return fmt.Sprint(*n)
 }
+
+func yesNo(b bool) string {
+	if b {
+		return "yes"
+	}
+	return "no"
+}
