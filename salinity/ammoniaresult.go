@@ -60,6 +60,8 @@ type Ammonia struct {
 	FractionHigh float64              `json:"unionised_fraction_high"`
 	Alternatives []AmmoniaAlternative `json:"alternatives"`
 	Criteria     *AmmoniaCriteria     `json:"criteria"`
+	// LeftOut says which alternatives do not reach this water.
+	LeftOut []string `json:"-"`
 
 	Assumptions []refs.Assumption `json:"-"`
 	Warnings    []string          `json:"-"`
@@ -138,7 +140,7 @@ func (a *Ammonia) compare(w AmmoniaWater, total float64) {
 	for _, r := range ammoniaRelations {
 		f, err := r.fraction(w.PH, float64(w.Salinity), float64(w.Temperature))
 		if err != nil {
-			a.Warnings = append(a.Warnings, "left out of the comparison: "+err.Error())
+			a.LeftOut = append(a.LeftOut, "left out of the comparison: "+err.Error())
 			continue
 		}
 		a.Alternatives = append(a.Alternatives, AmmoniaAlternative{r.method, r.scale, r.source, f, f * total})
@@ -164,45 +166,4 @@ func (a *Ammonia) judge(w AmmoniaWater, total float64) {
 		AcuteTotalN: AmmoniaAcute / perTotalN, ChronicTotalN: AmmoniaChronic / perTotalN,
 		AboveAcute: f*total > AmmoniaAcute, AboveChronic: f*total > AmmoniaChronic,
 	}
-}
-
-// AmmoniaChange is a water before and after part of it is replaced.
-type AmmoniaChange struct {
-	Now   Ammonia `json:"now"`
-	After Ammonia `json:"after"`
-	// Rises says that the change leaves more un-ionised ammonia than before,
-	// although it removes total ammonia: the new water's pH or temperature does it.
-	Rises bool `json:"rises"`
-}
-
-// AmmoniaAfterChange returns the un-ionised ammonia of now and of the water after
-// the share of its volume (0 to 1) has been replaced by fresh. mixedS and mixedT are
-// the salinity and temperature of the mix, which the caller gets by conserving
-// mass, salt and heat. Total ammonia is blended by volume; pH is not conserved, so
-// the higher of the two counts.
-//
-// Range as UnionisedAmmonia.
-//
-// Source: [cw1995]; criteria: [epa1989].
-func AmmoniaAfterChange(now, fresh AmmoniaWater, share float64, mixedS units.Practical, mixedT units.Celsius) (AmmoniaChange, error) {
-	if !(share >= 0 && share <= 1) {
-		return AmmoniaChange{}, &RangeError{"water change", "share replaced", share, 0, 1, ""}
-	}
-	before, err := UnionisedAmmonia(now)
-	if err != nil {
-		return AmmoniaChange{}, err
-	}
-	after, err := UnionisedAmmonia(AmmoniaWater{
-		TotalN: (1-share)*now.TotalN + share*fresh.TotalN,
-		PH:     math.Max(now.PH, fresh.PH), Salinity: mixedS, Temperature: mixedT,
-	})
-	if err != nil {
-		return AmmoniaChange{}, err
-	}
-	c := AmmoniaChange{Now: before, After: after, Rises: after.NH3 > before.NH3}
-	if c.Rises {
-		c.After.Warnings = append(c.After.Warnings,
-			"this change raises un-ionised ammonia: the new water has the higher pH or makes the mix warmer; bring it to the pH and temperature of the old water first, or change less at a time")
-	}
-	return c, nil
 }

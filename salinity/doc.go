@@ -19,6 +19,9 @@
 //	sodium chloride solutions             [crc-nacl]      BrineScale
 //	oxygen saturation                     [bk1984]        OxygenSaturation, OxygenSaturationAt
 //	un-ionised ammonia                    [cw1995] and others UnionisedFraction
+//	carbonate system                      [lueker2000]    CarbonateFromPH, CarbonateFromDIC
+//	  borate, water, total boron          [dickson1990] [millero1995] [uppstrom1974]
+//	undissociated sulfide                 [mpf1988]       UndissociatedSulfide
 //	alkalinity units                      [dkh]           AlkalinityFrom
 //	uncertainty of a reading              [gum]           Reading, Compare
 //

@@ -60,6 +60,22 @@ var claims = map[string]func(in map[string]float64) (float64, error){
 	"nh3_fraction_clegg_whitfield_free": func(in map[string]float64) (float64, error) {
 		return UnionisedFraction(CleggWhitfieldFree, in["pH_free"], units.Practical(in["SP"]), units.Celsius(in["t"]))
 	},
+	"carbonic_acid_log10_K1": func(in map[string]float64) (float64, error) {
+		e, err := equilibriaAt(units.Practical(in["SP"]), units.Celsius(in["t"]))
+		return math.Log10(e.k1), err
+	},
+	"carbonic_acid_log10_K2": func(in map[string]float64) (float64, error) {
+		e, err := equilibriaAt(units.Practical(in["SP"]), units.Celsius(in["t"]))
+		return math.Log10(e.k2), err
+	},
+	"boric_acid_ln_KB": func(in map[string]float64) (float64, error) {
+		return math.Log(boricAcid(in["SP"], in["t"]+kelvinAtZero)), nil
+	},
+	"ion_product_ln_KW": func(in map[string]float64) (float64, error) {
+		return math.Log(ionProduct(in["SP"], in["t"]+kelvinAtZero)), nil
+	},
+	"total_boron": func(in map[string]float64) (float64, error) { return totalBoron(in["SP"]), nil },
+
 	"nh3_criterion_acute":   func(map[string]float64) (float64, error) { return AmmoniaAcute, nil },
 	"nh3_criterion_chronic": func(map[string]float64) (float64, error) { return AmmoniaChronic, nil },
 

@@ -150,7 +150,7 @@ func TestRelationsListTheirCoefficientsAndSources(t *testing.T) {
 			}
 		}
 	}
-	for _, d := range []domain{eosDomain, pssDomain, cpDomain, bkDomain, msDomain, qfDomain, ggDomain, weissDomain} {
+	for _, d := range []domain{eosDomain, pssDomain, cpDomain, bkDomain, msDomain, qfDomain, ggDomain, weissDomain, luekerDomain, dicksonDomain, waterDomain, sulfideDomain} {
 		if !seen[d.relation] {
 			t.Errorf("errors name %q, which is not listed", d.relation)
 		}

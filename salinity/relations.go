@@ -36,7 +36,7 @@ type Coefficient struct {
 // functions themselves compute with.
 func Relations() []Relation {
 	var list []Relation
-	for _, part := range [][]Relation{stateRelations(), instrumentRelations(), gasRelations(), unitRelations()} {
+	for _, part := range [][]Relation{stateRelations(), instrumentRelations(), gasRelations(), carbonateRelations(), unitRelations()} {
 		list = append(list, part...)
 	}
 	return list
@@ -117,6 +117,21 @@ func gasRelations() []Relation {
 			span(r.domain), "", published, tables[r.method]})
 	}
 	return list
+}
+
+// carbonateRelations are those of the carbonate system and of sulfide, all in mol per
+// kg of seawater on the total pH scale.
+func carbonateRelations() []Relation {
+	return []Relation{
+		{luekerDomain.relation, []string{"lueker2000", "guide2007"}, "2000", "K1, K2: pp. 13-14 of the guide's chapter 5", span(luekerDomain),
+			"within 0.3 % in DIC of another set of constants", published, join(series("K1.", luekerK1[:]), series("K2.", luekerK2[:]))},
+		{dicksonDomain.relation, []string{"dickson1990", "guide2007"}, "1990", "", span(dicksonDomain), "", published,
+			join(series("per T", boricPerT[:]), series("c", boricPlain[:]), series("ln T", boricLnT[:]), one("S^0.5 T", boricRootT, ""))},
+		{waterDomain.relation, []string{"millero1995", "guide2007"}, "1995, on the total scale as the guide gives it", "", span(waterDomain), "", published,
+			series("ln KW", waterLnKW[:])},
+		{"total boron", []string{"uppstrom1974", "guide2007"}, "1974", "", "goes with salinity", "", published, one("at S 35", boronAt35, "mol/kg")},
+		{sulfideDomain.relation, []string{"mpf1988"}, "1988", "", span(sulfideDomain), "", published, series("ln K1.", sulfideLnK[:])},
+	}
 }
 
 func unitRelations() []Relation {

@@ -72,7 +72,7 @@ const statedOxygenAgreement = 2.5e-4
 // TestAgainstTEOS10Library compares 10,000 random waters with the TEOS-10 library
 // itself, run through Debian's python3-gsw.
 func TestAgainstTEOS10Library(t *testing.T) {
-	python := pythonWithGSW()
+	python := pythonWith("gsw, numpy")
 	if python == "" {
 		outside.Missing(t, "python3-gsw is not installed: the live comparison with the TEOS-10 library is left out")
 	}
@@ -140,9 +140,9 @@ func TestAgainstTEOS10Library(t *testing.T) {
 // molarO2 is the molar mass of oxygen in g/mol.
 const molarO2 = 31.9988
 
-func pythonWithGSW() string {
+func pythonWith(modules string) string {
 	for _, python := range []string{"python3", "/usr/bin/python3"} {
-		if exec.Command(python, "-c", "import gsw, numpy").Run() == nil {
+		if exec.Command(python, "-c", "import "+modules).Run() == nil {
 			return python
 		}
 	}

@@ -2,33 +2,28 @@ package main
 
 import (
 	"fmt"
-	"slices"
 
 	"github.com/spf13/cobra"
 
 	"tidehold/refs"
 	"tidehold/refs/units"
 	"tidehold/salinity"
-	"tidehold/salinity/mixing"
 )
 
 // ammoniaOptions is what the ammonia command was asked.
 type ammoniaOptions struct {
 	total, ph, temp, salinity                   *quantityFlag
 	change, newPH, newTotal, newTemp, newSaline *quantityFlag
+	alkalinity, newAlkalinity                   *quantityFlag
 	as                                          *choice
-}
-
-// ammoniaResult is the water now and, where a change was asked for, after it.
-type ammoniaResult struct {
-	salinity.Ammonia
-	// After is nil without a change; Rises says that it is worse than now.
-	After *salinity.Ammonia `json:"after"`
-	Rises *bool             `json:"rises"`
+	all                                         bool
 }
 
 // ugPerMg: concentrations are parsed in µg/L.
 const ugPerMg = 1000
+
+// maxDKH is above any water that animals live in: 36 meq/L.
+const maxDKH = 100
 
 func newAmmoniaCmd(a *app) *cobra.Command {
 	o := &ammoniaOptions{}
@@ -39,11 +34,14 @@ func newAmmoniaCmd(a *app) *cobra.Command {
 is depends on pH above all, then on temperature and salinity. This shows it now
 and, with --change, after a change, beside the saltwater criteria.
 
-pH does not average when waters mix: after a change the higher of the two counts.
-Fresh saltwater with a higher pH can make matters worse although it removes
-ammonia; the answer says so.
+When waters mix, alkalinity and dissolved carbon are conserved, and the pH follows
+from them. The higher of the two pHs is shown as the worst case, and counts where
+the carbonate constants do not reach (salinity 19 to 42, 2 to 35 °C). Air brings
+the new water to the pH of the room's own carbon dioxide, not to the tank's; no
+gas exchange is counted.
 
-` + exitHelp,
+` + exitHelp + ` No: now
+or after the change it is above the four-day criterion, or the change raises it.`,
 		Example: `  tidehold ammonia --total 1mg/L --ph 8.1 --temp 25C --salinity 35
   tidehold ammonia --total 1mg/L --ph 7.8 --temp 25C --salinity 35 --change 25% --new-ph 8.3`,
 		Args: cobra.NoArgs,
@@ -51,9 +49,9 @@ ammonia; the answer says so.
 			if err := need(c.Flags(), "total", "ph", "temp", "salinity"); err != nil {
 				return err
 			}
-			for _, f := range []string{"new-ph", "new-total", "new-temp", "new-salinity"} {
+			for _, f := range []string{"new-ph", "new-total", "new-temp", "new-salinity", "new-alkalinity", "alkalinity"} {
 				if c.Flags().Changed(f) && !o.change.Given {
-					return usagef("--%s says what the new water is, but no change is asked for; add --change, e.g. --change 25%%", f)
+					return usagef("--%s says what waters are mixed, but no change is asked for; add --change, e.g. --change 25%%", f)
 				}
 			}
 			return runAmmonia(a, o)
@@ -65,11 +63,14 @@ ammonia; the answer says so.
 	o.ph = quantity(fs, "ph", units.Number, 0, 14, "pH of the water")
 	o.temp = quantity(fs, "temp", units.Temperature, -273, 1000, "temperature of the water")
 	o.salinity = quantity(fs, "salinity", units.Salinity, 0, 1000, "practical salinity of the water")
+	o.alkalinity = quantity(fs, "alkalinity", units.Alkalinity, 0, maxDKH, "alkalinity of the water, e.g. 8dKH (default: natural seawater's)")
 	o.change = quantity(fs, "change", units.Share, 0, 1, "share of the water to be replaced, e.g. 25%")
 	o.newPH = quantity(fs, "new-ph", units.Number, 0, 14, "pH of the new water (default: the same)")
 	o.newTotal = quantity(fs, "new-total", units.Concentration, 0, 1e9, "total ammonia of the new water (default: none)")
 	o.newTemp = quantity(fs, "new-temp", units.Temperature, -273, 1000, "temperature of the new water (default: the same)")
 	o.newSaline = quantity(fs, "new-salinity", units.Salinity, 0, 1000, "salinity of the new water (default: the same)")
+	o.newAlkalinity = quantity(fs, "new-alkalinity", units.Alkalinity, 0, maxDKH, "alkalinity of the new water (default: the same)")
+	fs.BoolVar(&o.all, "all", false, "also show the same total by every published formula")
 	return c
 }
 
@@ -81,30 +82,26 @@ func runAmmonia(a *app, o *ammoniaOptions) error {
 		ans.Assumptions = append(ans.Assumptions, refs.Assumption{What: "total ammonia is given as", Value: "nitrogen (N)",
 			Source: "common practice of laboratory reports; a test that reports NH3 or NH4 needs --as"})
 	}
-	var res ammoniaResult
-	if o.change.Given {
-		c, assumed, err := o.afterChange(now)
-		if err != nil {
-			return err
-		}
-		res = ammoniaResult{Ammonia: c.Now, After: &c.After, Rises: &c.Rises}
-		ans.Assumptions = append(ans.Assumptions, assumed...)
-		for _, w := range c.After.Warnings { // those that the change adds; the rest are of the formula
-			if !slices.Contains(c.Now.Warnings, w) {
-				ans.Warnings = append(ans.Warnings, w)
-			}
-		}
-	} else {
-		n, err := salinity.UnionisedAmmonia(now)
-		if err != nil {
-			return waterFault(err, "--salinity", "--temp")
-		}
-		res = ammoniaResult{Ammonia: n}
+	res, assumed, err := o.answer(now)
+	if err != nil {
+		return err
 	}
-	ans.Assumptions = append(ans.Assumptions, res.Assumptions...)
+	ans.Assumptions = append(append(ans.Assumptions, assumed...), res.Assumptions...)
 	ans.Warnings = append(ans.Warnings, res.Warnings...)
-	ans.Result, ans.Blocks = res, ammoniaBlocks(o, res)
+	ans.Result, ans.Blocks, ans.No = res, ammoniaBlocks(o, res), res.no()
 	return a.print(ans)
+}
+
+// answer works out the water and, where one is asked for, the change.
+func (o *ammoniaOptions) answer(now salinity.AmmoniaWater) (ammoniaResult, []refs.Assumption, error) {
+	if o.change.Given {
+		return o.afterChange(now)
+	}
+	n, err := salinity.UnionisedAmmonia(now)
+	if err != nil {
+		return ammoniaResult{}, nil, waterFault(err, "--salinity", "--temp")
+	}
+	return ammoniaResult{Ammonia: n}, nil, nil
 }
 
 // asNitrogen converts what the test reports to mg/L of nitrogen.
@@ -124,90 +121,6 @@ func (o *ammoniaOptions) spreads() []string {
 		out = append(out, fmt.Sprintf("--total %s is a reporting limit: the true value is lower, and so is the un-ionised part", o.total.Text))
 	}
 	return append(out, unusedSpread(map[string]*quantityFlag{"total": o.total, "ph": o.ph, "temp": o.temp, "salinity": o.salinity,
-		"new-ph": o.newPH, "new-total": o.newTotal, "new-temp": o.newTemp, "new-salinity": o.newSaline})...)
+		"new-ph": o.newPH, "new-total": o.newTotal, "new-temp": o.newTemp, "new-salinity": o.newSaline,
+		"alkalinity": o.alkalinity, "new-alkalinity": o.newAlkalinity})...)
 }
-
-// afterChange blends the two waters and works out both.
-func (o *ammoniaOptions) afterChange(now salinity.AmmoniaWater) (salinity.AmmoniaChange, []refs.Assumption, error) {
-	fresh := salinity.AmmoniaWater{TotalN: o.asNitrogen(o.newTotal), PH: o.newPH.Or(now.PH),
-		Salinity: units.Practical(o.newSaline.Or(float64(now.Salinity))), Temperature: units.Celsius(o.newTemp.Or(float64(now.Temperature)))}
-	var assumed []refs.Assumption
-	for _, d := range []struct {
-		flag        *quantityFlag
-		what, value string
-	}{
-		{o.newPH, "pH of the new water", units.Fixed(now.PH, 2)},
-		{o.newTotal, "ammonia in the new water", "none"},
-		{o.newTemp, "temperature of the new water", units.Metric.Temperature(float64(now.Temperature))},
-		{o.newSaline, "salinity of the new water", units.Fixed(float64(now.Salinity), 1)},
-	} {
-		if !d.flag.Given {
-			assumed = append(assumed, refs.Assumption{What: d.what, Value: d.value, Source: "not given: taken as that of the system, ammonia as none"})
-		}
-	}
-	var none salinity.AmmoniaChange
-	f := o.change.Value
-	mix, err := mixing.Blend(
-		mixing.Water{Volume: units.Litres(1 - f), Salinity: now.Salinity, Temperature: now.Temperature},
-		mixing.Water{Volume: units.Litres(f), Salinity: fresh.Salinity, Temperature: fresh.Temperature})
-	if err != nil {
-		return none, nil, waterFault(err, "--salinity or --new-salinity", "--temp or --new-temp")
-	}
-	c, err := salinity.AmmoniaAfterChange(now, fresh, f, mix.Salinity, mix.Temperature)
-	if err != nil {
-		return none, nil, waterFault(err, "--salinity", "--temp")
-	}
-	return c, assumed, nil
-}
-
-// ammoniaBlocks says the answer first, then the criteria and the spread.
-func ammoniaBlocks(o *ammoniaOptions, res ammoniaResult) []block {
-	blocks := []block{para("Un-ionised ammonia is %s as NH3: %s of the total at pH %s.",
-		milligrams(res.NH3), units.Percent(res.Fraction, 1), units.Fixed(res.PH, 2))}
-	if res.After != nil {
-		blocks = append(blocks, afterBlock(o, res))
-	}
-	blocks = append(blocks, criteriaBlocks(res)...)
-	g := grid{Title: "The same total by every published formula", Header: []string{"formula", "pH scale", "un-ionised share", "as NH3"}, Right: []int{2, 3}}
-	for _, alt := range res.Alternatives {
-		g.Rows = append(g.Rows, []string{string(alt.Method), alt.PHScale, units.Percent(alt.Fraction, 2), milligrams(alt.NH3)})
-	}
-	return append(blocks, tableBlock(g))
-}
-
-func afterBlock(o *ammoniaOptions, res ammoniaResult) block {
-	verdict := "That is less than now."
-	if *res.Rises {
-		verdict = "That is MORE than now: do not do this change as it is. Bring the new water to the pH and temperature of the old first."
-	}
-	return para("After changing %s: %s as NH3, counted at pH %s, the higher of the two. %s",
-		units.Percent(o.change.Value, 0), milligrams(res.After.NH3), units.Fixed(res.After.PH, 2), verdict)
-}
-
-// criteriaBlocks sets each state beside the criteria, by their own formula.
-func criteriaBlocks(res ammoniaResult) []block {
-	g := grid{Title: "Beside the saltwater criteria of US EPA 440/5-88-004 (1989), by their formula",
-		Header: []string{"", "un-ionised, as NH3", "1 hour: " + milligrams(salinity.AmmoniaAcute), "4 days: " + milligrams(salinity.AmmoniaChronic)}, Right: []int{1}}
-	row := func(name string, am *salinity.Ammonia) {
-		if am == nil || am.Criteria == nil {
-			return
-		}
-		g.Rows = append(g.Rows, []string{name, milligrams(am.Criteria.NH3), aboveOrBelow(am.Criteria.AboveAcute), aboveOrBelow(am.Criteria.AboveChronic)})
-	}
-	row("now", &res.Ammonia)
-	row("after the change", res.After)
-	if len(g.Rows) == 0 {
-		return nil
-	}
-	return []block{tableBlock(g), para("The criteria are set for wild waters; none is a limit for captive animals.")}
-}
-
-func aboveOrBelow(above bool) string {
-	if above {
-		return "ABOVE"
-	}
-	return "not above"
-}
-
-// milligrams prints mg/L to three significant digits.
-func milligrams(mg float64) string { return units.Significant(mg, 3) + " mg/L" }

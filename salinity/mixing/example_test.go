@@ -25,3 +25,16 @@ func ExampleBody() {
 	// 1.64 MJ/K; heads for 36.8 °C; at 30 °C after 13.2 h (true)
 	// off: at 22 °C after 20 h (true)
 }
+
+// 30 L of new water at pH 8.3 into the 70 L that are left of a tank at pH 7.9.
+func ExampleBlendPH() {
+	tank := mixing.Buffered{Water: mixing.Water{Volume: 70, Salinity: 35, Temperature: 25}, PH: 7.9, AlkalinityMeqL: 2.93}
+	fresh := mixing.Buffered{Water: mixing.Water{Volume: 30, Salinity: 35, Temperature: 25}, PH: 8.3, AlkalinityMeqL: 2.93}
+	pH, err := mixing.BlendPH(tank, fresh)
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	fmt.Printf("pH %.2f\n", pH)
+	// Output: pH 8.04
+}

@@ -16,6 +16,8 @@
 //	a system from one salinity to another        PlanShift
 //	how long a heater takes                      Warm
 //	where a body of water's temperature goes     Body
+//	the pH of waters poured together             BlendPH
+//	un-ionised ammonia after a change            ChangeAmmonia
 package mixing
 
 import (
