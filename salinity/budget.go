@@ -1,22 +1,9 @@
 package salinity
 
 import (
-	"math"
-
+	"tidehold/refs/gum"
 	"tidehold/refs/units"
 )
-
-// coverage is the factor k between a standard and an expanded uncertainty, for a
-// level of confidence of about 95 %.
-//
-// Source: [gum], clause 6.3.
-const coverage = 2
-
-// rectangular returns the standard uncertainty of a quantity that lies within
-// ±halfWidth with equal probability.
-//
-// Source: [gum], eq. (7).
-func rectangular(halfWidth float64) float64 { return halfWidth / math.Sqrt(3) }
 
 // Contribution is one line of an uncertainty budget.
 type Contribution struct {
@@ -30,14 +17,12 @@ type Contribution struct {
 }
 
 // combined adds contributions in quadrature: they are taken as independent.
-//
-// Source: [gum], eq. (10).
 func combined(budget []Contribution) float64 {
-	sum := 0.0
-	for _, c := range budget {
-		sum += c.Salinity * c.Salinity
+	all := make([]float64, len(budget))
+	for i, c := range budget {
+		all[i] = c.Salinity
 	}
-	return math.Sqrt(sum)
+	return gum.Quadrature(all...)
 }
 
 // temperatureInput is the name of the temperature's line in a budget.
@@ -57,35 +42,26 @@ var inputs = []input{
 	{"coefficient of the meter", "per °C", func(r *Reading) float64 { return r.AlphaU }, func(r *Reading, by float64) { r.Alpha += by }},
 }
 
-// addInput adds one input's contribution. At an end of a relation's range only
-// one side is available, and the whole difference to it is used.
-func (out *Measured) addInput(r Reading, m *method, in input) error {
-	standard := in.expanded(&r) / coverage
+// addInput adds one input's contribution.
+func (out *Determination) addInput(r Reading, m *method, in input) error {
+	standard := in.expanded(&r) / gum.Coverage
 	if standard == 0 {
 		return nil
 	}
-	up, down := r, r
-	in.shift(&up, standard)
-	in.shift(&down, -standard)
-	high, errUp := m.salinity(up)
-	low, errDown := m.salinity(down)
-	middle := units.Practical(out.Salinity)
-	var c units.Practical
-	switch {
-	case errUp == nil && errDown == nil:
-		c = (high - low) / 2
-	case errUp == nil:
-		c = high - middle
-	case errDown == nil:
-		c = middle - low
-	default:
-		return errUp
+	effect, err := gum.Sensitivity(out.Salinity, standard, func(by float64) (float64, error) {
+		moved := r
+		in.shift(&moved, by)
+		s, err := m.salinity(moved)
+		return float64(s), err
+	})
+	if err != nil {
+		return err
 	}
 	unit := in.unit
 	if unit == "" {
 		unit = r.Scale.unit()
 	}
-	out.Budget = append(out.Budget, Contribution{in.what, standard, unit, float64(c)})
+	out.Budget = append(out.Budget, Contribution{in.what, standard, unit, effect.Step})
 	return nil
 }
 

@@ -1,6 +1,10 @@
 package salinity
 
-import "math"
+import (
+	"math"
+
+	"tidehold/refs/gum"
+)
 
 // Agreement sets two readings of the same water side by side.
 type Agreement struct {
@@ -39,8 +43,8 @@ func (*NoUncertaintyError) Error() string {
 // mean lies between the readings.
 //
 // Source: [gum], eqs. (13) and (16); E_n: [iso13528].
-func Compare(a, b Measured, sameThermometer bool) (Agreement, error) {
-	va, vb := square(a.U/coverage), square(b.U/coverage)
+func Compare(a, b Determination, sameThermometer bool) (Agreement, error) {
+	va, vb := square(a.U/gum.Coverage), square(b.U/gum.Coverage)
 	cov := 0.0
 	if sameThermometer {
 		cov = a.temperatureShare() * b.temperatureShare()
@@ -52,9 +56,9 @@ func Compare(a, b Measured, sameThermometer bool) (Agreement, error) {
 	w := max(0, min(1, (vb-cov)/variance))
 	out := Agreement{
 		Difference:  a.Salinity - b.Salinity,
-		DifferenceU: coverage * math.Sqrt(variance),
+		DifferenceU: gum.Coverage * math.Sqrt(variance),
 		Weighted:    w*a.Salinity + (1-w)*b.Salinity,
-		WeightedU:   coverage * math.Sqrt(w*w*va+square(1-w)*vb+2*w*(1-w)*cov),
+		WeightedU:   gum.Coverage * math.Sqrt(w*w*va+square(1-w)*vb+2*w*(1-w)*cov),
 		WeightFirst: w,
 	}
 	out.En = math.Abs(out.Difference) / out.DifferenceU
@@ -67,7 +71,7 @@ func Compare(a, b Measured, sameThermometer bool) (Agreement, error) {
 }
 
 // temperatureShare is the signed contribution of the temperature.
-func (m Measured) temperatureShare() float64 {
+func (m Determination) temperatureShare() float64 {
 	for _, c := range m.Budget {
 		if c.What == temperatureInput {
 			return c.Salinity

@@ -71,7 +71,7 @@ func (f *Forms) set(to **float64, what string, value float64, err error) {
 
 // Forms returns every form of the water measured, with the uncertainty of its
 // salinity. Range as FormsOf.
-func (m Measured) Forms() (Forms, error) {
+func (m Determination) Forms() (Forms, error) {
 	f, err := FormsOf(units.Practical(m.Salinity), units.Celsius(m.Temperature))
 	if err == nil && m.U > 0 {
 		f.Uncertainty = &m.U

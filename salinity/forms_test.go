@@ -70,7 +70,7 @@ func TestMeasuredForms(t *testing.T) {
 	if err != nil || f.Uncertainty == nil || *f.Uncertainty != m.U || f.Salinity != m.Salinity {
 		t.Errorf("%+v, %v", f, err)
 	}
-	if _, err := (Measured{Salinity: 99}).Forms(); err == nil {
+	if _, err := (Determination{Salinity: 99}).Forms(); err == nil {
 		t.Error("salinity 99 has forms")
 	}
 }

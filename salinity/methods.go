@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 
+	"tidehold/refs/gum"
 	"tidehold/refs/units"
 )
 
@@ -129,7 +130,7 @@ func densityFloor(r Reading, s float64) []Contribution {
 
 // indexFloorOf takes the two published formulas as equally good.
 func indexFloorOf(Reading, float64) []Contribution {
-	u := rectangular(indexFloor)
+	u := gum.Rectangular(indexFloor)
 	return []Contribution{{"difference of the published formulas", u, "", u}}
 }
 
@@ -144,14 +145,14 @@ func handIndexFloor(r Reading, s float64) []Contribution {
 	t := max(msDomain.t.Low, min(msDomain.t.High, float64(r.Temperature)))
 	_, at20 := millardSeaver(brineTemperature, SodiumD)
 	_, here := millardSeaver(t, SodiumD)
-	u := rectangular(s * math.Abs(at20/here-1))
+	u := gum.Rectangular(s * math.Abs(at20/here-1))
 	return append(list, Contribution{"temperature compensation of the refractometer", u, "", u})
 }
 
 // brineFloor adds the resolution of the handbook table behind the conversion.
 func brineFloor(r Reading, s float64) []Contribution {
 	_, slope := millardSeaver(brineTemperature, SodiumD)
-	u := rectangular(brineIndexResidual)
+	u := gum.Rectangular(brineIndexResidual)
 	return append(handIndexFloor(r, s), Contribution{"brine against seawater", u, "index", u / slope})
 }
 

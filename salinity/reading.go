@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"tidehold/refs"
+	"tidehold/refs/gum"
 	"tidehold/refs/units"
 )
 
@@ -60,8 +61,8 @@ type Reading struct {
 	Alpha, AlphaU float64
 }
 
-// Measured is the salinity that a reading stands for, with its uncertainty.
-type Measured struct {
+// Determination is the salinity that a reading stands for, with its uncertainty.
+type Determination struct {
 	Salinity float64 `json:"salinity"`
 	// U is the expanded uncertainty (k = 2).
 	U           float64        `json:"salinity_uncertainty"`
@@ -115,24 +116,24 @@ var uncertaintyRange = Range{0, 1e6}
 // instrument does not have, a *ScaleError.
 //
 // Source: [gum], eq. (10) and 5.1.3 note 2.
-func (r Reading) Salinity() (Measured, error) {
+func (r Reading) Salinity() (Determination, error) {
 	m := methodOf(r.Instrument, r.Scale)
 	if m == nil {
-		return Measured{}, &ScaleError{r.Instrument, r.Scale}
+		return Determination{}, &ScaleError{r.Instrument, r.Scale}
 	}
 	for _, u := range []float64{r.U, r.TemperatureU, r.ExpansionU, r.AlphaU} {
 		if !uncertaintyRange.holds(u) {
-			return Measured{}, &RangeError{m.name, "uncertainty", u, uncertaintyRange.Low, uncertaintyRange.High, ""}
+			return Determination{}, &RangeError{m.name, "uncertainty", u, uncertaintyRange.Low, uncertaintyRange.High, ""}
 		}
 	}
 	if !readingTemperature.holds(float64(r.Temperature)) {
-		return Measured{}, &RangeError{m.name, "temperature", float64(r.Temperature), readingTemperature.Low, readingTemperature.High, "°C"}
+		return Determination{}, &RangeError{m.name, "temperature", float64(r.Temperature), readingTemperature.Low, readingTemperature.High, "°C"}
 	}
-	var out Measured
+	var out Determination
 	r = out.fillDefaults(r, m)
 	s, err := m.salinity(r)
 	if err != nil {
-		return Measured{}, err
+		return Determination{}, err
 	}
 	out.Salinity, out.Temperature = float64(s), float64(r.Temperature)
 	out.Method, out.Sources = m.name, strings.Fields(m.sources)
@@ -141,18 +142,18 @@ func (r Reading) Salinity() (Measured, error) {
 	}
 	for _, in := range inputs {
 		if err := out.addInput(r, m, in); err != nil {
-			return Measured{}, err
+			return Determination{}, err
 		}
 	}
 	if m.floor != nil {
 		out.Budget = append(out.Budget, m.floor(r, float64(s))...)
 	}
-	out.U = coverage * combined(out.Budget)
+	out.U = gum.Coverage * combined(out.Budget)
 	return out, nil
 }
 
 // fillDefaults returns r with what the user left out, and lists it in out.
-func (out *Measured) fillDefaults(r Reading, m *method) Reading {
+func (out *Determination) fillDefaults(r Reading, m *method) Reading {
 	assume := func(what, value, source string) {
 		out.Assumptions = append(out.Assumptions, refs.Assumption{What: what, Value: value, Source: source})
 	}
@@ -161,11 +162,11 @@ func (out *Measured) fillDefaults(r Reading, m *method) Reading {
 		assume("reference temperatures of the scale", r.Pair.String(), "common practice; the pair is printed on the scale")
 	}
 	if m.float && r.Expansion == 0 {
-		r.Expansion, r.ExpansionU = GlassExpansion, coverage*rectangular(glassExpansionLimits)
+		r.Expansion, r.ExpansionU = GlassExpansion, gum.Coverage*gum.Rectangular(glassExpansionLimits)
 		assume("thermal expansion of the float", fmt.Sprintf("%g per °C (glass)", GlassExpansion), "[iso1768]")
 	}
 	if m.compensated && r.Alpha == 0 {
-		r.Alpha, r.AlphaU = CompensationAlpha, coverage*rectangular(compensationAlphaLimits)
+		r.Alpha, r.AlphaU = CompensationAlpha, gum.Coverage*gum.Rectangular(compensationAlphaLimits)
 		assume("temperature coefficient of the meter", fmt.Sprintf("%g per °C", CompensationAlpha), "[specific-conductance]")
 	}
 	if r.U == 0 && m.usualU != nil {

@@ -12,7 +12,7 @@ import (
 	"tidehold/refs/units"
 )
 
-func measure(t *testing.T, r Reading) Measured {
+func measure(t *testing.T, r Reading) Determination {
 	t.Helper()
 	m, err := r.Salinity()
 	if err != nil {
@@ -216,8 +216,8 @@ func TestBadReadings(t *testing.T) {
 }
 
 func TestTwoReadingsCompared(t *testing.T) {
-	a := Measured{Salinity: 35, U: 0.6}
-	b := Measured{Salinity: 34.5, U: 0.8}
+	a := Determination{Salinity: 35, U: 0.6}
+	b := Determination{Salinity: 34.5, U: 0.8}
 	c, err := Compare(a, b, false)
 	if err != nil {
 		t.Fatal(err)
@@ -237,7 +237,7 @@ func TestTwoReadingsCompared(t *testing.T) {
 		t.Errorf("1.1 apart with uncertainty 1: %+v, %v", c, err)
 	}
 	var e *NoUncertaintyError
-	if _, err := Compare(Measured{Salinity: 35}, Measured{Salinity: 35}, true); !errors.As(err, &e) || err.Error() == "" {
+	if _, err := Compare(Determination{Salinity: 35}, Determination{Salinity: 35}, true); !errors.As(err, &e) || err.Error() == "" {
 		t.Errorf("neither has an uncertainty: %v", err)
 	}
 }
@@ -266,7 +266,7 @@ func TestCommonThermometerIsNotCountedTwice(t *testing.T) {
 		t.Errorf("one float twice: ± %g", same.DifferenceU)
 	}
 	// A reading without a temperature in its budget shares nothing.
-	alone, err := Compare(float, Measured{Salinity: 35, U: 0.5}, true)
+	alone, err := Compare(float, Determination{Salinity: 35, U: 0.5}, true)
 	if err != nil || !alone.Agree {
 		t.Errorf("%+v, %v", alone, err)
 	}
@@ -274,10 +274,10 @@ func TestCommonThermometerIsNotCountedTwice(t *testing.T) {
 
 func TestWeightedMeanLiesBetweenTheReadings(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
-		draw := func(name string) Measured {
+		draw := func(name string) Determination {
 			u := rapid.Float64Range(1e-3, 3).Draw(t, name+" u")
 			share := rapid.Float64Range(-1, 1).Draw(t, name+" share") * u / 2
-			return Measured{Salinity: rapid.Float64Range(0, 42).Draw(t, name), U: u, Budget: []Contribution{{temperatureInput, 0.1, "°C", share}}}
+			return Determination{Salinity: rapid.Float64Range(0, 42).Draw(t, name), U: u, Budget: []Contribution{{temperatureInput, 0.1, "°C", share}}}
 		}
 		a, b := draw("a"), draw("b")
 		c, err := Compare(a, b, true)

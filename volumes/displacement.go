@@ -3,15 +3,9 @@ package volumes
 import (
 	"fmt"
 	"math"
+
+	"tidehold/refs/units"
 )
-
-// Measured is a value with its expanded uncertainty (k = 2, about 95 %), both in
-// the unit the field's name says. U = 0 means that none was stated, and the
-// value is taken as exact.
-type Measured struct{ Value, U float64 }
-
-// Exact is a value without uncertainty.
-func Exact(x float64) Measured { return Measured{Value: x} }
 
 // densestGrain bounds the density of the grains of rock in kg/L: above aragonite
 // (2.93), the densest of the common reef minerals.
@@ -20,16 +14,16 @@ const densestGrain = 3.0
 // Displaced is what stands in the water of one part.
 type Displaced struct {
 	// RockMassKg is the dry mass of the rock in kg.
-	RockMassKg Measured
+	RockMassKg units.Measured
 	// RockDensity is dry mass per litre of outline, kg/L, and RockPorosity the
 	// share of the outline that fills with water (0 to below 1). The density of
 	// the grains with porosity 0 says the same.
-	RockDensity, RockPorosity Measured
+	RockDensity, RockPorosity units.Measured
 	// SandDepthCm is the depth of the bed on the floor, SandPorosity the share
 	// of the bed that is water (0 to below 1).
-	SandDepthCm, SandPorosity Measured
+	SandDepthCm, SandPorosity units.Measured
 	// OtherL is whatever else stands in the water, in litres.
-	OtherL Measured
+	OtherL units.Measured
 }
 
 // RockL is the litres the rock displaces: mass / density · (1 − porosity).

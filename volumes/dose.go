@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 
+	"tidehold/refs/gum"
 	"tidehold/refs/units"
 	"tidehold/salinity"
 )
@@ -12,11 +13,11 @@ import (
 // a system.
 type Dose struct {
 	// MassMg is the mass of the tracer in mg.
-	MassMg Measured
+	MassMg units.Measured
 	// BeforeMgL and AfterMgL are its concentration in the system, mixed, in mg/L.
-	BeforeMgL, AfterMgL Measured
+	BeforeMgL, AfterMgL units.Measured
 	// InL is the volume of the solution it was added in, litres; 0 if dry.
-	InL Measured
+	InL units.Measured
 }
 
 // FromDose finds the volume of a system before the dose, from a balance of the
@@ -31,7 +32,7 @@ func FromDose(d Dose) (Estimate, error) {
 		return Estimate{}, fmt.Errorf("concentration before (%s mg/L) and volume of the dose (%s L) must be 0 or more",
 			number(d.BeforeMgL.Value), number(d.InL.Value))
 	}
-	in := []named{{"mass dosed", d.MassMg}, {"concentration before", d.BeforeMgL}, {"concentration after", d.AfterMgL}, {"volume of the dose", d.InL}}
+	in := []gum.Input{gum.Named("mass dosed", d.MassMg), gum.Named("concentration before", d.BeforeMgL), gum.Named("concentration after", d.AfterMgL), gum.Named("volume of the dose", d.InL)}
 	return propagate("dose", in, func(x []float64) (float64, error) {
 		rise := x[2] - x[1]
 		v := (x[0] - x[3]*x[2]) / rise
@@ -46,12 +47,12 @@ func FromDose(d Dose) (Estimate, error) {
 // SaltDose is a known mass of sea salt dissolved in a system.
 type SaltDose struct {
 	// MassKg is the mass of the salt as weighed, in kg.
-	MassKg Measured
+	MassKg units.Measured
 	// DryFraction is the share of that mass which is sea salt, 0 to 1, as
 	// found from the salt's own dose.
 	DryFraction float64
 	// Before and After are the practical salinity of the system, mixed.
-	Before, After Measured
+	Before, After units.Measured
 	// Temperature of the system in °C (ITS-90).
 	Temperature units.Celsius
 	// OffsetU is the expanded uncertainty of an error both readings share.
@@ -69,8 +70,8 @@ func FromSalt(d SaltDose) (Estimate, error) {
 	if !(d.DryFraction > 0 && d.DryFraction <= 1) {
 		return Estimate{}, fmt.Errorf("the dry fraction of the salt is %s; above 0 to 1 is allowed", number(d.DryFraction))
 	}
-	in := []named{{"salt dosed", d.MassKg}, {"salinity before", d.Before}, {"salinity after", d.After},
-		{"offset shared by both readings", Measured{U: d.OffsetU}}}
+	in := []gum.Input{gum.Named("salt dosed", d.MassKg), gum.Named("salinity before", d.Before), gum.Named("salinity after", d.After),
+		gum.Named("offset shared by both readings", units.Measured{U: d.OffsetU})}
 	return propagate("salt", in, func(x []float64) (float64, error) {
 		before, after := x[1]+x[3], x[2]+x[3]
 		if !(after > before) {

@@ -3,8 +3,8 @@ package volumes
 import (
 	"fmt"
 	"math"
-	"slices"
 
+	"tidehold/refs/gum"
 	"tidehold/refs/units"
 )
 
@@ -15,90 +15,24 @@ type Estimate struct {
 	// Volume is the net volume in litres, U its expanded uncertainty (k = 2).
 	Volume, U units.Litres
 	// Budget lists what each uncertain input contributes, the largest first.
-	Budget []Contribution
+	Budget []gum.Contribution
 	// Unreliable is true when an input is so uncertain that the result does not
 	// follow it in a straight line, so that U understates the doubt.
 	Unreliable bool
 }
 
 // Largest is the input that adds most to the uncertainty; false if none was stated.
-func (e Estimate) Largest() (Contribution, bool) { return Net{Budget: e.Budget}.Largest() }
+func (e Estimate) Largest() (gum.Contribution, bool) { return Net{Budget: e.Budget}.Largest() }
 
 // Walls makes an estimate of a net volume built from parts.
 func (n Net) Walls() Estimate {
 	return Estimate{Method: "walls", Volume: n.Volume, U: n.U, Budget: n.Budget}
 }
 
-// named is one input of an estimate.
-type named struct {
-	what string
-	Measured
-}
-
-// An estimate is called unreliable when the steps up and down of an input differ
-// by more than half their mean (for a difference of two readings: when it is less
-// than twice its own uncertainty) and the input matters, by 1 % of the volume.
-const crooked, matters = 0.5, 0.01
-
-// propagate evaluates f at the inputs and moves each uncertain one by its
-// standard uncertainty up and down. Inputs are taken as independent.
-// Source: [gum], eq. (10) and 5.1.3 note 2.
-func propagate(method string, in []named, f func(x []float64) (float64, error)) (Estimate, error) {
-	x := make([]float64, len(in))
-	for i, q := range in {
-		if !(q.U >= 0) || math.IsInf(q.U, 0) {
-			return Estimate{}, fmt.Errorf("the uncertainty of %s is %s; 0 or more is allowed", q.what, number(q.U))
-		}
-		x[i] = q.Value
-	}
-	v, err := f(x)
-	if err != nil {
-		return Estimate{}, err
-	}
-	e := Estimate{Method: method, Volume: units.Litres(v)}
-	var sum float64
-	for i, q := range in {
-		if q.U == 0 {
-			continue
-		}
-		x[i] = q.Value + q.U/2
-		up, upErr := f(x)
-		x[i] = q.Value - q.U/2
-		down, downErr := f(x)
-		x[i] = q.Value
-		var step float64
-		switch {
-		case upErr == nil && downErr == nil:
-			step = (up - down) / 2
-			bent := math.Abs(up-2*v+down) > crooked*math.Abs(step)
-			e.Unreliable = e.Unreliable || bent && math.Abs(step) > matters*v
-		case upErr == nil:
-			step, e.Unreliable = up-v, true
-		case downErr == nil:
-			step, e.Unreliable = v-down, true
-		default:
-			return Estimate{}, fmt.Errorf("the uncertainty of %s, ±%s, is too large to tell a volume: %w", q.what, number(q.U), upErr)
-		}
-		u := 2 * math.Abs(step)
-		e.Budget = append(e.Budget, Contribution{What: q.what, U: units.Litres(u)})
-		sum += u * u
-	}
-	e.U = units.Litres(math.Sqrt(sum))
-	sortBudget(e.Budget)
-	return e, nil
-}
-
-// sortBudget puts the largest contribution first and keeps the order of equals.
-func sortBudget(budget []Contribution) {
-	slices.SortStableFunc(budget, func(a, b Contribution) int {
-		switch {
-		case a.U > b.U:
-			return -1
-		case a.U < b.U:
-			return 1
-		}
-		return 0
-	})
+// propagate evaluates f at the inputs with their uncertainties.
+func propagate(method string, in []gum.Input, f func(x []float64) (float64, error)) (Estimate, error) {
+	r, err := gum.Propagate(in, f)
+	return Estimate{Method: method, Volume: units.Litres(r.Value), U: units.Litres(r.U), Budget: r.Budget, Unreliable: r.Unreliable}, err
 }
 
 // Comparison sets one estimate beside another.
@@ -145,52 +79,25 @@ type Combination struct {
 }
 
 // Combine weights two or more estimates by the inverse of their variances, taken
-// as independent. Every estimate needs an uncertainty above 0.
-// Source: [gum], eq. (10) applied to the weighted mean. The widening of
-// inconsistent ones is Birge's (1932, Physical Review 40, 207).
+// as independent (gum.Combine). Errors: fewer than two; one without an uncertainty.
 func Combine(estimates []Estimate) (Combination, error) {
-	if len(estimates) < 2 {
-		return Combination{}, fmt.Errorf("combining needs two estimates or more, not %d", len(estimates))
-	}
-	var total, weighted float64
-	c := Combination{Weights: make([]float64, len(estimates))}
+	values := make([]units.Measured, len(estimates))
 	for i, e := range estimates {
 		if !(e.U > 0) {
 			return Combination{}, fmt.Errorf("the estimate from %s has no uncertainty, so it cannot be weighed against others", e.Method)
 		}
-		u := float64(e.U) / 2
-		c.Weights[i] = 1 / (u * u)
-		total += c.Weights[i]
-		weighted += c.Weights[i] * float64(e.Volume)
-		c.Unreliable = c.Unreliable || e.Unreliable
+		values[i] = units.Measured{Value: float64(e.Volume), U: float64(e.U)}
 	}
-	mean, u := weighted/total, 1/math.Sqrt(total)
-	var chi2 float64
+	m, err := gum.Combine(values)
+	if err != nil {
+		return Combination{}, err
+	}
+	c := Combination{Weights: m.Weights, BirgeRatio: m.BirgeRatio, Consistent: m.Consistent}
+	c.Method, c.Volume, c.U = "combined", units.Litres(m.Value), units.Litres(m.U)
 	for i, e := range estimates {
-		d := float64(e.Volume) - mean
-		chi2 += c.Weights[i] * d * d
-		c.Weights[i] /= total
-		c.Budget = append(c.Budget, Contribution{What: e.Method, U: units.Litres(c.Weights[i] * float64(e.U))})
+		c.Unreliable = c.Unreliable || e.Unreliable
+		c.Budget = append(c.Budget, gum.Contribution{What: e.Method, U: m.Weights[i] * float64(e.U)})
 	}
-	sortBudget(c.Budget)
-	c.BirgeRatio = math.Sqrt(chi2 / float64(len(estimates)-1))
-	c.Consistent = chi2 <= chiSquared95(len(estimates)-1)
-	if !c.Consistent {
-		u *= c.BirgeRatio
-	}
-	c.Method, c.Volume, c.U = "combined", units.Litres(mean), units.Litres(2*u)
+	gum.Sort(c.Budget)
 	return c, nil
-}
-
-// chiSquared95 is the 95 % point of chi squared: tabulated to ten degrees of
-// freedom, by Wilson and Hilferty's cube above (within 0.1 there).
-// The table is that of the NIST/SEMATECH e-Handbook, 1.3.6.7.4.
-func chiSquared95(degrees int) float64 {
-	table := []float64{3.841, 5.991, 7.815, 9.488, 11.070, 12.592, 14.067, 15.507, 16.919, 18.307}
-	if degrees <= len(table) {
-		return table[degrees-1]
-	}
-	n := float64(degrees)
-	z := 1 - 2/(9*n) + 1.6448536*math.Sqrt(2/(9*n))
-	return n * z * z * z
 }

@@ -12,6 +12,8 @@ import (
 	"tidehold/salinity/mixing"
 )
 
+func plusMinus(x, u float64) units.Measured { return units.Measured{Value: x, U: u} }
+
 func near(t *testing.T, what string, got, want, tolerance float64) {
 	t.Helper()
 	if !(math.Abs(got-want) <= tolerance) {
@@ -35,7 +37,7 @@ func TestExchangeRecoversTheVolumeItWasMadeIn(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		e, err := FromExchange(Exchange{RemovedL: Exact(r), Before: Exact(before), After: Exact(float64(mix.Salinity)), With: Exact(with), Temperature: temp, WithTemperature: cold})
+		e, err := FromExchange(Exchange{RemovedL: units.Exact(r), Before: units.Exact(before), After: units.Exact(float64(mix.Salinity)), With: units.Exact(with), Temperature: temp, WithTemperature: cold})
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -46,7 +48,7 @@ func TestExchangeRecoversTheVolumeItWasMadeIn(t *testing.T) {
 }
 
 func TestExchangeOfTheManual(t *testing.T) {
-	x := Exchange{RemovedL: Measured{60, 0.6}, Before: Measured{35, 0.2}, After: Measured{31.5, 0.2}, With: Exact(0), Temperature: 25, WithTemperature: 25}
+	x := Exchange{RemovedL: plusMinus(60, 0.6), Before: plusMinus(35, 0.2), After: plusMinus(31.5, 0.2), With: units.Exact(0), Temperature: 25, WithTemperature: 25}
 	e, err := FromExchange(x)
 	if err != nil {
 		t.Fatal(err)
@@ -71,7 +73,7 @@ func TestExchangeOfTheManual(t *testing.T) {
 		t.Errorf("an offset of 1 shared by both readings gives U %v, independent errors of 0.2 give %v", both.U, e.U)
 	}
 	added := x
-	added.AddedL = &Measured{70, 0.7}
+	added.AddedL = &units.Measured{Value: 70, U: 0.7}
 	more, err := FromExchange(added)
 	if err != nil {
 		t.Fatal(err)
@@ -80,14 +82,14 @@ func TestExchangeOfTheManual(t *testing.T) {
 }
 
 func TestExchangeThatCannotBe(t *testing.T) {
-	good := Exchange{RemovedL: Exact(60), Before: Exact(35), After: Exact(31.5), With: Exact(0), Temperature: 25, WithTemperature: 25}
+	good := Exchange{RemovedL: units.Exact(60), Before: units.Exact(35), After: units.Exact(31.5), With: units.Exact(0), Temperature: 25, WithTemperature: 25}
 	for name, c := range map[string]struct {
 		change func(*Exchange)
 		want   string
 	}{
 		"nothing removed":       {func(e *Exchange) { e.RemovedL.Value = 0 }, "litres removed are 0"},
 		"endless removed":       {func(e *Exchange) { e.RemovedL.Value = math.Inf(1) }, "litres removed"},
-		"nothing added":         {func(e *Exchange) { e.AddedL = &Measured{} }, "litres added are 0"},
+		"nothing added":         {func(e *Exchange) { e.AddedL = &units.Measured{} }, "litres added are 0"},
 		"wrong direction":       {func(e *Exchange) { e.After.Value = 36 }, "salinity after (36) must lie between before (35) and that of the water added (0)"},
 		"no change":             {func(e *Exchange) { e.After.Value = 35 }, "must lie between"},
 		"same as the new water": {func(e *Exchange) { e.After.Value = 0 }, "must lie between"},
@@ -96,7 +98,7 @@ func TestExchangeThatCannotBe(t *testing.T) {
 		"hot new water":         {func(e *Exchange) { e.WithTemperature = 60 }, "water added"},
 		"not a number":          {func(e *Exchange) { e.After.Value = math.NaN() }, "must lie between"},
 		"negative uncertainty":  {func(e *Exchange) { e.After.U = -1 }, "the uncertainty of salinity after is -1"},
-		"hopeless uncertainty":  {func(e *Exchange) { e.Before.U = 200; e.With.Value = 0 }, "too large to tell a volume"},
+		"hopeless uncertainty":  {func(e *Exchange) { e.Before.U = 200; e.With.Value = 0 }, "too large"},
 	} {
 		e := good
 		c.change(&e)
@@ -114,7 +116,7 @@ func TestExchangeThatCannotBe(t *testing.T) {
 		t.Errorf("one side impossible: %+v, %v", e, err)
 	}
 	edge := good
-	edge.Before, edge.After, edge.With = Measured{42, 1}, Exact(38), Exact(1)
+	edge.Before, edge.After, edge.With = plusMinus(42, 1), units.Exact(38), units.Exact(1)
 	if e, err := FromExchange(edge); err != nil || !e.Unreliable || e.U == 0 {
 		t.Errorf("at the end of the scale: %+v, %v", e, err)
 	}
@@ -123,7 +125,7 @@ func TestExchangeThatCannotBe(t *testing.T) {
 // Waters of one salinity mix in temperature as their masses: heat capacity changes
 // by less than a tenth of a percent between 10 and 25 °C.
 func TestExchangeMovesTheTemperature(t *testing.T) {
-	x := Exchange{RemovedL: Exact(60), Before: Exact(35), After: Exact(35), With: Exact(35), Temperature: 25, WithTemperature: 10}
+	x := Exchange{RemovedL: units.Exact(60), Before: units.Exact(35), After: units.Exact(35), With: units.Exact(35), Temperature: 25, WithTemperature: 10}
 	// Densities by TEOS-10 (python gsw 3.6.16): 1023.343 and 1026.954 kg/m³.
 	cold, warm := 60*1026.954, 540*1023.343
 	step, err := x.TemperatureStep(600)
@@ -131,7 +133,7 @@ func TestExchangeMovesTheTemperature(t *testing.T) {
 		t.Fatal(err)
 	}
 	near(t, "step", step, 15*cold/(cold+warm), 0.002)
-	added := Exact(30)
+	added := units.Exact(30)
 	x.AddedL = &added
 	if half, err := x.TemperatureStep(600); err != nil || !(half < step*0.55) {
 		t.Errorf("half the water moves it by %v, %v", half, err)
@@ -142,7 +144,7 @@ func TestExchangeMovesTheTemperature(t *testing.T) {
 }
 
 func TestExchangeBeyondTheStepIsCautioned(t *testing.T) {
-	x := Exchange{RemovedL: Exact(60), Before: Exact(35), After: Exact(31.5), With: Exact(0), Temperature: 25, WithTemperature: 25}
+	x := Exchange{RemovedL: units.Exact(60), Before: units.Exact(35), After: units.Exact(31.5), With: units.Exact(0), Temperature: 25, WithTemperature: 25}
 	e, err := FromExchange(x)
 	if err != nil {
 		t.Fatal(err)
@@ -164,7 +166,7 @@ func TestExchangeBeyondTheStepIsCautioned(t *testing.T) {
 
 func TestDoseRecoversTheVolume(t *testing.T) {
 	// 640 L at 0.2 mg/L, 1280 mg in 2 L of solution: (640·0.2 + 1280)/642.
-	d := Dose{MassMg: Measured{1280, 12.8}, BeforeMgL: Measured{0.2, 0}, AfterMgL: Measured{(640*0.2 + 1280) / 642, 0.05}, InL: Exact(2)}
+	d := Dose{MassMg: plusMinus(1280, 12.8), BeforeMgL: plusMinus(0.2, 0), AfterMgL: plusMinus((640*0.2+1280)/642, 0.05), InL: units.Exact(2)}
 	e, err := FromDose(d)
 	if err != nil {
 		t.Fatal(err)
@@ -175,7 +177,7 @@ func TestDoseRecoversTheVolume(t *testing.T) {
 	if c, _ := e.Largest(); c.What != "concentration after" {
 		t.Errorf("largest %+v", c)
 	}
-	for _, bad := range []Dose{{}, {MassMg: Exact(1), BeforeMgL: Exact(-1)}, {MassMg: Exact(1), BeforeMgL: Exact(1), AfterMgL: Exact(1)}, {MassMg: Exact(1), AfterMgL: Exact(5), InL: Exact(1)}, {MassMg: Exact(math.Inf(1)), AfterMgL: Exact(5)}} {
+	for _, bad := range []Dose{{}, {MassMg: units.Exact(1), BeforeMgL: units.Exact(-1)}, {MassMg: units.Exact(1), BeforeMgL: units.Exact(1), AfterMgL: units.Exact(1)}, {MassMg: units.Exact(1), AfterMgL: units.Exact(5), InL: units.Exact(1)}, {MassMg: units.Exact(math.Inf(1)), AfterMgL: units.Exact(5)}} {
 		if e, err := FromDose(bad); err == nil {
 			t.Errorf("%+v gives %v L", bad, e.Volume)
 		}
@@ -192,7 +194,7 @@ func TestSaltRecoversTheVolume(t *testing.T) {
 	salt := 0.8
 	s := (mass*float64(salinity.ReferenceSalinity(34))/1000 + salt*0.9) / (mass + salt)
 	after := float64(salinity.PracticalFromReference(units.GramsPerKg(1000 * s)))
-	d := SaltDose{MassKg: Measured{salt, 0.01}, DryFraction: 0.9, Before: Exact(34), After: Exact(after), Temperature: 25, OffsetU: 0.5}
+	d := SaltDose{MassKg: plusMinus(salt, 0.01), DryFraction: 0.9, Before: units.Exact(34), After: units.Exact(after), Temperature: 25, OffsetU: 0.5}
 	e, err := FromSalt(d)
 	if err != nil {
 		t.Fatal(err)
@@ -277,10 +279,6 @@ func TestInconsistentEstimatesAreWidenedAndSaidSo(t *testing.T) {
 	}
 	if _, err := Combine([]Estimate{{Method: "walls", Volume: 1}, {Volume: 1, U: 1}}); err == nil || !strings.Contains(err.Error(), "walls has no uncertainty") {
 		t.Errorf("without uncertainty: %v", err)
-	}
-	// NIST/SEMATECH e-Handbook 1.3.6.7.4, upper-tail critical values.
-	for n, want := range map[int]float64{1: 3.841, 10: 18.307, 12: 21.026, 20: 31.410, 50: 67.505} {
-		near(t, "chi squared", chiSquared95(n), want, 0.1)
 	}
 }
 

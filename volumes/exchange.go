@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 
+	"tidehold/refs/gum"
 	"tidehold/refs/units"
 	"tidehold/salinity"
 	"tidehold/salinity/mixing"
@@ -14,11 +15,11 @@ import (
 type Exchange struct {
 	// RemovedL and AddedL are litres out and in. The usual case, as much in as
 	// out by the same measure, is AddedL nil.
-	RemovedL Measured
-	AddedL   *Measured
+	RemovedL units.Measured
+	AddedL   *units.Measured
 	// Before and After are the salinity of the system, mixed, before and after;
 	// With that of the water added, 0 to 42.
-	Before, After, With Measured
+	Before, After, With units.Measured
 	// Temperature of the system, WithTemperature of the water added, °C (ITS-90).
 	Temperature, WithTemperature units.Celsius
 	// OffsetU is the expanded uncertainty of an error that Before and After
@@ -39,13 +40,13 @@ func FromExchange(e Exchange) (Estimate, error) {
 	if err := e.check(); err != nil {
 		return Estimate{}, err
 	}
-	in := []named{
-		{"litres removed", e.RemovedL},
-		{"salinity before", e.Before}, {"salinity after", e.After}, {"salinity of the water added", e.With},
-		{"offset shared by both readings", Measured{U: e.OffsetU}},
+	in := []gum.Input{
+		gum.Named("litres removed", e.RemovedL),
+		gum.Named("salinity before", e.Before), gum.Named("salinity after", e.After), gum.Named("salinity of the water added", e.With),
+		gum.Named("offset shared by both readings", units.Measured{U: e.OffsetU}),
 	}
 	if e.AddedL != nil {
-		in = append(in, named{"litres added", *e.AddedL})
+		in = append(in, gum.Named("litres added", *e.AddedL))
 	}
 	return propagate("exchange", in, func(x []float64) (float64, error) {
 		added := x[0]

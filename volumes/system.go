@@ -5,6 +5,7 @@ import (
 	"math"
 	"slices"
 
+	"tidehold/refs/gum"
 	"tidehold/refs/units"
 )
 
@@ -14,9 +15,9 @@ type Part struct {
 	Shape Shape
 	// Dims are the dimensions the shape was built from, in cm by name, with
 	// their uncertainties; nil: taken as exact.
-	Dims map[string]Measured
+	Dims map[string]units.Measured
 	// LevelCm is the water level with everything running, above the lowest point.
-	LevelCm Measured
+	LevelCm units.Measured
 	// BrimCm is where it overflows; 0 stands for the height of the shape.
 	BrimCm    float64
 	Displaced Displaced
@@ -53,14 +54,6 @@ type PartVolume struct {
 	Gross, Rock, Sand, Other, Net units.Litres
 }
 
-// Contribution is what one input adds to an uncertainty.
-type Contribution struct {
-	// What names the input: "display length".
-	What string
-	// U is the expanded uncertainty (k = 2) this input alone would give, litres.
-	U units.Litres
-}
-
 // Net is a system's net volume.
 type Net struct {
 	Volume units.Litres
@@ -69,14 +62,14 @@ type Net struct {
 	U     units.Litres
 	Parts []PartVolume
 	// Budget lists every uncertain input, the largest contribution first.
-	Budget []Contribution
+	Budget []gum.Contribution
 }
 
 // Largest is the input that adds most to the uncertainty; false if no
 // uncertainty was stated.
-func (n Net) Largest() (Contribution, bool) {
+func (n Net) Largest() (gum.Contribution, bool) {
 	if len(n.Budget) == 0 {
-		return Contribution{}, false
+		return gum.Contribution{}, false
 	}
 	return n.Budget[0], true
 }
@@ -105,12 +98,8 @@ func NetVolume(parts []Part) (Net, error) {
 		}
 		n.Budget = append(n.Budget, budget...)
 	}
-	sortBudget(n.Budget)
-	var sum float64
-	for _, c := range n.Budget {
-		sum += float64(c.U) * float64(c.U)
-	}
-	n.U = units.Litres(math.Sqrt(sum))
+	gum.Sort(n.Budget)
+	n.U = units.Litres(gum.Total(n.Budget))
 	return n, nil
 }
 
@@ -146,28 +135,26 @@ func (p Part) volume() (PartVolume, error) {
 
 // input is one uncertain quantity of a part, and how to change it.
 type input struct {
-	what  string
-	u     float64 // expanded, as stated
-	value float64
-	with  func(p *Part, x float64) error
+	gum.Input
+	set func(p *Part, x float64) error
 }
 
 // inputs lists what is uncertain about the part.
 func (p Part) inputs() []input {
-	plain := func(field func(*Part) *Measured) func(*Part, float64) error {
-		return func(q *Part, x float64) error { field(q).Value = x; return nil }
+	plain := func(what string, field func(*Part) *units.Measured) input {
+		return input{gum.Named(what, *field(&p)), func(q *Part, x float64) error { field(q).Value = x; return nil }}
 	}
 	list := []input{
-		{"level", p.LevelCm.U, p.LevelCm.Value, plain(func(q *Part) *Measured { return &q.LevelCm })},
-		{"rock mass", p.Displaced.RockMassKg.U, p.Displaced.RockMassKg.Value, plain(func(q *Part) *Measured { return &q.Displaced.RockMassKg })},
-		{"rock density", p.Displaced.RockDensity.U, p.Displaced.RockDensity.Value, plain(func(q *Part) *Measured { return &q.Displaced.RockDensity })},
-		{"rock porosity", p.Displaced.RockPorosity.U, p.Displaced.RockPorosity.Value, plain(func(q *Part) *Measured { return &q.Displaced.RockPorosity })},
-		{"sand depth", p.Displaced.SandDepthCm.U, p.Displaced.SandDepthCm.Value, plain(func(q *Part) *Measured { return &q.Displaced.SandDepthCm })},
-		{"sand porosity", p.Displaced.SandPorosity.U, p.Displaced.SandPorosity.Value, plain(func(q *Part) *Measured { return &q.Displaced.SandPorosity })},
-		{"other displacement", p.Displaced.OtherL.U, p.Displaced.OtherL.Value, plain(func(q *Part) *Measured { return &q.Displaced.OtherL })},
+		plain("level", func(q *Part) *units.Measured { return &q.LevelCm }),
+		plain("rock mass", func(q *Part) *units.Measured { return &q.Displaced.RockMassKg }),
+		plain("rock density", func(q *Part) *units.Measured { return &q.Displaced.RockDensity }),
+		plain("rock porosity", func(q *Part) *units.Measured { return &q.Displaced.RockPorosity }),
+		plain("sand depth", func(q *Part) *units.Measured { return &q.Displaced.SandDepthCm }),
+		plain("sand porosity", func(q *Part) *units.Measured { return &q.Displaced.SandPorosity }),
+		plain("other displacement", func(q *Part) *units.Measured { return &q.Displaced.OtherL }),
 	}
 	for _, name := range sortedKeys(p.Dims) {
-		list = append(list, input{name, p.Dims[name].U, p.Dims[name].Value, func(q *Part, x float64) error {
+		list = append(list, input{gum.Named(name, p.Dims[name]), func(q *Part, x float64) error {
 			values := make(map[string]float64, len(p.Dims))
 			for k, d := range p.Dims {
 				values[k] = d.Value
@@ -179,42 +166,31 @@ func (p Part) inputs() []input {
 			return err
 		}})
 	}
-	return slices.DeleteFunc(list, func(in input) bool { return in.u == 0 })
+	return slices.DeleteFunc(list, func(in input) bool { return in.U == 0 })
 }
 
 // budget is what each uncertain input does to the part's net volume.
-func (p Part) budget(net units.Litres) ([]Contribution, error) {
-	var out []Contribution
+func (p Part) budget(net units.Litres) ([]gum.Contribution, error) {
+	var out []gum.Contribution
 	for _, in := range p.inputs() {
-		if !(in.u > 0) || math.IsInf(in.u, 0) {
-			return nil, fmt.Errorf("the uncertainty of %s is %s; 0 or more is allowed", in.what, number(in.u))
+		if err := gum.Check(in.What, in.U); err != nil {
+			return nil, err
 		}
-		up, upErr := p.moved(in, in.u/2)
-		down, downErr := p.moved(in, -in.u/2)
-		// At the edge of what is possible (a level at the brim) one side alone
-		// gives the slope.
-		var u units.Litres
-		switch {
-		case upErr == nil && downErr == nil:
-			u = (up - down) / 2
-		case downErr == nil:
-			u = net - down
-		case upErr == nil:
-			u = up - net
-		default:
-			return nil, fmt.Errorf("the uncertainty of %s, ±%s, is too large: %w", in.what, number(in.u), upErr)
+		effect, err := gum.Sensitivity(float64(net), in.U/gum.Coverage, func(by float64) (float64, error) { return p.moved(in, by) })
+		if err != nil {
+			return nil, gum.TooLarge(in.Input, err)
 		}
-		out = append(out, Contribution{What: p.ID + " " + in.what, U: units.Litres(2 * math.Abs(float64(u)))})
+		out = append(out, gum.Contribution{What: p.ID + " " + in.What, U: gum.Coverage * math.Abs(effect.Step)})
 	}
 	return out, nil
 }
 
-// moved is the net volume with one input changed by du.
-func (p Part) moved(in input, du float64) (units.Litres, error) {
+// moved is the net volume in litres with one input moved by an amount.
+func (p Part) moved(in input, by float64) (float64, error) {
 	q := p
-	if err := in.with(&q, in.value+du); err != nil {
+	if err := in.set(&q, in.Value+by); err != nil {
 		return 0, err
 	}
 	v, err := q.volume()
-	return v.Net, err
+	return float64(v.Net), err
 }

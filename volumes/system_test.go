@@ -21,19 +21,19 @@ func box(t testing.TB, length, width, height float64) Shape {
 
 // display is 100 × 60 × 60 cm filled to 50 cm: 300 L before what stands in it.
 func display(t testing.TB) Part {
-	return Part{ID: "display", Shape: box(t, 100, 60, 60), LevelCm: Exact(50)}
+	return Part{ID: "display", Shape: box(t, 100, 60, 60), LevelCm: units.Exact(50)}
 }
 
 func TestRockAndSandDisplaceWhatTheirPorosityLeaves(t *testing.T) {
 	// 10 kg of dry rock displaces 3.4 L (grain density 2.9 kg/L); a bed of 5 cm
 	// in 0.72 m² holds 14 to 18 L of water and displaces 18 to 22 L at porosity
 	// 0.40 to 0.50. Derived from grain density and porosity.
-	rock := Displaced{RockMassKg: Exact(10), RockDensity: Exact(2.9)}
+	rock := Displaced{RockMassKg: units.Exact(10), RockDensity: units.Exact(2.9)}
 	near(t, "rock", rock.RockL(), 3.448, 0.0005)
-	whole := Displaced{RockMassKg: Exact(10), RockDensity: Exact(2.9 * (1 - 0.337)), RockPorosity: Exact(0.337)}
+	whole := Displaced{RockMassKg: units.Exact(10), RockDensity: units.Exact(2.9 * (1 - 0.337)), RockPorosity: units.Exact(0.337)}
 	near(t, "the same rock by its outline", whole.RockL(), rock.RockL(), 1e-12)
 	for porosity, want := range map[float64]float64{0.40: 21.6, 0.50: 18} {
-		sand, err := Displaced{SandDepthCm: Exact(5), SandPorosity: Exact(porosity)}.SandL(box(t, 120, 60, 60))
+		sand, err := Displaced{SandDepthCm: units.Exact(5), SandPorosity: units.Exact(porosity)}.SandL(box(t, 120, 60, 60))
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -46,8 +46,8 @@ func TestRockAndSandDisplaceWhatTheirPorosityLeaves(t *testing.T) {
 
 func TestNetVolumeOfParts(t *testing.T) {
 	d := display(t)
-	d.Displaced = Displaced{RockMassKg: Exact(29), RockDensity: Exact(2.9), SandDepthCm: Exact(5), SandPorosity: Exact(0.4), OtherL: Exact(2)}
-	sump := Part{ID: "sump", Shape: box(t, 60, 40, 40), LevelCm: Exact(20)}
+	d.Displaced = Displaced{RockMassKg: units.Exact(29), RockDensity: units.Exact(2.9), SandDepthCm: units.Exact(5), SandPorosity: units.Exact(0.4), OtherL: units.Exact(2)}
+	sump := Part{ID: "sump", Shape: box(t, 60, 40, 40), LevelCm: units.Exact(20)}
 	n, err := NetVolume([]Part{d, sump})
 	if err != nil {
 		t.Fatal(err)
@@ -81,7 +81,7 @@ func TestUncertaintyOfABoxIsTheRootSumOfItsSides(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		n, err := NetVolume([]Part{{ID: "b", Shape: s, LevelCm: Measured{h, uh}, Dims: map[string]Measured{"length": {l, ul}, "width": {w, uw}, "height": Exact(h + 10)}}})
+		n, err := NetVolume([]Part{{ID: "b", Shape: s, LevelCm: plusMinus(h, uh), Dims: map[string]units.Measured{"length": plusMinus(l, ul), "width": plusMinus(w, uw), "height": units.Exact(h + 10)}}})
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -95,8 +95,8 @@ func TestUncertaintyOfABoxIsTheRootSumOfItsSides(t *testing.T) {
 func TestLargestContributorIsNamed(t *testing.T) {
 	d := display(t)
 	d.LevelCm.U = 0.5
-	d.Displaced = Displaced{RockMassKg: Measured{40, 8}, RockDensity: Measured{2.9, 0.2}, RockPorosity: Measured{0, 0.02},
-		SandDepthCm: Measured{5, 1}, SandPorosity: Measured{0.45, 0.05}, OtherL: Measured{3, 1}}
+	d.Displaced = Displaced{RockMassKg: plusMinus(40, 8), RockDensity: plusMinus(2.9, 0.2), RockPorosity: plusMinus(0, 0.02),
+		SandDepthCm: plusMinus(5, 1), SandPorosity: plusMinus(0.45, 0.05), OtherL: plusMinus(3, 1)}
 	n, err := NetVolume([]Part{d})
 	if err != nil {
 		t.Fatal(err)
@@ -124,14 +124,14 @@ func TestLargestContributorIsNamed(t *testing.T) {
 
 func TestLevelAtTheBrimStillHasAnUncertainty(t *testing.T) {
 	full := display(t)
-	full.LevelCm = Measured{60, 1}
+	full.LevelCm = plusMinus(60, 1)
 	n, err := NetVolume([]Part{full})
 	if err != nil {
 		t.Fatal(err)
 	}
 	near(t, "U at the brim", float64(n.U), 6, 1e-9)
 	empty := display(t)
-	empty.LevelCm = Measured{0, 1}
+	empty.LevelCm = plusMinus(0, 1)
 	if n, err = NetVolume([]Part{empty}); err != nil || math.Abs(float64(n.U)-6) > 1e-9 {
 		t.Errorf("U of an empty vessel: %v, %v", n.U, err)
 	}
@@ -152,10 +152,10 @@ func TestPartsThatCannotBe(t *testing.T) {
 		"porosity of 1":            {func(p *Part) { p.Displaced.SandPorosity.Value = 1 }, "sand porosity is 100 %"},
 		"rock without density":     {func(p *Part) { p.Displaced.RockMassKg.Value = 1 }, "rock density is 0 kg/L"},
 		"grains too heavy": {func(p *Part) {
-			p.Displaced = Displaced{RockMassKg: Exact(1), RockDensity: Exact(2.9), RockPorosity: Exact(0.3)}
+			p.Displaced = Displaced{RockMassKg: units.Exact(1), RockDensity: units.Exact(2.9), RockPorosity: units.Exact(0.3)}
 		}, "density counts the pores"},
 		"sand above the water": {func(p *Part) { p.Displaced.SandDepthCm.Value = 55 }, "sand 55 cm deep is above the water at 50 cm"},
-		"more rock than water": {func(p *Part) { p.Displaced = Displaced{RockMassKg: Exact(1000), RockDensity: Exact(2.9)} }, "displace 344.828 L, more than the 300 L"},
+		"more rock than water": {func(p *Part) { p.Displaced = Displaced{RockMassKg: units.Exact(1000), RockDensity: units.Exact(2.9)} }, "displace 344.828 L, more than the 300 L"},
 		"endless":              {func(p *Part) { p.Displaced.OtherL.Value = math.Inf(1) }, "other is +Inf"},
 		"negative uncertainty": {func(p *Part) { p.LevelCm.U = -1 }, "the uncertainty of level is -1"},
 		"hopeless uncertainty": {func(p *Part) { p.LevelCm.U = 300 }, "too large"},
@@ -183,7 +183,7 @@ func TestPartsThatCannotBe(t *testing.T) {
 	if _, err := p.Room(); err == nil {
 		t.Error("a level above the brim left room")
 	}
-	over := Part{ID: "x", Shape: box(t, 50, 50, 50), BrimCm: 55, LevelCm: Exact(52)}
+	over := Part{ID: "x", Shape: box(t, 50, 50, 50), BrimCm: 55, LevelCm: units.Exact(52)}
 	if _, err := NetVolume([]Part{over}); err == nil {
 		t.Error("a level above the walls was accepted")
 	}

@@ -242,7 +242,7 @@ func (s sample) plan(a *app, o *assessOptions, r assess.Result, ans *answer) (*d
 		return nil, []block{para("For the plan that brings these down give --volume and --drawdown, or a site with --site.")}, nil
 	}
 	p := dilution.Problem{
-		Volume: amountOf(o.volume), Contaminants: r.ToLower(nil), ChangeL: o.drawdown.Value * o.volume.Value, Trim: true,
+		Volume: o.volume.Measured(), Contaminants: r.ToLower(nil), ChangeL: o.drawdown.Value * o.volume.Value, Trim: true,
 		EveryH: o.every.Or(defaultEveryH), Confidence: defaultConfidence, Trials: defaultTrials, Seed: a.seed,
 	}
 	ans.Assumptions = append(ans.Assumptions, r.Uncovered(nil)...)
@@ -271,7 +271,7 @@ func (s sample) planFromSite(a *app, r assess.Result, ans *answer) (*diluteResul
 	}
 	list := r.ToLower(background)
 	p := dilution.Problem{
-		Volume: dilution.Amount{Value: float64(s.system.NetVolume), U: float64(s.system.NetVolumeU)}, Contaminants: list,
+		Volume: units.Measured{Value: float64(s.system.NetVolume), U: float64(s.system.NetVolumeU)}, Contaminants: list,
 		ChangeL: s.system.Drawdown * float64(s.system.NetVolume), Trim: true, EveryH: s.system.ChangeEveryH,
 		Confidence: defaultConfidence, Trials: defaultTrials, Seed: a.seed,
 	}

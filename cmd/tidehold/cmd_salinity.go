@@ -33,7 +33,7 @@ type salinityResult struct {
 	Method      string                  `json:"method"`
 	Sources     []string                `json:"sources"`
 	Budget      []salinity.Contribution `json:"budget"`
-	With        *salinity.Measured      `json:"with"`
+	With        *salinity.Determination `json:"with"`
 	Agreement   *salinity.Agreement     `json:"agreement"`
 }
 
@@ -112,7 +112,7 @@ func runSalinity(a *app, o *salinityOptions) error {
 
 // oneReading is a reading worked out, with the instrument it was taken for.
 type oneReading struct {
-	salinity.Measured
+	salinity.Determination
 	instrument salinity.Instrument
 }
 
@@ -174,7 +174,7 @@ func (o *salinityOptions) compare(first oneReading, res *salinityResult, ans *an
 	if err != nil {
 		return fmt.Errorf("--with: %w", err)
 	}
-	agreement, err := salinity.Compare(first.Measured, second.Measured, same)
+	agreement, err := salinity.Compare(first.Determination, second.Determination, same)
 	if err != nil {
 		return usage(err)
 	}
@@ -187,7 +187,7 @@ func (o *salinityOptions) compare(first oneReading, res *salinityResult, ans *an
 	}
 	ans.Warnings = append(ans.Warnings, agreement.Warnings...)
 	ans.No = !agreement.Agree
-	res.With, res.Agreement = &second.Measured, &agreement
+	res.With, res.Agreement = &second.Determination, &agreement
 	return nil
 }
 

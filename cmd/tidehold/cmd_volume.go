@@ -8,6 +8,7 @@ import (
 	"github.com/spf13/cobra"
 	"github.com/spf13/pflag"
 
+	"tidehold/refs/gum"
 	"tidehold/refs/units"
 	"tidehold/volumes"
 )
@@ -123,10 +124,10 @@ type contributionResult struct {
 	L    float64 `json:"uncertainty_l"`
 }
 
-func contributions(budget []volumes.Contribution) []contributionResult {
+func contributions(budget []gum.Contribution) []contributionResult {
 	out := make([]contributionResult, len(budget))
 	for i, c := range budget {
-		out[i] = contributionResult{strings.TrimSpace(c.What), float64(c.U)}
+		out[i] = contributionResult{strings.TrimSpace(c.What), c.U}
 	}
 	return out
 }
@@ -180,11 +181,11 @@ func inUnits(err error, u units.System) error {
 
 // part builds the vessel with its level from the flags.
 func (o *shapeOptions) part() (volumes.Part, error) {
-	values, measured := map[string]float64{}, map[string]volumes.Measured{}
+	values, measured := map[string]float64{}, map[string]units.Measured{}
 	for name, f := range o.dims {
 		if f.Given {
 			values[name] = f.Value
-			measured[name] = volumes.Measured{Value: f.Value, U: f.U}
+			measured[name] = f.Measured()
 		}
 	}
 	table, err := o.table()
@@ -195,13 +196,13 @@ func (o *shapeOptions) part() (volumes.Part, error) {
 	if err != nil {
 		return volumes.Part{}, usage(err)
 	}
-	p := volumes.Part{Shape: shape, LevelCm: volumes.Exact(shape.HeightCm())}
+	p := volumes.Part{Shape: shape, LevelCm: units.Exact(shape.HeightCm())}
 	if !o.kind.Table {
 		p.Dims = measured
 	}
 	switch {
 	case o.level.Given:
-		p.LevelCm = volumes.Measured{Value: o.level.Value, U: o.level.U}
+		p.LevelCm = o.level.Measured()
 	case o.volume.Given:
 		if p.LevelCm.Value, err = shape.LevelOf(units.Litres(o.volume.Value)); err != nil {
 			return volumes.Part{}, usagef("--volume: %w", err)
@@ -237,21 +238,21 @@ func (o *shapeOptions) table() ([]volumes.Point, error) {
 // displaced collects what stands in the water, and lists the defaults it takes.
 func (o *shapeOptions) displaced(ans *answer) (volumes.Displaced, error) {
 	const perLitre = 1000 // kg/m³ in a kg/L
-	d := volumes.Displaced{OtherL: measuredOf(o.other)}
+	d := volumes.Displaced{OtherL: o.other.Measured()}
 	if o.rock.Given {
 		density, err := o.density.orSite(ans, "rock density", "systems.parts.displaced.rock.density")
 		if err != nil {
 			return d, err
 		}
-		d.RockMassKg, d.RockPorosity = measuredOf(o.rock), measuredOf(o.porosity)
-		d.RockDensity = volumes.Measured{Value: density.Value / perLitre, U: density.U / perLitre}
+		d.RockMassKg, d.RockPorosity = o.rock.Measured(), o.porosity.Measured()
+		d.RockDensity = density.Times(1.0 / perLitre)
 		if !o.porosity.Given && o.density.Given {
 			ans.assume("rock porosity", "0 %", "goes with the density of the grains; if yours is that of the whole piece, give --rock-porosity")
 		}
 	}
 	if o.sand.Given {
 		var err error
-		d.SandDepthCm = measuredOf(o.sand)
+		d.SandDepthCm = o.sand.Measured()
 		d.SandPorosity, err = o.sandGap.orSite(ans, "sand porosity", "systems.parts.displaced.sand.porosity")
 		return d, err
 	}
@@ -260,21 +261,17 @@ func (o *shapeOptions) displaced(ans *answer) (volumes.Displaced, error) {
 
 // orSite is what the flag says, else the default that a site file takes for the
 // same thing, which is listed.
-func (q *quantityFlag) orSite(ans *answer, what, path string) (volumes.Measured, error) {
+func (q *quantityFlag) orSite(ans *answer, what, path string) (units.Measured, error) {
 	if q.Given {
-		return measuredOf(q), nil
+		return q.Measured(), nil
 	}
 	usual, err := siteDefault(path)
 	if err != nil {
-		return volumes.Measured{}, err
+		return units.Measured{}, err
 	}
 	ans.assume(what, usual.Value, usual.Source)
 	v, err := units.Parse(usual.Value, q.dim)
-	return volumes.Measured{Value: v.Value, U: v.U}, err
-}
-
-func measuredOf(q *quantityFlag) volumes.Measured {
-	return volumes.Measured{Value: q.Value, U: q.U}
+	return v.Measured(), err
 }
 
 // shapeBlocks shows the volume, what displaces it, and what makes it uncertain.

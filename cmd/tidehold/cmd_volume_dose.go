@@ -57,10 +57,7 @@ func runFromDose(a *app, o *doseOptions) error {
 		return err
 	}
 	const mgPerKg, ugPerMg = 1e6, 1e3
-	scaled := func(q *quantityFlag, by float64) volumes.Measured {
-		return volumes.Measured{Value: q.Value * by, U: q.U * by}
-	}
-	e, err := volumes.FromDose(volumes.Dose{MassMg: scaled(o.mass, mgPerKg), BeforeMgL: scaled(o.before, 1/ugPerMg), AfterMgL: scaled(o.after, 1/ugPerMg), InL: measuredOf(o.in)})
+	e, err := volumes.FromDose(volumes.Dose{MassMg: o.mass.Measured().Times(mgPerKg), BeforeMgL: o.before.Measured().Times(1 / ugPerMg), AfterMgL: o.after.Measured().Times(1 / ugPerMg), InL: o.in.Measured()})
 	if err != nil {
 		return usage(err)
 	}

@@ -54,10 +54,10 @@ func runFromExchange(a *app, o *exchangeOptions) error {
 	if err != nil {
 		return err
 	}
-	x := volumes.Exchange{RemovedL: measuredOf(o.removed), Before: measuredOf(o.before), After: measuredOf(o.after), With: measuredOf(o.with),
+	x := volumes.Exchange{RemovedL: o.removed.Measured(), Before: o.before.Measured(), After: o.after.Measured(), With: o.with.Measured(),
 		Temperature: units.Celsius(o.temp.Value), WithTemperature: units.Celsius(o.withTemp.Or(o.temp.Value)), OffsetU: o.offset.Value}
 	if o.added.Given {
-		added := measuredOf(o.added)
+		added := o.added.Measured()
 		x.AddedL = &added
 	}
 	if !o.withTemp.Given {
@@ -93,7 +93,7 @@ const (
 )
 
 // readings fills the uncertainties of two readings by one instrument.
-func (f *found) readings(before, after *volumes.Measured, offset *float64, offsetGiven bool) {
+func (f *found) readings(before, after *units.Measured, offset *float64, offsetGiven bool) {
 	if before.U > 0 || after.U > 0 {
 		return
 	}

@@ -65,7 +65,7 @@ func runFromSalt(a *app, o *saltTestOptions) error {
 		return usage(err)
 	}
 	f.ans.Assumptions, f.ans.Warnings = r.ans.Assumptions, r.ans.Warnings
-	d := volumes.SaltDose{MassKg: measuredOf(o.added), DryFraction: dry, Before: measuredOf(o.before), After: measuredOf(o.after),
+	d := volumes.SaltDose{MassKg: o.added.Measured(), DryFraction: dry, Before: o.before.Measured(), After: o.after.Measured(),
 		Temperature: units.Celsius(o.temp.Value), OffsetU: o.offset.Value}
 	f.readings(&d.Before, &d.After, &d.OffsetU, o.offset.Given)
 	e, err := volumes.FromSalt(d)

@@ -68,7 +68,7 @@ func (o *diluteOptions) problem(a *app, fs *pflag.FlagSet) (*diluteAsked, error)
 		return nil, err
 	}
 	q := &diluteAsked{warnings: append(o.reportingLimits(), o.spreads("volume", "start", "new")...), Problem: dilution.Problem{
-		Volume: amountOf(o.volume), EveryH: o.every.Or(defaultEveryH),
+		Volume: o.volume.Measured(), EveryH: o.every.Or(defaultEveryH),
 		Limited: o.water.Given, WaterL: o.water.Value, Continuous: o.continuous, FlowLH: o.flow.Value,
 		Confidence: o.confidence.Or(defaultConfidence), Trials: o.trials, Seed: a.seed,
 	}}
@@ -148,7 +148,7 @@ func (o *diluteOptions) contaminantsOf(q *diluteAsked) error {
 	}
 	c := dilution.Share(o.remove.Value)
 	if !o.remove.Given {
-		c = dilution.Contaminant{Name: o.of, Start: amountOf(o.start), Target: o.target.Value, New: amountOf(o.new)}
+		c = dilution.Contaminant{Name: o.of, Start: o.start.Measured(), Target: o.target.Value, New: o.new.Measured()}
 		if !o.new.Given {
 			q.assume("what the new water itself brings", "0 ug/L", "not given; --new replaces it, e.g. from a test of the stored water")
 		}
@@ -256,10 +256,7 @@ func parseContaminant(text string) (c dilution.Contaminant, notes []string, err 
 	if given[1].U > 0 || given[3].U > 0 {
 		notes = append(notes, fmt.Sprintf("--contaminant %s: the uncertainty of its target and source is not planned with: plan again with the worse value", c.Name))
 	}
-	c.Start, c.Target = dilution.Amount{Value: given[0].Value, U: given[0].U}, given[1].Value
-	c.New, c.Source.MgH = dilution.Amount{Value: given[2].Value, U: given[2].U}, given[3].Value
+	c.Start, c.Target = given[0].Measured(), given[1].Value
+	c.New, c.Source.MgH = given[2].Measured(), given[3].Value
 	return c, notes, nil
 }
-
-// amountOf is a flag's value with its uncertainty.
-func amountOf(q *quantityFlag) dilution.Amount { return dilution.Amount{Value: q.Value, U: q.U} }

@@ -198,14 +198,14 @@ func (v *siteDilution) name() string {
 func (v *siteDilution) compare(seed uint64, confidence float64) error {
 	sys := v.Demand.System
 	v.ideal = dilution.Problem{
-		Volume:  dilution.Amount{Value: float64(sys.NetVolume), U: float64(sys.NetVolumeU)},
+		Volume:  units.Measured{Value: float64(sys.NetVolume), U: float64(sys.NetVolumeU)},
 		ChangeL: sys.Drawdown * float64(sys.NetVolume), Trim: true, EveryH: sys.ChangeEveryH,
 		Confidence: confidence, Trials: defaultTrials, Seed: seed,
 	}
 	for i, aim := range v.Demand.Aims {
 		v.ideal.Contaminants = append(v.ideal.Contaminants, dilution.Contaminant{
-			Name: aim.Contaminant, Start: dilution.Amount{Value: aim.Start, U: aim.StartU}, Target: aim.Target,
-			New: dilution.Amount{Value: v.Aims[i].Background}, Source: dilution.Source{MgH: aim.SourceMgH},
+			Name: aim.Contaminant, Start: units.Measured{Value: aim.Start, U: aim.StartU}, Target: aim.Target,
+			New: units.Measured{Value: v.Aims[i].Background}, Source: dilution.Source{MgH: aim.SourceMgH},
 			BoundRatio: aim.BoundRatio, BoundRatePerH: aim.BoundRatePerH,
 		})
 	}

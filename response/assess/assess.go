@@ -167,9 +167,9 @@ func (r Result) ToLower(background map[string]float64) []dilution.Contaminant {
 		}
 		out = append(out, dilution.Contaminant{
 			Name:   a.ID,
-			Start:  dilution.Amount{Value: a.ValueUgL, U: a.Uncertainty},
+			Start:  units.Measured{Value: a.ValueUgL, U: a.Uncertainty},
 			Target: *a.CriterionUgL,
-			New:    dilution.Amount{Value: background[a.ID]},
+			New:    units.Measured{Value: background[a.ID]},
 		})
 	}
 	return out

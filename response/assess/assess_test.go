@@ -5,6 +5,7 @@ import (
 	"strings"
 	"testing"
 
+	"tidehold/refs/units"
 	"tidehold/response/dilution"
 )
 
@@ -108,7 +109,7 @@ func TestOwnTargetsComeFirstAndScaleNothing(t *testing.T) {
 // one whose own plan is the longest.
 func TestPlanForAllReachesEveryTarget(t *testing.T) {
 	r, _ := Judge(read(t, report), Water{35, 25}, nil)
-	p := dilution.Problem{Volume: dilution.Amount{Value: 640}, Contaminants: r.ToLower(map[string]float64{"copper": 1}), ChangeL: 288, Trim: true, EveryH: 4, Confidence: 0.9, Trials: 2000, Seed: 1}
+	p := dilution.Problem{Volume: units.Measured{Value: 640}, Contaminants: r.ToLower(map[string]float64{"copper": 1}), ChangeL: 288, Trim: true, EveryH: 4, Confidence: 0.9, Trials: 2000, Seed: 1}
 	plan, err := p.Plan()
 	if err != nil || !plan.Reached {
 		t.Fatal(err, plan)

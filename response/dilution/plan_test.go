@@ -8,14 +8,16 @@ import (
 	"testing"
 
 	"pgregory.net/rapid"
+
+	"tidehold/refs/units"
 )
 
 // copper is the problem of the examples: 640 L at 60 µg/L down to 3.1 µg/L, which
 // is EPA's chronic criterion for saltwater, with water that brings 1 µg/L.
 func copper() Problem {
 	return Problem{
-		Volume:       exact(640),
-		Contaminants: []Contaminant{{Name: "copper", Start: exact(60), Target: 3.1, New: exact(1)}},
+		Volume:       units.Exact(640),
+		Contaminants: []Contaminant{{Name: "copper", Start: units.Exact(60), Target: 3.1, New: units.Exact(1)}},
 		ChangeL:      160, EveryH: 4, Confidence: 0.9, Trials: 20000, Seed: 1,
 	}
 }
@@ -39,10 +41,10 @@ func drawProblem(t *rapid.T, pure bool) Problem {
 	}
 	start := rapid.Float64Range(1, 1000).Draw(t, "start")
 	return Problem{
-		Volume: exact(d.VolumeL),
+		Volume: units.Exact(d.VolumeL),
 		Contaminants: []Contaminant{{
-			Name: "it", Start: exact(start), Target: start * rapid.Float64Range(0.01, 1.1).Draw(t, "target share"),
-			New:    exact(start * rapid.Float64Range(0, 0.1).Draw(t, "new share")),
+			Name: "it", Start: units.Exact(start), Target: start * rapid.Float64Range(0.01, 1.1).Draw(t, "target share"),
+			New:    units.Exact(start * rapid.Float64Range(0, 0.1).Draw(t, "new share")),
 			Source: d.Source, ClearanceLH: d.ClearanceLH, CapacityMg: d.CapacityMg,
 			BoundRatio: d.BoundRatio, BoundRatePerH: d.BoundRatePerH,
 		}},
@@ -151,26 +153,26 @@ func TestFloorMatchesALongPath(t *testing.T) {
 // water than the plan's reaches the target, and rounding the plan's last change up
 // to the next unit does.
 func TestLeastWaterAgainstExhaustiveSearch(t *testing.T) {
-	const units, wanted = 12, 600
+	const parts, wanted = 12, 600
 	r := rand.New(rand.NewPCG(7, 7))
 	for cases := 0; cases < wanted; {
 		volume, start := 20+5000*r.Float64(), 1+1000*r.Float64()
 		p := Problem{
-			Volume: exact(volume), ChangeL: volume * (0.2 + 0.7*r.Float64()), Trim: true, EveryH: 4,
-			Contaminants: []Contaminant{{Start: exact(start), Target: start * (0.15 + 0.75*r.Float64()), New: exact(start * 0.1 * r.Float64())}},
+			Volume: units.Exact(volume), ChangeL: volume * (0.2 + 0.7*r.Float64()), Trim: true, EveryH: 4,
+			Contaminants: []Contaminant{{Start: units.Exact(start), Target: start * (0.15 + 0.75*r.Float64()), New: units.Exact(start * 0.1 * r.Float64())}},
 		}
 		plan := mustPlan(t, p)
 		if plan.WaterL > 3*p.ChangeL {
 			continue // too many to search
 		}
 		cases++
-		unit := p.ChangeL / units
-		least := leastUnits(p, unit, units, 4*units)
+		unit := p.ChangeL / parts
+		least := leastUnits(p, unit, parts, 4*parts)
 		if float64(least)*unit < plan.WaterL*(1-1e-9) {
-			t.Errorf("%d units of %v L reach the target, the plan takes %v L (%+v)", least, unit, plan.WaterL, p)
+			t.Errorf("%d parts of %v L reach the target, the plan takes %v L (%+v)", least, unit, plan.WaterL, p)
 		}
 		if float64(least)*unit > plan.WaterL+unit*(1+1e-9) {
-			t.Errorf("the plan takes %v L, the search needs %d units of %v L (%+v)", plan.WaterL, least, unit, p)
+			t.Errorf("the plan takes %v L, the search needs %d parts of %v L (%+v)", plan.WaterL, least, unit, p)
 		}
 		if !plan.LeastWater {
 			t.Error("pure dilution, trimmed, but not called least water")
@@ -178,7 +180,7 @@ func TestLeastWaterAgainstExhaustiveSearch(t *testing.T) {
 	}
 }
 
-// leastUnits is the smallest total, in units, of any changes of 1 to largest units
+// leastUnits is the smallest total, in parts, of any changes of 1 to largest parts
 // each that reach the target: every partition of every total is tried.
 func leastUnits(p Problem, unit float64, largest, most int) int {
 	c := p.Contaminants[0]
@@ -312,7 +314,7 @@ func TestTargetAtOrBelowTheFloor(t *testing.T) {
 func TestEveryLeverIsReal(t *testing.T) {
 	p := copper()
 	p.Contaminants[0] = Contaminant{
-		Name: "copper", Start: exact(60), Target: 0.5, New: exact(1),
+		Name: "copper", Start: units.Exact(60), Target: 0.5, New: units.Exact(1),
 		Source: Source{MgH: 1}, ClearanceLH: 200, CapacityMg: 20, BoundRatio: 5, BoundRatePerH: 0.2,
 	}
 	plan := mustPlan(t, p)
@@ -375,7 +377,7 @@ func TestMediaFinishWhatTheWaterBegan(t *testing.T) {
 }
 
 func TestShareToRemove(t *testing.T) {
-	p := Problem{Volume: exact(640), Contaminants: []Contaminant{Share(0.9)}, ChangeL: 288, Trim: true, EveryH: 4}
+	p := Problem{Volume: units.Exact(640), Contaminants: []Contaminant{Share(0.9)}, ChangeL: 288, Trim: true, EveryH: 4}
 	plan := mustPlan(t, p)
 	// 0.55^3 = 0.166, 0.55^4 = 0.0915.
 	if plan.Changes != 4 || !near(plan.Final, 0.1, 0, 1e-9) || !plan.LeastWater || plan.Floor != 0 {
@@ -387,8 +389,8 @@ func TestSeveralContaminants(t *testing.T) {
 	p := copper()
 	p.Trim = true
 	p.Contaminants = append(p.Contaminants,
-		Contaminant{Name: "zinc", Start: exact(300), Target: 81, New: exact(2)},
-		Contaminant{Name: "lead", Start: exact(4), Target: 8.1, New: exact(0)})
+		Contaminant{Name: "zinc", Start: units.Exact(300), Target: 81, New: units.Exact(2)},
+		Contaminant{Name: "lead", Start: units.Exact(4), Target: 8.1, New: units.Exact(0)})
 	plan := mustPlan(t, p)
 	alone := mustPlan(t, copper())
 	if plan.Outcomes[plan.Controlling].Name != "copper" || plan.Changes != alone.Changes {
@@ -465,7 +467,7 @@ func TestContinuousExchange(t *testing.T) {
 // TestSameLitresSplitOtherwise: the published identity that one volume leaves 25 %
 // in two halves, 34.87 % in ten tenths and 36.79 % when run through.
 func TestSameLitresSplitOtherwise(t *testing.T) {
-	p := Problem{Volume: exact(100), Contaminants: []Contaminant{{Start: exact(100), Target: 30}}, ChangeL: 50, EveryH: 1}
+	p := Problem{Volume: units.Exact(100), Contaminants: []Contaminant{{Start: units.Exact(100), Target: 30}}, ChangeL: 50, EveryH: 1}
 	plan := mustPlan(t, p)
 	want := []Split{{1, 100, 0}, {20, 5, 100 * math.Pow(0.95, 20)}, {0, 100, 100 / math.E}}
 	if len(plan.Splits) != len(want) {
@@ -596,8 +598,8 @@ func FuzzPlan(f *testing.F) {
 	f.Add(640.0, 51.0, 60.0, 8.0, 3.1, 1.0, 288.0, 4.0, 0.5, 20.0, 1.5, 0.1, false)
 	f.Fuzz(func(t *testing.T, volume, volumeU, start, startU, target, newC, change, every, source, clearance, ratio, rate float64, trim bool) {
 		p := Problem{
-			Volume: Amount{volume, volumeU}, ChangeL: change, EveryH: every, Trim: trim, Confidence: 0.9, Trials: 1000,
-			Contaminants: []Contaminant{{Start: Amount{start, startU}, Target: target, New: exact(newC), Source: Source{MgH: source}, ClearanceLH: clearance, BoundRatio: ratio, BoundRatePerH: rate}},
+			Volume: units.Measured{Value: volume, U: volumeU}, ChangeL: change, EveryH: every, Trim: trim, Confidence: 0.9, Trials: 1000,
+			Contaminants: []Contaminant{{Start: units.Measured{Value: start, U: startU}, Target: target, New: units.Exact(newC), Source: Source{MgH: source}, ClearanceLH: clearance, BoundRatio: ratio, BoundRatePerH: rate}},
 		}
 		plan, err := p.Plan()
 		if err != nil {

@@ -4,14 +4,9 @@ import (
 	"fmt"
 	"math"
 	"strconv"
+
+	"tidehold/refs/units"
 )
-
-// Amount is a value with its expanded uncertainty U (k = 2, about 95 %); U is 0
-// where none is stated.
-type Amount struct{ Value, U float64 }
-
-// exact is an amount without uncertainty.
-func exact(x float64) Amount { return Amount{Value: x} }
 
 // Contaminant is one thing to bring down. Concentrations are in µg/L; for a share
 // to remove, where nothing was measured, they are shares of the start.
@@ -20,9 +15,9 @@ type Contaminant struct {
 	Name string
 	// Start is what is in the water now, Target what it must come down to, and
 	// New what each litre of new water brings.
-	Start  Amount
+	Start  units.Measured
 	Target float64
-	New    Amount
+	New    units.Measured
 	// The rest acts between changes; see Dynamics.
 	Source                    Source
 	ClearanceLH, CapacityMg   float64
@@ -41,13 +36,13 @@ func (c Contaminant) Dynamics(volumeL float64) Dynamics {
 // Share is the contaminant that stands for whatever is in the water when nothing
 // was measured: all of it now, 1 − remove at the target, none in the new water.
 func Share(remove float64) Contaminant {
-	return Contaminant{Start: exact(1), Target: 1 - remove}
+	return Contaminant{Start: units.Exact(1), Target: 1 - remove}
 }
 
 // Problem asks for the changes that bring every contaminant to its target.
 type Problem struct {
 	// Volume is the net volume in litres.
-	Volume       Amount
+	Volume       units.Measured
 	Contaminants []Contaminant
 	// ChangeL is a full-size change in litres. With Trim the last one is only as
 	// large as the target asks for.

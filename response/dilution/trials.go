@@ -5,6 +5,8 @@ import (
 	"runtime"
 	"sync"
 	"sync/atomic"
+
+	"tidehold/refs/units"
 )
 
 // chunk is how many trials share one random stream. The streams, not the cores,
@@ -59,7 +61,7 @@ func (p Problem) run(trials, lastOf int) tally {
 
 // column holds the draws of one input for one stream.
 type column struct {
-	input Amount
+	input units.Measured
 	above float64
 	draws []float64
 }

@@ -15,6 +15,7 @@ import (
 	"pgregory.net/rapid"
 
 	"tidehold/refs/outside"
+	"tidehold/refs/units"
 )
 
 // uncertain is the case of .ci/trials_numpy.py.
@@ -171,7 +172,7 @@ type drawn struct {
 // again unless positive and, for the volume, larger than the largest change.
 func (p Problem) cases(n int) []drawn {
 	r := rand.New(rand.NewPCG(p.Seed, 1<<40))
-	one := func(a Amount, above float64) float64 {
+	one := func(a units.Measured, above float64) float64 {
 		x := a.Value
 		for a.U > 0 {
 			if x = a.Value + a.U/2*r.NormFloat64(); x > above {
@@ -247,7 +248,7 @@ func TestSizedBelowTheStatedValues(t *testing.T) {
 // background is above the target no number of changes helps.
 func TestNewWaterThatMayItselfBeAboveTheTarget(t *testing.T) {
 	p := copper()
-	p.Contaminants[0].New = Amount{2.1, 2} // one standard deviation under the target
+	p.Contaminants[0].New = units.Measured{Value: 2.1, U: 2} // one standard deviation under the target
 	plan := mustPlan(t, p)
 	// Φ(1) = 0.8413, cut at zero: Φ(−2.1) = 0.0179 is drawn again.
 	if want := 1 - (1-0.84134)/(1-0.01786); math.Abs(plan.ReachShare-want) > 0.012 {

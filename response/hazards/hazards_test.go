@@ -297,7 +297,7 @@ func TestThermalProblemsAreSaid(t *testing.T) {
 func TestWaterOnTheFloor(t *testing.T) {
 	sys := hall()
 	box, _ := volumes.New("box", map[string]float64{"length": 80, "width": 50, "height": 45}, nil)
-	sys.Parts = []volumes.Part{{ID: "sump", Shape: box, LevelCm: volumes.Exact(40), BrimCm: 44, DrainsBackL: 18}}
+	sys.Parts = []volumes.Part{{ID: "sump", Shape: box, LevelCm: units.Exact(40), BrimCm: 44, DrainsBackL: 18}}
 	s := siteOf(sys)
 	r := judged(t, s)
 	over := pick(t, r, "pure-a", Overfill, "")
@@ -487,7 +487,7 @@ func TestSentencesInTheReadersUnits(t *testing.T) {
 	sys.Ambient.Hottest = 31
 	sys.Equipment = append(sys.Equipment, site.Equipment{ID: "cool", Kind: site.Chiller}, site.Equipment{ID: "gen", Kind: site.Generator, FuelL: 9, UsePerHourL: 1})
 	box, _ := volumes.New("box", map[string]float64{"length": 80, "width": 50, "height": 45}, nil)
-	sys.Parts = []volumes.Part{{ID: "sump", Shape: box, LevelCm: volumes.Exact(40), BrimCm: 44, DrainsBackL: 18}}
+	sys.Parts = []volumes.Part{{ID: "sump", Shape: box, LevelCm: units.Exact(40), BrimCm: 44, DrainsBackL: 18}}
 	r, err := Judge(siteOf(sys), now, units.US)
 	if err != nil {
 		t.Fatal(err)

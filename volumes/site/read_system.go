@@ -78,7 +78,7 @@ func (l *loader) readParts(s scope, sys *System) []volumes.Part {
 
 // readPart reports false if the part has a fault.
 func (l *loader) readPart(p scope) (volumes.Part, bool) {
-	part := volumes.Part{ID: p.word("id"), LevelCm: with(p.given("level")), BrimCm: p.given("brim").Value, DrainsBackL: p.given("drains_back").Value}
+	part := volumes.Part{ID: p.word("id"), LevelCm: p.given("level").Measured(), BrimCm: p.given("brim").Value, DrainsBackL: p.given("drains_back").Value}
 	if !p.sound("shape") || !p.sound("level") {
 		return part, false
 	}
@@ -101,21 +101,19 @@ func (l *loader) readPart(p scope) (volumes.Part, bool) {
 	return part, true
 }
 
-func with(q units.Quantity) volumes.Measured { return volumes.Measured{Value: q.Value, U: q.U} }
-
 // readDisplaced takes the defaults of rock and sand only where there are any.
 func readDisplaced(s scope) volumes.Displaced {
-	d := volumes.Displaced{OtherL: with(s.given("other"))}
+	d := volumes.Displaced{OtherL: s.given("other").Measured()}
 	if rock := s.sub("rock"); rock.v != nil {
-		d.RockMassKg = with(rock.given("mass"))
+		d.RockMassKg = rock.given("mass").Measured()
 		density := rock.take("density").q
 		const perLitre = 1000 // kg/m³ to kg/L
-		d.RockDensity = volumes.Measured{Value: density.Value / perLitre, U: density.U / perLitre}
-		d.RockPorosity = with(rock.take("porosity").q)
+		d.RockDensity = density.Measured().Times(1.0 / perLitre)
+		d.RockPorosity = rock.take("porosity").q.Measured()
 	}
 	if sand := s.sub("sand"); sand.v != nil {
-		d.SandDepthCm = with(sand.given("depth"))
-		d.SandPorosity = with(sand.take("porosity").q)
+		d.SandDepthCm = sand.given("depth").Measured()
+		d.SandPorosity = sand.take("porosity").q.Measured()
 	}
 	return d
 }

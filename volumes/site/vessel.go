@@ -14,7 +14,7 @@ import (
 // vessel is a shape with the dimensions it was built from.
 type vessel struct {
 	shape volumes.Shape
-	dims  map[string]volumes.Measured
+	dims  map[string]units.Measured
 }
 
 // readShape reads {kind: {dimension: length, …}} or {strapping: [[level, volume], …]}.
@@ -51,7 +51,7 @@ func (c *checker) readShape(v *val) {
 func (c *checker) readDims(n *yamlwalk.Node, k volumes.KindSpec) *vessel {
 	fields := n.Fields(k.Required, append(append([]string{}, k.OneOf...), k.Optional...))
 	values := map[string]float64{}
-	dims := map[string]volumes.Measured{}
+	dims := map[string]units.Measured{}
 	ok := n.Kind() == yamlwalk.Mapping
 	for _, name := range k.All() {
 		child := fields.Get(name)
@@ -66,7 +66,7 @@ func (c *checker) readDims(n *yamlwalk.Node, k volumes.KindSpec) *vessel {
 		q, good := child.Quantity(units.Length)
 		values[name], ok = q.Value, ok && good
 		if q.U > 0 {
-			dims[name] = volumes.Measured{Value: q.Value, U: q.U}
+			dims[name] = q.Measured()
 		}
 	}
 	for _, name := range k.Required {
@@ -85,7 +85,7 @@ func (c *checker) readDims(n *yamlwalk.Node, k volumes.KindSpec) *vessel {
 	}
 	for name, x := range values {
 		if _, uncertain := dims[name]; !uncertain {
-			dims[name] = volumes.Exact(x)
+			dims[name] = units.Exact(x)
 		}
 	}
 	return &vessel{shape, dims}
