@@ -27,6 +27,16 @@ type Exchange struct {
 	OffsetU float64
 }
 
+// Uncertainties to take for salinity readings that state none: what a hand
+// refractometer may be off by, which both readings share, and reading its scale
+// to the nearest half, 2 · 0.25/√3 ([gum], 4.3.7).
+//
+// Source: [instrument-accuracy] for the first, [gum] for the second.
+const (
+	SharedOffset = 1.0
+	ScaleReading = 0.29
+)
+
 // FromExchange finds the volume of a system, at its temperature before the
 // exchange, from a balance of mass and of salt:
 //

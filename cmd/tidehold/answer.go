@@ -9,6 +9,19 @@ import (
 	"tidehold/refs"
 )
 
+// The rules of our speech:
+//
+//  1. The answer stands on standard output, everything else on standard error.
+//  2. The first line is the verdict in words, with the numbers that carry it; then what
+//     to do; then the one command to go on with. All of that in 24 lines of 80 columns.
+//  3. Detail comes when asked for: --event, --all, --why, --assumed.
+//  4. A number has its unit beside it, and stands twice with the same digits. What is
+//     needed is rounded up, what is on hand down.
+//  5. Words are the keeper's: "left at the bottom", not "heel"; singular and plural right.
+//  6. A caution stands before the step it protects; colour never carries meaning alone.
+//  7. An error says what was found, where, what is allowed and the nearest fix, in lower
+//     case and without a full stop; no Go type, no system call is named.
+
 // answer is one command's result in every rendering: Result is what JSON prints
 // under "result"; Blocks are what the other formats print. Blocks are built from
 // Result: no number is computed in a renderer.

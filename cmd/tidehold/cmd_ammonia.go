@@ -19,9 +19,6 @@ type ammoniaOptions struct {
 	all                                         bool
 }
 
-// ugPerMg: concentrations are parsed in µg/L.
-const ugPerMg = 1000
-
 // maxDKH is above any water that animals live in: 36 meq/L.
 const maxDKH = 100
 
@@ -106,7 +103,7 @@ func (o *ammoniaOptions) answer(now salinity.AmmoniaWater) (ammoniaResult, []ref
 
 // asNitrogen converts what the test reports to mg/L of nitrogen.
 func (o *ammoniaOptions) asNitrogen(q *quantityFlag) float64 {
-	mg := q.Value / ugPerMg
+	mg := q.Value / units.UgPerMg // concentrations are parsed in µg/L
 	// the basis that has no ratio is nitrogen itself
 	if r, ok := refs.RatioByID(o.as.Value + "_per_n"); ok {
 		return mg / r.Value

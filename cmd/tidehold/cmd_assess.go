@@ -154,8 +154,8 @@ func (o *assessOptions) sample(a *app, c *cobra.Command) (sample, error) {
 	s := sample{site: &ls, assumptions: ls.Site.Assumptions, units: a.displayUnits(ls.Site.Units)}
 	s.system = &ls.Site.Systems[0]
 	if o.system != "" {
-		if s.system = ls.Site.SystemByID(o.system); s.system == nil {
-			return sample{}, usagef("--system: %q is not in the site file; allowed: %s%s", o.system, strings.Join(systemIDs(ls.Site), ", "), meant(o.system, systemIDs(ls.Site)))
+		if s.system, err = findSystem(ls.Site, "system", o.system); err != nil {
+			return sample{}, err
 		}
 	} else if len(ls.Site.Systems) > 1 {
 		s.assumptions = append(s.assumptions, refs.Assumption{What: "system the sample is from", Value: s.system.ID, Source: "the first of the site file; --system names another"})
@@ -183,7 +183,7 @@ func (o *assessOptions) ownTargets(s sample) (map[string]float64, error) {
 		if !ok {
 			hint := ""
 			if near != "" {
-				hint = fmt.Sprintf("; did you mean %q?", near)
+				hint = didYouMean(near)
 			}
 			return nil, usagef("--target: %q is not a contaminant of the tables%s", name, hint)
 		}
@@ -243,7 +243,7 @@ func (s sample) plan(a *app, o *assessOptions, r assess.Result, ans *answer) (*d
 	}
 	p := dilution.Problem{
 		Volume: o.volume.Measured(), Contaminants: r.ToLower(nil), ChangeL: o.drawdown.Value * o.volume.Value, Trim: true,
-		EveryH: o.every.Or(defaultEveryH), Confidence: defaultConfidence, Trials: defaultTrials, Seed: a.seed,
+		EveryH: o.every.Or(siteUsual(changeEvery).value), Confidence: defaultConfidence, Trials: defaultTrials, Seed: a.seed,
 	}
 	ans.Assumptions = append(ans.Assumptions, r.Uncovered(nil)...)
 	plan, err := p.Plan()
@@ -344,11 +344,4 @@ func assessBlocks(r assess.Result, passed []string) []block {
 		blocks = append(blocks, para("Passed over, because they are no contaminants: %s.", strings.Join(passed, ", ")))
 	}
 	return append(blocks, para("Criteria are written for wild waters; none is a limit set for captive animals. Metals criteria are for dissolved metal: a total result errs on the safe side. Ask a veterinarian before treating animals."))
-}
-
-func dissolvedOr(x *float64) string {
-	if x == nil {
-		return "-"
-	}
-	return units.Dissolved(*x)
 }

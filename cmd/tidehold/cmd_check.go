@@ -1,8 +1,6 @@
 package main
 
 import (
-	"fmt"
-
 	"github.com/spf13/cobra"
 
 	"tidehold/refs/units"
@@ -95,12 +93,4 @@ func checkBlocks(r checkResult, u units.System) []block {
 		stores.Rows = append(stores.Rows, []string{s.ID, s.Holds, u.Volume(s.VolumeL+ledgerStep, units.Down), u.Volume(s.UsableL+ledgerStep, units.Down), u.Volume(s.CapacityL, units.Down)})
 	}
 	return append(blocks, tableBlock(stores))
-}
-
-// counted is "1 store", "3 stores".
-func counted(n int, noun string) string {
-	if n == 1 {
-		return "1 " + noun
-	}
-	return fmt.Sprintf("%d %ss", n, noun)
 }

@@ -86,9 +86,8 @@ cannot be reached, the water does not suffice, or the event's time is not kept.`
 }
 
 const (
-	defaultTrials     = 20000
-	defaultConfidence = 0.9
-	defaultEveryH     = 4
+	defaultTrials     = dilution.UsualTrials
+	defaultConfidence = dilution.UsualConfidence
 )
 
 // runDilute plans from the flags alone.

@@ -151,25 +151,3 @@ func finalText(h hazards.Hazard, u units.System) string {
 	}
 	return units.Significant(*h.Final, 3) + " " + h.FinalUnit
 }
-
-// hoursLeft prints a time to a limit: rounded down to the minute.
-func hoursLeft(h *float64, none string) string {
-	if h == nil {
-		return none
-	}
-	return units.Hours(units.Down.To(*h, 1.0/60))
-}
-
-func hoursOr(h *float64, none string) string {
-	if h == nil {
-		return none
-	}
-	return units.Hours(*h)
-}
-
-func volumeOr(l *float64, u units.System, none string) string {
-	if l == nil {
-		return none
-	}
-	return u.Volume(*l, units.Up)
-}

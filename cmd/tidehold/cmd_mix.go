@@ -153,9 +153,6 @@ func checkWater(s units.Practical, t units.Celsius, salinityFlag, tempFlag strin
 	return waterFault(err, salinityFlag, tempFlag)
 }
 
-// practicalText prints a salinity to what a good instrument shows.
-func practicalText(s units.Practical) string { return units.Fixed(float64(s), 2) }
-
 // mostByBucket is the volume in litres below which water for a mix is measured by
 // the bucket or jug, to a tenth of a litre.
 const mostByBucket = 100
@@ -172,5 +169,5 @@ func (r *mixRun) poured(l units.Litres, round units.Rounding) string {
 
 // waterLine describes a parcel in words.
 func (r *mixRun) waterLine(w mixing.Water) string {
-	return fmt.Sprintf("%s of salinity %s at %s", r.poured(w.Volume, units.Nearest), practicalText(w.Salinity), r.sys.Temperature(float64(w.Temperature)))
+	return fmt.Sprintf("%s of salinity %s at %s", r.poured(w.Volume, units.Nearest), salinityText(w.Salinity), r.sys.Temperature(float64(w.Temperature)))
 }

@@ -111,7 +111,7 @@ func (r *mixRun) blendBlocks(waters []mixing.Water, mix mixing.Water, res blendR
 		g.Right = append(g.Right, i+1)
 	}
 	row := func(name string, w mixing.Water) {
-		cells := []string{name, r.sys.Volume(float64(w.Volume), units.Nearest), practicalText(w.Salinity), r.sys.Temperature(float64(w.Temperature))}
+		cells := []string{name, r.sys.Volume(float64(w.Volume), units.Nearest), salinityText(w.Salinity), r.sys.Temperature(float64(w.Temperature))}
 		for _, id := range ids {
 			cells = append(cells, units.Dissolved(w.Solutes[id]))
 		}

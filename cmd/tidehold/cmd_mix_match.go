@@ -86,7 +86,7 @@ func runMixMatch(a *app, c *cobra.Command, o *matchOptions) error {
 	if p.Enough {
 		r.do("Put in %s of the first water%s.", r.poured(p.First, units.Nearest), r.upTo(one))
 		r.do("Add %s of the second%s, with the pump running.", r.poured(p.Second, units.Nearest), r.upTo(full))
-		r.do("Measure: it should read salinity %s at %s.", practicalText(p.Salinity), r.sys.Temperature(float64(p.Temperature)))
+		r.do("Measure: it should read salinity %s at %s.", salinityText(p.Salinity), r.sys.Temperature(float64(p.Temperature)))
 	}
 	return r.finish(res, r.matchBlocks(first, second, res)...)
 }
@@ -101,7 +101,7 @@ func (r *mixRun) matchBlocks(first, second mixing.Water, res matchResult) []bloc
 		mixing.Water
 		needed units.Litres
 	}{{"first", first, res.First}, {"second", second, res.Second}} {
-		g.Rows = append(g.Rows, []string{w.name, practicalText(w.Salinity), r.sys.Temperature(float64(w.Temperature)),
+		g.Rows = append(g.Rows, []string{w.name, salinityText(w.Salinity), r.sys.Temperature(float64(w.Temperature)),
 			r.sys.Volume(float64(w.Volume), units.Down), r.sys.Volume(float64(w.needed), units.Up)})
 	}
 	blocks := []block{verdict, tableBlock(g)}
@@ -113,5 +113,5 @@ func (r *mixRun) matchBlocks(first, second mixing.Water, res matchResult) []bloc
 
 // part names a share of a water by its salinity.
 func (r *mixRun) part(w mixing.Water, v units.Litres) string {
-	return r.poured(v, units.Nearest) + " of salinity " + practicalText(w.Salinity)
+	return r.poured(v, units.Nearest) + " of salinity " + salinityText(w.Salinity)
 }

@@ -6,6 +6,7 @@ import (
 	"github.com/shopspring/decimal"
 	"github.com/spf13/pflag"
 
+	"tidehold/refs"
 	"tidehold/refs/units"
 	"tidehold/salinity/mixing"
 	"tidehold/volumes/site"
@@ -40,12 +41,6 @@ type saltMix struct {
 	id       string
 	onHandKg float64
 }
-
-// standard salinity and temperature of a dose, when the bag does not say.
-const (
-	doseSalinity    = 35
-	doseTemperature = 25
-)
 
 // resolve finds the salt: --dose, else --salt or the only salt of the site in use.
 // It is nil when nothing was said about any.
@@ -84,21 +79,16 @@ func (s *saltFlags) resolve(r *mixRun) (*saltMix, error) {
 	if err != nil {
 		return nil, usagef("--dose: %w", err)
 	}
-	if w < leastDryFraction {
+	if w < mixing.LeastDryFraction {
 		r.warn("by its dose only %s of this mix is salt; even a mix of fully hydrated salts has %s: check the dose and what it is for",
-			units.Percent(w, 0), units.Percent(leastDryFraction, 0))
+			units.Percent(w, 0), units.Percent(mixing.LeastDryFraction, 0))
 	}
 	return mix, nil
 }
 
-// leastDryFraction is the share of salt in a mix whose magnesium and calcium salts
-// all carry their full water of crystallisation, derived from the composition of
-// reference seawater: 0.84 with the sulfate as MgSO4·7H2O, 0.853 without.
-const leastDryFraction = 0.84
-
 // byHand reads --dose, --dose-at and --dose-per.
 func (s *saltFlags) byHand(r *mixRun) (mixing.Dose, error) {
-	d := mixing.Dose{GPerL: s.dose.Value, Per: mixing.Basis(s.dosePer.Value), Salinity: doseSalinity, Temperature: doseTemperature}
+	d := mixing.Dose{GPerL: s.dose.Value, Per: mixing.Basis(s.dosePer.Value), Salinity: mixing.LabelSalinity, Temperature: mixing.LabelTemperature}
 	if !s.set.Changed("dose-per") {
 		r.assume("salt dose is per", "finished litre", "common practice; a dose per litre of water put in needs --dose-per purified")
 	}
@@ -144,14 +134,11 @@ func (s *saltFlags) fromSite(r *mixRun) (*saltMix, error) {
 		r.assume("salt", salts[0].ID, "the first salt of the site file; otherwise give --salt or --dose")
 		return siteSalt(salts[0]), nil
 	}
-	var ids []string
-	for _, one := range salts {
-		if one.ID == s.id {
-			return siteSalt(one), nil
-		}
-		ids = append(ids, one.ID)
+	one, err := findSalt(ls.Site, "salt", s.id)
+	if err != nil {
+		return nil, err
 	}
-	return nil, usagef("--salt: the site has no salt %q; it has %s%s", s.id, orNone(ids), meant(s.id, ids))
+	return siteSalt(*one), nil
 }
 
 func siteSalt(s site.Salt) *saltMix {
@@ -159,13 +146,6 @@ func siteSalt(s site.Salt) *saltMix {
 		dose:  s.Dose(),
 		bagKg: s.BagKg, price: s.PricePerKg, id: s.ID, onHandKg: s.OnHand.InexactFloat64(),
 	}
-}
-
-func orNone(ids []string) string {
-	if len(ids) == 0 {
-		return "none"
-	}
-	return strings.Join(ids, ", ")
 }
 
 // need refuses to go on without a salt.
@@ -176,10 +156,6 @@ func (m *saltMix) need() error {
 	return nil
 }
 
-// mostToLift is the ceiling of the NIOSH lifting equation, for one person in the
-// ideal posture, in kg (NIOSH publication 94-110, revised 2021).
-const mostToLift = 23
-
 // addSalt writes the steps for adding salt, slowly, and its cautions.
 func (r *mixRun) addSalt(kg float64, mix *saltMix, bill mixing.Bill) {
 	if kg == 0 {
@@ -188,29 +164,22 @@ func (r *mixRun) addSalt(kg float64, mix *saltMix, bill mixing.Bill) {
 	if mix.id != "" && kg > mix.onHandKg {
 		r.warn("only %s of the salt %s are on hand; %s are missing", r.sys.Mass(mix.onHandKg, units.Down), mix.id, r.sys.Mass(kg-mix.onHandKg, units.Up))
 	}
-	if mix.bagKg > mostToLift || mix.bagKg == 0 && kg > mostToLift {
+	if mix.bagKg > refs.MostToLiftKg || mix.bagKg == 0 && kg > refs.MostToLiftKg {
 		what := "this much salt"
 		if mix.bagKg > 0 {
 			what = "a bag of " + r.sys.Mass(mix.bagKg, units.Nearest)
 		}
 		r.caution(signalCaution, "%s is more than one person should lift (%s at best, close to the body and at waist height): two people, or carry it in smaller portions.",
-			what, r.sys.Mass(mostToLift, units.Down))
+			what, r.sys.Mass(refs.MostToLiftKg, units.Down))
 	}
 	how := r.sys.Mass(kg, units.Up)
 	if bill.WholeBags > 0 {
-		how = plural(bill.WholeBags, "whole bag")
+		how = counted(bill.WholeBags, "whole bag")
 		if bill.LooseKg > 0 {
 			how += " and " + r.sys.Mass(bill.LooseKg, units.Up) + " weighed"
 		}
 	}
 	r.do("Add the salt: %s. Into the moving water, a little at a time, never water onto salt.", how)
-}
-
-func plural(n int, what string) string {
-	if n == 1 {
-		return "1 " + what
-	}
-	return units.Fixed(float64(n), 0) + " " + what + "s"
 }
 
 // billRows are the lines of a table for bags and money.

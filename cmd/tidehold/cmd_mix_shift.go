@@ -40,13 +40,9 @@ func (f *shiftFlags) asked(fs *pflag.FlagSet) bool {
 	return fs.Changed("system") || fs.Changed("system-volume")
 }
 
-// Defaults of a shift, common practice for reef animals: no more than 1 in a step
-// and 2 in a day. A site's own limits go before them.
-const (
-	usualStepLimit = 1
-	usualDayLimit  = 2
-	usualEveryH    = 24
-)
+// oneADay is the time between changes of a shift when nobody says: once a day, at
+// the pace of the limit per day.
+const oneADay = 24
 
 func runMixShift(a *app, c *cobra.Command, o *matchOptions) error {
 	f, fs := o.shift, c.Flags()
@@ -102,9 +98,9 @@ func (f *shiftFlags) shift(r *mixRun, fs *pflag.FlagSet) (mixing.Shift, error) {
 		if err := need(fs, "system-volume", "from", "temp"); err != nil {
 			return s, err
 		}
-		s.StepLimit = f.orUsual(r, f.stepLimit, "change of salinity allowed in one step", usualStepLimit, "")
-		s.DayLimit = f.orUsual(r, f.dayLimit, "change of salinity allowed in 24 hours", usualDayLimit, "")
-		s.EveryH = f.orUsual(r, f.every, "time between changes", usualEveryH, " h")
+		s.StepLimit = f.orUsual(r, f.stepLimit, "change of salinity allowed in one step", siteUsual(salinityStep))
+		s.DayLimit = f.orUsual(r, f.dayLimit, "change of salinity allowed in 24 hours", siteUsual(salinityPerDay))
+		s.EveryH = f.orUsual(r, f.every, "time between changes", usualValue{oneADay, "24 h", "common practice for reef animals"})
 	}
 	var err error
 	if s.Change, err = volumeOrShare(f.change, s.System.Volume); err != nil {
@@ -113,11 +109,11 @@ func (f *shiftFlags) shift(r *mixRun, fs *pflag.FlagSet) (mixing.Shift, error) {
 	return s, nil
 }
 
-func (f *shiftFlags) orUsual(r *mixRun, q *quantityFlag, what string, usual float64, unit string) float64 {
+func (f *shiftFlags) orUsual(r *mixRun, q *quantityFlag, what string, usual usualValue) float64 {
 	if !q.Given {
-		r.assume(what, units.Fixed(usual, 0)+unit, "common practice for reef animals")
+		r.assume(what, usual.text, usual.basis)
 	}
-	return q.Or(usual)
+	return q.Or(usual.value)
 }
 
 // system finds a system of the site.
@@ -127,14 +123,7 @@ func (r *mixRun) system(id string) (*site.System, error) {
 		return nil, err
 	}
 	r.sys = r.app.displayUnits(ls.Site.Units)
-	if sys := ls.Site.SystemByID(id); sys != nil {
-		return sys, nil
-	}
-	var ids []string
-	for _, s := range ls.Site.Systems {
-		ids = append(ids, s.ID)
-	}
-	return nil, usagef("--system: the site has no system %q; it has %s%s", id, orNone(ids), meant(id, ids))
+	return findSystem(ls.Site, "system", id)
 }
 
 // volumeOrShare reads "100L" or "20%" of a whole.
@@ -155,15 +144,15 @@ func volumeOrShare(text string, whole units.Litres) (units.Litres, error) {
 
 func (r *mixRun) shiftBlocks(s mixing.Shift, plan mixing.ShiftPlan) []block {
 	if len(plan.Steps) == 0 {
-		return []block{para("Nothing to do: the system has salinity %s already.", practicalText(s.To))}
+		return []block{para("Nothing to do: the system has salinity %s already.", salinityText(s.To))}
 	}
 	change := r.sys.Volume(float64(s.Change), units.Nearest)
-	blocks := []block{para("From salinity %s to %s in %s of %s each.", practicalText(s.System.Salinity), practicalText(s.To), plural(len(plan.Steps), "step"), change)}
+	blocks := []block{para("From salinity %s to %s in %s of %s each.", salinityText(s.System.Salinity), salinityText(s.To), counted(len(plan.Steps), "step"), change)}
 	if !plan.WithinLimits {
-		blocks = append(blocks, para("That is too fast: the limit %s asks for at least %s.", limitWords(plan.Binding), plural(plan.Fewest, "step")))
+		blocks = append(blocks, para("That is too fast: the limit %s asks for at least %s.", limitWords(plan.Binding), counted(plan.Fewest, "step")))
 	}
 	if plan.One != nil && len(plan.Steps) > 1 {
-		blocks = append(blocks, para("One new water of salinity %s does for all steps; with it the first step moves most.", practicalText(*plan.One)))
+		blocks = append(blocks, para("One new water of salinity %s does for all steps; with it the first step moves most.", salinityText(*plan.One)))
 	}
 	g := grid{Title: "Or steps of equal effect, each with its own new water", Header: []string{"step", "start", "salinity before", "new water", "salinity afterwards"}, Right: []int{0, 1, 2, 3, 4}}
 	switch {
@@ -173,20 +162,12 @@ func (r *mixRun) shiftBlocks(s mixing.Shift, plan mixing.ShiftPlan) []block {
 		g.Title = "Steps of equal effect, each with its own new water"
 	}
 	for _, st := range plan.Steps {
-		g.Rows = append(g.Rows, []string{fmt.Sprint(st.N), startText(st.AtH), practicalText(st.Before), practicalText(st.New), practicalText(st.After)})
+		g.Rows = append(g.Rows, []string{fmt.Sprint(st.N), startText(st.AtH), salinityText(st.Before), salinityText(st.New), salinityText(st.After)})
 	}
 	return append(blocks, tableBlock(g),
 		para("New water in all: %s. In each step remove %s of mixed water first, then add as much new water of the system's own temperature.",
 			r.sys.Volume(float64(plan.Water), units.Up), change),
 		para("Measure salinity before and after every step, and wait longer if the animals show distress."))
-}
-
-// startText says when a step starts.
-func startText(h float64) string {
-	if h == 0 {
-		return "at once"
-	}
-	return "after " + units.Hours(h)
 }
 
 // limitWords says in words which limit binds.

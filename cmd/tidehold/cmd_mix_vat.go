@@ -36,13 +36,9 @@ func (a *app) begin(command, title, storeID string) (*mixRun, error) {
 		return nil, err
 	}
 	r.sys = a.displayUnits(ls.Site.Units)
-	store := ls.Site.StoreByID(storeID)
-	if store == nil {
-		var ids []string
-		for _, s := range ls.Site.Stores {
-			ids = append(ids, s.ID)
-		}
-		return nil, usagef("--store: the site has no store %q; it has %s%s", storeID, orNone(ids), meant(storeID, ids))
+	store, err := findStore(ls.Site, "store", storeID)
+	if err != nil {
+		return nil, err
 	}
 	r.vat = &vat{Store: *store, now: units.Litres(store.Volume.InexactFloat64())}
 	return r, nil
@@ -124,5 +120,5 @@ func (r *mixRun) heatingSteps(to units.Celsius, w mixing.Warming, watts float64)
 
 // coverAndMeasure ends every batch: how to know that it is done.
 func (r *mixRun) coverAndMeasure(s units.Practical) {
-	r.do("Let it circulate until it is clear and two salinity readings 10 minutes apart agree (common practice). It should read %s; if not, see tidehold mix correct.", practicalText(s))
+	r.do("Let it circulate until it is clear and two salinity readings 10 minutes apart agree (common practice). It should read %s; if not, see tidehold mix correct.", salinityText(s))
 }

@@ -150,14 +150,14 @@ func runMixWarm(a *app, c *cobra.Command, o *warmOptions) error {
 
 // heatingOf reads the water from the flags and the vat.
 func (o *warmOptions) heatingOf(r *mixRun) mixing.Heating {
-	w := mixing.Water{Volume: units.Litres(o.volume.Value), Salinity: units.Practical(o.salinity.Or(doseSalinity)), Temperature: units.Celsius(o.from.Value)}
+	w := mixing.Water{Volume: units.Litres(o.volume.Value), Salinity: units.Practical(o.salinity.Or(mixing.LabelSalinity)), Temperature: units.Celsius(o.from.Value)}
 	if r.vat != nil {
 		v := r.vat.water()
 		w.Volume = units.Litres(o.volume.Or(float64(v.Volume)))
 		w.Salinity = units.Practical(o.salinity.Or(float64(v.Salinity)))
 		w.Temperature = units.Celsius(o.from.Or(float64(v.Temperature)))
 	} else if !o.salinity.Given {
-		r.assume("salinity of the water", units.Fixed(doseSalinity, 0), "not given; fresh water takes 2 % longer")
+		r.assume("salinity of the water", units.Fixed(mixing.LabelSalinity, 0), "not given; fresh water takes 2 % longer")
 	}
 	return mixing.Heating{Water: w, To: units.Celsius(o.to.Value)}
 }

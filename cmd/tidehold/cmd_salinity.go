@@ -237,11 +237,3 @@ func agreementBlocks(o *salinityOptions, res salinityResult) []block {
 	}
 	return []block{para("%s", words+"The two do not agree: "+differ+". At least one is wrong: rinse, calibrate and read both again.")}
 }
-
-// plusMinus prints a salinity with its expanded uncertainty, both to 0.01.
-func plusMinus(s float64, u *float64) string {
-	if u == nil || *u == 0 {
-		return units.Fixed(s, 2)
-	}
-	return units.Fixed(s, 2) + " ± " + units.Fixed(units.Up.To(*u, 0.01), 2)
-}

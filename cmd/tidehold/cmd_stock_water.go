@@ -20,7 +20,7 @@ scale of its own. It replaces what the record held.
 ` + exitHelp,
 		Example:           "  tidehold stock dip vat-a 78cm\n  tidehold stock dip vat-b 150L",
 		Args:              cobra.ExactArgs(2),
-		ValidArgsFunction: a.completeStores,
+		ValidArgsFunction: a.completeIDs(storeIDs),
 		RunE: func(_ *cobra.Command, args []string) error {
 			e := stock.Entry{Kind: stock.Dip, Store: args[0]}
 			level, err := exactAmount("level", args[1], units.Length)
@@ -49,7 +49,7 @@ func newDrawCmd(a *app) *cobra.Command {
 		Long:              "Enters water taken out of a store, for whatever use.\n\n" + exitHelp,
 		Example:           "  tidehold stock draw vat-a 40L --note 'weekly change'",
 		Args:              cobra.ExactArgs(2),
-		ValidArgsFunction: a.completeStores,
+		ValidArgsFunction: a.completeIDs(storeIDs),
 		RunE: func(_ *cobra.Command, args []string) error {
 			litres, err := exactAmount("volume", args[1], units.Volume)
 			if err != nil {
@@ -74,7 +74,7 @@ what is there. The age stays that of the older water.
 ` + exitHelp,
 		Example:           "  tidehold stock add pure-a 60L\n  tidehold stock add vat-a 10L --salinity 0 --temp 15C",
 		Args:              cobra.ExactArgs(2),
-		ValidArgsFunction: a.completeStores,
+		ValidArgsFunction: a.completeIDs(storeIDs),
 		RunE: func(_ *cobra.Command, args []string) error {
 			litres, err := exactAmount("volume", args[1], units.Volume)
 			if err != nil {
@@ -101,7 +101,7 @@ store holds then; --salt takes what went in off the dry salt on hand.
 ` + exitHelp,
 		Example:           "  tidehold stock mixed vat-a 400L --salinity 35.1 --temp 24C --salt house=15.4kg",
 		Args:              cobra.RangeArgs(1, 2),
-		ValidArgsFunction: a.completeStores,
+		ValidArgsFunction: a.completeIDs(storeIDs),
 		RunE: func(_ *cobra.Command, args []string) error {
 			e := stock.Entry{Kind: stock.Mixed, Store: args[0]}
 			f.water(&e)
@@ -137,7 +137,7 @@ func newTestedCmd(a *app) *cobra.Command {
 		Long:              "Enters that the water in a store was tested and found good.\n\n" + exitHelp,
 		Example:           "  tidehold stock tested vat-a --salinity 35.3",
 		Args:              cobra.ExactArgs(1),
-		ValidArgsFunction: a.completeStores,
+		ValidArgsFunction: a.completeIDs(storeIDs),
 		RunE: func(_ *cobra.Command, args []string) error {
 			e := stock.Entry{Kind: stock.Tested, Store: args[0]}
 			f.water(&e)

@@ -2,7 +2,6 @@ package main
 
 import (
 	"errors"
-	"fmt"
 	"strings"
 
 	"github.com/spf13/cobra"
@@ -171,10 +170,11 @@ func inUnits(err error, u units.System) error {
 	in := *out
 	switch out.Unit {
 	case "cm":
-		in.Unit, in.Value, in.Low, in.High = "in", out.Value/2.54, out.Low/2.54, out.High/2.54
+		per := u.CmPer()
+		in.Unit, in.Value, in.Low, in.High = "in", out.Value/per, out.Low/per, out.High/per
 	case "L":
-		const perGallon = 3.785411784 // NIST Handbook 44
-		in.Unit, in.Value, in.Low, in.High = "gal", out.Value/perGallon, out.Low/perGallon, out.High/perGallon
+		per := u.LitresPer()
+		in.Unit, in.Value, in.Low, in.High = "gal", out.Value/per, out.Low/per, out.High/per
 	}
 	return usage(&in)
 }
@@ -317,12 +317,4 @@ func budgetBlocks(v, uncertainty float64, budget []contributionResult, u units.S
 		para("%s ± %s at about 95 %% (k = 2). What makes most of it: %s.", u.Volume(v, units.Nearest), u.Volume(uncertainty, units.Up), budget[0].What),
 		tableBlock(g),
 	}
-}
-
-// lengthText prints a length to a tenth, trimmed.
-func lengthText(cm float64, u units.System) string {
-	if u == units.US {
-		return strings.TrimSuffix(units.Fixed(cm/2.54, 2), ".00") + " in"
-	}
-	return fmt.Sprintf("%s cm", strings.TrimSuffix(units.Fixed(cm, 1), ".0"))
 }

@@ -47,17 +47,13 @@ func (f *found) salinityBound(before, after float64) (bound, error) {
 		return bound{most, "in one step"}, err
 	}
 	m := f.sys.Limits
-	end := bound{before - float64(m.SalinityLow), "before the lowest salinity allowed, " + units.Trimmed(float64(m.SalinityLow), 4) + ", is reached"}
-	if after > before {
-		end = bound{float64(m.SalinityHigh) - before, "before the highest salinity allowed, " + units.Trimmed(float64(m.SalinityHigh), 4) + ", is reached"}
-	}
-	least := bound{m.SalinityStep, "in one step"}
-	for _, b := range []bound{{m.SalinityPerDay, "in a day"}, end} {
-		if b.most < least.most {
-			least = bound{max(0, b.most), b.words}
-		}
-	}
-	return least, nil
+	most, key := m.SalinityRoom(units.Practical(before), units.Practical(after))
+	return bound{most, map[string]string{
+		"salinity_step":    "in one step",
+		"salinity_per_day": "in a day",
+		"salinity_low":     "before the lowest salinity allowed, " + units.Trimmed(float64(m.SalinityLow), 4) + ", is reached",
+		"salinity_high":    "before the highest salinity allowed, " + units.Trimmed(float64(m.SalinityHigh), 4) + ", is reached",
+	}[key]}, nil
 }
 
 // temperatureCaution warns of water that is too warm or too cold for the system.

@@ -22,7 +22,7 @@ print and laminate.
 		Example: `  tidehold volume chart vat-a --demo
   tidehold volume chart vat-a --demo --units us --step 1in --format html`,
 		Args:              cobra.ExactArgs(1),
-		ValidArgsFunction: a.completeStores,
+		ValidArgsFunction: a.completeIDs(storeIDs),
 		RunE:              func(_ *cobra.Command, args []string) error { return runChart(a, args[0], step) },
 	}
 	step = quantity(c.Flags(), "step", units.Length, 0.1, 1000, "from one line to the next (default 5 cm, or 2 in)")
@@ -49,7 +49,7 @@ func runChart(a *app, id string, step *quantityFlag) error {
 	if err != nil {
 		return err
 	}
-	store, err := findStore(ls.Site, id)
+	store, err := findStore(ls.Site, "", id)
 	if err != nil {
 		return err
 	}
@@ -60,7 +60,7 @@ func runChart(a *app, id string, step *quantityFlag) error {
 	u := a.displayUnits(ls.Site.Units)
 	stepCm := step.Or(5)
 	if u == units.US {
-		stepCm = step.Or(2 * 2.54)
+		stepCm = step.Or(2 * u.CmPer())
 	}
 	brim, err := store.Shape.LevelOf(min(store.Capacity, store.Shape.Full()))
 	if err != nil {
@@ -81,12 +81,9 @@ func runChart(a *app, id string, step *quantityFlag) error {
 // chartBlocks prints volumes rounded down: what a stick shows must be there. The
 // mark of the heel is rounded up and that of the brim down, to the safe side.
 func chartBlocks(r chartResult, u units.System) []block {
-	length := "level (cm)"
-	perUnit := 1.0
-	if u == units.US {
-		length, perUnit = "level (in)", 2.54
-	}
-	g := grid{Header: []string{length, "volume", "above the heel", "mark"}, Right: []int{0, 1, 2}}
+	perUnit := u.CmPer()
+	_, unit := u.LengthIn(0)
+	g := grid{Header: []string{"level (" + unit + ")", "volume", "above the heel", "mark"}, Right: []int{0, 1, 2}}
 	toMark := map[string]units.Rounding{"heel": units.Up, "brim": units.Down}
 	for _, row := range r.Rows {
 		level := toMark[row.Mark].To(row.LevelCm/perUnit, 0.1)

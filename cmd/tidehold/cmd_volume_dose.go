@@ -56,8 +56,7 @@ func runFromDose(a *app, o *doseOptions) error {
 	if err != nil {
 		return err
 	}
-	const mgPerKg, ugPerMg = 1e6, 1e3
-	e, err := volumes.FromDose(volumes.Dose{MassMg: o.mass.Measured().Times(mgPerKg), BeforeMgL: o.before.Measured().Times(1 / ugPerMg), AfterMgL: o.after.Measured().Times(1 / ugPerMg), InL: o.in.Measured()})
+	e, err := volumes.FromDose(volumes.Dose{MassMg: o.mass.Measured().Times(units.MgPerKg), BeforeMgL: o.before.Measured().Times(1 / units.UgPerMg), AfterMgL: o.after.Measured().Times(1 / units.UgPerMg), InL: o.in.Measured()})
 	if err != nil {
 		return usage(err)
 	}

@@ -84,23 +84,15 @@ func runFromExchange(a *app, o *exchangeOptions) error {
 			"with its temperature near the system's. Let it mix for an hour, read again with the same instrument, then bring the salinity back.")
 }
 
-// Uncertainties taken for salinity readings that state none: what a hand
-// refractometer may be off by, which both readings share, and reading its scale
-// to the nearest half, 2 · 0.25/√3 ([gum], 4.3.7).
-const (
-	sharedOffset = 1.0
-	scaleReading = 0.29
-)
-
 // readings fills the uncertainties of two readings by one instrument.
 func (f *found) readings(before, after *units.Measured, offset *float64, offsetGiven bool) {
 	if before.U > 0 || after.U > 0 {
 		return
 	}
-	before.U, after.U = scaleReading, scaleReading
+	before.U, after.U = volumes.ScaleReading, volumes.ScaleReading
 	f.assume("uncertainty of each salinity reading", "± 0.29", "a scale with a line for each 1, read to the nearest half [gum]; otherwise write it as in --before 35±0.1")
 	if !offsetGiven {
-		*offset = sharedOffset
+		*offset = volumes.SharedOffset
 		f.assume("error both readings share", "± 1", "published: hand refractometer [instrument-accuracy]; it nearly cancels; otherwise give --offset")
 	}
 }

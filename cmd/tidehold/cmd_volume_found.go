@@ -87,7 +87,7 @@ func (o *foundOptions) begin(a *app, command, title string) (*found, error) {
 		return nil, err
 	}
 	f.u = a.displayUnits(ls.Site.Units)
-	if f.sys, err = findSystem(ls.Site, o.system); err != nil {
+	if f.sys, err = findSystem(ls.Site, "system", o.system); err != nil {
 		return nil, err
 	}
 	return f, nil

@@ -27,7 +27,7 @@ and sand take, how sure it is and which input makes most of the doubt.
 			if len(args) == 1 {
 				id = args[0]
 			}
-			sys, err := findSystem(ls.Site, id)
+			sys, err := findSystem(ls.Site, "", id)
 			if err != nil {
 				return err
 			}

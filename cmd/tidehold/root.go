@@ -11,7 +11,6 @@ import (
 	"github.com/spf13/cobra"
 	"github.com/spf13/pflag"
 
-	"tidehold/refs"
 	"tidehold/refs/units"
 )
 
@@ -152,14 +151,6 @@ func childNames(c *cobra.Command) []string {
 		}
 	}
 	return out
-}
-
-// meant is the hint behind a word that is not known.
-func meant(word string, known []string) string {
-	if near, ok := refs.Nearest(word, known); ok {
-		return fmt.Sprintf("; did you mean %q?", near)
-	}
-	return ""
 }
 
 // flagError turns pflag's messages into ours: the flag, what was found, what is

@@ -100,6 +100,10 @@ func (e *InputError) Error() string { return e.Field + ": " + e.Found + "; " + e
 const (
 	MinTrials, MaxTrials         = 1000, 10_000_000
 	MinConfidence, MaxConfidence = 0.5, 0.999
+	// UsualConfidence and UsualTrials are what this tool takes when nobody says:
+	// nine cases in ten, by as many trials as tell 90 % from 90.5 % (the standard
+	// error of a share of 0.9 among 20,000 is 0.2 %).
+	UsualConfidence, UsualTrials = 0.9, 20000
 )
 
 // Check returns an *InputError for the first input out of range. Every

@@ -222,7 +222,7 @@ func (s *Sheet) notices(f *Facts, p *Playbook) []string {
 		out = append(out, "NO SITE FILE: this sheet has no numbers of its own. Fill in every blank before the day.")
 	}
 	if n := len(s.Blanks); n > 0 {
-		out = append(out, fmt.Sprintf("%s to fill in before the day. The line below each one says what to measure.", count(n, "blank")))
+		out = append(out, fmt.Sprintf("%s to fill in before the day. The line below each one says what to measure.", units.Count(n, "blank")))
 	}
 	if len(f.Contacts) == 0 {
 		out = append(out, "No phone numbers are known: write them into the table of contacts today.")

@@ -124,7 +124,7 @@ func (f *Facts) planSays(p *Plan) (string, bool) {
 	if p.TargetUgL != nil {
 		fmt.Fprintf(&b, " Planned for %s, %s down to %s.", p.Contaminant, units.Dissolved(p.StartUgL), units.Dissolved(*p.TargetUgL))
 	}
-	fmt.Fprintf(&b, " Plan: %s, %s in all.", count(len(p.Changes), "change"), f.amount(p.WaterL, units.Nearest))
+	fmt.Fprintf(&b, " Plan: %s, %s in all.", units.Count(len(p.Changes), "change"), f.amount(p.WaterL, units.Nearest))
 	switch {
 	case p.DoneAtH == nil && p.MissingL <= 0:
 		b.WriteString(" That is NOT enough: changes of this size never reach the aim.")
@@ -151,14 +151,6 @@ func shares(left float64) (stays, goes string) {
 
 // vatBand is the temperature of new water, 1 °C to each side.
 func (f *Facts) vatBand(t units.Celsius) string { return f.tempRange(float64(t)-1, float64(t)+1) }
-
-// count prints a number with its noun.
-func count(n int, noun string) string {
-	if n == 1 {
-		return "1 " + noun
-	}
-	return fmt.Sprintf("%d %ss", n, noun)
-}
 
 // moveSays compares a bin of clean water with changing the tank.
 func (f *Facts) moveSays() string {

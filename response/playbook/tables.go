@@ -116,7 +116,7 @@ func (f *Facts) changeTable() Table {
 func (f *Facts) changeRow(c Change) []string {
 	takes := units.Hours((c.DrainMinutes + c.FillMinutes) / 60)
 	if c.Trips > 0 {
-		takes = count(c.Trips, "trip")
+		takes = units.Count(c.Trips, "trip")
 	}
 	band := f.blankIn("____ °C")
 	if c.Temperature != nil {

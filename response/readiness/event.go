@@ -241,12 +241,12 @@ func (e *Event) reason(u units.System) string {
 		return s
 	}
 	if e.MissingL == nil {
-		return fmt.Sprintf("never done: %s are not enough, and no number of this size is%s", plural(e.Changes, "change"), held)
+		return fmt.Sprintf("never done: %s are not enough, and no number of this size is%s", units.Count(e.Changes, "change"), held)
 	}
 	if e.Changes == 0 {
 		return fmt.Sprintf("never done: no change can be made, %s is lacking%s", u.Volume(*e.MissingL, units.Up), held)
 	}
-	return fmt.Sprintf("never done: after %s another %s is lacking%s", plural(e.Changes, "change"), u.Volume(*e.MissingL, units.Up), held)
+	return fmt.Sprintf("never done: after %s another %s is lacking%s", units.Count(e.Changes, "change"), u.Volume(*e.MissingL, units.Up), held)
 }
 
 // within is the time allowed, as the end of a sentence.
@@ -267,12 +267,4 @@ func unreachable(p plan.Plan, aim int) string {
 		cause += ": use water that brings less"
 	}
 	return fmt.Sprintf("no number of changes brings %s below %s (target %s); %s", a.Contaminant, units.Dissolved(r.Floor), units.Dissolved(a.Target), cause)
-}
-
-// plural writes a count with its noun.
-func plural(n int, noun string) string {
-	if n == 1 {
-		return "1 " + noun
-	}
-	return fmt.Sprintf("%d %ss", n, noun)
 }

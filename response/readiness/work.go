@@ -3,17 +3,16 @@ package readiness
 import (
 	"fmt"
 	"math"
+
+	"tidehold/refs"
 )
 
 const (
 	// bucketL is how far a bucket is filled: a full 20 L one is at the ceiling
 	// below once the bucket itself is counted.
 	bucketL = 10.0
-	// liftingCeilingKg is the load constant of the revised lifting equation, the
-	// most a fit adult should lift close to the body, waist high, without a twist
-	// and seldom. It falls quickly with repetition and reach.
-	// Source: [niosh-94-110].
-	liftingCeilingKg = 23.0
+	// liftingCeilingKg is the most that one person should lift.
+	liftingCeilingKg = refs.MostToLiftKg
 	// carryKgL is the mass of a litre of seawater, kg, rounded up.
 	carryKgL = 1.03
 	// tripsPerPerson is a rule of this tool, not a published figure: nobody carries

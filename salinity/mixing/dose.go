@@ -16,6 +16,20 @@ const (
 	Purified Basis = "purified"
 )
 
+// What the label of a mix means when it does not say: common practice.
+const (
+	LabelSalinity    = 35 // practical salinity
+	LabelTemperature = 25 // °C
+)
+
+// LeastDryFraction is the share of salt in a mix whose magnesium and calcium salts
+// all carry their full water of crystallisation, derived from the composition of
+// reference seawater: 0.84 with the sulfate as MgSO4·7H2O, 0.853 without. A dose
+// that implies less is hardly right.
+//
+// Source: [refcomp], [iupac]; derived here.
+const LeastDryFraction = 0.84
+
 // Dose says how much of a bagged salt mix makes which water. It is how the tool
 // learns what share of the mix is salt: the rest is water of crystallisation and
 // moisture, differs from mix to mix, and can be found with a test batch.

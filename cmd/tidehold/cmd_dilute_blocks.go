@@ -303,10 +303,3 @@ func countOr(n *int) string {
 	}
 	return fmt.Sprint(*n)
 }
-
-func yesNo(b bool) string {
-	if b {
-		return "yes"
-	}
-	return "no"
-}

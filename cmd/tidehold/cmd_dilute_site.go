@@ -119,8 +119,8 @@ func (o *diluteOptions) demand(s *site.Site, c *cobra.Command) (plan.Demand, err
 			}
 			o.event = s.Events[0].ID
 		}
-		if s.EventByID(o.event) == nil {
-			return none, usagef("--event: %q is not in the site file; allowed: %s%s", o.event, strings.Join(eventIDs(s), ", "), meant(o.event, eventIDs(s)))
+		if _, err := findEvent(s, "event", o.event); err != nil {
+			return none, err
 		}
 		list, err := schedule.Demands(s, o.event)
 		if err != nil {
@@ -131,9 +131,9 @@ func (o *diluteOptions) demand(s *site.Site, c *cobra.Command) (plan.Demand, err
 	if o.event != "" {
 		return none, usagef("--event and --system exclude each other; keep one")
 	}
-	sys := s.SystemByID(o.system)
-	if sys == nil {
-		return none, usagef("--system: %q is not in the site file; allowed: %s%s", o.system, strings.Join(systemIDs(s), ", "), meant(o.system, systemIDs(s)))
+	sys, err := findSystem(s, "system", o.system)
+	if err != nil {
+		return none, err
 	}
 	if err := o.refuse(c.Flags()); err != nil {
 		return none, err
@@ -149,27 +149,11 @@ func (o *diluteOptions) demand(s *site.Site, c *cobra.Command) (plan.Demand, err
 		case ok:
 			o.of = known.ID
 		case near != "":
-			return none, usagef("--of: %q is not a known substance; did you mean %q?", o.of, near)
+			return none, usagef("--of: %q is not a known substance%s", o.of, didYouMean(near))
 		}
 		aim = plan.Aim{Contaminant: o.of, Start: o.start.Value, StartU: o.start.U, Target: o.target.Value, SourceMgH: o.source.Value}
 	}
 	return plan.Demand{System: sys, Aims: []plan.Aim{aim}, Reheats: true}, nil
-}
-
-func eventIDs(s *site.Site) []string {
-	var ids []string
-	for _, e := range s.Events {
-		ids = append(ids, e.ID)
-	}
-	return ids
-}
-
-func systemIDs(s *site.Site) []string {
-	var ids []string
-	for _, sys := range s.Systems {
-		ids = append(ids, sys.ID)
-	}
-	return ids
 }
 
 // siteDilution renders one scheduled plan, beside the same problem with all water

@@ -263,6 +263,3 @@ func allowed(h float64) string {
 	}
 	return units.Hours(h)
 }
-
-// words turns a key of the site file into words.
-func words(key string) string { return strings.ReplaceAll(key, "_", " ") }

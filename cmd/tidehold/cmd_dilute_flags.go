@@ -68,7 +68,7 @@ func (o *diluteOptions) problem(a *app, fs *pflag.FlagSet) (*diluteAsked, error)
 		return nil, err
 	}
 	q := &diluteAsked{warnings: append(o.reportingLimits(), o.spreads("volume", "start", "new")...), Problem: dilution.Problem{
-		Volume: o.volume.Measured(), EveryH: o.every.Or(defaultEveryH),
+		Volume: o.volume.Measured(), EveryH: o.every.Or(siteUsual(changeEvery).value),
 		Limited: o.water.Given, WaterL: o.water.Value, Continuous: o.continuous, FlowLH: o.flow.Value,
 		Confidence: o.confidence.Or(defaultConfidence), Trials: o.trials, Seed: a.seed,
 	}}
@@ -156,14 +156,11 @@ func (o *diluteOptions) contaminantsOf(q *diluteAsked) error {
 	c.Name = o.of
 	c.Source = dilution.Source{MgH: o.source.Value, UntilH: o.sourceUntil.Value, HalfLifeH: o.sourceHalfLife.Value}
 	c.ClearanceLH = o.media.first.Value * o.media.second.Value
-	c.CapacityMg = o.mediaCapacity.Value * mgPerKg
+	c.CapacityMg = o.mediaCapacity.Value * units.MgPerKg // masses are parsed in kg
 	c.BoundRatio, c.BoundRatePerH = o.bound.first.Value, o.bound.second.Value
 	q.Contaminants = []dilution.Contaminant{c}
 	return nil
 }
-
-// mgPerKg: masses are parsed in kg.
-const mgPerKg = 1e6
 
 // size sets the size and the interval of the changes.
 func (o *diluteOptions) size(q *diluteAsked) {
@@ -180,15 +177,15 @@ func (o *diluteOptions) size(q *diluteAsked) {
 	case o.drawdown.Given:
 		q.ChangeL, q.Trim = o.drawdown.Value*v, true
 	default:
-		q.ChangeL, q.Trim = defaultDrawdown*v, true
-		q.assume("the most that may be out at once", units.Percent(defaultDrawdown, 0), "assumption of this tool: pumps stay under water and most corals stay wet; --drawdown replaces it")
+		usual := siteUsual(drawdown)
+		q.ChangeL, q.Trim = usual.value*v, true
+		q.assume("the most that may be out at once", usual.text, usual.basis+"; --drawdown replaces it")
 	}
 	if !o.every.Given {
-		q.assume("time between changes", units.Hours(defaultEveryH), "assumption of this tool: time to drain, fill, and see how the animals take it; --every replaces it")
+		usual := siteUsual(changeEvery)
+		q.assume("time between changes", usual.text, usual.basis+"; --every replaces it")
 	}
 }
-
-const defaultDrawdown = 0.25
 
 // reportingLimits warns of results below a reporting limit.
 func (o *diluteOptions) reportingLimits() []string {

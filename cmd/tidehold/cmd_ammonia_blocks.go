@@ -106,13 +106,3 @@ func ammoniaTable(res ammoniaResult) grid {
 	}
 	return g
 }
-
-func aboveOrBelow(above bool) string {
-	if above {
-		return "ABOVE"
-	}
-	return "not above"
-}
-
-// milligrams prints mg/L to three significant digits.
-func milligrams(mg float64) string { return units.Significant(mg, 3) + " mg/L" }

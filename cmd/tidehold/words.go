@@ -1,0 +1,99 @@
+package main
+
+import (
+	"strings"
+
+	"tidehold/refs/units"
+)
+
+// This file and lookup.go are the only homes of plurals, lists, times, amounts that
+// may be missing, and "did you mean". A command that needs another word adds it here.
+
+// counted is "1 store", "3 stores", "2 batches".
+func counted(n int, noun string) string { return units.Count(n, noun) }
+
+// listed is "a, b and c"; "none" where there are none.
+func listed(items []string) string { return units.List(items, "none") }
+
+// words turns a key of the site file into words.
+func words(key string) string { return strings.ReplaceAll(key, "_", " ") }
+
+// hoursOr prints a duration, or what stands for one that never comes.
+func hoursOr(h *float64, none string) string {
+	if h == nil {
+		return none
+	}
+	return units.Hours(*h)
+}
+
+// hoursLeft prints a time to a limit: rounded down to the minute.
+func hoursLeft(h *float64, none string) string {
+	if h == nil {
+		return none
+	}
+	return units.Hours(units.Down.To(*h, 1.0/60))
+}
+
+// startText says when a step starts.
+func startText(h float64) string {
+	if h == 0 {
+		return "at once"
+	}
+	return "after " + units.Hours(h)
+}
+
+// volumeOr prints litres needed, rounded up, or what stands for none known.
+func volumeOr(l *float64, u units.System, none string) string {
+	if l == nil {
+		return none
+	}
+	return u.Volume(*l, units.Up)
+}
+
+// salinityText prints a salinity to what a good instrument shows.
+func salinityText(s units.Practical) string { return units.Fixed(float64(s), 2) }
+
+// plusMinus prints a salinity with its expanded uncertainty, both to 0.01.
+func plusMinus(s float64, u *float64) string {
+	if u == nil || *u == 0 {
+		return units.Fixed(s, 2)
+	}
+	return units.Fixed(s, 2) + " ± " + units.Fixed(units.Up.To(*u, 0.01), 2)
+}
+
+// milligrams prints mg/L to three significant digits.
+func milligrams(mg float64) string { return units.Significant(mg, 3) + " mg/L" }
+
+// dissolvedOr prints µg/L, or a dash.
+func dissolvedOr(x *float64) string {
+	if x == nil {
+		return "-"
+	}
+	return units.Dissolved(*x)
+}
+
+// lengthText prints a length to a tenth of a centimetre or a hundredth of an inch,
+// without the zeros that end it.
+func lengthText(cm float64, u units.System) string {
+	v, unit := u.LengthIn(cm)
+	if u == units.US {
+		return strings.TrimSuffix(units.Fixed(v, 2), ".00") + " " + unit
+	}
+	return strings.TrimSuffix(units.Fixed(v, 1), ".0") + " " + unit
+}
+
+// yesNo is a truth in a word.
+func yesNo(b bool) string {
+	if b {
+		return "yes"
+	}
+	return "no"
+}
+
+// aboveOrBelow shouts what is above.
+func aboveOrBelow(above bool) string {
+	if above {
+		return "ABOVE"
+	}
+	return "not above"
+}

@@ -1,0 +1,8 @@
+package refs
+
+// MostToLiftKg is the load constant of the revised lifting equation, in kg: the most
+// a fit adult should lift, close to the body, waist high, without a twist and
+// seldom. It falls quickly with repetition and reach.
+//
+// Source: [niosh-94-110].
+const MostToLiftKg = 23.0

@@ -1,0 +1,81 @@
+package units
+
+import (
+	"fmt"
+	"strings"
+)
+
+// Count is a number with its noun in the right form: "1 change", "3 changes",
+// "2 batches", "2 entries", "4 more events".
+func Count(n int, noun string) string {
+	if n == 1 {
+		return "1 " + noun
+	}
+	return fmt.Sprintf("%d %s", n, plural(noun))
+}
+
+// plural is the regular plural of the last word of a noun.
+func plural(noun string) string {
+	stem, y := strings.CutSuffix(noun, "y")
+	switch {
+	case y && stem != "" && !strings.ContainsAny(stem[len(stem)-1:], "aeiou"):
+		return stem + "ies"
+	case strings.HasSuffix(noun, "s"), strings.HasSuffix(noun, "x"), strings.HasSuffix(noun, "ch"), strings.HasSuffix(noun, "sh"):
+		return noun + "es"
+	}
+	return noun + "s"
+}
+
+// List joins words as a sentence does: "a", "a and b", "a, b and c"; none where
+// there are none.
+func List(words []string, none string) string {
+	switch n := len(words); n {
+	case 0:
+		return none
+	case 1:
+		return words[0]
+	default:
+		return strings.Join(words[:n-1], ", ") + " and " + words[n-1]
+	}
+}
+
+// VolumeIn is litres as a bare number of the system's unit of volume, with that
+// unit: L or gal.
+func (s System) VolumeIn(l float64) (float64, string) {
+	if s == US {
+		return l / litresPerGallon, "gal"
+	}
+	return l, "L"
+}
+
+// LengthIn is centimetres as a bare number of the system's unit of length, with
+// that unit: cm or in.
+func (s System) LengthIn(cm float64) (float64, string) {
+	if s == US {
+		return cm / cmPerInch, "in"
+	}
+	return cm, "cm"
+}
+
+// LitresPer is one unit of the system's volume in litres, and CmPer one of its
+// length in centimetres.
+func (s System) LitresPer() float64 {
+	if s == US {
+		return litresPerGallon
+	}
+	return 1
+}
+
+// CmPer is one unit of the system's length in centimetres.
+func (s System) CmPer() float64 {
+	if s == US {
+		return cmPerInch
+	}
+	return 1
+}
+
+// Factors between the base units of this package and those of a formula, exact.
+const (
+	MgPerKg = 1e6
+	UgPerMg = 1e3
+)

@@ -1,0 +1,41 @@
+package units
+
+import "testing"
+
+func TestCountsAndLists(t *testing.T) {
+	for _, c := range []struct {
+		n          int
+		noun, want string
+	}{
+		{0, "change", "0 changes"}, {1, "change", "1 change"}, {2, "batch", "2 batches"}, {2, "entry", "2 entries"},
+		{3, "day", "3 days"}, {2, "more event", "2 more events"}, {1, "box", "1 box"}, {2, "box", "2 boxes"}, {2, "loss", "2 losses"},
+	} {
+		if got := Count(c.n, c.noun); got != c.want {
+			t.Errorf("Count(%d, %q) = %q, want %q", c.n, c.noun, got, c.want)
+		}
+	}
+	for want, words := range map[string][]string{"none": nil, "a": {"a"}, "a and b": {"a", "b"}, "a, b and c": {"a", "b", "c"}} {
+		if got := List(words, "none"); got != want {
+			t.Errorf("List(%v) = %q, want %q", words, got, want)
+		}
+	}
+}
+
+// The factors are exact: NIST Handbook 44, appendix C.
+func TestBareNumbers(t *testing.T) {
+	if v, unit := US.VolumeIn(3.785411784); v != 1 || unit != "gal" {
+		t.Errorf("a US gallon is %g %s", v, unit)
+	}
+	if v, unit := US.LengthIn(2.54); v != 1 || unit != "in" {
+		t.Errorf("an inch is %g %s", v, unit)
+	}
+	if v, unit := Metric.VolumeIn(7); v != 7 || unit != "L" {
+		t.Errorf("7 L are %g %s", v, unit)
+	}
+	if v, unit := Metric.LengthIn(7); v != 7 || unit != "cm" {
+		t.Errorf("7 cm are %g %s", v, unit)
+	}
+	if US.LitresPer() != 3.785411784 || Metric.LitresPer() != 1 || US.CmPer() != 2.54 || Metric.CmPer() != 1 {
+		t.Error("the factors of display are off")
+	}
+}
