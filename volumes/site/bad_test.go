@@ -75,7 +75,7 @@ func at(lines []string, i int) string {
 var loaderOnly = strings.Fields(`
 	gravity-out-of-range mixing-without-saltwater substance-malformed
 	alkalinity-twice ambient-coldest-warm ambient-hottest-cold anchor background-slip background-twice
-	battery-feeds-nothing-known complex-key cooling-test-warms count-leading-zero date-of-no-calendar
+	battery-feeds-another-tank battery-feeds-nothing-known complex-key cooling-test-warms count-leading-zero date-of-no-calendar
 	dose-impossible dose-zero duplicate-key empty-key equipment-id-twice event-contaminant-slip event-playbook-slip
 	event-remove-all event-system-missing event-system-unknown event-target-a-limit filled-by-no-purifier
 	heel-above-capacity id-twice level-above-the-brim limit-against-default limits-crossed

@@ -50,6 +50,8 @@ func presets() map[string]preset {
 		"systems.livestock.reef_area":   {"0 m2", thisTool + ": no reef is counted until it is named"},
 		"systems.livestock.sensitivity": {"coral", thisTool + ": the most delicate group"},
 		"systems.equipment.usable":      {"50 %", custom + ": lead-acid batteries"},
+		"systems.equipment.inverter":    {"80 %", custom + ": the low end of 80 to 95 %; write 100 % where nothing is converted"},
+		"systems.equipment.idle":        {"10 W", custom + ": 1 to 12 W measured on small inverters, more on large ones; write 0 W without one"},
 
 		"systems.parts.displaced.rock.density":  {"2.9 kg/L", "published: grains of aragonite 2.93 kg/L, open pores filled with water"},
 		"systems.parts.displaced.rock.porosity": {"0 %", "goes with the density of the grains"},

@@ -95,7 +95,10 @@ func equipmentKeys() field {
 		measure("overflow", units.Flow, 0, 1e6, "saltwater lost when it overflows"),
 		measure("energy", units.Energy, 0, 1e9, "stored energy"),
 		measure("usable", units.Share, 0.01, 1, "share of it that may be used"),
-		listOf("feeds", "", "ids of the equipment it feeds", spec{form: name, about: "id of a piece of equipment of this system"}),
+		measure("inverter", units.Share, 0.1, 1, "share of it that reaches the load; 100 % where the load runs straight from the battery"),
+		measure("idle", units.Power, 0, maxWatts, "what the inverter itself draws while it is on; 0 W without one"),
+		measure("lasts", units.Duration, 0.01, 24*365, "how long it runs what it feeds, as its maker states or you measured; goes before the reckoning"),
+		listOf("feeds", "", "ids of the equipment it feeds", spec{form: name, afar: true, about: "id of a piece of equipment of this system, or system/id of another's"}),
 		measure("fuel", units.Volume, 0, maxLitres, "fuel on hand"),
 		measure("use", units.Flow, 0, 1e4, "fuel used per hour"),
 		guards(),
@@ -114,7 +117,7 @@ func equipmentKinds() []kindKeys {
 		{string(Circulation), []string{"power"}, nil},
 		{string(Return), []string{"power"}, []string{"flow"}},
 		{string(Air), []string{"power"}, nil},
-		{string(Battery), []string{"energy", "feeds"}, []string{"usable"}},
+		{string(Battery), []string{"energy", "feeds"}, []string{"usable", "inverter", "idle", "lasts"}},
 		{string(Generator), []string{"power"}, []string{"fuel", "use", "feeds"}},
 	}
 }

@@ -36,6 +36,7 @@ func LoadWith(name string, data []byte, sets []string) (*Site, []yamlwalk.Fault)
 	if doc.Full() {
 		return nil, doc.Faults() // a hostile file costs no more than reading it
 	}
+	l.root = root
 	l.unique(root)
 	l.readSite(root)
 	if faults := doc.Faults(); len(faults) > 0 {

@@ -148,9 +148,15 @@ type Equipment struct {
 	Strength float64
 	// OverflowLH of a skimmer, L/h.
 	OverflowLH float64
-	// EnergyWh and Usable (0 to 1) of a battery; Feeds names equipment ids.
+	// EnergyWh, Usable (0 to 1), Inverter (0 to 1, what reaches the load) and IdleW
+	// (what the inverter draws) of a battery. LastsH is stated or measured and goes
+	// before them; nil: reckoned. Feeds names equipment ids, those of another system
+	// as system/id; a generator that names none can feed the whole site.
 	EnergyWh float64
 	Usable   float64
+	Inverter float64
+	IdleW    float64
+	LastsH   *float64
 	Feeds    []string
 	// FuelL and UsePerHourL of a generator.
 	FuelL, UsePerHourL float64

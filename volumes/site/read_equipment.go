@@ -2,6 +2,7 @@ package site
 
 import (
 	"slices"
+	"strings"
 
 	"tidehold/refs/units"
 	"tidehold/refs/yamlwalk"
@@ -26,15 +27,26 @@ func (l *loader) readDevice(s scope, ids register) Equipment {
 		Guards: readGuards(s),
 	}
 	if e.Kind == Battery {
-		e.Usable = s.number("usable")
+		e.Usable, e.Inverter, e.IdleW, e.LastsH = s.number("usable"), s.number("inverter"), s.number("idle"), s.maybe("lasts")
 	}
 	for _, v := range s.items("feeds") {
-		if !v.bad && l.known(v.node, v.text, "piece of equipment in this system", ids) {
+		if !v.bad && l.feeds(v, ids) {
 			e.Feeds = append(e.Feeds, v.text)
 		}
 	}
 	l.checkStrength(s, e)
 	return e
+}
+
+// feeds insists that what is fed exists, in this system or, as system/id, in another.
+func (l *loader) feeds(v *val, own register) bool {
+	if !strings.Contains(v.text, "/") {
+		return l.known(v.node, v.text, "piece of equipment in this system", own)
+	}
+	if l.devices.at == nil {
+		l.devices = registerOf(l.deviceIDs())
+	}
+	return l.known(v.node, v.text, "piece of equipment in another system", l.devices)
 }
 
 // checkStrength: alkalinity is dosed in equivalents, the ions by mass.

@@ -88,7 +88,12 @@ func (s *spec) object() object {
 		}
 		// YAML readers take some plain words for numbers or for yes and no.
 		return append(o, member{"type", []string{"string", "number", "integer", "boolean"}}, member{"minLength", 1}, member{"maxLength", 200}, member{"pattern", printable})
-	case ident, name:
+	case name:
+		if s.afar {
+			return append(o, member{"$ref", "#/$defs/device"})
+		}
+		return append(o, member{"$ref", "#/$defs/id"})
+	case ident:
 		return append(o, member{"$ref", "#/$defs/id"})
 	case word:
 		return append(o, member{"enum", s.words})
@@ -248,6 +253,7 @@ const decimalRule = `(0|[1-9][0-9]*)(\.[0-9]+)?`
 // definitions are the spellings of the dimensions used, the shapes, dates and ids.
 func definitions() object {
 	o := object{
+		{"device", object{{"type", "string"}, {"pattern", "^[A-Za-z][A-Za-z0-9_-]{0,39}(/[A-Za-z][A-Za-z0-9_-]{0,39})?$"}, {"description", "an id, or system/id for a piece of equipment of another system"}}},
 		{"id", object{{"type", "string"}, {"pattern", "^[A-Za-z][A-Za-z0-9_-]{0,39}$"}, {"description", idRule}}},
 		{"date", object{{"type", "string"}, {"pattern", `^(19[7-9]|2[01][0-9])[0-9]-(0[1-9]|1[0-2])-(0[1-9]|[12][0-9]|3[01])$`}, {"description", "year-month-day"}}},
 		{"shape", shapeRule()},

@@ -172,6 +172,9 @@ type loader struct {
 	site *Site
 	// systems are their ids, once they have been read.
 	systems register
+	// devices are the ids of all equipment as system/id, once one is asked for.
+	root    scope
+	devices register
 	// presets are parsed once, by the field they belong to.
 	parsed map[*preset]*val
 	// substances remembers how each name was understood.

@@ -32,6 +32,8 @@ type spec struct {
 	// spread says that the ± of a quantity is used; elsewhere it earns a warning.
 	spread bool
 	words  []string
+	// afar lets a name be that of another system's, as system/id.
+	afar bool
 	// blank lets a text be left empty.
 	blank  bool
 	fields []field

@@ -117,7 +117,7 @@ func TestManualListsEveryKeyOnce(t *testing.T) {
 // its required keys a device is refused, with all of them it is taken.
 func TestManualOfDevicesIsWhatTheLoaderInsistsOn(t *testing.T) {
 	values := map[string]string{"power": "10 W", "reservoir": "2 L", "flow": "1 L/h", "doses": "alkalinity", "strength": "2 meq/mL",
-		"overflow": "1 L/h", "energy": "100 Wh", "feeds": "[x]", "usable": "50 %", "fuel": "5 L", "use": "1 L/h"}
+		"overflow": "1 L/h", "energy": "100 Wh", "feeds": "[x]", "usable": "50 %", "inverter": "85 %", "idle": "10 W", "lasts": "8 h", "fuel": "5 L", "use": "1 L/h"}
 	load := func(kind string, keys []string) []yamlwalk.Fault {
 		var b strings.Builder
 		for _, k := range keys {
