@@ -2,11 +2,13 @@ package main
 
 import (
 	"bytes"
-	"encoding/json"
 	"fmt"
 	"io"
+	"slices"
+	"strings"
 
 	"tidehold/refs"
+	"tidehold/response/tabular"
 )
 
 // The rules of our speech:
@@ -23,8 +25,8 @@ import (
 //     case and without a full stop; no Go type, no system call is named.
 
 // answer is one command's result in every rendering: Result is what JSON prints
-// under "result"; Blocks are what the other formats print. Blocks are built from
-// Result: no number is computed in a renderer.
+// under "result" and CSV as tables; Blocks are what the other formats print. Blocks
+// are built from Result: no number is computed in a renderer.
 type answer struct {
 	// Command is the command's words without the program's name: "mix new".
 	Command string
@@ -33,7 +35,19 @@ type answer struct {
 	Result      any
 	Assumptions []refs.Assumption
 	Warnings    []string
-	Blocks      []block
+	// Blocks are the answer: on a screen of 24 lines of 80 columns. More is the
+	// detail behind it: on a terminal with --all, on a page always.
+	Blocks, More []block
+	// Table names the table of Result that CSV prints when none is asked for; "" is
+	// the result's own values, as one row.
+	Table string
+	// Decides are the assumed values that decide the answer, in words; the last line
+	// names them.
+	Decides []string
+	// ListAssumed prints the assumed values unasked: they are what was asked for.
+	ListAssumed bool
+	// Next is the command to go on with, without the program's name; "" for none.
+	Next string
 	// No says the question was computed and the answer is no: exit 3.
 	No bool
 }
@@ -43,24 +57,22 @@ func (ans *answer) assume(what, value, source string) {
 	ans.Assumptions = append(ans.Assumptions, refs.Assumption{What: what, Value: value, Source: source})
 }
 
-// block is a piece of an answer: exactly one field is set.
+// block is a piece of an answer: exactly one of Heading, Text, Table and Figure is
+// set.
 type block struct {
 	Heading string
 	Text    string // a paragraph; wrapped to the width
 	Table   *grid
 	Figure  *figure
+	// Tight says that no empty line goes before it on a terminal.
+	Tight bool
 }
 
-// grid is a table. Cells are finished text; Right names the columns (from 0)
-// whose cells are numbers.
-type grid struct {
-	Title  string
-	Header []string
-	Rows   [][]string
-	Right  []int
-}
+// grid is a table of finished text.
+type grid = tabular.Grid
 
-// figure is a drawing: SVG in HTML, Text everywhere else.
+// figure is a drawing: SVG in HTML, Text everywhere else. A figure without Text is
+// for pages only.
 type figure struct {
 	SVG  string
 	Text string
@@ -70,6 +82,11 @@ func heading(s string) block                { return block{Heading: s} }
 func para(format string, args ...any) block { return block{Text: fmt.Sprintf(format, args...)} }
 func tableBlock(g grid) block               { return block{Table: &g} }
 func picture(svg, text string) block        { return block{Figure: &figure{SVG: svg, Text: text}} }
+
+// line is a paragraph right under the one before.
+func line(format string, args ...any) block {
+	return block{Text: fmt.Sprintf(format, args...), Tight: true}
+}
 
 // print renders the answer in the format asked for and returns errNo when the
 // answer is no.
@@ -96,61 +113,105 @@ func (a *app) printText(text string) error {
 }
 
 func (a *app) render(w io.Writer, ans answer) error {
+	if a.table != "" && a.format.Value != "csv" {
+		return usagef("--table picks a table of --format csv; leave it out, or add --format csv")
+	}
 	switch a.format.Value {
 	case "json":
 		return renderJSON(w, ans)
 	case "csv":
-		return renderCSV(w, ans)
+		return renderCSV(w, ans, a.table)
 	case "markdown":
 		return renderMarkdown(w, ans)
 	case "html":
 		return renderHTML(w, ans)
 	}
-	return renderText(w, ans, a.Width, a.colour(a.noColor))
+	return renderText(w, a.onScreen(ans), a.screen())
 }
 
-// envelope is the stable shape of JSON output.
-type envelope struct {
-	Format      int               `json:"format"`
-	Command     string            `json:"command"`
-	Result      any               `json:"result"`
-	Assumptions []refs.Assumption `json:"assumptions"`
-	Warnings    []string          `json:"warnings"`
+// mostWarnings is how many warnings a screen shows without --all.
+const mostWarnings = 3
+
+// onScreen are the blocks of a terminal: the answer, what is asked for besides, the
+// warnings, what was assumed, the command to go on with.
+func (a *app) onScreen(ans answer) []block {
+	out := slices.Clone(ans.Blocks)
+	if a.all {
+		out = append(out, ans.More...)
+	}
+	shown := ans.Warnings
+	if !a.all && len(shown) > mostWarnings {
+		shown = shown[:mostWarnings]
+	}
+	for i, s := range shown {
+		out = append(out, block{Text: "! " + s, Tight: i > 0})
+	}
+	if n := len(ans.Warnings) - len(shown); n > 0 {
+		out = append(out, line("! %s: --all prints them", counted(n, "more warning")))
+	}
+	if a.assumed || ans.ListAssumed {
+		out = append(out, assumptionBlocks(ans)...)
+	} else if s := assumedLine(ans); s != "" {
+		out = append(out, para("%s", s))
+	}
+	if ans.Next != "" {
+		out = append(out, block{Text: "Next: tidehold " + ans.Next, Tight: !a.assumed && len(ans.Assumptions) > 0})
+	}
+	return out
 }
 
-func renderJSON(w io.Writer, ans answer) error {
-	e := envelope{Format: 1, Command: ans.Command, Result: ans.Result, Assumptions: ans.Assumptions, Warnings: ans.Warnings}
-	if e.Assumptions == nil {
-		e.Assumptions = []refs.Assumption{}
-	}
-	if e.Warnings == nil {
-		e.Warnings = []string{}
-	}
-	enc := json.NewEncoder(w)
-	enc.SetEscapeHTML(false)
-	enc.SetIndent("", "  ")
-	if err := enc.Encode(e); err != nil {
-		return fmt.Errorf("writing JSON: %w", err)
-	}
-	return nil
-}
+// fewAssumptions is how many assumed values are named in the line itself.
+const fewAssumptions = 4
 
-// closing are the blocks every rendering but JSON ends with: the defaults taken,
-// then the warnings, which are the last thing on a screen.
-func closing(ans answer) []block {
-	var out []block
-	if len(ans.Assumptions) > 0 {
-		g := grid{Header: []string{"assumed", "value", "basis"}}
-		for _, s := range ans.Assumptions {
-			g.Rows = append(g.Rows, []string{s.What, s.Value, s.Source})
+// assumedLine counts the assumed values and names those that decide; a few, taken
+// by a calculator, are named at once.
+func assumedLine(ans answer) string {
+	n := len(ans.Assumptions)
+	if n == 0 {
+		return ""
+	}
+	ofSite := slices.ContainsFunc(ans.Assumptions, func(s refs.Assumption) bool { return s.Place != refs.Place{} })
+	if n <= fewAssumptions && !ofSite {
+		parts := make([]string, n)
+		for i, s := range ans.Assumptions {
+			parts[i] = s.What + ": " + s.Value
 		}
-		out = append(out, heading("Assumed, because the input does not say"), tableBlock(g))
+		return "Assumed (--assumed says why): " + strings.Join(parts, "; ") + "."
 	}
+	where := "--assumed lists them."
+	if ofSite && ans.Command != "check" {
+		where = "`tidehold check` lists them, --assumed prints them here."
+	}
+	if len(ans.Decides) > 0 {
+		verb := "this one decides"
+		if len(ans.Decides) > 1 {
+			verb = "these decide"
+		}
+		return fmt.Sprintf("%s; %s: %s. %s%s", counted(n, "assumed value"), verb, strings.Join(ans.Decides, ", "), strings.ToUpper(where[:1]), where[1:])
+	}
+	return fmt.Sprintf("%s: %s", counted(n, "assumed value"), where)
+}
+
+// assumptionBlocks lists the defaults taken, with their basis.
+func assumptionBlocks(ans answer) []block {
+	if len(ans.Assumptions) == 0 {
+		return nil
+	}
+	g := grid{Header: []string{"assumed", "value", "basis"}}
+	for _, s := range ans.Assumptions {
+		g.Rows = append(g.Rows, []string{s.What, s.Value, s.Source})
+	}
+	return []block{heading("Assumed, because the input does not say"), tableBlock(g)}
+}
+
+// onPage are the blocks of a page: all there is, the assumptions last.
+func onPage(ans answer) []block {
+	out := slices.Concat(ans.Blocks, ans.More)
 	if len(ans.Warnings) > 0 {
 		out = append(out, heading("Warnings"))
 		for _, s := range ans.Warnings {
 			out = append(out, para("%s", s))
 		}
 	}
-	return out
+	return append(out, assumptionBlocks(ans)...)
 }

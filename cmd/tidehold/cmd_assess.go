@@ -109,7 +109,7 @@ func runAssess(a *app, o *assessOptions, c *cobra.Command, path string) error {
 		return usage(err)
 	}
 	ans := answer{
-		Command: "assess", Title: "Laboratory report " + path, Assumptions: s.assumptions, No: judged.Concern > 0,
+		Command: "assess", Table: "analytes", Title: "Laboratory report " + path, Assumptions: s.assumptions, No: judged.Concern > 0,
 		Warnings: unusedSpread(spreadFlags{"salinity": o.salinity, "temp": o.temp, "drawdown": o.drawdown, "every": o.every}),
 	}
 	result := assessed{Analytes: judged.Analytes, Passed: append([]string{}, passed...)}

@@ -54,7 +54,7 @@ func runCheck(a *app) error {
 	}
 	r := checkSite(ls.Name, ls.Site)
 	return a.print(answer{
-		Command: "check", Title: ls.Name + " has no fault", Result: r,
+		Command: "check", Table: "stores", ListAssumed: true, Title: ls.Name + " has no fault", Result: r,
 		Assumptions: ls.Site.Assumptions, Warnings: site.Texts(ls.Site.Warnings),
 		Blocks: checkBlocks(r, a.displayUnits(ls.Site.Units)),
 	})

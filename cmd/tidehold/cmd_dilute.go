@@ -106,7 +106,7 @@ func runDilute(a *app, o *diluteOptions, c *cobra.Command) error {
 		return err
 	}
 	return a.print(answer{
-		Command: "dilute", Title: "Water changes", Result: newDiluteResult(v.Problem, plan, v.share),
+		Command: "dilute", Table: "steps", Title: "Water changes", Result: newDiluteResult(v.Problem, plan, v.share),
 		Assumptions: asked.assumptions, Warnings: append(asked.warnings, v.warnings()...), Blocks: blocks, No: !plan.Reached,
 	})
 }

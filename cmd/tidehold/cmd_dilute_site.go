@@ -97,7 +97,7 @@ func runDiluteSite(a *app, o *diluteOptions, c *cobra.Command) error {
 		return err
 	}
 	return a.print(answer{
-		Command: "dilute", Title: "Water changes for " + v.name(), Result: v.result(),
+		Command: "dilute", Table: "steps", Title: "Water changes for " + v.name(), Result: v.result(),
 		Assumptions: append(ls.Site.Assumptions, out.Assumptions...),
 		Warnings:    slices.Concat(site.Texts(ls.Site.Warnings), out.Warnings, o.reportingLimits(), v.warnings(), o.spreads("start")),
 		Blocks:      blocks, No: v.late(),

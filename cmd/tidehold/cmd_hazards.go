@@ -49,7 +49,7 @@ func runHazards(a *app, asEvents bool) error {
 		return a.printText(hazards.Events(ls.Site, r))
 	}
 	return a.print(answer{
-		Command: "hazards", Title: "What could go wrong at " + ls.Title(), Result: r,
+		Command: "hazards", Table: "hazards", Title: "What could go wrong at " + ls.Title(), Result: r,
 		Assumptions: append(ls.Site.Assumptions, r.Assumptions...),
 		Warnings:    append(site.Texts(ls.Site.Warnings), r.Warnings...),
 		Blocks:      hazardBlocks(r, u),

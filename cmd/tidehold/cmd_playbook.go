@@ -198,7 +198,7 @@ func (s *shelf) list() answer {
 		result.Playbooks = append(result.Playbooks, entry{p.Name, sheet.Title, sheet.UseWhen, p.File})
 		g.Rows = append(g.Rows, []string{p.Name, sheet.Title})
 	}
-	return answer{Command: "playbook", Title: "Playbooks", Result: result, Blocks: []block{
+	return answer{Command: "playbook", Table: "playbooks", Title: "Playbooks", Result: result, Blocks: []block{
 		tableBlock(g), para("Print one with: tidehold playbook NAME. When no title fits, take unknown-substance."),
 	}}
 }
@@ -292,7 +292,7 @@ func sheetIndex(title string, sheets []playbook.Sheet, markdown bool) string {
 // scored is the report on one sheet, or the summary of several; the answer is no
 // when one of them should not ship.
 func scored(lib *playbook.Library, sheets []playbook.Sheet) answer {
-	ans := answer{Command: "playbook", Title: "Checklist score"}
+	ans := answer{Command: "playbook", Table: "reports", Title: "Checklist score"}
 	var reports []playbook.Report
 	for _, s := range sheets {
 		r := lib.Score(s, playbook.Printed)

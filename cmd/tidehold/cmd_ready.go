@@ -61,7 +61,7 @@ func runReady(a *app, event string) error {
 	if err != nil {
 		return err
 	}
-	return a.print(answer{Command: "ready", Title: "Readiness of " + ls.Title(), Result: r, Assumptions: r.Assumptions, Warnings: r.Warnings,
+	return a.print(answer{Command: "ready", Table: "events", Title: "Readiness of " + ls.Title(), Result: r, Assumptions: r.Assumptions, Warnings: r.Warnings,
 		Blocks: blocks, No: r.Verdict != readiness.Covered})
 }
 
@@ -148,5 +148,5 @@ func manyAnswer(sites []readySite) answer {
 		Verdict readiness.Verdict `json:"verdict"`
 		Sites   []readySite       `json:"sites"`
 	}{sites[0].Verdict, sites}
-	return answer{Command: "ready", Title: "Readiness of several sites", Result: result, Blocks: []block{tableBlock(g)}, No: no}
+	return answer{Command: "ready", Table: "sites", Title: "Readiness of several sites", Result: result, Blocks: []block{tableBlock(g)}, No: no}
 }

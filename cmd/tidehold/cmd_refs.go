@@ -72,7 +72,7 @@ func runRefs(a *app, args []string) error {
 			g.Rows = append(g.Rows, []string{t.name, fmt.Sprint(len(rows.Rows)), t.about})
 			list = append(list, map[string]any{"table": t.name, "rows": len(rows.Rows), "holds": t.about})
 		}
-		return a.print(answer{Command: "refs", Title: "Embedded tables", Result: map[string]any{"tables": list}, Blocks: []block{tableBlock(g)}})
+		return a.print(answer{Command: "refs", Table: "tables", Title: "Embedded tables", Result: map[string]any{"tables": list}, Blocks: []block{tableBlock(g)}})
 	}
 	at := slices.Index(tableNames(), args[0])
 	if at < 0 {
@@ -81,7 +81,7 @@ func runRefs(a *app, args []string) error {
 	t := refTables()[at]
 	result, g := t.rows()
 	if len(args) == 1 {
-		return a.print(answer{Command: "refs", Title: "Table " + t.name, Result: map[string]any{"table": t.name, "rows": result}, Blocks: []block{para("%s: %s", t.name, t.about), tableBlock(g)}})
+		return a.print(answer{Command: "refs", Table: "rows", Title: "Table " + t.name, Result: map[string]any{"table": t.name, "rows": result}, Blocks: []block{para("%s: %s", t.name, t.about), tableBlock(g)}})
 	}
 	return a.printRow(t, g, args[1])
 }

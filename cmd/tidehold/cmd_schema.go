@@ -50,7 +50,7 @@ is left out, and which keys belong to which shape and which equipment.
 
 func runSchemaKeys(a *app) error {
 	r := schemaKeys{site.Keys(), site.Shapes(), site.Devices()}
-	return a.print(answer{Command: "schema", Title: "Keys of the site file", Result: r, Blocks: keyBlocks(r, a.format.Value == "csv")})
+	return a.print(answer{Command: "schema", Table: "keys", Title: "Keys of the site file", Result: r, Blocks: keyBlocks(r, a.format.Value == "csv")})
 }
 
 // keyBlocks shows the keys section by section, under their paths within it; flat

@@ -106,7 +106,7 @@ func stockAnswer(a *app, ls loaded, command string, head []block) answer {
 		}
 		res.Kit = append(res.Kit, r)
 	}
-	return answer{Command: command, Title: "Stock of " + ls.Title(), Result: res, Assumptions: aboutStock(ls.Site), Warnings: site.Texts(ls.Site.Warnings),
+	return answer{Command: command, Table: "stores", Title: "Stock of " + ls.Title(), Result: res, Assumptions: aboutStock(ls.Site), Warnings: site.Texts(ls.Site.Warnings),
 		Blocks: append(head, stockBlocks(res, a.displayUnits(ls.Site.Units))...)}
 }
 

@@ -52,6 +52,9 @@ func (a *app) enter(e stock.Entry, note string) error {
 	if a.demo {
 		return usagef(`the demo site is not a file, so nothing can be entered; write it out with "tidehold init --demo" first`)
 	}
+	if a.site == standardInput {
+		return usagef("a site read from standard input is not a file, so nothing can be entered beside it; name the file with --site")
+	}
 	if len(a.sets) > 0 {
 		return usagef("--set is for what-ifs; leave it out to enter what happened")
 	}

@@ -74,7 +74,7 @@ func runChart(a *app, id string, step *quantityFlag) error {
 	for _, r := range rows {
 		res.Rows = append(res.Rows, chartRow{r.LevelCm, float64(r.Volume), float64(r.Usable), r.Mark})
 	}
-	return a.print(answer{Command: "volume chart", Title: "Dip chart: " + store.ID + ", " + ls.Title(), Result: res,
+	return a.print(answer{Command: "volume chart", Table: "rows", Title: "Dip chart: " + store.ID + ", " + ls.Title(), Result: res,
 		Blocks: chartBlocks(res, u)})
 }
 

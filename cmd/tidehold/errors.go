@@ -41,12 +41,15 @@ func usage(err error) error {
 	return &usageError{err: err}
 }
 
+// isNo says that an error is no fault: the question was answered, with no.
+func isNo(err error) bool { return errors.Is(err, errNo) }
+
 // report prints an error once, on standard error, and chooses the exit code.
 func report(w io.Writer, err error) int {
 	if err == nil {
 		return exitDone
 	}
-	if errors.Is(err, errNo) {
+	if isNo(err) {
 		return exitNo
 	}
 	var bad *usageError

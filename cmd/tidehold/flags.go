@@ -87,6 +87,22 @@ func exclusive(fs *pflag.FlagSet, names ...string) error {
 	return nil
 }
 
+// jsonAlias is a flag that stands for --format json.
+type jsonAlias struct{ format *choice }
+
+// Set takes "true", which is what the flag means without a value.
+func (j jsonAlias) Set(s string) error {
+	if s != "true" {
+		return fmt.Errorf("%q is not allowed; write --json without a value, or --format", s)
+	}
+	return j.format.Set("json")
+}
+
+func (j jsonAlias) String() string { return "" }
+
+// Type is the placeholder in help texts: none.
+func (j jsonAlias) Type() string { return "bool" }
+
 // choice is a flag that takes one of a few words.
 type choice struct {
 	Value   string

@@ -36,5 +36,5 @@ func renderHTML(w io.Writer, ans answer) error {
 	return pageTemplate().Execute(w, struct {
 		Title  string
 		Blocks []block
-	}{title, append(slices.Clip(ans.Blocks), closing(ans)...)})
+	}{title, onPage(ans)})
 }

@@ -25,6 +25,12 @@ type app struct {
 	at      string
 	seed    uint64
 	noColor bool
+	// table is the table of CSV; all and assumed ask a screen for more.
+	table        string
+	all, assumed bool
+	// out is the file the answer goes to; "" or "-" is standard output.
+	out     string
+	noPager bool
 }
 
 const exitHelp = `Exit status: 0 done, the answer is yes; 1 failed; 2 bad input or usage; 3 computed, the answer is no.`
@@ -80,14 +86,20 @@ func helpCommand(root *cobra.Command) *cobra.Command {
 
 // globals declares the flags every command has.
 func (a *app) globals(fs *pflag.FlagSet) {
-	fs.StringVar(&a.site, "site", "", "site file (default $TIDEHOLD_SITE, then ./site.yaml)")
+	fs.StringVar(&a.site, "site", "", "site `file`, - for standard input (default $TIDEHOLD_SITE, then ./site.yaml)")
 	fs.StringArrayVar(&a.sets, "set", nil, "what-if: replace one value of the site file, `PATH=VALUE` by ids, e.g. stores.vat-a.volume=200L; repeatable")
 	fs.BoolVar(&a.demo, "demo", false, "use the embedded demo site, at its own fixed date")
 	a.format = choiceVar(fs, "format", "table", "rendering", "table", "json", "csv", "markdown", "html")
+	fs.VarPF(jsonAlias{a.format}, "json", "", "the same as --format json").NoOptDefVal = "true"
+	fs.StringVar(&a.table, "table", "", "which `table` of the answer --format csv prints")
+	fs.StringVarP(&a.out, "out", "o", "", "write the answer to a `file`, whole or not at all")
+	fs.BoolVar(&a.all, "all", false, "print the detail behind the answer too")
+	fs.BoolVar(&a.assumed, "assumed", false, "print each assumed value with its basis")
 	a.units = choiceVar(fs, "units", "", "units of display (default: the site's, else metric)", "metric", "us")
-	fs.StringVar(&a.at, "at", "", "the moment to plan from, RFC 3339, e.g. 2026-11-25T03:00:00Z (default: now)")
+	fs.StringVar(&a.at, "at", "", "the moment to plan from: now, 03:00, \"2026-11-25 03:00\" in the site's time zone, or RFC 3339")
 	fs.Uint64Var(&a.seed, "seed", 1, "seed of the random trials")
-	fs.BoolVar(&a.noColor, "no-color", false, "no bold type or colour on a terminal (also NO_COLOR)")
+	fs.BoolVar(&a.noColor, "no-color", false, "no bold type on a terminal (also NO_COLOR; FORCE_COLOR asks for it in a pipe)")
+	fs.BoolVar(&a.noPager, "no-pager", false, "never hold a long answer back page by page (PAGER names the pager)")
 }
 
 // settle gives every command of the tree what cobra leaves out: an argument
@@ -202,20 +214,33 @@ func numberWords(kind string) string {
 	return "number"
 }
 
-// now is the moment the command plans from: --at, else the demo's own date, else
-// the clock.
-func (a *app) now() (time.Time, error) {
-	if a.at != "" {
-		t, err := time.Parse(time.RFC3339, a.at)
-		if err != nil {
-			return t, usagef("--at: %q is not a time; write it as RFC 3339, e.g. 2026-11-25T03:00:00Z", a.at)
-		}
+// now is the moment the command plans from where no site's time zone is at hand.
+func (a *app) now() (time.Time, error) { return a.nowIn(time.UTC) }
+
+// nowIn is the moment the command plans from: --at in the zone, else the demo's own
+// date, else the clock.
+func (a *app) nowIn(zone *time.Location) (time.Time, error) {
+	now := a.Now()
+	if a.demo {
+		now = demoTime()
+	}
+	switch a.at {
+	case "", "now":
+		return now, nil
+	}
+	if t, err := time.Parse(time.RFC3339, a.at); err == nil {
 		return t, nil
 	}
-	if a.demo {
-		return demoTime(), nil
+	for _, form := range []string{"2006-01-02 15:04", "2006-01-02T15:04", time.DateOnly} {
+		if t, err := time.ParseInLocation(form, a.at, zone); err == nil {
+			return t, nil
+		}
 	}
-	return a.Now(), nil
+	if t, err := time.ParseInLocation("15:04", a.at, zone); err == nil {
+		day := now.In(zone)
+		return time.Date(day.Year(), day.Month(), day.Day(), t.Hour(), t.Minute(), 0, 0, zone), nil
+	}
+	return now, usagef("--at: %q is not a time; write now, 03:00 (today), \"2026-11-25 03:00\" or 2026-11-25T03:00:00Z", a.at)
 }
 
 // displayUnits is --units, else the fallback (the site's choice).

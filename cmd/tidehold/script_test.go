@@ -27,6 +27,7 @@ func TestScripts(t *testing.T) {
 		Setup: func(e *testscript.Env) error {
 			e.Setenv("TZ", "UTC")
 			e.Setenv("NO_COLOR", "1")
+			e.Setenv("COLUMNS", "80") // as on a screen; a pipe has none
 			return nil
 		},
 		Cmds: map[string]func(ts *testscript.TestScript, neg bool, args []string){"exits": exits},

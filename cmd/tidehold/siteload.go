@@ -1,6 +1,7 @@
 package main
 
 import (
+	"bytes"
 	"errors"
 	"fmt"
 	"io"
@@ -72,8 +73,19 @@ func (a *app) loadSite() (loaded, error) {
 		}
 		return a.fold("demo", "", site.Demo())
 	}
+	if a.site == standardInput {
+		data, err := io.ReadAll(io.LimitReader(a.In, maxSiteFile))
+		if err != nil {
+			return loaded{}, fmt.Errorf("reading the site from standard input: %w", err)
+		}
+		a.In = bytes.NewReader(data) // a command may load its site twice
+		return a.fold("standard input", "", data)
+	}
 	return a.loadSiteAt(a.sitePath())
 }
+
+// standardInput is the name of a file that stands for standard input or output.
+const standardInput = "-"
 
 // loadSiteAt is loadSite for one named file.
 func (a *app) loadSiteAt(path string) (loaded, error) {
@@ -86,10 +98,6 @@ func (a *app) loadSiteAt(path string) (loaded, error) {
 
 // fold loads the bytes and folds the journal beside them in.
 func (a *app) fold(name, dir string, data []byte) (loaded, error) {
-	now, err := a.now()
-	if err != nil {
-		return loaded{}, err
-	}
 	sets := slices.Clone(a.sets)
 	if a.units.Value != "" {
 		sets = append(sets, "units="+a.units.Value) // so that the loader's own words are in them too
@@ -97,6 +105,10 @@ func (a *app) fold(name, dir string, data []byte) (loaded, error) {
 	s, faults := site.LoadWith(name, data, sets)
 	if len(faults) > 0 {
 		return loaded{}, &usageError{err: yamlwalk.Faults(faults), located: true}
+	}
+	now, err := a.nowIn(s.TimeZone)
+	if err != nil {
+		return loaded{}, err
 	}
 	s, _ = site.WithoutFutureDates(s, now)
 	l := loaded{Site: s, Filed: s, Name: name, Dir: dir, Now: now.In(s.TimeZone)}

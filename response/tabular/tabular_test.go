@@ -1,0 +1,85 @@
+package tabular
+
+import (
+	"strings"
+	"testing"
+
+	"github.com/jedib0t/go-pretty/v6/text"
+	"pgregory.net/rapid"
+)
+
+func sample() Grid {
+	return Grid{Header: []string{"what mS/cm", "how", "litres"}, Right: []int{2},
+		Rows: [][]string{{"salinity_per_day", strings.Repeat("some words ", 20), "12 L"}, {"x", "", "1234 L"}}}
+}
+
+func TestColumnsFitAndKeepWordsWhole(t *testing.T) {
+	got := sample().Text(60)
+	for _, l := range strings.Split(got, "\n") {
+		if text.StringWidth(l) > 60 || strings.HasSuffix(l, " ") {
+			t.Errorf("%d characters: %q", text.StringWidth(l), l)
+		}
+	}
+	if !strings.Contains(got, "salinity_per_day") || strings.Contains(got, "MS/CM") {
+		t.Errorf("a word is cut in two, or a unit in capitals:\n%s", got)
+	}
+	if !strings.Contains(got, "  12 L") {
+		t.Errorf("numbers are not at the right:\n%s", got)
+	}
+}
+
+func TestNarrowScreensGetRecords(t *testing.T) {
+	got := sample().Text(22)
+	if !strings.Contains(got, "what mS/cm:\n  salinity_per_day") && !strings.Contains(got, "what mS/cm: salinity_per_day") {
+		t.Errorf("no record:\n%s", got)
+	}
+	if strings.Contains(got, "how: \n") || !strings.Contains(got, "\n\nwhat mS/cm: x\nlitres: 1234 L") {
+		t.Errorf("empty cells are shown, or records run together:\n%s", got)
+	}
+}
+
+func TestPipesGetOneRecordALine(t *testing.T) {
+	if got := strings.Split(sample().Text(0), "\n"); len(got) != 4 {
+		t.Errorf("%d lines for a heading, a rule and 2 rows: %q", len(got), got)
+	}
+}
+
+func TestMarkdownIsATable(t *testing.T) {
+	got := strings.Split(sample().Markdown(), "\n")
+	if len(got) != 4 || !strings.HasPrefix(got[1], "|:---") {
+		t.Errorf("%q", got)
+	}
+}
+
+// Whatever the cells and the width, no line is wider than asked unless a single word
+// is, and every word is there.
+func TestNothingIsLost(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		cell := rapid.StringMatching(`([a-zµ°0-9]{1,9} ){0,6}`)
+		g := Grid{Header: []string{"a", "b b", "c"}, Right: []int{1}}
+		for range rapid.IntRange(0, 4).Draw(t, "rows") {
+			g.Rows = append(g.Rows, []string{cell.Draw(t, "1"), cell.Draw(t, "2"), cell.Draw(t, "3")})
+		}
+		width := rapid.IntRange(20, 100).Draw(t, "width")
+		out := g.Text(width)
+		for _, l := range strings.Split(out, "\n") {
+			if text.StringWidth(l) > width {
+				t.Fatalf("%d characters, %d asked for: %q", text.StringWidth(l), width, l)
+			}
+		}
+		words := strings.Fields(out)
+		for _, r := range g.Rows {
+			for _, c := range r {
+				for _, w := range strings.Fields(c) {
+					found := false
+					for _, o := range words {
+						found = found || o == w
+					}
+					if !found {
+						t.Fatalf("%q is lost in\n%s", w, out)
+					}
+				}
+			}
+		}
+	})
+}
