@@ -182,14 +182,17 @@ func TestMediaWithMeasuredCapacityHelp(t *testing.T) {
 	capacity := 300.0
 	s.Media = []site.Media{{ID: "carbon", System: "reef", FlowLH: 400, SinglePass: map[string]float64{"copper": 0.6}, CapacityMg: &capacity}}
 	a := plan.Aim{Contaminant: "copper", Start: 60, Target: 6, WithinH: 72}
-	p := planned(t, s, Options{}, false, a)
+	if p := planned(t, s, Options{}, false, a); p.DoneAtH != nil {
+		t.Error("a plan to act on counts media")
+	}
+	p := planned(t, s, Options{Media: true}, false, a)
 	if p.DoneAtH == nil {
 		t.Fatal("media are not counted")
 	}
 	// C falls by e^(−0.6·t): first by the 5 % change at once.
 	close2(t, "done", *p.DoneAtH, math.Log(60*0.95/6)/0.6, 1e-6)
 	s.Media[0].CapacityMg = nil
-	if p = planned(t, s, Options{}, false, a); p.DoneAtH != nil {
+	if p = planned(t, s, Options{Media: true}, false, a); p.DoneAtH != nil {
 		t.Error("media without a measured capacity are counted")
 	}
 }

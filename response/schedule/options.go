@@ -20,6 +20,9 @@ type Options struct {
 	// Extra is counted on top of what the site has, so that a remedy can be tried
 	// without another site.
 	Extra Extra
+	// Media counts the site's media as the site file states them. A plan to act on is
+	// made without: this tells what they would bring beside it.
+	Media bool
 	// mixInH replaces the site's mixing time when a notch is tried.
 	mixInH *float64
 }

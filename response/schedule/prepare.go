@@ -63,7 +63,7 @@ func (p *Planner) takeAims(j *job) error {
 			VolumeL: j.volL, Source: dilution.Source{MgH: a.SourceMgH},
 			BoundRatio: a.BoundRatio, BoundRatePerH: a.BoundRatePerH,
 		}
-		if !a.Share() {
+		if j.opt.Media && !a.Share() {
 			p.takeMedia(&m.dynamics, j.demand.System.ID, a.Contaminant)
 		}
 		m.inert = m.dynamics.Inert()
