@@ -73,9 +73,9 @@ type readySite struct {
 	// Events and Failing count all events and those not covered.
 	Events  int `json:"events"`
 	Failing int `json:"failing"`
-	// First is the remedy to begin with; nil when there is none.
-	First *readiness.FirstFix `json:"first_fix"`
-	fix   string
+	// Shopping is the cheapest set found that covers everything.
+	Shopping []readiness.Purchase `json:"shopping"`
+	fix      string
 }
 
 // runReadyMany judges every file of a pattern, one line each, the worst first.
@@ -125,20 +125,24 @@ func readyOne(a *app, file string) (readySite, error) {
 	if err != nil {
 		return readySite{}, usage(err)
 	}
-	s := readySite{File: file, Name: ls.Title(), Verdict: r.Verdict, Events: len(r.Events), First: r.FirstFix}
+	s := readySite{File: file, Name: ls.Title(), Verdict: r.Verdict, Events: len(r.Events), Shopping: r.Shopping}
 	for _, e := range r.Events {
 		if e.Verdict != readiness.Covered {
 			s.Failing++
 		}
 	}
-	if f := r.FirstFix; f != nil {
-		s.fix = f.Event + ": " + readyView{currency: ls.Site.Currency, units: u}.fix(f.Fix)
+	v := readyView{currency: ls.Site.Currency, units: u}
+	for i, p := range r.Shopping {
+		if i > 0 {
+			s.fix += "; "
+		}
+		s.fix += v.fix(p.Fix)
 	}
 	return s, nil
 }
 
 func manyAnswer(sites []readySite) answer {
-	g := grid{Header: []string{"site", "file", "verdict", "not covered", "first"}, Right: []int{3}}
+	g := grid{Header: []string{"site", "file", "verdict", "not covered", "to buy or do"}, Right: []int{3}}
 	no := false
 	for _, s := range sites {
 		no = no || s.Verdict != readiness.Covered

@@ -62,12 +62,11 @@ func (v readyView) single() ([]block, error) {
 // top is the verdict and the one thing to do first.
 func (v readyView) top() []block {
 	out := []block{para("%s: %s.", v.name, v.headline())}
-	if f := v.FirstFix; f != nil {
-		first := "Do this first"
-		if f.Cheapest {
-			first = "Do this first, the cheapest (" + v.cost(f.Fix) + ")"
-		}
-		out = append(out, para("%s: %s. Then %s is covered.", first, v.fix(f.Fix), f.Event))
+	for _, p := range v.Shopping {
+		out = append(out, para("Buy or do: %s (%s): covers %s.", v.fix(p.Fix), v.cost(p.Fix), strings.Join(p.Covers, ", ")))
+	}
+	for _, p := range v.PartSteps {
+		out = append(out, para("Part of it: %s (%s): covers %s.", v.fix(p.Fix), v.cost(p.Fix), strings.Join(p.Covers, ", ")))
 	}
 	return out
 }
@@ -185,7 +184,7 @@ func (v readyView) fix(f readiness.Fix) string {
 	if f.NeedsRoomL > 0 {
 		where = "a new container, because no vat has the room"
 	}
-	if f.KeptAtC != nil {
+	if f.NeedsRoomL > 0 && f.KeptAtC != nil {
 		where = "a new container at " + u.Temperature(*f.KeptAtC) + ", because no vat has the room"
 	}
 	var s string
@@ -202,6 +201,8 @@ func (v readyView) fix(f readiness.Fix) string {
 		s = fmt.Sprintf("%s W more heating in %s", units.Fixed(units.Up.To(f.Amount, 1), 0), where)
 	case readiness.VatCapacity:
 		s = fmt.Sprintf("%s more room in %s", u.Volume(f.Amount, units.Up), where)
+	case readiness.Delivered:
+		s = fmt.Sprintf("have %s of saltwater delivered within %s", u.Volume(f.Amount, units.Up), units.Hours(*f.AfterH))
 	default:
 		s = fmt.Sprintf("allow %s more", units.Hours(units.Up.To(f.Amount*60, 1)/60))
 	}

@@ -18,10 +18,10 @@ func (v readyView) detail(e readiness.Event) ([]block, error) {
 		for _, s := range e.Steps {
 			var from []string
 			for _, d := range s.From {
-				from = append(from, v.units.Volume(d.VolumeL, units.Up)+" "+d.Store)
+				from = append(from, v.units.Volume(d.Litres, units.Up)+" "+drawnFrom(d))
 			}
 			g.Rows = append(g.Rows, []string{fmt.Sprint(s.N), units.Hours(s.AtH), units.Hours(s.DoneH), v.units.Volume(s.RemoveL, units.Up),
-				strings.Join(from, ", "), level(s.Before, s.Unit), level(s.After, s.Unit), words(s.LimitedBy)})
+				strings.Join(from, ", "), levelOf(s.BeforeUgL, s.BeforeFraction), levelOf(s.AfterUgL, s.AfterFraction), words(string(s.LimitedBy))})
 		}
 		out = append(out, heading("Changes for "+e.ID), tableBlock(g))
 	}
@@ -37,11 +37,12 @@ func (v readyView) detail(e readiness.Event) ([]block, error) {
 	return append(out, fig...), nil
 }
 
-func level(x float64, unit string) string {
-	if unit == "µg/L" {
-		return units.Dissolved(x)
+// levelOf prints µg/L, or the share left.
+func levelOf(ugL, fraction *float64) string {
+	if ugL != nil {
+		return units.Dissolved(*ugL)
 	}
-	return units.Percent(x, 1) + " left"
+	return units.Percent(*fraction, 1) + " left"
 }
 
 // work says what the event asks of the people.

@@ -89,18 +89,4 @@ func TestRemediesAreListedCheapestFirst(t *testing.T) {
 			t.Errorf("place %d is %s, want %s", i+1, list[i].What, want)
 		}
 	}
-	events := []Event{
-		{ID: "late", Verdict: Late, Fixes: list[:1]}, {ID: "unmended", Verdict: Unreachable},
-		{ID: "half", Verdict: Short, Coverage: price(0.5), Fixes: list[1:2]}, {ID: "tenth", Verdict: Short, Coverage: price(0.1), Fixes: list[2:3]},
-		{ID: "covered", Verdict: Covered},
-	}
-	if f := firstFix(events); f == nil || f.Event != "tenth" || f.Cheapest {
-		t.Errorf("first %+v", f)
-	}
-	if f := firstFix(events[1:2]); f != nil {
-		t.Errorf("first %+v of nothing", f)
-	}
-	if f := firstFix(append(events[:3:3], Event{ID: "none known", Verdict: Short, Fixes: list[:1]})); f == nil || f.Event != "none known" || !f.Cheapest {
-		t.Errorf("first %+v", f)
-	}
 }

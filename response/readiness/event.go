@@ -13,30 +13,59 @@ import (
 	"tidehold/volumes/site"
 )
 
-// event judges one event alone, remedies excluded.
-func (j judge) event(p plans, ev site.Event) (Event, schedule.Outcome) {
-	e := Event{ID: ev.ID, System: ev.System, WithinH: ev.WithinH, Fixes: []Fix{}, Steps: []Step{}, Curves: noCurves()}
-	out, err := p.run(j.strike(ev), schedule.Options{Note: true})
+// event judges one event alone on the worst day, and says how it fares today;
+// remedies excluded.
+func (j judge) event(today, day plans, ev site.Event) (Event, schedule.Outcome) {
+	e := Event{ID: ev.ID, System: ev.System, WithinH: ev.WithinH, Fixes: []Fix{}, Steps: []plan.Shown{}, Curves: noCurves()}
+	q, err := j.scenarioOf(ev)
+	var out schedule.Outcome
+	if err == nil {
+		out, err = day.run(q, false)
+	}
 	if err != nil {
 		e.Verdict, e.Missing = Unknown, err.Error()
-		e.Reason = "cannot be worked out: " + e.Missing
+		e.Reason, e.Today.Verdict = "cannot be worked out: "+e.Missing, Unknown
 		return e, schedule.Outcome{}
 	}
-	e.fill(out.Plans[0], j.units)
-	e.Work = j.workFor(out.Plans[0])
-	if e.Restock, err = restockAfter(j.site, out.Plans[0].Demand.System, takenBy(out.Plans[0]), purifierRate(j.site)); err != nil {
+	made := out.Plans[0]
+	e.fill(&made, j.units)
+	e.Work = j.workFor(made)
+	if e.Restock, err = restockAfter(j.site, made.Demand.System, takenBy(made), purifierRate(j.site)); err != nil {
 		out.Warnings = append(out.Warnings, fmt.Sprintf("%s: what to restock is not known: %v", ev.ID, err))
+	}
+	if w := day.withMedia(j.worst, q[0]); w != nil {
+		e.WithMedia = &EventWithMedia{Verdict: withMediaVerdict(w), DoneAtH: w.DoneAtH, WaterL: w.WaterL, Media: w.Media}
+	}
+	e.Today = onToday(e.Plan)
+	if j.day.DrawnL > 0 {
+		if now, err := today.run(q, false); err == nil {
+			e.Today = onToday(&now.Plans[0])
+		}
 	}
 	return e, out
 }
 
+// onToday is what a plan on today's stock says.
+func onToday(p *plan.Plan) Today {
+	return Today{Verdict: verdictOf(p, 0), DoneAtH: p.DoneAtH, UsableNowL: p.UsableNowL, Changes: len(p.Steps), WaterL: p.WaterL, Plan: p}
+}
+
+func withMediaVerdict(w *plan.WithMedia) Verdict {
+	switch {
+	case w.DoneAtH == nil:
+		return Short
+	case !w.InTime:
+		return Late
+	}
+	return Covered
+}
+
 // fill takes over what a plan says of its first aim.
-func (e *Event) fill(p plan.Plan, u units.System) {
+func (e *Event) fill(p *plan.Plan, u units.System) {
+	e.Plan = p
 	e.Verdict = verdictOf(p, 0)
 	e.Changes, e.WaterL, e.DoneAtH = len(p.Steps), p.WaterL, p.DoneAtH
-	if e.Verdict == Short {
-		e.MissingL = p.LackingL
-	}
+	e.Proved, e.GapPercent, e.BestToH = p.Proved, p.GapPercent, p.ExposureToH
 	e.UsableNowL, e.FirstChangeL = p.UsableNowL, p.FirstChangeL
 	if e.DemandL = p.DemandL; p.DemandL != nil && *p.DemandL > 0 {
 		coverage := p.UsableNowL / *p.DemandL
@@ -45,17 +74,17 @@ func (e *Event) fill(p plan.Plan, u units.System) {
 	if e.Verdict == Late || e.Verdict == Short {
 		e.Bottleneck = wordFor(likelyLimit(p))
 	}
-	e.Steps = stepsOf(p)
-	e.Curves = curvesOf(p)
+	e.Steps = p.Shown()
+	e.Curves = curvesOf(*p)
 	if e.Verdict == Unreachable {
-		e.Reason = unreachable(p, 0)
+		e.Reason = unreachable(*p, 0)
 		return
 	}
 	e.Reason = e.reason(u)
 }
 
 // verdictOf reads the verdict of one aim off a plan.
-func verdictOf(p plan.Plan, aim int) Verdict {
+func verdictOf(p *plan.Plan, aim int) Verdict {
 	a := p.Aims[aim]
 	switch {
 	case !a.Reachable:
@@ -70,7 +99,7 @@ func verdictOf(p plan.Plan, aim int) Verdict {
 
 // likelyLimit is what kept a failing plan's last full change from being larger, else
 // the water. It takes no search; explain finds what holds the plan back most.
-func likelyLimit(p plan.Plan) plan.Limit {
+func likelyLimit(p *plan.Plan) plan.Limit {
 	for i := len(p.Steps) - 1; i >= 0; i-- {
 		if l := p.Steps[i].LimitedBy; l != plan.ToTarget {
 			return l
@@ -85,7 +114,11 @@ func likelyLimit(p plan.Plan) plan.Limit {
 // explain finds what holds a failing event back by planning it again with each
 // limit a notch looser.
 func (j judge) explain(p plans, ev site.Event, e *Event) {
-	out, err := p.run(j.strike(ev), schedule.Options{Explain: true})
+	q, err := j.scenarioOf(ev)
+	if err != nil {
+		return
+	}
+	out, err := p.run(q, true)
 	if err != nil || out.Plans[0].Binding.Limit == "" {
 		return
 	}
@@ -143,35 +176,6 @@ func wordFor(l plan.Limit) string {
 		return "interval"
 	}
 	return string(l)
-}
-
-// stepsOf are the changes of a plan as readiness shows them: by the first aim.
-func stepsOf(p plan.Plan) []Step {
-	unit := "µg/L"
-	if p.Demand.Aims[0].Share() {
-		unit = "share left"
-	}
-	steps := make([]Step, 0, len(p.Steps))
-	for _, s := range p.Steps {
-		step := Step{N: s.N, AtH: s.AtH, DoneH: s.DoneH, RemoveL: s.RemoveL, AddL: s.AddL,
-			Before: s.Levels[0].Before, After: s.Levels[0].After, Unit: unit, LimitedBy: string(s.LimitedBy), From: []Draw{}}
-		for _, d := range s.From {
-			step.From = append(step.From, Draw{Store: sourceName(d), VolumeL: d.Litres})
-		}
-		steps = append(steps, step)
-	}
-	return steps
-}
-
-// sourceName is where water comes from, as a keeper would say it.
-func sourceName(d plan.Draw) string {
-	switch {
-	case d.StoreID == "":
-		return fmt.Sprintf("delivery %d", d.Delivery)
-	case d.Batch > 0:
-		return fmt.Sprintf("%s (batch %d)", d.StoreID, d.Batch)
-	}
-	return d.StoreID
 }
 
 // workFor is the labour of a plan: each draw by its own pump or by buckets, the
@@ -240,13 +244,14 @@ func (e *Event) reason(u units.System) string {
 		}
 		return s
 	}
-	if e.MissingL == nil {
-		return fmt.Sprintf("never done: %s are not enough, and no number of this size is%s", units.Count(e.Changes, "change"), held)
+	lacks := "more stored water alone would not do it in time"
+	if e.LackingL != nil {
+		lacks = u.Volume(*e.LackingL, units.Up) + " more at the start would do"
 	}
 	if e.Changes == 0 {
-		return fmt.Sprintf("never done: no change can be made, %s is lacking%s", u.Volume(*e.MissingL, units.Up), held)
+		return fmt.Sprintf("never done: no change can be made%s; %s", held, lacks)
 	}
-	return fmt.Sprintf("never done: after %s another %s is lacking%s", units.Count(e.Changes, "change"), u.Volume(*e.MissingL, units.Up), held)
+	return fmt.Sprintf("never done: %s, the best for the first %s, are not enough%s; %s", units.Count(e.Changes, "change"), units.Hours(e.BestToH), held, lacks)
 }
 
 // within is the time allowed, as the end of a sentence.

@@ -5,96 +5,23 @@ import (
 	"slices"
 
 	"tidehold/refs/units"
-	"tidehold/response/schedule"
+	"tidehold/response/plan"
 	"tidehold/salinity/mixing"
 	"tidehold/volumes/site"
 )
 
-// amount is a change of a given size.
-type amount struct {
-	change
-	x float64
-}
-
-// bench is where remedies are tried: the events, and the site cut down to the
-// systems they strike, so that a trial costs the same in a house of any size.
-type bench struct {
-	judge
-	struck
-}
-
-// first is the system that new water is made for.
-func (b bench) first() *site.System { return &b.struck.systems[0] }
-
-// with is the site and the events with the amounts added, on the worst day.
-func (b bench) with(amounts []amount) (plans, struck) {
-	t := trial{b.site, b.struck}.copy()
-	for _, a := range amounts {
-		a.apply(&t, a.x)
-	}
-	after, _ := onWorstDay(t.Site, b.now)
-	return b.plansFor(after), t.struck
-}
-
-// mends reports whether the site, with the amounts added, covers every event.
-func (b bench) mends(amounts ...amount) bool {
-	p, q := b.with(amounts)
-	return p.meets(q)
-}
-
-// proves runs the events again in full, as they are judged.
-func (b bench) proves(amounts ...amount) bool {
-	p, q := b.with(amounts)
-	out, err := p.run(q, schedule.Options{})
-	if err != nil {
-		return false
-	}
-	for _, plan := range out.Plans {
-		for i := range plan.Aims {
-			if verdictOf(plan, i) != Covered {
-				return false
-			}
-		}
-	}
-	return true
-}
-
-// least is the smallest amount of one way, with others as they are.
-func (b bench) least(c change, most float64, others ...amount) (float64, bool) {
-	all := func(x float64) []amount { return append(slices.Clip(others), amount{c, x}) }
-	return smallest(
-		func(x float64) bool { return b.mends(all(x)...) },
-		func(x float64) bool { return b.proves(all(x)...) }, most)
-}
-
-// fixes finds the smallest remedy of each kind that makes every one of the given
-// events covered, each run again with it; where no kind does alone, the smallest
-// pair. demandL bounds the water tried. The cheapest comes first.
-func (j judge) fixes(events []site.Event, demandL float64) []Fix {
-	b := bench{j, j.strike(events...)}
-	list := changesFor(b.site, b.now, b.first(), demandL)
-	best := map[Remedy]Fix{}
-	for _, second := range []bool{false, true} {
-		var ways []change
-		for _, c := range list {
-			if _, found := best[c.what]; c.second == second && !found {
-				ways = append(ways, c)
-			}
-		}
-		for _, f := range b.each(ways) {
-			known, found := best[f.What]
-			room := cmp.Compare(f.NeedsRoomL, 0) - cmp.Compare(known.NeedsRoomL, 0)
-			if !found || room < 0 || room == 0 && f.Amount < known.Amount {
-				best[f.What] = f // what fits in the vats comes before what does not
-			}
-		}
-	}
+// fixes are the smallest remedies of each kind that bring everything of the scenario to
+// its end in time, planned again with each; where no kind does alone, the smallest
+// pair. The cheapest comes first. own are those of single.
+func (b bench) fixes(ways []way, own []amount) []Fix {
 	out := []Fix{}
-	for _, f := range best {
-		out = append(out, f)
+	for _, a := range own {
+		out = append(out, b.fix(a))
 	}
 	if len(out) == 0 {
-		if f, ok := b.pair(list); ok {
+		if pair, ok := b.pair(ways); ok {
+			f, with := b.fix(pair[0]), b.fix(pair[1])
+			f.With = &with
 			out = append(out, f)
 		}
 	}
@@ -102,113 +29,208 @@ func (j judge) fixes(events []site.Event, demandL float64) []Fix {
 	return out
 }
 
-// each is the smallest amount of every way that mends the events by itself.
-func (b bench) each(ways []change) []Fix {
-	found := make([]*Fix, len(ways))
-	inParallel(len(ways), func() func(int) {
+// single is the smallest amount of each kind that mends by itself, beside others that
+// are given.
+func (b bench) single(ways []way, others ...amount) []amount {
+	found := make([]*amount, len(kinds))
+	inParallel(len(kinds), func() func(int) {
 		return func(i int) {
-			if x, ok := b.least(ways[i], ways[i].most); ok {
-				f := b.fix(amount{ways[i], x})
-				found[i] = &f
+			if a, ok := b.kind(of(ways, kinds[i]), others...); ok {
+				found[i] = &a
 			}
 		}
 	})
-	var out []Fix
-	for _, f := range found {
-		if f != nil {
-			out = append(out, *f)
+	var out []amount
+	for _, a := range found {
+		if a != nil {
+			out = append(out, *a)
 		}
 	}
 	return out
 }
 
-// pair finds two remedies that together mend what none does alone: the first in
-// order of effort, the second as small as it can be with plenty of the first,
-// then the first as small as it can be.
-func (b bench) pair(list []change) (Fix, bool) {
-	type two struct{ a, b change }
-	var pairs []two
-	for i, a := range list {
-		for _, c := range list[i+1:] {
-			switch {
-			case effort[a.what] < effort[c.what]:
-				pairs = append(pairs, two{a, c})
-			case effort[a.what] > effort[c.what]:
-				pairs = append(pairs, two{c, a})
+// of picks the ways of a kind.
+func of(ways []way, what Remedy) []way {
+	var out []way
+	for _, w := range ways {
+		if w.what == what {
+			out = append(out, w)
+		}
+	}
+	return out
+}
+
+// kind is the smallest amount of one kind: by the ways that come first, else by the
+// others. Where all its ways at their largest together do not mend, none does alone: one trial
+// instead of one for each.
+func (b bench) kind(ways []way, others ...amount) (amount, bool) {
+	if len(ways) > 1 && ways[0].what != Delivered && !b.tries(append(slices.Clip(others), atMost(ways)...)...) {
+		return amount{}, false
+	}
+	for _, second := range []bool{false, true} {
+		var best amount
+		found := false
+		for _, w := range ways {
+			if w.second != second || found && w.needsRoom && !best.needsRoom {
+				continue // what fits in the vats comes before what does not
+			}
+			most := w.most
+			if found {
+				most = min(most, best.x*proofStep) // only a smaller one is of interest
+			}
+			if a, ok := b.leastBelow(w, most, others...); ok {
+				best, found = a, true
+				if w.what == Delivered {
+					return best, true // the one that is needed latest
+				}
+			}
+		}
+		if found {
+			return best, true
+		}
+	}
+	return amount{}, false
+}
+
+// pairRounds bounds how often the two halves of a pair are made smaller in turn, and
+// mostPairs how many pairs are looked at.
+const (
+	pairRounds = 4
+	mostPairs  = 40
+)
+
+// pair finds two remedies that together mend what none does alone, of the two kinds
+// with the least effort of which the largest amounts do: the second as small as
+// it can be with plenty of the first, then the first as small as it can be. Kinds, and then ways,
+// that do not mend beside all of the other kind are left out without being
+// paired one by one.
+func (b bench) pair(ways []way) ([]amount, bool) {
+	kept := 0
+	for sum := 1; sum < 2*len(kinds)-2; sum++ {
+		for i := max(0, sum-len(kinds)+1); 2*i < sum; i++ {
+			first, second := of(ways, kinds[i]), of(ways, kinds[sum-i])
+			if len(first) == 0 || len(second) == 0 || !b.tries(append(atMost(first), atMost(second)...)...) {
+				continue
+			}
+			for _, w := range b.beside(first, second) {
+				for _, v := range b.beside(second, []way{w}) {
+					if kept++; kept > mostPairs {
+						return nil, false
+					}
+					if x, y, ok := b.both(w, v); ok {
+						return []amount{x, y}, true
+					}
+				}
 			}
 		}
 	}
-	slices.SortStableFunc(pairs, func(p, q two) int {
-		return cmp.Or(
-			cmp.Compare(effort[p.a.what]+effort[p.b.what], effort[q.a.what]+effort[q.b.what]),
-			cmp.Compare(seconds(p.a, p.b), seconds(q.a, q.b)))
-	})
-	for _, p := range pairs {
-		if x, y, ok := b.both(p.a, p.b); ok {
-			f, with := b.fix(amount{p.a, x}), b.fix(amount{p.b, y})
-			f.With = &with
-			return f, true
-		}
-	}
-	return Fix{}, false
+	return nil, false
 }
 
-// pairRounds bounds how often the two halves of a pair are made smaller in turn.
-const pairRounds = 4
+// beside keeps the ways that mend, at their largest, together with all of the others at
+// theirs; those that come first, first.
+func (b bench) beside(ways, others []way) []way {
+	plenty := atMost(others)
+	var out []way
+	for _, w := range ways {
+		if b.tries(append(slices.Clip(plenty), amount{way: w, x: w.most})...) {
+			out = append(out, w)
+		}
+	}
+	slices.SortStableFunc(out, func(x, y way) int { return cmp.Compare(choice(x), choice(y)) })
+	return out
+}
+
+func choice(w way) int {
+	if w.second {
+		return 1
+	}
+	return 0
+}
 
 // both makes two amounts as small as they can be together: each is proved with the
 // other as it is. Usually the second found with plenty of the first is the one; but
 // more water in a vat also warms more slowly, so they are tried in turn.
-func (b bench) both(first, second change) (x, y float64, ok bool) {
+func (b bench) both(first, second way) (x, y amount, ok bool) {
 	if second.what == MoreTime {
 		second.most = mostPairHours
 	}
-	x = first.most
+	x = amount{way: first, x: first.most}
 	for range pairRounds {
-		if y, ok = b.least(second, second.most, amount{first, x}); !ok {
-			return 0, 0, false
+		if y, ok = b.least(second, x); !ok {
+			return x, y, false
 		}
-		if x, ok = b.least(first, x, amount{second, y}); !ok {
-			return 0, 0, false
+		if x, ok = b.leastBelow(first, x.x, y); !ok {
+			return x, y, false
 		}
-		if !b.proves(amount{first, x}, amount{second, y * proofStep}) {
+		less := y
+		less.x *= proofStep
+		if !b.proves(x, less) {
 			return x, y, true
 		}
 	}
-	return 0, 0, false
-}
-
-// seconds counts the ways of a pair that are second choice.
-func seconds(list ...change) int {
-	n := 0
-	for _, c := range list {
-		if c.second {
-			n++
-		}
-	}
-	return n
+	return x, y, false
 }
 
 // fix is an amount as it is shown, with its cost at the site's prices.
 func (b bench) fix(a amount) Fix {
-	f := Fix{What: a.what, Amount: a.x, Unit: a.unit, Where: a.where}
+	f := Fix{What: a.what, Amount: a.x, Unit: a.unit, Where: a.place(b.site)}
+	if a.tooMuch > 0 {
+		f.TooMuch = &a.tooMuch
+	}
+	if a.what == Delivered {
+		f.AfterH = &a.afterH
+	}
+	if a.water != nil {
+		s, c := float64(a.water.Salinity), float64(a.water.Temperature)
+		f.Salinity, f.KeptAtC = &s, &c
+	}
 	if a.needsRoom {
-		f.NeedsRoomL = a.x
-		if a.what == StoredSaltwater {
-			kept := float64(b.first().Water.Temperature)
-			f.KeptAtC = &kept
-		}
-		return f // what a container costs is not known
+		f.NeedsRoomL = a.x // what a container costs is not known
 	}
-	switch a.what {
-	case MoreSalt:
-		f.Cost = costOf(b.site.Salts, a.where, a.x)
-	case StoredSaltwater:
-		if len(b.site.Salts) > 0 {
-			f.Cost = costOf(b.site.Salts, b.site.Salts[0].ID, b.saltFor(a.x))
-		}
-	}
+	f.Cost = b.cost(a)
+	f.How = b.how(a)
 	return f
+}
+
+// cost is what an amount costs at the site's prices; nil when that is not known.
+func (b bench) cost(a amount) *float64 {
+	switch {
+	case a.needsRoom:
+		return nil
+	case a.what == MoreSalt:
+		return costOf(b.site.Salts, a.where, a.x)
+	case a.what == StoredSaltwater && len(b.site.Salts) > 0:
+		return costOf(b.site.Salts, b.site.Salts[0].ID, b.saltFor(a.x, a.water.Salinity))
+	}
+	return nil
+}
+
+// how says what the new plan does with stored water to make it fit, where that is what the
+// remedy is for: "" where it does nothing of the kind.
+func (b bench) how(a amount) string {
+	if a.what != StoredPurified && a.what != StoredSaltwater && a.what != MoreSalt {
+		return ""
+	}
+	p, q := b.with([]amount{a})
+	if p.err != nil {
+		return ""
+	}
+	out, err := p.planner.Run(q, p.opt)
+	if err != nil {
+		return ""
+	}
+	for _, made := range out.Plans {
+		for _, x := range made.Prepared {
+			switch x.What {
+			case plan.Cut:
+				return "it cuts the water in " + x.StoreID + " to fit"
+			case plan.Lift:
+				return "it lifts the water in " + x.StoreID + " to fit"
+			}
+		}
+	}
+	return ""
 }
 
 // costOf is the price of kg of a salt, rounded up to the hundredth; nil when it is
@@ -228,14 +250,14 @@ func costOf(salts []site.Salt, id string, kg float64) *float64 {
 	return nil
 }
 
-// saltFor is the salt in kg that l litres of a system's water take with the
-// site's first salt; 0 when there is none.
-func (b bench) saltFor(l float64) float64 {
+// saltFor is the salt in kg that l litres of a salinity take with the site's first
+// salt; 0 when there is none.
+func (b bench) saltFor(l float64, s units.Practical) float64 {
 	if len(b.site.Salts) == 0 {
 		return 0
 	}
 	salt := b.site.Salts[0]
-	batch, err := mixing.New(units.Litres(l), b.first().Water.Salinity, salt.DoseTemperature, salt.DoseTemperature, salt.Dose())
+	batch, err := mixing.New(units.Litres(l), s, salt.DoseTemperature, salt.DoseTemperature, salt.Dose())
 	if err != nil {
 		return 0
 	}
@@ -253,30 +275,4 @@ func cheaper(a, b Fix) int {
 		return 1
 	}
 	return cmp.Compare(effort[a.What], effort[b.What])
-}
-
-// firstFix is the first remedy of the worst event that has one: the worse
-// verdict, then the lower coverage, then the order of the file.
-func firstFix(events []Event) *FirstFix {
-	var at *Event
-	for i := range events {
-		e := &events[i]
-		if len(e.Fixes) == 0 {
-			continue
-		}
-		if at == nil || e.Verdict.Worse(at.Verdict) || e.Verdict == at.Verdict && coverage(*e) < coverage(*at) {
-			at = e
-		}
-	}
-	if at == nil {
-		return nil
-	}
-	return &FirstFix{Event: at.ID, Fix: at.Fixes[0], Cheapest: at.Fixes[0].Cost != nil}
-}
-
-func coverage(e Event) float64 {
-	if e.Coverage == nil {
-		return 0
-	}
-	return *e.Coverage
 }

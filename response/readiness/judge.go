@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"runtime"
 	"slices"
+	"strings"
 	"sync"
 	"time"
 
@@ -29,9 +30,10 @@ const MostRemedied = 40
 
 // judge is one question about one site.
 type judge struct {
-	site  *site.Site // as given
+	site  *site.Site // as given: today's stock
 	worst *site.Site // on the worst day of the routine
 	day   WorstDay
+	opt   schedule.Options // of every plan that is shown
 	now   time.Time
 	units units.System
 	// systems by id: a file may hold thousands.
@@ -57,8 +59,8 @@ func Judge(s *site.Site, now time.Time, opt Options) (Result, error) {
 
 	outcomes := make([]schedule.Outcome, len(events))
 	inParallel(len(events), func() func(int) {
-		p := j.plansFor(j.worst)
-		return func(i int) { r.Events[i], outcomes[i] = j.event(p, events[i]) }
+		today, day := j.plansFor(s), j.plansFor(j.worst)
+		return func(i int) { r.Events[i], outcomes[i] = j.event(today, day, events[i]) }
 	})
 	if opt.Event == "" && len(s.Together) > 0 {
 		p := j.plansFor(j.worst)
@@ -75,7 +77,6 @@ func Judge(s *site.Site, now time.Time, opt Options) (Result, error) {
 	}
 	r.gather(s, outcomes)
 	j.remedy(&r, events)
-	r.FirstFix = firstFix(r.Events)
 	r.Kit = CheckKit(s.Kit, now)
 	r.Ages = CheckAges(s.Stores, now)
 	r.Drills = CheckDrills(s.Drills, now)
@@ -85,7 +86,7 @@ func Judge(s *site.Site, now time.Time, opt Options) (Result, error) {
 
 // newJudge prepares to judge a site as it stands at now.
 func newJudge(s *site.Site, now time.Time, u units.System) judge {
-	j := judge{site: s, now: now, units: u, systems: make(map[string]*site.System, len(s.Systems))}
+	j := judge{site: s, now: now, units: u, opt: Standard(s), systems: make(map[string]*site.System, len(s.Systems))}
 	for i := range s.Systems {
 		j.systems[s.Systems[i].ID] = &s.Systems[i]
 	}
@@ -153,14 +154,12 @@ func (r *Result) gather(s *site.Site, outcomes []schedule.Outcome) {
 	}
 }
 
-// remedy works out what holds the failing events back and their fixes, the worst first up to
-// MostRemedied, and of the failing combinations whose events are each covered
-// alone.
+// remedy works out what holds the failing events back, what each lacks and its fixes, the worst first
+// up to MostRemedied, those of the failing combinations, and the shopping list for all of
+// them.
 func (j judge) remedy(r *Result, events []site.Event) {
-	alone := map[string]Verdict{}
 	var failing []int
 	for i, e := range r.Events {
-		alone[e.ID] = e.Verdict
 		if (e.Verdict == Late || e.Verdict == Short) && e.DemandL != nil {
 			failing = append(failing, i)
 		}
@@ -170,25 +169,71 @@ func (j judge) remedy(r *Result, events []site.Event) {
 		r.Warnings = append(r.Warnings, fmt.Sprintf("remedies are worked out for the %d worst events only; ask for one of the other %d with --event", MostRemedied, left))
 		failing = failing[:MostRemedied]
 	}
+	targets := make([]target, len(failing))
 	inParallel(2*len(failing), func() func(int) {
 		p := j.plansFor(j.worst)
 		return func(k int) {
 			i := failing[k/2]
-			if k%2 == 0 {
-				r.Events[i].Fixes = j.fixes(events[i:i+1], *r.Events[i].DemandL)
+			if k%2 == 1 {
+				j.explain(p, events[i], &r.Events[i])
 				return
 			}
-			j.explain(p, events[i], &r.Events[i])
+			targets[k/2] = j.mend(&r.Events[i], events[i])
 		}
 	})
 	for _, i := range failing {
 		r.Events[i].conclude(j.units)
 	}
 	for i := range r.Together {
-		t := &r.Together[i]
-		if t.Verdict != Late && t.Verdict != Short || slices.ContainsFunc(t.Events, func(id string) bool { return alone[id] != Covered }) {
-			continue
+		if t := &r.Together[i]; t.Verdict == Late || t.Verdict == Short {
+			targets = append(targets, j.mendTogether(t, r.Events))
 		}
-		t.Fixes = j.fixes(j.eventsOf(t.Events), t.DemandL)
 	}
+	r.Shopping, r.PartSteps = j.shop(targets)
+	if len(targets) > mostTargets {
+		r.Warnings = append(r.Warnings, fmt.Sprintf("no shopping list is made for %d events and combinations that fail, only for up to %d", len(targets), mostTargets))
+	}
+}
+
+// mend finds the remedies of one failing event and what it lacks, today and on the worst day.
+func (j judge) mend(e *Event, ev site.Event) target {
+	q, err := j.scenarioOf(ev)
+	if err != nil {
+		return target{}
+	}
+	t := target{name: e.ID, bench: bench{judge: j, scenario: q}}
+	t.ways = t.bench.ways(*e.DemandL)
+	t.own = t.bench.single(t.ways)
+	e.Fixes = t.bench.fixes(t.ways, t.own)
+	e.LackingL = t.bench.lacking(*e.DemandL)
+	if e.Today.Plan == e.Plan {
+		e.Today.LackingL = e.LackingL
+	} else if p := e.Today.Plan; p != nil && !p.InTime && p.Reachable && p.DemandL != nil {
+		b := t.bench
+		b.today = true
+		e.Today.LackingL = b.lacking(*p.DemandL)
+	}
+	return t
+}
+
+// mendTogether finds the remedies of a combination. Where one of its events fails alone they
+// are not listed beside it: that event's are the ones to begin with.
+func (j judge) mendTogether(t *Together, events []Event) target {
+	q, err := j.scenarioOf(j.eventsOf(t.Events)...)
+	if err != nil {
+		return target{}
+	}
+	out := target{name: strings.Join(t.Events, " + "), bench: bench{judge: j, scenario: q}}
+	out.ways = out.bench.ways(t.DemandL)
+	if t.LackingL = out.bench.lacking(t.DemandL); t.LackingL != nil {
+		t.Reason += "; " + j.units.Volume(*t.LackingL, units.Up) + " more at the start would do"
+	}
+	alone := func(id string) bool {
+		return slices.ContainsFunc(events, func(e Event) bool { return e.ID == id && e.Verdict == Covered })
+	}
+	if !slices.ContainsFunc(t.Events, func(id string) bool { return !alone(id) }) {
+		out.own = out.bench.single(out.ways)
+		t.Fixes = out.bench.fixes(out.ways, out.own)
+	}
+	return out
 }

@@ -14,7 +14,6 @@ import (
 	"tidehold/refs/units"
 	"tidehold/response/chart"
 	"tidehold/response/plan"
-	"tidehold/response/schedule"
 	"tidehold/volumes/site"
 )
 
@@ -112,7 +111,7 @@ func TestMoreNeverMakesItWorse(t *testing.T) {
 			if kind == matching && i > 0 {
 				continue // it matches the first system
 			}
-			v, w := verdictOf(before[i], 0), verdictOf(after, 0)
+			v, w := verdictOf(&before[i], 0), verdictOf(&after, 0)
 			if w.Worse(v) && before[i].Proved && after.Proved {
 				t.Fatalf("%.3g of %s more turned %s into %s:\n%s", x, kind, v, w, text)
 			}
@@ -134,7 +133,11 @@ func planned(t *rapid.T, s *site.Site) []plan.Plan {
 	p := j.plansFor(j.worst)
 	var out []plan.Plan
 	for _, ev := range s.Events {
-		o, err := p.run(j.strike(ev), schedule.Options{})
+		q, err := j.scenarioOf(ev)
+		if err != nil {
+			t.Fatal(err)
+		}
+		o, err := p.run(q, false)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -189,6 +192,8 @@ func apply(t *rapid.T, s *site.Site, e Event, f Fix, share float64) {
 		s.EventByID(e.ID).WithinH += x
 	case f.What == MoreSalt:
 		s.Salts[0].OnHand = s.Salts[0].OnHand.Add(decimal.NewFromFloat(x))
+	case f.What == Delivered:
+		s.Deliveries = append(s.Deliveries, site.Delivery{AfterH: *f.AfterH, Saltwater: units.Litres(x)})
 	case f.What == PurifierRate:
 		s.Purifier.RateLH += x
 	case f.Where == newContainer:

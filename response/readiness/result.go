@@ -7,7 +7,10 @@
 // guards that nobody has tried.
 package readiness
 
-import "tidehold/refs"
+import (
+	"tidehold/refs"
+	"tidehold/response/plan"
+)
 
 // Result is the whole answer for one site. Litres are L, times hours after the
 // event begins; a time that never comes is nil.
@@ -16,12 +19,13 @@ type Result struct {
 	Verdict  Verdict    `json:"verdict"`
 	Events   []Event    `json:"events"`
 	Together []Together `json:"together"`
-	// FirstFix is the one thing to do first: the cheapest remedy of the worst
-	// event that has any; nil when all is covered or nothing was found.
-	FirstFix *FirstFix    `json:"first_fix"`
-	Kit      []KitCheck   `json:"kit"`
-	Ages     []AgeCheck   `json:"ages"`
-	Drills   []DrillCheck `json:"drills"`
+	// Shopping is the cheapest set of purchases and actions found after which every event and
+	// combination is covered; PartSteps are cheaper ones that cover some.
+	Shopping  []Purchase   `json:"shopping"`
+	PartSteps []Purchase   `json:"part_steps"`
+	Kit       []KitCheck   `json:"kit"`
+	Ages      []AgeCheck   `json:"ages"`
+	Drills    []DrillCheck `json:"drills"`
 	// UntestedGuards do not count as protection.
 	UntestedGuards []GuardCheck `json:"untested_guards"`
 	WorstDay       WorstDay     `json:"worst_day"`
@@ -62,39 +66,54 @@ type Event struct {
 	Bottleneck string `json:"bottleneck"`
 	// BottleneckDetail says it in a sentence.
 	BottleneckDetail string `json:"bottleneck_detail"`
-	// WaterL is what the plan uses; MissingL what is still lacking after its last
-	// change when the verdict is short; nil otherwise, and where no number of changes
-	// of the size that is allowed would do.
+	// WaterL is what the plan uses; LackingL the smallest addition of stored
+	// saltwater, at the system's salinity and temperature, that a new plan proves
+	// enough; nil: nothing is lacking, or no amount would do.
 	WaterL   float64  `json:"water_l"`
-	MissingL *float64 `json:"missing_l"`
+	LackingL *float64 `json:"lacking_l"`
+	// Proved says that no permitted plan is better; otherwise GapPercent is the most by
+	// which its exposure could still fall. BestToH is the time over which a plan that is never done
+	// does its best.
+	Proved     bool    `json:"proved"`
+	GapPercent float64 `json:"gap_percent"`
+	BestToH    float64 `json:"best_to_h"`
+	// Today is the same event on the stock as it stands, before the regular changes;
+	// WithMedia what the site's media would bring on the worst day; nil: none stated.
+	Today     Today           `json:"today"`
+	WithMedia *EventWithMedia `json:"with_media"`
 	// Fixes are the smallest remedies, one of each kind that mends the event
 	// alone, cheapest first; when none does, the smallest pair.
-	Fixes []Fix  `json:"fixes"`
-	Steps []Step `json:"steps"`
-	Work  Work   `json:"work"`
+	Fixes []Fix        `json:"fixes"`
+	Steps []plan.Shown `json:"steps"`
+	Work  Work         `json:"work"`
 	// Restock is what must be made and bought afterwards; nil when the plan uses
 	// no water.
 	Restock *Restock `json:"restock"`
 	// Curves are for the chart of supply against demand.
 	Curves Curves `json:"curves"`
+	// Plan is the whole plan on the worst day.
+	Plan *plan.Plan `json:"-"`
 }
 
-// Step is one change of the plan.
-type Step struct {
-	N int `json:"n"`
-	// AtH is when it starts and DoneH when the system is full again.
-	AtH     float64 `json:"at_h"`
-	DoneH   float64 `json:"done_h"`
-	RemoveL float64 `json:"remove_l"`
-	AddL    float64 `json:"add_l"`
-	// Before and After are the share left of what was there (an event that asks
-	// for a share to be removed) or µg/L.
-	Before float64 `json:"before"`
-	After  float64 `json:"after"`
-	Unit   string  `json:"unit"`
-	From   []Draw  `json:"from"`
-	// LimitedBy says what kept the change from being larger.
-	LimitedBy string `json:"limited_by"`
+// Today is how an event fares on the stock as it stands.
+type Today struct {
+	Verdict    Verdict  `json:"verdict"`
+	DoneAtH    *float64 `json:"done_at_h"`
+	LackingL   *float64 `json:"lacking_l"`
+	UsableNowL float64  `json:"usable_now_l"`
+	Changes    int      `json:"changes"`
+	WaterL     float64  `json:"water_l"`
+	// Plan is the whole plan: what dilute and the cards show.
+	Plan *plan.Plan `json:"-"`
+}
+
+// EventWithMedia is how an event would fare if the site's media did what the site file
+// states. It never makes the verdict.
+type EventWithMedia struct {
+	Verdict Verdict  `json:"verdict"`
+	DoneAtH *float64 `json:"done_at_h"`
+	WaterL  float64  `json:"water_l"`
+	Media   []string `json:"media"`
 }
 
 // Together is a combination of events that must be survivable at once.
@@ -104,6 +123,8 @@ type Together struct {
 	// Reason names the event that fails and when it would be done.
 	Reason  string  `json:"reason"`
 	DemandL float64 `json:"demand_l"`
+	// LackingL as for an event; kept at the salinity and temperature of its first system.
+	LackingL *float64 `json:"lacking_l"`
 	// Each says how every event of the combination fares.
 	Each []TogetherEvent `json:"each"`
 	// Fixes mend the combination where each event is covered alone.
@@ -125,25 +146,24 @@ type Fix struct {
 	What   Remedy  `json:"what"`
 	Amount float64 `json:"amount"`
 	Unit   string  `json:"unit"`
+	// TooMuch is where more no longer mends, where that was met: the amount then has to
+	// lie between Amount and TooMuch. Nil: more mends too.
+	TooMuch *float64 `json:"too_much"`
 	// With is the other half when no single remedy of any kind is enough.
 	With *Fix `json:"with"`
 	// Where is the store it applies to; "" when it does not apply to one.
 	Where string `json:"where"`
-	// NeedsRoomL is the room that no vat has for it; 0 when there is room. KeptAtC
-	// is the temperature at which such saltwater has to stand.
-	NeedsRoomL float64  `json:"needs_room_l"`
-	KeptAtC    *float64 `json:"kept_at_c"`
+	// Salinity and KeptAtC are the water to keep, or to have delivered within AfterH; nil for
+	// anything else.
+	Salinity *float64 `json:"salinity"`
+	KeptAtC  *float64 `json:"kept_at_c"`
+	AfterH   *float64 `json:"after_h"`
+	// NeedsRoomL is the room that no vat has for it; 0 when there is room.
+	NeedsRoomL float64 `json:"needs_room_l"`
 	// Cost at the site's own prices, in its currency; nil where none is given.
 	Cost *float64 `json:"cost"`
-}
-
-// FirstFix is the remedy to begin with.
-type FirstFix struct {
-	Event string `json:"event"`
-	Fix   Fix    `json:"fix"`
-	// Cheapest says that prices decided; otherwise the order of effort did:
-	// salt, then water, then equipment, then time.
-	Cheapest bool `json:"cheapest"`
+	// How says what the plan does with it that is not plain: water cut to fit.
+	How string `json:"how"`
 }
 
 // Restock is what an event takes out of the house, and when the site would be as

@@ -7,7 +7,6 @@ import (
 	"strings"
 	"testing"
 
-	"tidehold/refs/units"
 	"tidehold/volumes/site"
 )
 
@@ -92,7 +91,7 @@ func fixOf(e Event, what Remedy) *Fix {
 func TestCovered(t *testing.T) {
 	r := judged(t, head+vat("250 L")+halve)
 	e := r.Events[0]
-	if r.Verdict != Covered || e.Verdict != Covered || e.Changes != 1 || len(e.Fixes) != 0 || r.FirstFix != nil {
+	if r.Verdict != Covered || e.Verdict != Covered || e.Changes != 1 || len(e.Fixes) != 0 || len(r.Shopping) != 0 {
 		t.Errorf("%+v", e)
 	}
 	near(t, "demand", e.DemandL, 200, 1e-9)
@@ -101,7 +100,7 @@ func TestCovered(t *testing.T) {
 	near(t, "usable", &e.UsableNowL, 250, 1e-9)
 	near(t, "first change", &e.FirstChangeL, 200, 1e-9)
 	near(t, "pumping", &e.Work.PumpMin, 24, 1e-9)
-	if len(e.Steps) != 1 || e.Steps[0].From[0].Store != "vat" || math.Abs(e.Steps[0].After-0.5) > 1e-9 {
+	if len(e.Steps) != 1 || e.Steps[0].From[0].StoreID != "vat" || math.Abs(e.Steps[0].Levels[0].After-0.5) > 1e-9 {
 		t.Errorf("steps %+v", e.Steps)
 	}
 	if e.Reason != "done after 24 min of the 2 h allowed" {
@@ -118,13 +117,13 @@ func TestShort(t *testing.T) {
 		t.Errorf("%+v", e)
 	}
 	near(t, "coverage", e.Coverage, 0.75, 1e-9)
-	near(t, "missing", e.MissingL, 80, 1e-6)
+	near(t, "lacking", e.LackingL, 50, 0.05)
 	f := fixOf(e, StoredSaltwater)
 	if f == nil || f.Amount < 50 || f.Amount > 50.25 || f.Where != "vat" || f.NeedsRoomL != 0 {
 		t.Errorf("fix %+v", e.Fixes)
 	}
-	if len(e.Fixes) != 1 || r.FirstFix == nil || r.FirstFix.Event != "halve" || r.FirstFix.Fix.What != StoredSaltwater {
-		t.Errorf("fixes %+v, first %+v", e.Fixes, r.FirstFix)
+	if len(e.Fixes) != 1 || len(r.Shopping) != 1 || len(r.Shopping[0].Covers) != 1 || r.Shopping[0].Covers[0] != "halve" || r.Shopping[0].What != StoredSaltwater {
+		t.Errorf("fixes %+v, shopping %+v", e.Fixes, r.Shopping)
 	}
 }
 
@@ -199,8 +198,8 @@ func TestShortOfSalt(t *testing.T) {
 	} else {
 		near(t, "cost", f.Cost, f.Amount*3, 0.011)
 	}
-	if r.FirstFix == nil || r.FirstFix.Fix.What != MoreSalt || !r.FirstFix.Cheapest {
-		t.Errorf("first %+v", r.FirstFix)
+	if len(r.Shopping) != 1 || r.Shopping[0].What != MoreSalt {
+		t.Errorf("shopping %+v", r.Shopping)
 	}
 }
 
@@ -213,21 +212,20 @@ stores: [{id: vat, holds: saltwater, volume: 1500 L}]
 events: [{id: halve, system: tank, contaminant: copper, start: 60 ug/L, target: 1.3 ug/L, within: 24 h, source: 0.01 mg/h}]
 `)
 	e := r.Events[0]
-	if e.Verdict != Short || e.MissingL == nil || e.DemandL == nil || *e.DemandL < 8*150 || strings.Contains(e.Reason, "Inf") {
-		t.Errorf("%s, demand %v, missing %v: %s", e.Verdict, e.DemandL, e.MissingL, e.Reason)
+	if e.Verdict != Short || e.LackingL != nil || e.DemandL == nil || *e.DemandL < 8*150 || strings.Contains(e.Reason, "Inf") {
+		t.Errorf("%s, demand %v, lacking %v: %s", e.Verdict, e.DemandL, e.LackingL, e.Reason)
+	}
+	if !strings.Contains(e.Reason, "are not enough") || !strings.Contains(e.Reason, "more stored water alone") {
+		t.Errorf("reason %q", e.Reason)
 	}
 	if _, err := json.Marshal(r); err != nil {
 		t.Error(err)
 	}
-	e.MissingL = nil
-	if got := e.reason(units.Metric); !strings.Contains(got, "are not enough") {
-		t.Errorf("without an amount that would do: %q", got)
-	}
 }
 
 // TestTogetherSaysHowMuchIsLacking: 300 L are there. The first takes 60 % of 200 L in
-// two changes of at most 80 L: 146.7 L; of the 160 L for the second 153.3 L are left, and
-// 1 − 0.6/(1 − 153.3/400) = 2.7 % of 400 L, 10.8 L, lack after them.
+// two changes of at most 80 L: 146.7 L; of the 160 L for the second 153.3 L are left, so 6.7 L
+// more, had they been there, would have done.
 func TestTogetherSaysHowMuchIsLacking(t *testing.T) {
 	r := judged(t, `format: 1
 systems:
@@ -239,7 +237,7 @@ events:
   - {id: f, system: b, remove: 60 %, within: 24 h, priority: 1}
 together: [[e, f]]
 `)
-	if len(r.Together) != 1 || r.Together[0].Reason != "e is never done, another 10.9 L is lacking" {
+	if len(r.Together) != 1 || r.Together[0].Reason != "e is never done; 6.7 L more at the start would do" {
 		t.Errorf("%+v", r.Together)
 	}
 }
@@ -247,7 +245,7 @@ together: [[e, f]]
 // TestNotEvenOneChange: nothing is stored and nothing can be made.
 func TestNotEvenOneChange(t *testing.T) {
 	e := judged(t, head+halve).Events[0]
-	if e.Verdict != Short || !strings.HasPrefix(e.Reason, "never done: no change can be made, 200 L is lacking") {
+	if e.Verdict != Short || !strings.HasPrefix(e.Reason, "never done: no change can be made, held back by volume; 201 L more at the start would do") {
 		t.Errorf("%s: %s", e.Verdict, e.Reason)
 	}
 }
@@ -276,7 +274,7 @@ func TestUnreachable(t *testing.T) {
 	if r.Verdict != Unreachable || e.DemandL != nil || e.Coverage != nil || len(e.Fixes) != 0 {
 		t.Errorf("%+v", e)
 	}
-	if text := asJSON(t, r); !strings.Contains(text, `"missing_l":null`) {
+	if text := asJSON(t, r); !strings.Contains(text, `"lacking_l":null`) {
 		t.Error(text)
 	}
 	if !strings.Contains(e.Reason, "copper") || !strings.Contains(e.Reason, "1.00 µg/L") {
@@ -461,7 +459,7 @@ func TestRemediesAreWorkedOutForTheWorst(t *testing.T) {
 			with++
 		}
 	}
-	if with != MostRemedied || len(r.Warnings) == 0 || !strings.Contains(r.Warnings[len(r.Warnings)-1], "other 5 with --event") {
+	if with != MostRemedied || len(r.Warnings) == 0 || !strings.Contains(strings.Join(r.Warnings, "\n"), "other 5 with --event") {
 		t.Errorf("%d events have remedies; warnings %q", with, r.Warnings)
 	}
 }

@@ -15,17 +15,29 @@ const (
 	searchRounds = 6
 )
 
-// smallest returns the least amount in (0, most], rounded up to four significant
-// digits, for which mends is true, and false when most itself does not mend. The
-// amount has been proved: proves is true of it and false of one per cent less.
-// mends may be a quicker test than proves that now and then misses a way of
-// mending. Both are taken to be false of 0.
+// Around an answer that is proved, these shares of it are tried: below it nothing may
+// mend, above it everything must.
+var (
+	sharesBelow = []float64{0.9, 0.5}
+	sharesAbove = []float64{1.01, 1.5}
+)
+
+// edge is the smallest amount that mends, and the smallest above it that was seen not
+// to: 0 where every larger one tried mends too.
+type edge struct{ least, tooMuch float64 }
+
+// smallest finds the least amount in (0, most], rounded up to four significant
+// digits, for which mends is true; false when most itself does not mend. The
+// amount has been proved: proves is true of it and false of one per cent less. Then
+// half of it, and a tenth less, are tried too, and a half more: where one of the
+// smaller ones mends the search goes on from there, and where a larger one does not,
+// the edge from which on it is too much is found.
 //
-// Where more is not always better, the amount returned is the upper edge of one
-// stretch that mends, with a failing amount right below it.
-func smallest(mends, proves func(float64) bool, most float64) (float64, bool) {
+// mends may be a quicker test than proves that now and then misses a way of mending.
+// Both are taken to be false of 0.
+func smallest(mends, proves func(float64) bool, most float64) (edge, bool) {
 	if !(most > 0) || !mends(most) {
-		return 0, false
+		return edge{}, false
 	}
 	high := most
 	for range searchRounds {
@@ -33,16 +45,49 @@ func smallest(mends, proves func(float64) bool, most float64) (float64, bool) {
 		amount := math.Min(most, roundUp(high, amountDigits))
 		if !proves(amount) {
 			if amount = high; !proves(amount) {
-				return 0, false
+				return edge{}, false
 			}
 		}
 		below := amount * proofStep
 		if !proves(below) {
-			return amount, true
+			below = 0
+			for _, share := range sharesBelow {
+				if mends(amount * share) {
+					below = amount * share
+					break
+				}
+			}
+			if below == 0 {
+				return edge{amount, tooMuch(mends, amount, most)}, true
+			}
 		}
 		high = below
 	}
-	return 0, false
+	return edge{}, false
+}
+
+// tooMuch is where above an amount that mends more no longer does, to bracketWidth; 0
+// where all that is tried mends.
+func tooMuch(mends func(float64) bool, amount, most float64) float64 {
+	good := amount
+	for _, share := range sharesAbove {
+		x := math.Min(most, amount*share)
+		if mends(x) {
+			good = x
+			continue
+		}
+		for bad := x; ; {
+			if bad-good <= bracketWidth*bad {
+				return bad
+			}
+			if mid := (good + bad) / 2; mends(mid) {
+				good = mid
+			} else {
+				bad = mid
+			}
+		}
+	}
+	return 0
 }
 
 // bracket halves (0, high] until its upper end, which mends, is within

@@ -11,18 +11,22 @@ import (
 // together judges events that strike at once and share the water.
 func (j judge) together(p plans, ids []string) (Together, schedule.Outcome) {
 	t := Together{Events: ids, Verdict: Covered, Each: []TogetherEvent{}, Fixes: []Fix{}}
-	out, err := p.run(j.strike(j.eventsOf(ids)...), schedule.Options{Note: true})
+	q, err := j.scenarioOf(j.eventsOf(ids)...)
+	var out schedule.Outcome
+	if err == nil {
+		out, err = p.run(q, false)
+	}
 	if err != nil {
 		t.Verdict, t.Reason = Unknown, "cannot be worked out: "+err.Error()
 		return t, schedule.Outcome{}
 	}
-	fate, lacking := map[string]TogetherEvent{}, map[string]*float64{}
-	for _, p := range out.Plans {
+	fate := map[string]TogetherEvent{}
+	for k := range out.Plans {
+		p := &out.Plans[k]
 		if p.DemandL != nil {
 			t.DemandL += *p.DemandL
 		}
 		for i, a := range p.Aims {
-			lacking[a.EventID] = p.LackingL
 			fate[a.EventID] = TogetherEvent{ID: a.EventID, Verdict: verdictOf(p, i), DoneAtH: a.DoneAtH, WithinH: p.Demand.Aims[i].WithinH, Changes: len(p.Steps), WaterL: p.WaterL}
 		}
 	}
@@ -35,8 +39,6 @@ func (j judge) together(p plans, ids []string) (Together, schedule.Outcome) {
 		case e.Verdict == Covered:
 		case e.DoneAtH != nil:
 			failing = append(failing, fmt.Sprintf("%s is done after %s of the %s allowed", id, units.Hours(*e.DoneAtH), units.Hours(e.WithinH)))
-		case e.Verdict == Short && lacking[id] != nil:
-			failing = append(failing, fmt.Sprintf("%s is never done, another %s is lacking", id, j.units.Volume(*lacking[id], units.Up)))
 		default:
 			failing = append(failing, id+" is never done")
 		}

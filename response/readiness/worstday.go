@@ -17,11 +17,11 @@ type WorstDay struct {
 	// DrawnL is what of it the stores gave: less than RoutineL when they run dry.
 	DrawnL float64 `json:"drawn_l"`
 	// From says which store gave how much.
-	From []Draw `json:"from"`
+	From []Drawn `json:"from"`
 }
 
-// Draw is water taken from one store.
-type Draw struct {
+// Drawn is water that the regular changes took from one store.
+type Drawn struct {
 	Store   string  `json:"store"`
 	VolumeL float64 `json:"volume_l"`
 }
@@ -34,7 +34,7 @@ type Draw struct {
 // counted anyway. Nothing has been mixed to replace it yet: salt and purified
 // water are untouched.
 func onWorstDay(s *site.Site, now time.Time) (*site.Site, WorstDay) {
-	w := WorstDay{From: []Draw{}}
+	w := WorstDay{From: []Drawn{}}
 	for _, r := range s.Routine {
 		w.RoutineL += float64(r.Volume)
 	}
@@ -50,7 +50,7 @@ func onWorstDay(s *site.Site, now time.Time) (*site.Site, WorstDay) {
 		}
 		st.Volume = st.Volume.Sub(take)
 		left = left.Sub(take)
-		w.From = append(w.From, Draw{Store: st.ID, VolumeL: take.InexactFloat64()})
+		w.From = append(w.From, Drawn{Store: st.ID, VolumeL: take.InexactFloat64()})
 		w.DrawnL += take.InexactFloat64()
 	}
 	return &after, w

@@ -1,0 +1,93 @@
+package readiness
+
+import (
+	"time"
+
+	"tidehold/refs"
+	"tidehold/response/plan"
+	"tidehold/response/schedule"
+	"tidehold/volumes/site"
+)
+
+// Planned is the plan of one demand with what the planner took for granted.
+type Planned struct {
+	Plan        plan.Plan
+	Assumptions []refs.Assumption
+	Warnings    []string
+}
+
+// PlanFor is the plan of one demand on the stock of a site as it stands at now: the one
+// that ready, dilute, assess, an incident and the cards show, digit for digit. It says
+// what holds the plan back, what is lacking where it is late or never done (Lacking), and what the site's
+// media would bring beside it.
+//
+// confidence is the share of cases the litres must suffice in; 0: 0.90.
+//
+// Errors: as schedule.Run.
+func PlanFor(s *site.Site, now time.Time, d plan.Demand, confidence float64) (Planned, error) {
+	j := newJudge(s, now, 0)
+	j.opt.Confidence = confidence
+	q := scenario{d}
+	p := j.plansFor(s)
+	out, err := p.run(q, true)
+	if err != nil {
+		return Planned{}, err
+	}
+	made := out.Plans[0]
+	if made.LackingL = nil; !made.InTime && made.Reachable && made.DemandL != nil {
+		made.LackingL = bench{judge: j, scenario: q, today: true}.lacking(*made.DemandL)
+	}
+	made.WithMedia = p.withMedia(s, d)
+	return Planned{made, out.Assumptions, out.Warnings}, nil
+}
+
+// EventPlan is PlanFor for an event of the site by its id.
+//
+// Errors: an event that is not in the site file or does not say what it asks for.
+func EventPlan(s *site.Site, now time.Time, event string) (Planned, error) {
+	demands, err := schedule.Demands(s, event)
+	if err != nil {
+		return Planned{}, err
+	}
+	return PlanFor(s, now, demands[0], 0)
+}
+
+// withMedia is what the media of the demand's system would bring if they do what the
+// site file states; nil where none is stated that takes up what is to be brought down.
+func (p plans) withMedia(s *site.Site, d plan.Demand) *plan.WithMedia {
+	w := plan.WithMedia{}
+	for _, m := range s.Media {
+		if m.System != d.System.ID || m.CapacityMg == nil || *m.CapacityMg <= 0 {
+			continue
+		}
+		for _, a := range d.Aims {
+			if !a.Share() && m.SinglePass[a.Contaminant] > 0 {
+				w.Media = append(w.Media, m.ID)
+				break
+			}
+		}
+	}
+	if len(w.Media) == 0 {
+		return nil
+	}
+	opt := p.opt
+	opt.Media = true
+	out, err := p.planner.Run(scenario{d}, opt)
+	if err != nil {
+		return nil
+	}
+	made := &out.Plans[0]
+	w.DoneAtH, w.InTime, w.WaterL = made.DoneAtH, made.InTime, made.WaterL
+	return &w
+}
+
+// lacking is the smallest addition of stored saltwater, kept at the system's own
+// salinity and temperature in a container of its own, with which a new plan does
+// everything in time; nil where no amount would do. demandL bounds what is tried.
+func (b bench) lacking(demandL float64) *float64 {
+	a, ok := b.least(b.container(site.Saltwater, demandL*mostWater+b.keptBack()))
+	if !ok {
+		return nil
+	}
+	return &a.x
+}

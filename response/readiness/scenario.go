@@ -1,0 +1,132 @@
+package readiness
+
+import (
+	"tidehold/response/plan"
+	"tidehold/response/schedule"
+	"tidehold/volumes/site"
+)
+
+const (
+	// mostNodes is the budget of a search for a plan that is shown. A house has it
+	// whole; a file of many events shares allNodes among them, leastNodes each.
+	mostNodes, leastNodes, allNodes = 1_000, 1_000, 3_000_000
+	// trialNodes is the budget where an amount is only tried; what is found is then
+	// proved with the budget of the plan that is shown.
+	trialNodes = 1_000
+)
+
+// Standard is how a plan that is shown is searched for on a site: every command uses
+// it, so that the same question has the same answer. It depends on the site alone.
+func Standard(s *site.Site) schedule.Options {
+	return schedule.Options{Nodes: min(mostNodes, max(leastNodes, allNodes/max(1, len(s.Events))))}
+}
+
+// scenario is what strikes at once: one event, several, or a demand that is no event
+// of the site. It holds all that planning needs of a file of thousands of systems.
+type scenario []plan.Demand
+
+// scenarioOf is what events ask of their systems.
+//
+// Errors: an event that does not say what it asks for.
+func (j judge) scenarioOf(events ...site.Event) (scenario, error) {
+	small := site.Site{Events: events}
+	taken := map[string]bool{}
+	for _, ev := range events {
+		if sys := j.systems[ev.System]; sys != nil && !taken[ev.System] {
+			taken[ev.System] = true
+			small.Systems = append(small.Systems, *sys)
+		}
+	}
+	return schedule.Demands(&small)
+}
+
+// eventsOf finds events by id, in the order of the ids.
+func (j judge) eventsOf(ids []string) []site.Event {
+	events := make([]site.Event, 0, len(ids))
+	for _, id := range ids {
+		if ev := j.site.EventByID(id); ev != nil {
+			events = append(events, *ev)
+		}
+	}
+	return events
+}
+
+// copy is a scenario whose times may be changed without touching the original.
+func (q scenario) copy() scenario {
+	c := append(scenario(nil), q...)
+	for i := range c {
+		c[i].Aims = append([]plan.Aim(nil), c[i].Aims...)
+	}
+	return c
+}
+
+// struck are the systems of the demands, each once.
+func (q scenario) struck() []site.System {
+	out := make([]site.System, 0, len(q))
+	for _, d := range q {
+		out = append(out, *d.System)
+	}
+	return out
+}
+
+// plans is a planner on one stock, or why there is none.
+type plans struct {
+	planner *schedule.Planner
+	opt     schedule.Options
+	err     error
+}
+
+// plansFor prepares the planning on a site as it stands at now.
+func (j judge) plansFor(s *site.Site) plans {
+	p, err := schedule.New(s, j.now)
+	return plans{p, j.opt, err}
+}
+
+// run plans the changes for a scenario as they are shown. With explain it says what
+// holds each plan back, which takes more searches.
+func (p plans) run(q scenario, explain bool) (schedule.Outcome, error) {
+	if p.err != nil {
+		return schedule.Outcome{}, p.err
+	}
+	opt := p.opt
+	opt.Note, opt.Explain = true, explain
+	return p.planner.Run(q, opt)
+}
+
+// tries reports whether everything is done in time, within the smaller budget of a
+// trial: many times faster than run.
+func (p plans) tries(q scenario) bool {
+	if p.err != nil {
+		return false
+	}
+	opt := p.opt
+	opt.Nodes = min(opt.Nodes, trialNodes)
+	met, err := p.planner.Meets(q, opt)
+	return err == nil && met
+}
+
+// proves plans again in full, as the plan is shown, and reports whether everything is
+// done in time.
+func (p plans) proves(q scenario) bool {
+	if p.err != nil {
+		return false
+	}
+	out, err := p.planner.Run(q, p.opt)
+	if err != nil {
+		return false
+	}
+	for i := range out.Plans {
+		if !out.Plans[i].InTime {
+			return false
+		}
+	}
+	return true
+}
+
+// purifierRate is what the site's purifier makes with its feed water, L/h.
+func purifierRate(s *site.Site) float64 {
+	if s.Purifier == nil {
+		return 0
+	}
+	return s.Purifier.RateLH * schedule.PurifierFactor(s.Purifier.Feed, s.Purifier.RatedAt)
+}
