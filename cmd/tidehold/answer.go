@@ -63,7 +63,7 @@ type block struct {
 	Heading string
 	Text    string // a paragraph; wrapped to the width
 	Table   *grid
-	Figure  *figure
+	Figure  *drawing
 	// Tight says that no empty line goes before it on a terminal.
 	Tight bool
 }
@@ -71,9 +71,9 @@ type block struct {
 // grid is a table of finished text.
 type grid = tabular.Grid
 
-// figure is a drawing: SVG in HTML, Text everywhere else. A figure without Text is
+// drawing is a picture: SVG in HTML, Text everywhere else. A picture without Text is
 // for pages only.
-type figure struct {
+type drawing struct {
 	SVG  string
 	Text string
 }
@@ -81,7 +81,7 @@ type figure struct {
 func heading(s string) block                { return block{Heading: s} }
 func para(format string, args ...any) block { return block{Text: fmt.Sprintf(format, args...)} }
 func tableBlock(g grid) block               { return block{Table: &g} }
-func picture(svg, text string) block        { return block{Figure: &figure{SVG: svg, Text: text}} }
+func picture(svg, text string) block        { return block{Figure: &drawing{SVG: svg, Text: text}} }
 
 // line is a paragraph right under the one before.
 func line(format string, args ...any) block {

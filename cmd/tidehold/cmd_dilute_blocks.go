@@ -6,8 +6,8 @@ import (
 	"strings"
 
 	"tidehold/refs/units"
-	"tidehold/response/curve"
 	"tidehold/response/dilution"
+	"tidehold/response/figure"
 )
 
 // diluteView renders one plan made from flags.
@@ -183,8 +183,8 @@ func (v diluteView) fall() ([]block, error) {
 		return nil, nil
 	}
 	o := v.plan.Outcomes[i]
-	c := curve.Curve{
-		ID: "fall", Title: "How " + v.subject() + " falls", Description: v.headline(), Target: o.Target, Unit: "µg/L",
+	c := figure.Fall{
+		Head: figure.Head{ID: "fall", Title: "How " + v.subject() + " falls", Description: v.headline()}, Target: o.Target, Unit: "µg/L",
 	}
 	scale := 1.0
 	if v.share {
@@ -192,7 +192,7 @@ func (v diluteView) fall() ([]block, error) {
 	}
 	c.Target *= scale
 	for _, m := range path {
-		c.Points = append(c.Points, curve.Point{H: m.AtH, C: m.Level * scale})
+		c.Points = append(c.Points, figure.Level{H: m.AtH, C: m.Level * scale})
 	}
 	if !v.Continuous {
 		for _, s := range v.plan.Steps {
@@ -203,7 +203,7 @@ func (v diluteView) fall() ([]block, error) {
 }
 
 // drawn is a falling curve as a picture, and as a line of text where there is none.
-func drawn(c curve.Curve) ([]block, error) {
+func drawn(c figure.Fall) ([]block, error) {
 	svg, err := c.SVG()
 	if err != nil {
 		return nil, fmt.Errorf("drawing the fall: %w", err)

@@ -10,8 +10,8 @@ import (
 
 	"tidehold/refs"
 	"tidehold/refs/units"
-	"tidehold/response/curve"
 	"tidehold/response/dilution"
+	"tidehold/response/figure"
 	"tidehold/response/plan"
 	"tidehold/response/schedule"
 	"tidehold/volumes/site"
@@ -293,12 +293,12 @@ func (v *siteDilution) fall() ([]block, error) {
 	if aim.Share() {
 		scale, unit = 100, "% left"
 	}
-	c := curve.Curve{ID: "fall", Title: "How it falls: " + v.name(), Description: v.headline(), Target: aim.Target * scale, Unit: unit}
+	c := figure.Fall{Head: figure.Head{ID: "fall", Title: "How it falls: " + v.name(), Description: v.headline()}, Target: aim.Target * scale, Unit: unit}
 	for _, s := range v.Steps {
-		c.Points = append(c.Points, curve.Point{H: s.AtH, C: s.Levels[0].Before * scale}, curve.Point{H: s.AtH, C: s.Levels[0].After * scale})
+		c.Points = append(c.Points, figure.Level{H: s.AtH, C: s.Levels[0].Before * scale}, figure.Level{H: s.AtH, C: s.Levels[0].After * scale})
 		c.ChangesAtH = append(c.ChangesAtH, s.AtH)
 	}
 	last := c.Points[len(c.Points)-1]
-	c.Points = append(c.Points, curve.Point{H: math.Max(last.H, v.Steps[len(v.Steps)-1].DoneH), C: last.C})
+	c.Points = append(c.Points, figure.Level{H: math.Max(last.H, v.Steps[len(v.Steps)-1].DoneH), C: last.C})
 	return drawn(c)
 }

@@ -5,7 +5,7 @@ import (
 	"strings"
 
 	"tidehold/refs/units"
-	"tidehold/response/chart"
+	"tidehold/response/figure"
 	"tidehold/response/readiness"
 )
 
@@ -95,7 +95,7 @@ func (v readyView) restock(r *readiness.Restock) []block {
 
 // chart draws supply against demand.
 func (v readyView) chart(e readiness.Event) ([]block, error) {
-	c := chart.Chart{ID: "event-" + e.ID, Title: fmt.Sprintf("%s: %s", e.ID, e.Verdict), Description: e.Reason,
+	c := figure.Supply{Head: figure.Head{ID: "event-" + e.ID, Title: fmt.Sprintf("%s: %s", e.ID, e.Verdict), Description: e.Reason},
 		Needed: e.Curves.Needed, Available: e.Curves.Available, Used: e.Curves.Used, WithinH: e.WithinH, Units: v.units}
 	text, err := c.Text(72, 12)
 	if err != nil {

@@ -7,7 +7,7 @@ import (
 	"time"
 
 	"tidehold/refs/units"
-	"tidehold/response/curve"
+	"tidehold/response/figure"
 )
 
 // footer is printed on every page.
@@ -274,14 +274,14 @@ func (f *Facts) stock() string {
 }
 
 // curve is the share left over time, as steps.
-func (f *Facts) curve() []curve.Point {
+func (f *Facts) curve() []figure.Level {
 	if f.Plan == nil || len(f.Plan.Changes) == 0 {
 		return nil
 	}
 	left := 1.0
-	out := []curve.Point{{H: 0, C: left}}
+	out := []figure.Level{{H: 0, C: left}}
 	for _, c := range f.Plan.Changes {
-		out = append(out, curve.Point{H: c.AtH, C: left}, curve.Point{H: c.DoneH, C: c.Left})
+		out = append(out, figure.Level{H: c.AtH, C: left}, figure.Level{H: c.DoneH, C: c.Left})
 		left = c.Left
 	}
 	return out

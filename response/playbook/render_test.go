@@ -9,7 +9,7 @@ import (
 	"path/filepath"
 	"strings"
 	"testing"
-	"tidehold/response/curve"
+	"tidehold/response/figure"
 	"time"
 
 	"tidehold/refs/units"
@@ -55,7 +55,7 @@ func TestEveryIDOnThePageIsOfOneElement(t *testing.T) {
 
 // The page is closed: every opened element of the body ends.
 func TestCurveIsWellFormed(t *testing.T) {
-	for _, points := range [][]curve.Point{
+	for _, points := range [][]figure.Level{
 		{{H: 0, C: 1}, {H: 0, C: 1}, {H: 0.5, C: 0.5}}, {{H: 0, C: 1}, {H: 0, C: 0.2}}, {{H: 0, C: 1}, {H: 3000, C: 0.9}, {H: 9000, C: 0.1}},
 	} {
 		svg, err := Sheet{Name: "x", Curve: points, Aim: 0.1}.CurveSVG()
@@ -71,12 +71,12 @@ func TestCurveIsWellFormed(t *testing.T) {
 			}
 		}
 	}
-	for _, points := range [][]curve.Point{nil, {{H: 0, C: 1}}} {
+	for _, points := range [][]figure.Level{nil, {{H: 0, C: 1}}} {
 		if svg, err := (Sheet{Curve: points}).CurveSVG(); svg != "" || err != nil {
 			t.Error("a curve of fewer than two points was drawn")
 		}
 	}
-	if _, err := (Sheet{Curve: []curve.Point{{H: 2, C: 1}, {H: 1, C: 1}}}).CurveSVG(); err == nil {
+	if _, err := (Sheet{Curve: []figure.Level{{H: 2, C: 1}, {H: 1, C: 1}}}).CurveSVG(); err == nil {
 		t.Error("a curve that goes back in time was drawn")
 	}
 }

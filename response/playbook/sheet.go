@@ -1,7 +1,7 @@
 package playbook
 
 import (
-	"tidehold/response/curve"
+	"tidehold/response/figure"
 	"time"
 )
 
@@ -41,7 +41,7 @@ type Sheet struct {
 	// Locked counts the steps that cannot be edited away.
 	Locked int `json:"locked_steps"`
 	// Curve is the fall of what is in the water, for the page; nil: not known.
-	Curve []curve.Point `json:"curve"`
+	Curve []figure.Level `json:"curve"`
 	// Aim is the share that may be left at the end of it.
 	Aim float64 `json:"aim_left"`
 }

@@ -7,7 +7,7 @@ import (
 	"strings"
 
 	"tidehold/refs/units"
-	"tidehold/response/chart"
+	"tidehold/response/figure"
 	"tidehold/response/plan"
 	"tidehold/response/schedule"
 	"tidehold/volumes/site"
@@ -201,7 +201,7 @@ func (j judge) workFor(p plan.Plan) Work {
 }
 
 func noCurves() Curves {
-	return Curves{Needed: []chart.Point{}, Available: []chart.Point{}, Used: []chart.Point{}}
+	return Curves{Needed: []figure.Total{}, Available: []figure.Total{}, Used: []figure.Total{}}
 }
 
 // curvesOf are the running totals for the chart.
@@ -210,16 +210,16 @@ func curvesOf(p plan.Plan) Curves {
 	sys := p.Demand.System
 	if full := sys.Drawdown * float64(sys.NetVolume); full > 0 && p.DemandL != nil {
 		for k := range p.DemandChanges {
-			c.Needed = append(c.Needed, chart.Point{H: float64(k) * sys.ChangeEveryH, L: math.Min(*p.DemandL, float64(k+1)*full)})
+			c.Needed = append(c.Needed, figure.Total{H: float64(k) * sys.ChangeEveryH, L: math.Min(*p.DemandL, float64(k+1)*full)})
 		}
 	}
 	for _, s := range p.Supply {
-		c.Available = append(c.Available, chart.Point{H: s.AtH, L: s.Litres})
+		c.Available = append(c.Available, figure.Total{H: s.AtH, L: s.Litres})
 	}
 	used := 0.0
 	for _, s := range p.Steps {
 		used += s.AddL
-		c.Used = append(c.Used, chart.Point{H: s.AtH, L: used})
+		c.Used = append(c.Used, figure.Total{H: s.AtH, L: used})
 	}
 	return c
 }

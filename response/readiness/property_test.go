@@ -12,7 +12,7 @@ import (
 	"pgregory.net/rapid"
 
 	"tidehold/refs/units"
-	"tidehold/response/chart"
+	"tidehold/response/figure"
 	"tidehold/response/plan"
 	"tidehold/volumes/site"
 )
@@ -238,7 +238,7 @@ func TestUnitsOfDisplayChangeNoNumber(t *testing.T) {
 		}
 		for i := range metric.Events {
 			c := metric.Events[i].Curves
-			drawing := chart.Chart{Needed: c.Needed, Available: c.Available, Used: c.Used, WithinH: metric.Events[i].WithinH}
+			drawing := figure.Supply{Needed: c.Needed, Available: c.Available, Used: c.Used, WithinH: metric.Events[i].WithinH}
 			if _, err := drawing.SVG(); err != nil {
 				t.Fatalf("%s cannot be drawn: %v", metric.Events[i].ID, err)
 			}

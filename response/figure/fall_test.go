@@ -1,13 +1,10 @@
-package curve
+package figure
 
 import (
 	"encoding/xml"
 	"errors"
-	"flag"
 	"io"
 	"math"
-	"os"
-	"path/filepath"
 	"strings"
 	"testing"
 	"unicode/utf8"
@@ -15,54 +12,35 @@ import (
 	"pgregory.net/rapid"
 )
 
-var update = flag.Bool("update", false, "rewrite the golden files")
-
 // falling is three changes of 45 % and a rise between them.
-func falling() Curve {
-	return Curve{
-		ID: "fall", Title: "Copper falling", Description: "Copper falls from 60 to 12 µg/L in three changes; the target is 15.",
-		Points: []Point{{0, 60}, {0, 33}, {4, 36}, {4, 20}, {8, 22}, {8, 12}}, Target: 15, Unit: "µg/L", ChangesAtH: []float64{0, 4, 8},
+func falling() Fall {
+	return Fall{
+		Head:   Head{"fall", "Copper falling", "Copper falls from 60 to 12 µg/L in three changes; the target is 15."},
+		Points: []Level{{0, 60}, {0, 33}, {4, 36}, {4, 20}, {8, 22}, {8, 12}}, Target: 15, Unit: "µg/L", ChangesAtH: []float64{0, 4, 8},
 	}
 }
 
-func TestGoldenCurves(t *testing.T) {
-	atOnce := Curve{ID: "one", Title: `one <change> & "done"`, Points: []Point{{0, 1}, {0, 0.1}}, Target: 0.1, Unit: "of the start", ChangesAtH: []float64{0}}
-	nothing := Curve{ID: "zero", Title: "nothing there", Points: []Point{{0, 0}, {1000, 0}}, Unit: "µg/L"}
-	for name, c := range map[string]Curve{"falling": falling(), "at-once": atOnce, "zero": nothing} {
+func TestGoldenFalls(t *testing.T) {
+	atOnce := Fall{Head: Head{ID: "one", Title: `one <change> & "done"`}, Points: []Level{{0, 1}, {0, 0.1}}, Target: 0.1, Unit: "of the start", ChangesAtH: []float64{0}}
+	nothing := Fall{Head: Head{ID: "zero", Title: "nothing there"}, Points: []Level{{0, 0}, {1000, 0}}, Unit: "µg/L"}
+	for name, c := range map[string]Fall{"falling": falling(), "at-once": atOnce, "zero": nothing} {
 		svg, err := c.SVG()
 		if err != nil {
 			t.Fatal(err)
 		}
-		golden(t, "curve-"+name+".svg", svg)
+		golden(t, "figure-fall-"+name+".svg", svg)
 		line, err := c.Line(72)
 		if err != nil {
 			t.Fatal(err)
 		}
-		golden(t, "curve-"+name+".txt", line+"\n")
+		golden(t, "figure-fall-"+name+".txt", line+"\n")
 	}
 }
 
-func golden(t *testing.T, name, got string) {
-	t.Helper()
-	path := filepath.Join("..", "..", "testdata", "golden", name)
-	if *update {
-		if err := os.WriteFile(path, []byte(got), 0o644); err != nil {
-			t.Fatal(err)
-		}
-	}
-	want, err := os.ReadFile(path)
-	if err != nil {
-		t.Fatal(err)
-	}
-	if got != string(want) {
-		t.Errorf("%s differs; got:\n%s\nwant:\n%s", name, got, want)
-	}
-}
-
-// TestSVGIsWellFormedAndNamed checks that the drawing is XML with a title and a
+// TestFallIsWellFormedAndNamed checks that the drawing is XML with a title and a
 // description that its root refers to: W3C SVG 2, section 5.8, and WAI-ARIA
 // labelling by aria-labelledby; and that every colour is a grey.
-func TestSVGIsWellFormedAndNamed(t *testing.T) {
+func TestFallIsWellFormedAndNamed(t *testing.T) {
 	c := falling()
 	c.Title, c.Unit = `a "title" <b> & more`, "<µg>"
 	svg, err := c.SVG()
@@ -102,14 +80,14 @@ func TestSVGIsWellFormedAndNamed(t *testing.T) {
 	}
 }
 
-func TestWhatCannotBeDrawnIsRefused(t *testing.T) {
-	two := []Point{{0, 1}, {1, 0}}
-	for name, c := range map[string]Curve{
+func TestFallsThatCannotBeDrawnAreRefused(t *testing.T) {
+	two := []Level{{0, 1}, {1, 0}}
+	for name, c := range map[string]Fall{
 		"no points":      {},
-		"falling hours":  {Points: []Point{{2, 1}, {1, 1}}},
-		"below zero":     {Points: []Point{{0, 1}, {1, -1}}},
-		"not a number":   {Points: []Point{{0, 1}, {1, math.NaN()}}},
-		"without an end": {Points: []Point{{0, 1}, {math.Inf(1), 1}}},
+		"falling hours":  {Points: []Level{{2, 1}, {1, 1}}},
+		"below zero":     {Points: []Level{{0, 1}, {1, -1}}},
+		"not a number":   {Points: []Level{{0, 1}, {1, math.NaN()}}},
+		"without an end": {Points: []Level{{0, 1}, {math.Inf(1), 1}}},
 		"target":         {Points: two, Target: math.NaN()},
 	} {
 		if _, err := c.SVG(); err == nil {
@@ -128,13 +106,13 @@ func TestWhatCannotBeDrawnIsRefused(t *testing.T) {
 // a dot exactly where the level is at or under the target.
 func TestLineFitsAndFalls(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
-		c := Curve{Unit: "µg/L", Points: []Point{{0, rapid.Float64Range(0, 1e4).Draw(t, "start")}}}
+		c := Fall{Unit: "µg/L", Points: []Level{{0, rapid.Float64Range(0, 1e4).Draw(t, "start")}}}
 		c.Target = rapid.Float64Range(0, 100).Draw(t, "target")
 		for range rapid.IntRange(1, 9).Draw(t, "changes") {
 			last := c.Points[len(c.Points)-1]
 			after := last.C * rapid.Float64Range(0, 1).Draw(t, "left")
 			h := last.H + rapid.Float64Range(0, 24).Draw(t, "hours")
-			c.Points = append(c.Points, Point{h, last.C}, Point{h, after})
+			c.Points = append(c.Points, Level{h, last.C}, Level{h, after})
 		}
 		width := rapid.IntRange(48, 120).Draw(t, "width")
 		line, err := c.Line(width)

@@ -1,4 +1,4 @@
-package chart
+package figure
 
 import (
 	"fmt"
@@ -18,14 +18,15 @@ const (
 
 // Text draws the chart in width columns (at least 30) and height rows (at least
 // 4) of plot, with a legend below. A mark stands for the middle of its cell.
-func (c Chart) Text(width, height int) (string, error) {
+func (c Supply) Text(width, height int) (string, error) {
 	if err := c.check(); err != nil {
 		return "", err
 	}
 	if width < 30 || height < 4 {
 		return "", fmt.Errorf("a chart of %d by %d characters; at least 30 by 4 is allowed", width, height)
 	}
-	per, unit := litresPer(c.Units)
+	per := c.Units.LitresPer()
+	_, unit := c.Units.VolumeIn(0)
 	const margin = 8 // the volume axis: a number, a blank and the line
 	cols := width - margin
 	end := c.horizon()
@@ -65,7 +66,7 @@ func rowStep(most float64, n int) float64 {
 }
 
 // row draws one line of the plot, row 0 at the bottom.
-func (c Chart) row(row, cols int, perRow, end float64) string {
+func (c Supply) row(row, cols int, perRow, end float64) string {
 	level := (float64(row) + 0.5) * perRow
 	deadline := -1
 	if c.WithinH > 0 {
@@ -74,15 +75,15 @@ func (c Chart) row(row, cols int, perRow, end float64) string {
 	line := make([]rune, cols)
 	for i := range line {
 		h := (float64(i) + 0.5) / float64(cols) * end
-		needed := at(c.Needed, h)
+		needed := totalAt(c.Needed, h)
 		switch {
-		case at(c.Used, h) >= level:
+		case totalAt(c.Used, h) >= level:
 			line[i] = usedMark
 		case i == deadline:
 			line[i] = deadlineMark
-		case needed > 0 && int(math.Ceil(needed/perRow-1e-9))-1 == row && at(c.Available, h) >= level:
+		case needed > 0 && int(math.Ceil(needed/perRow-1e-9))-1 == row && totalAt(c.Available, h) >= level:
 			line[i] = neededMark
-		case at(c.Available, h) >= level:
+		case totalAt(c.Available, h) >= level:
 			line[i] = availableMark
 		case needed >= level:
 			line[i] = missingMark
@@ -97,7 +98,7 @@ func (c Chart) row(row, cols int, perRow, end float64) string {
 func timeAxis(cols int, end float64) (axis, labels string) {
 	line := []rune(strings.Repeat("-", cols))
 	text := []rune(strings.Repeat(" ", cols+8))
-	by := hourStep(end, cols/9)
+	by := clockStep(end / float64(cols/9))
 	for h := 0.0; h <= end; h += by {
 		i := min(cols-1, int(h/end*float64(cols)))
 		line[i] = '+'

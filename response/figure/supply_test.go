@@ -1,4 +1,4 @@
-package chart
+package figure
 
 import (
 	"encoding/xml"
@@ -20,31 +20,31 @@ var update = flag.Bool("update", false, "rewrite the golden files")
 
 // late is an event of 300 L in two changes: 120 L are ready, a batch of 100 L at
 // 6 h and another at 20 h, two hours after the deadline.
-func late() Chart {
-	return Chart{
-		ID: "event-halve", Title: "halve-anything: late", Description: "300 L are needed within 18 h; 320 L are there at 20 h.",
-		Needed:    []Point{{0, 150}, {4, 300}},
-		Available: []Point{{0, 120}, {6, 220}, {20, 320}},
-		Used:      []Point{{0, 120}, {6, 220}, {20, 300}},
+func late() Supply {
+	return Supply{
+		Head:      Head{"event-halve", "halve-anything: late", "300 L are needed within 18 h; 320 L are there at 20 h."},
+		Needed:    []Total{{0, 150}, {4, 300}},
+		Available: []Total{{0, 120}, {6, 220}, {20, 320}},
+		Used:      []Total{{0, 120}, {6, 220}, {20, 300}},
 		WithinH:   18,
 	}
 }
 
-func TestGoldenCharts(t *testing.T) {
+func TestGoldenSupply(t *testing.T) {
 	us := late()
 	us.Units = units.US
-	none := Chart{ID: "none", Title: "nothing & <none>", Needed: []Point{{0, 40}}}
-	for name, c := range map[string]Chart{"late": late(), "late-us": us, "empty": none} {
+	none := Supply{Head: Head{ID: "none", Title: "nothing & <none>"}, Needed: []Total{{0, 40}}}
+	for name, c := range map[string]Supply{"late": late(), "late-us": us, "empty": none} {
 		text, err := c.Text(72, 12)
 		if err != nil {
 			t.Fatal(err)
 		}
-		golden(t, "chart-"+name+".txt", text)
+		golden(t, "figure-supply-"+name+".txt", text)
 		svg, err := c.SVG()
 		if err != nil {
 			t.Fatal(err)
 		}
-		golden(t, "chart-"+name+".svg", svg)
+		golden(t, "figure-supply-"+name+".svg", svg)
 	}
 }
 
@@ -68,7 +68,7 @@ func golden(t *testing.T, name, got string) {
 // TestSVGIsWellFormedAndNamed checks that the drawing is XML with a title and a
 // description that its root refers to: W3C SVG 2, section 5.8, and WAI-ARIA
 // labelling by aria-labelledby.
-func TestSVGIsWellFormedAndNamed(t *testing.T) {
+func TestSupplyIsWellFormedAndNamed(t *testing.T) {
 	c := late()
 	c.Title = `a "title" <b> & more`
 	svg, err := c.SVG()
@@ -111,13 +111,13 @@ func TestSVGIsWellFormedAndNamed(t *testing.T) {
 	}
 }
 
-func TestWhatCannotBeDrawnIsRefused(t *testing.T) {
-	for name, c := range map[string]Chart{
-		"falling litres":  {Available: []Point{{0, 10}, {1, 5}}},
-		"falling hours":   {Used: []Point{{2, 10}, {1, 15}}},
-		"not a number":    {Needed: []Point{{0, math.NaN()}}},
-		"infinite":        {Needed: []Point{{0, math.Inf(1)}}},
-		"before the hour": {Needed: []Point{{-1, 4}}},
+func TestSupplyThatCannotBeDrawnIsRefused(t *testing.T) {
+	for name, c := range map[string]Supply{
+		"falling litres":  {Available: []Total{{0, 10}, {1, 5}}},
+		"falling hours":   {Used: []Total{{2, 10}, {1, 15}}},
+		"not a number":    {Needed: []Total{{0, math.NaN()}}},
+		"infinite":        {Needed: []Total{{0, math.Inf(1)}}},
+		"before the hour": {Needed: []Total{{-1, 4}}},
 		"deadline":        {WithinH: math.NaN()},
 	} {
 		if _, err := c.SVG(); err == nil {
@@ -135,11 +135,11 @@ func TestWhatCannotBeDrawnIsRefused(t *testing.T) {
 // TestTextFitsItsSizeAndShowsTheTotals draws random charts: no line is wider
 // than asked, no more rows than asked, and a '#' stands in a column exactly as
 // high as the water used at its middle.
-func TestTextFitsItsSizeAndShowsTheTotals(t *testing.T) {
+func TestSupplyTextFitsItsSizeAndShowsTheTotals(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
-		run := func(label string) []Point {
-			var points []Point
-			p := Point{}
+		run := func(label string) []Total {
+			var points []Total
+			p := Total{}
 			for range rapid.IntRange(0, 5).Draw(t, label) {
 				p.H += rapid.Float64Range(0, 40).Draw(t, "hours")
 				p.L += rapid.Float64Range(0, 900).Draw(t, "litres")
@@ -147,7 +147,7 @@ func TestTextFitsItsSizeAndShowsTheTotals(t *testing.T) {
 			}
 			return points
 		}
-		c := Chart{Needed: run("needed"), Available: run("available"), Used: run("used"), WithinH: rapid.Float64Range(0, 200).Draw(t, "within")}
+		c := Supply{Needed: run("needed"), Available: run("available"), Used: run("used"), WithinH: rapid.Float64Range(0, 200).Draw(t, "within")}
 		width, height := rapid.IntRange(30, 120).Draw(t, "width"), rapid.IntRange(4, 30).Draw(t, "height")
 		text, err := c.Text(width, height)
 		if err != nil {
@@ -172,7 +172,7 @@ func TestTextFitsItsSizeAndShowsTheTotals(t *testing.T) {
 					got++
 				}
 			}
-			used := at(c.Used, (float64(i)+0.5)/float64(width-8)*c.horizon())
+			used := totalAt(c.Used, (float64(i)+0.5)/float64(width-8)*c.horizon())
 			if want := int(math.Floor(used/perRow + 0.5)); got != want && math.Abs(used/perRow-math.Floor(used/perRow)-0.5) > 1e-6 {
 				t.Fatalf("column %d: %d rows used, want %d (%g L, %g a row)", i, got, want, used, perRow)
 			}

@@ -1,7 +1,4 @@
-// Package curve draws how a concentration falls over time: as SVG for a page and
-// as one line of characters for a terminal. The drawing is meant to be read in
-// black and white: lines differ in weight and dash, and each is named beside it.
-package curve
+package figure
 
 import (
 	"fmt"
@@ -11,21 +8,18 @@ import (
 	"tidehold/refs/units"
 )
 
-// Point is a level at an hour. A change of water is two points at one hour.
-type Point struct {
+// Level is a concentration or share C at an hour. A change of water is two of them at
+// one hour.
+type Level struct {
 	H float64 `json:"at_h"`
 	C float64 `json:"level"`
 }
 
-// Curve is one contaminant over time.
-type Curve struct {
-	// ID makes the names inside the SVG unique on a page that holds several;
-	// letters, digits and hyphens.
-	ID string
-	// Title and Description are what a screen reader says.
-	Title, Description string
+// Fall is one contaminant over time.
+type Fall struct {
+	Head
 	// Points are in order of time, from hour 0 or later; two or more, or none.
-	Points []Point
+	Points []Level
 	// Target is the level to reach, in the unit of the points.
 	Target float64
 	// Unit stands beside every level: "µg/L", "% of the start".
@@ -35,7 +29,7 @@ type Curve struct {
 }
 
 // check refuses what cannot be drawn.
-func (c Curve) check() error {
+func (c Fall) check() error {
 	if len(c.Points) < 2 {
 		return fmt.Errorf("a curve of %d points; at least 2 are needed", len(c.Points))
 	}
@@ -52,11 +46,11 @@ func (c Curve) check() error {
 	return nil
 }
 
-// end is the last hour drawn; at least a minute, so that one change has a width.
-func (c Curve) end() float64 { return math.Max(1.0/60, c.Points[len(c.Points)-1].H) }
+// lastH is the last hour drawn; at least a minute, so that one change has a width.
+func (c Fall) lastH() float64 { return math.Max(1.0/60, c.Points[len(c.Points)-1].H) }
 
 // top is the highest level of the curve and its target.
-func (c Curve) top() float64 {
+func (c Fall) top() float64 {
 	most := c.Target
 	for _, p := range c.Points {
 		most = math.Max(most, p.C)
@@ -66,7 +60,7 @@ func (c Curve) top() float64 {
 
 // at is the level at hour h: after the change where one is made then, and on the
 // straight line between two points.
-func (c Curve) at(h float64) float64 {
+func (c Fall) at(h float64) float64 {
 	level := c.Points[0].C
 	for i, p := range c.Points {
 		if p.H > h {
@@ -90,13 +84,13 @@ const below = '.'
 // first level, a row of blocks, the last level and the hours it takes. Heights
 // are logarithmic between the target and the top, since a change takes away a
 // share; a dot is a level at or under the target.
-func (c Curve) Line(width int) (string, error) {
+func (c Fall) Line(width int) (string, error) {
 	if err := c.check(); err != nil {
 		return "", err
 	}
 	first, last := c.Points[0].C, c.Points[len(c.Points)-1].C
-	head := number(first) + " "
-	tail := " " + number(last) + " " + c.Unit + " in " + units.Hours(c.Points[len(c.Points)-1].H)
+	head := levelText(first) + " "
+	tail := " " + levelText(last) + " " + c.Unit + " in " + units.Hours(c.Points[len(c.Points)-1].H)
 	room := width - len([]rune(head)) - len([]rune(tail))
 	if width < 30 || room < 4 {
 		return "", fmt.Errorf("a line of %d characters; at least 30 and room for the curve are needed", width)
@@ -110,14 +104,14 @@ func (c Curve) Line(width int) (string, error) {
 			continue
 		}
 		// i/(room − 1) is exactly 1 at the end: the last change is shown.
-		b.WriteRune(c.mark(c.at(c.end() * (float64(i) / float64(room-1)))))
+		b.WriteRune(c.mark(c.at(c.lastH() * (float64(i) / float64(room-1)))))
 	}
 	b.WriteString(tail)
 	return b.String(), nil
 }
 
-// number prints a level to three digits; what no instrument would find as such.
-func number(level float64) string {
+// levelText prints a level to three digits; what no instrument would find as such.
+func levelText(level float64) string {
 	if level > 0 && level < 1e-4 {
 		return "<0.0001"
 	}
@@ -125,7 +119,7 @@ func number(level float64) string {
 }
 
 // mark is the character of a level.
-func (c Curve) mark(level float64) rune {
+func (c Fall) mark(level float64) rune {
 	top := c.top()
 	if level <= c.Target*(1+1e-9) {
 		return below
@@ -137,3 +131,46 @@ func (c Curve) mark(level float64) rune {
 	n := int(math.Ceil(share*float64(len(blocks)) - 1e-9))
 	return blocks[min(max(n, 1), len(blocks))-1]
 }
+
+// fallBottom is the foot of the plot.
+const fallBottom = 204.0
+
+// SVG draws the fall: the level a heavy solid line, the target a dashed one; a
+// triangle on the time axis is a change of water.
+func (c Fall) SVG() (string, error) {
+	if err := c.check(); err != nil {
+		return "", err
+	}
+	mark := tidy(c.top()/5, 1, 2, 5)
+	top := mark * math.Max(1, math.Ceil(c.top()/mark-1e-9))
+	x := func(h float64) float64 { return plotLeft + h/c.lastH()*(plotRight-plotLeft) }
+	y := func(level float64) float64 { return fallBottom - level/top*(fallBottom-plotTop) }
+	first, last := c.Points[0], c.Points[len(c.Points)-1]
+	return c.draw(258, nil, func(d *canvas) {
+		for n := 0; float64(n)*mark <= top*(1+1e-9); n++ {
+			level := float64(n) * mark
+			d.line(plotLeft, y(level), plotRight, y(level), 0.4, "")
+			d.text(plotLeft-5, y(level)+4, atEnd, number(level))
+		}
+		d.bold(left, plotTop-16, atStart, "from "+c.label(first.C)+" to "+c.label(last.C))
+		d.line(plotLeft, y(c.Target), plotRight, y(c.Target), 1.5, neededDash)
+		d.text(plotRight, y(c.Target)-5, atEnd, "target "+c.label(c.Target))
+		var b strings.Builder
+		for i, p := range c.Points {
+			command := 'L'
+			if i == 0 {
+				command = 'M'
+			}
+			fmt.Fprintf(&b, "%c%.1f %.1f", command, x(p.H), y(p.C))
+		}
+		d.path(b.String(), 2.5, "")
+		for _, h := range c.ChangesAtH {
+			d.solid(fmt.Sprintf("M%.1f %.1fl-5 -9h10z", x(h), fallBottom))
+		}
+		d.hourAxis(plotLeft, plotRight, fallBottom, c.lastH(), 5)
+		d.text(plotRight, fallBottom+38, atEnd, "from the start; a triangle is a change of water")
+	}), nil
+}
+
+// label is a level with its unit.
+func (c Fall) label(level float64) string { return levelText(level) + " " + c.Unit }

@@ -1,0 +1,171 @@
+package figure
+
+import (
+	"fmt"
+	"html"
+	"strings"
+	"unicode/utf8"
+)
+
+// The drawing, in SVG user units.
+const (
+	width    = 400.0 // of every drawing on a page
+	fontSize = 12.5
+	lineGap  = 16.0 // from one line of text to the next
+	left     = 8.0  // of labels
+	right    = width - 8
+)
+
+// Head is what every drawing has.
+type Head struct {
+	// ID makes the names inside the SVG unique on a page that holds several;
+	// letters, digits and hyphens.
+	ID string
+	// Title and Description are what a screen reader says.
+	Title, Description string
+}
+
+// canvas collects one drawing.
+type canvas struct {
+	b  strings.Builder
+	id string
+}
+
+// hatches are the fillings that tell areas apart without colour.
+var hatches = map[string]string{
+	"slant": `<line x1="0" y1="0" x2="0" y2="6" stroke="currentColor" stroke-width="2.4"/>`,
+	"dots":  `<circle cx="2" cy="2" r="1.1" fill="currentColor"/>`,
+	"thin":  `<line x1="0" y1="0" x2="0" y2="6" stroke="currentColor" stroke-width="0.9"/>`,
+}
+
+// draw opens the SVG, lets body fill it and closes it. fillings names the hatches
+// that are used.
+func (h Head) draw(height float64, fillings []string, body func(c *canvas)) string {
+	c := &canvas{id: html.EscapeString(h.ID)}
+	fmt.Fprintf(&c.b, `<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 %g %.0f" role="img" aria-labelledby="%s-title %s-desc" font-family="Verdana, 'DejaVu Sans', sans-serif" font-size="%g" fill="currentColor">`+"\n", width, height, c.id, c.id, fontSize)
+	c.named(h)
+	if len(fillings) > 0 {
+		c.b.WriteString("<defs>")
+		for _, name := range fillings {
+			fmt.Fprintf(&c.b, `<pattern id="%s-%s" width="6" height="6" patternUnits="userSpaceOnUse" patternTransform="rotate(45)">%s</pattern>`, c.id, name, hatches[name])
+		}
+		c.b.WriteString("</defs>\n")
+	}
+	body(c)
+	c.b.WriteString("</svg>\n")
+	return c.b.String()
+}
+
+func (c *canvas) named(h Head) {
+	fmt.Fprintf(&c.b, "<title id=\"%s-title\">%s</title>\n<desc id=\"%s-desc\">%s</desc>\n", c.id, html.EscapeString(h.Title), c.id, html.EscapeString(h.Description))
+}
+
+// anchor is where a text stands to its point.
+type anchor string
+
+const (
+	atStart  anchor = "start"
+	atMiddle anchor = "middle"
+	atEnd    anchor = "end"
+)
+
+func (c *canvas) text(x, y float64, a anchor, s string) { c.styled(x, y, a, "", s) }
+
+func (c *canvas) bold(x, y float64, a anchor, s string) {
+	c.styled(x, y, a, ` font-weight="bold"`, s)
+}
+
+func (c *canvas) styled(x, y float64, a anchor, style, s string) {
+	if s == "" {
+		return
+	}
+	at := ""
+	if a != atStart {
+		at = fmt.Sprintf(` text-anchor="%s"`, a)
+	}
+	fmt.Fprintf(&c.b, `<text x="%.1f" y="%.1f"%s%s>%s</text>`+"\n", x, y, at, style, html.EscapeString(s))
+}
+
+// line draws a straight stroke; dash "" is a solid one.
+func (c *canvas) line(x1, y1, x2, y2, weight float64, dash string) {
+	if dash != "" {
+		dash = ` stroke-dasharray="` + dash + `"`
+	}
+	fmt.Fprintf(&c.b, `<line x1="%.1f" y1="%.1f" x2="%.1f" y2="%.1f" stroke="currentColor" stroke-width="%g"%s/>`+"\n", x1, y1, x2, y2, weight, dash)
+}
+
+// path draws a stroke along d.
+func (c *canvas) path(d string, weight float64, dash string) {
+	if dash != "" {
+		dash = ` stroke-dasharray="` + dash + `"`
+	}
+	fmt.Fprintf(&c.b, `<path d="%s" fill="none" stroke="currentColor" stroke-width="%g" stroke-linejoin="round"%s/>`+"\n", d, weight, dash)
+}
+
+// solid fills d with the colour of the text.
+func (c *canvas) solid(d string) { fmt.Fprintf(&c.b, `<path d="%s"/>`+"\n", d) }
+
+// frame draws an empty rectangle.
+func (c *canvas) frame(x, y, w, h, weight float64) {
+	fmt.Fprintf(&c.b, `<rect x="%.1f" y="%.1f" width="%.1f" height="%.1f" fill="none" stroke="currentColor" stroke-width="%g"/>`+"\n", x, y, max(w, 0), h, weight)
+}
+
+// fill fills a rectangle: with "" solid, else with a hatching.
+func (c *canvas) fill(x, y, w, h float64, hatch string) {
+	if w <= 0 || h <= 0 {
+		return
+	}
+	paint := ""
+	if hatch != "" {
+		paint = fmt.Sprintf(` fill="url(#%s-%s)"`, c.id, hatch)
+	}
+	fmt.Fprintf(&c.b, `<rect x="%.1f" y="%.1f" width="%.1f" height="%.1f"%s/>`+"\n", x, y, w, h, paint)
+}
+
+// fillPath fills an area with a hatching.
+func (c *canvas) fillPath(d, hatch string) {
+	fmt.Fprintf(&c.b, `<path d="%s" fill="url(#%s-%s)"/>`+"\n", d, c.id, hatch)
+}
+
+// letter is the mean width of a character of the fonts used, in units: Verdana's, the
+// widest of them.
+const letter = 0.6 * fontSize
+
+// wide is about how wide a text is drawn.
+func wide(s string) float64 { return letter * float64(utf8.RuneCountInString(s)) }
+
+// clip cuts a text to what fits in w units, with a mark that it was cut.
+func clip(s string, w float64) string {
+	n := int(w / letter)
+	r := []rune(s)
+	if len(r) <= n {
+		return s
+	}
+	return string(r[:max(0, n-1)]) + "…"
+}
+
+// broken breaks a text at blanks into lines of at most w units.
+func broken(s string, w float64) []string {
+	var out []string
+	row := ""
+	for _, word := range strings.Fields(s) {
+		switch {
+		case row == "":
+			row = word
+		case wide(row+" "+word) > w:
+			out, row = append(out, row), word
+		default:
+			row += " " + word
+		}
+	}
+	return append(out, row)
+}
+
+// pad brings a text to a number of characters, or cuts it to that.
+func pad(s string, n int) string {
+	r := []rune(s)
+	if len(r) > n {
+		return string(r[:max(0, n-1)]) + "…"
+	}
+	return s + strings.Repeat(" ", n-len(r))
+}
