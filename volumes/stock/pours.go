@@ -15,8 +15,10 @@ type Pour struct {
 	// site held, a neighbour's or a delivery's.
 	Store  string
 	Litres decimal.Decimal
-	// Salinity and TemperatureC as poured; nil: nobody measured them.
+	// Salinity and TemperatureC as poured; nil: nobody knows. Recorded says that they
+	// were taken from the record of the store, not measured as it was poured.
 	Salinity, TemperatureC *float64
+	Recorded               bool
 }
 
 // pourWire is a Pour as it stands in Data.
@@ -25,13 +27,14 @@ type pourWire struct {
 	Litres   json.Number `json:"litres"`
 	Salinity *float64    `json:"salinity,omitempty"`
 	TempC    *float64    `json:"temp_c,omitempty"`
+	Recorded bool        `json:"recorded,omitempty"`
 }
 
 // PoursJSON is the list "from" of a Change's Data.
 func PoursJSON(pours []Pour) (json.RawMessage, error) {
 	list := make([]pourWire, len(pours))
 	for i, p := range pours {
-		list[i] = pourWire{p.Store, json.Number(p.Litres.String()), p.Salinity, p.TemperatureC}
+		list[i] = pourWire{p.Store, json.Number(p.Litres.String()), p.Salinity, p.TemperatureC, p.Recorded}
 	}
 	return json.Marshal(list)
 }
@@ -50,7 +53,7 @@ func (e Entry) Pours() ([]Pour, error) {
 	}
 	pours := make([]Pour, len(data.From))
 	for i, w := range data.From {
-		p := Pour{Store: w.Store, Salinity: w.Salinity, TemperatureC: w.TempC}
+		p := Pour{Store: w.Store, Salinity: w.Salinity, TemperatureC: w.TempC, Recorded: w.Recorded}
 		var err error
 		if len(w.Litres) > 40 {
 			return nil, fmt.Errorf("litres is %s, not a plain number", clip(string(w.Litres)))

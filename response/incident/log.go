@@ -1,0 +1,233 @@
+package incident
+
+import (
+	"cmp"
+	"fmt"
+	"slices"
+	"strings"
+	"time"
+
+	"tidehold/volumes/stock"
+)
+
+// Log is one incident in order of time, whatever the order in which it was written
+// down. Entries taken back are not in it.
+type Log struct {
+	// ID is the id of the entry that opened it.
+	ID      int
+	Opening Opening
+	// OpenedAt and ClosedAt; nil: still open.
+	OpenedAt time.Time
+	ClosedAt *time.Time
+	Items    []Item
+}
+
+// Item is one entry of a log. Exactly one of the fields after Note is set, or Kind
+// says it all.
+type Item struct {
+	ID   int
+	At   time.Time
+	Kind stock.Kind
+	// Written is when it was entered; zero: when it happened.
+	Written time.Time
+	// Text is the note, or what was noted with the entry.
+	Text    string
+	Pours   []stock.Pour
+	Values  *Values
+	Results []Measured
+	// Report names the laboratory's file.
+	Report string
+}
+
+// Litres is the water of a change.
+func (it Item) Litres() float64 {
+	sum := 0.0
+	for _, p := range it.Pours {
+		sum += p.Litres.InexactFloat64()
+	}
+	return sum
+}
+
+// Logs finds the incidents of a journal, in the order in which they were opened.
+// Entries that cannot be read or belong to no incident are passed over and named.
+func Logs(entries []stock.Entry) (logs []Log, problems []string) {
+	var own []stock.Entry
+	for _, e := range entries {
+		if e.Kind.OfIncident() {
+			own = append(own, e)
+		}
+	}
+	if len(own) == 0 {
+		return nil, nil
+	}
+	undone := stock.Undone(entries)
+	place := map[int]int{}
+	for _, e := range own {
+		if undone[e.ID] {
+			continue
+		}
+		x, err := decode(e)
+		if err != nil {
+			problems = append(problems, err.Error()+"; it is passed over")
+			continue
+		}
+		if e.Kind == stock.Opened {
+			place[e.ID] = len(logs)
+			logs = append(logs, Log{ID: e.ID, Opening: *x.Opening, OpenedAt: e.Time})
+			x.Incident = e.ID
+		}
+		k, known := place[x.Incident]
+		if !known {
+			problems = append(problems, fmt.Sprintf("entry %d, %s, belongs to incident %d, which is not in the journal; it is passed over", e.ID, e.Kind, x.Incident))
+			continue
+		}
+		it, err := itemOf(e, x)
+		if err != nil {
+			problems = append(problems, err.Error()+"; it is passed over")
+			continue
+		}
+		logs[k].Items = append(logs[k].Items, it)
+		if e.Kind == stock.Closed && logs[k].ClosedAt == nil {
+			at := e.Time
+			logs[k].ClosedAt = &at
+		}
+	}
+	for i := range logs {
+		slices.SortStableFunc(logs[i].Items, func(a, b Item) int { return a.At.Compare(b.At) })
+	}
+	return logs, problems
+}
+
+// itemOf is one entry as the log shows it.
+func itemOf(e stock.Entry, x data) (Item, error) {
+	it := Item{ID: e.ID, At: e.Time, Kind: e.Kind, Text: cmp.Or(x.Text, e.Note), Values: x.Values, Results: x.Results, Report: x.Report}
+	if x.Written != "" {
+		// A time that cannot be read is left out: it only says when somebody wrote.
+		it.Written, _ = time.Parse(time.RFC3339, x.Written)
+	}
+	var err error
+	if e.Kind == stock.Change {
+		it.Pours, err = e.Pours()
+	}
+	return it, err
+}
+
+// Open lists the incidents that are not closed.
+func Open(logs []Log) []Log {
+	return slices.DeleteFunc(slices.Clone(logs), func(l Log) bool { return l.ClosedAt != nil })
+}
+
+// Find gives the incident that a keeper means: the one with an id if id > 0, else the
+// open one of the system if one is named, else the only open one.
+func Find(logs []Log, id int, system string) (Log, error) {
+	if id > 0 {
+		for _, l := range logs {
+			if l.ID == id {
+				return l, nil
+			}
+		}
+		return Log{}, fmt.Errorf("there is no incident %d; %s", id, listed(logs))
+	}
+	open := Open(logs)
+	if system != "" {
+		for _, l := range open {
+			if l.Opening.System == system {
+				return l, nil
+			}
+		}
+		return Log{}, fmt.Errorf("no incident is open on %s; %s", system, listed(open))
+	}
+	switch len(open) {
+	case 0:
+		return Log{}, fmt.Errorf("no incident is open; open one first, as in: tidehold incident open EVENT")
+	case 1:
+		return open[0], nil
+	}
+	return Log{}, fmt.Errorf("%d incidents are open; say which with --system: %s", len(open), listed(open))
+}
+
+// listed names incidents for a message.
+func listed(logs []Log) string {
+	if len(logs) == 0 {
+		return "there is none"
+	}
+	var names []string
+	for _, l := range logs {
+		names = append(names, fmt.Sprintf("number %d on %s (%s)", l.ID, l.Opening.System, l.Opening.Name))
+	}
+	return strings.Join(names, ", ")
+}
+
+// Validate says whether an entry of an incident, or an undo, may follow the others.
+// What the stores hold is stock.Validate's to say.
+func Validate(entries []stock.Entry, e stock.Entry, now time.Time) error {
+	if e.Kind == stock.Undo {
+		return validateUndo(entries, e)
+	}
+	if !e.Kind.OfIncident() {
+		return nil
+	}
+	if e.Time.After(now.Add(clockSlack)) {
+		return fmt.Errorf("%s is in the future; enter what has happened", e.Time.UTC().Format(time.RFC3339))
+	}
+	x, err := decode(e)
+	if err != nil {
+		return err
+	}
+	logs, _ := Logs(entries)
+	if e.Kind == stock.Opened {
+		for _, l := range Open(logs) {
+			if l.Opening.System == x.Opening.System {
+				return fmt.Errorf("an incident is open on %s already: number %d, %s, since %s; close it first", l.Opening.System, l.ID, l.Opening.Name, l.OpenedAt.UTC().Format(time.RFC3339))
+			}
+		}
+		return nil
+	}
+	l, err := Find(logs, x.Incident, "")
+	if err != nil {
+		return err
+	}
+	switch {
+	case e.Kind == stock.Closed && l.ClosedAt != nil:
+		return fmt.Errorf("incident %d was closed at %s", l.ID, l.ClosedAt.UTC().Format(time.RFC3339))
+	case e.Kind == stock.Change && l.ClosedAt != nil && e.Time.After(*l.ClosedAt):
+		return fmt.Errorf("incident %d was closed at %s; undo the closing (entry %d), or open a new one", l.ID, l.ClosedAt.UTC().Format(time.RFC3339), l.closing())
+	case e.Time.Before(l.OpenedAt) && e.Kind != stock.Result && e.Kind != stock.Remark:
+		return fmt.Errorf("%s is before the incident was opened, %s; if it began earlier, undo entry %d and open it with --at",
+			e.Time.UTC().Format(time.RFC3339), l.OpenedAt.UTC().Format(time.RFC3339), l.ID)
+	}
+	return nil
+}
+
+// clockSlack is how far two clocks of one house may differ.
+const clockSlack = 5 * time.Minute
+
+// closing is the id of the entry that closed the incident.
+func (l Log) closing() int {
+	for _, it := range l.Items {
+		if it.Kind == stock.Closed {
+			return it.ID
+		}
+	}
+	return 0
+}
+
+// validateUndo refuses to take back an opening that others belong to.
+func validateUndo(entries []stock.Entry, e stock.Entry) error {
+	logs, _ := Logs(entries)
+	for _, l := range logs {
+		if l.ID == e.Undoes && len(l.Items) > 1 {
+			return fmt.Errorf("entry %d opened incident %d, and %d entries belong to it; undo those first, or close it", l.ID, l.ID, len(l.Items)-1)
+		}
+	}
+	return nil
+}
+
+// LastEntry is the last entry of an incident that counts, in the order in which they
+// were written: the one a keeper would undo. False if only the opening is left.
+func (l Log) LastEntry() (id int, ok bool) {
+	for _, it := range l.Items {
+		id = max(id, it.ID)
+	}
+	return id, id > 0
+}

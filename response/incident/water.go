@@ -1,0 +1,170 @@
+package incident
+
+import (
+	"math"
+	"slices"
+	"time"
+
+	"tidehold/refs/units"
+	"tidehold/response/plan"
+	"tidehold/salinity/mixing"
+	"tidehold/volumes/site"
+	"tidehold/volumes/stock"
+)
+
+// Basis says how a value of the water now is known.
+type Basis string
+
+// The bases, the surest first.
+const (
+	Read     Basis = "read"     // an instrument showed it, and nothing was changed since
+	Computed Basis = "computed" // from the last reading and the water poured since
+	Kept     Basis = "kept"     // as the site file says the system is kept: nobody read it
+)
+
+// Water is the system's water at a moment of the night.
+type Water struct {
+	State plan.State
+	// TempBasis and SalinityBasis say how the two are known.
+	TempBasis, SalinityBasis Basis
+	// Held are the states of the 24 h before, hours before the moment, oldest first.
+	Held []plan.Held
+	// UsedC and UsedSalinity are how far the water is from what it was within the last
+	// 24 h: what is used of the limits per day.
+	UsedC, UsedSalinity float64
+}
+
+// windowH is the rolling window of the limits per day, hours.
+const windowH = 24
+
+// moment is a state that began at a time.
+type moment struct {
+	at    time.Time
+	state plan.State
+}
+
+// WaterAt follows the system's water from the opening to now: every reading sets it,
+// every change mixes into it by mass, salt and heat. Between two changes a system that
+// reheats is back at its own temperature by the time the next may start. A pour
+// without a measured or recorded salinity or temperature is taken to be like the
+// system: its error is that of the mixing relations outside their ranges.
+func (l Log) WaterAt(sys *site.System, now time.Time) (Water, error) {
+	w := Water{State: keptState(sys), TempBasis: Kept, SalinityBasis: Kept}
+	own := w.State.Temperature
+	// The water as it was kept until the incident: it counts for 24 h.
+	path := []moment{{l.OpenedAt.Add(-windowH * time.Hour), w.State}}
+	next := l.OpenedAt // when a system that reheats is back at its own temperature
+	reheat := func(at time.Time) {
+		if l.Opening.Reheats && w.TempBasis != Read && !at.Before(next) && w.State.Temperature != own {
+			w.State.Temperature = own
+			path = append(path, moment{next, w.State})
+		}
+	}
+	for _, it := range l.Items {
+		if it.At.After(now) {
+			break
+		}
+		switch it.Kind {
+		case stock.Reading:
+			reheat(it.At)
+			w.read(*it.Values)
+			path = append(path, moment{it.At, w.State})
+		case stock.Change:
+			reheat(it.At)
+			if err := w.pour(sys, it); err != nil {
+				return Water{}, err
+			}
+			next = it.At.Add(hours(sys.ChangeEveryH))
+			path = append(path, moment{it.At, w.State})
+		}
+	}
+	reheat(now)
+	w.hold(path, now)
+	return w, nil
+}
+
+// hours is a number of hours as a duration.
+func hours(h float64) time.Duration { return time.Duration(h * float64(time.Hour)) }
+
+// keptState is the water as the site file says it is kept.
+func keptState(sys *site.System) plan.State {
+	return plan.State{
+		Salinity: float64(sys.Water.Salinity), Temperature: float64(sys.Water.Temperature),
+		AlkalinityDKH: sys.Water.AlkalinityDKH, CalciumMgL: sys.Water.CalciumMgL, MagnesiumMgL: sys.Water.MagnesiumMgL, PH: sys.Water.PH,
+	}
+}
+
+// read takes over what instruments showed.
+func (w *Water) read(v Values) {
+	if v.TempC != nil {
+		w.State.Temperature, w.TempBasis = *v.TempC, Read
+	}
+	if v.Salinity != nil {
+		w.State.Salinity, w.SalinityBasis = *v.Salinity, Read
+	}
+	if v.PH != nil {
+		w.State.PH = v.PH
+	}
+	if v.AlkalinityDKH != nil {
+		w.State.AlkalinityDKH = v.AlkalinityDKH
+	}
+}
+
+// pour mixes a change into the water.
+func (w *Water) pour(sys *site.System, it Item) error {
+	total := float64(sys.NetVolume)
+	out := min(it.Litres(), total)
+	parts := []mixing.Water{{Volume: units.Litres(total - out), Salinity: units.Practical(w.State.Salinity), Temperature: units.Celsius(w.State.Temperature)}}
+	for _, p := range it.Pours {
+		part := mixing.Water{Volume: units.Litres(p.Litres.InexactFloat64()), Salinity: parts[0].Salinity, Temperature: parts[0].Temperature}
+		if p.Salinity != nil {
+			part.Salinity = units.Practical(*p.Salinity)
+		}
+		if p.TemperatureC != nil {
+			part.Temperature = units.Celsius(*p.TemperatureC)
+		}
+		parts = append(parts, part)
+	}
+	mix, err := mixing.Blend(parts...)
+	if err != nil {
+		return err
+	}
+	w.State.Salinity, w.State.Temperature = float64(mix.Salinity), float64(mix.Temperature)
+	w.TempBasis, w.SalinityBasis = Computed, Computed
+	return nil
+}
+
+// hold lists what was held within 24 h before now, and how far the water is from it.
+func (w *Water) hold(path []moment, now time.Time) {
+	slices.SortStableFunc(path, func(a, b moment) int { return a.at.Compare(b.at) })
+	for i, m := range path {
+		until := now
+		if i+1 < len(path) {
+			until = path[i+1].at
+		}
+		untilH := until.Sub(now).Hours()
+		if untilH <= -windowH || m.at.After(now) || !until.After(m.at) {
+			continue
+		}
+		w.UsedC = math.Max(w.UsedC, math.Abs(w.State.Temperature-m.state.Temperature))
+		w.UsedSalinity = math.Max(w.UsedSalinity, math.Abs(w.State.Salinity-m.state.Salinity))
+		if i+1 < len(path) {
+			w.Held = append(w.Held, plan.Held{State: m.state, UntilH: untilH})
+		}
+	}
+}
+
+// NextChange is the earliest moment at which another change may start: the interval
+// after the last one began, or, before any, lead after the opening; never before now.
+func (l Log) NextChange(sys *site.System, lead time.Duration, now time.Time) time.Time {
+	next := l.OpenedAt.Add(lead)
+	for _, it := range l.Items {
+		if it.Kind == stock.Change {
+			next = it.At.Add(hours(sys.ChangeEveryH))
+		}
+	}
+	if next.Before(now) {
+		return now
+	}
+	return next
+}
