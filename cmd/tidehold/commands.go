@@ -17,6 +17,7 @@ func commands(a *app) []*cobra.Command {
 		newHazardsCmd(a),
 		newReadyCmd(a),
 		newPlaybookCmd(a),
+		newIncidentCmd(a),
 		newRefsCmd(a),
 		newSchemaCmd(a),
 	}

@@ -104,9 +104,10 @@ func (d Draft) Change(pours []stock.Pour) (stock.Entry, error) {
 	return d.entry(stock.Change, data{From: from})
 }
 
-// Reading is the entry of what instruments showed.
-func (d Draft) Reading(v Values) (stock.Entry, error) {
-	return d.entry(stock.Reading, data{Values: &v})
+// Reading is the entry of what instruments showed; list are what test kits found, which
+// count as results too.
+func (d Draft) Reading(v Values, list []Measured) (stock.Entry, error) {
+	return d.entry(stock.Reading, data{Values: &v, Results: list})
 }
 
 // Result is the entry of what was found in a sample taken at d.At; report names the

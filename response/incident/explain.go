@@ -52,7 +52,8 @@ type Finding struct {
 	// that it is a bound, from results below their reporting limits.
 	Now    *Fitted
 	AtMost bool
-	// PlanFrom is the level to plan from: Now, but for a surprising result that nobody
+	// PlanFrom is the level to plan from: Now, with the ± of dilution alone as long as
+	// nothing speaks for another explanation; and without a surprising result that nobody
 	// has confirmed, which must not change the plan.
 	PlanFrom *Fitted
 	// Predicted is what the start supposed and the litres poured predict for now,
@@ -60,6 +61,7 @@ type Finding struct {
 	Predicted *float64
 	// Decider is the sample that would decide; nil: decided, or none would.
 	Decider *Decider
+	nowH    float64
 }
 
 // Decider is a sample to take: what it would show by two explanations.
@@ -76,6 +78,7 @@ type Decider struct {
 func (s Series) Explain(now time.Time, target float64) Finding {
 	f := Finding{Series: s, Explanation: Undecided}
 	nowH := math.Max(0, now.Sub(s.T0).Hours())
+	f.nowH = nowH
 	f.Predicted = s.supposedAt(nowH)
 	valued := 0
 	for _, p := range s.Samples {
@@ -137,9 +140,12 @@ func (f *Finding) summarise(nowH float64, all []Fit) {
 	f.VolumeL = average(func(x Fit) Fitted { return x.VolumeL })
 	f.Now = average(func(x Fit) Fitted { return s.levels(x, at)[0] })
 	f.PlanFrom = f.Now
-	if f.Surprise != 0 {
-		steady := s.levels(*f.Chosen, at)[0]
+	steady := s.levels(*f.Chosen, at)[0]
+	switch {
+	case f.Surprise != 0:
 		f.PlanFrom = &steady
+	case f.Explanation == Undecided && !f.MoreIn && !f.LessIn:
+		f.PlanFrom = &Fitted{f.Now.Value, steady.SE}
 	}
 	if len(f.Fits) > 1 {
 		source := f.Fits[1].SourceMgH

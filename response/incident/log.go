@@ -231,3 +231,11 @@ func (l Log) LastEntry() (id int, ok bool) {
 	}
 	return id, id > 0
 }
+
+// Latest is when the last thing in the log happened.
+func (l Log) Latest() time.Time {
+	if len(l.Items) == 0 {
+		return l.OpenedAt
+	}
+	return l.Items[len(l.Items)-1].At
+}

@@ -1,0 +1,353 @@
+package main
+
+import (
+	"errors"
+	"fmt"
+	"io/fs"
+	"path/filepath"
+	"strings"
+	"time"
+
+	"github.com/spf13/cobra"
+
+	"tidehold/refs"
+	"tidehold/refs/units"
+	"tidehold/response/assess"
+	"tidehold/response/incident"
+	"tidehold/volumes/site"
+	"tidehold/volumes/stock"
+)
+
+// incidentFlags say which incident is meant.
+type incidentFlags struct {
+	system string
+	number int
+}
+
+func newIncidentCmd(a *app) *cobra.Command {
+	f := &incidentFlags{}
+	c := &cobra.Command{
+		Use:   "incident",
+		Short: "the night as it really went, and the plan from here",
+		Long: `Keeps the record of one event: what was really changed, read, found and decided.
+From it come the state now, what the results say (dilution alone, something still
+adding, coming back from rock, taken out by carbon), the plan from here and the
+report. Without a subcommand it shows the state, as "incident status" does.
+
+Entries go into ` + journalName + ` beside the site file. --at says when it happened, if not
+now; entries may come late and in any order. "incident undo" takes one back.
+
+` + exitHelp + ` No: the goal is not reached.`,
+		Example: `  tidehold incident open broken-heater
+  tidehold incident change 120L --from vat-a --salinity 34.1 --temp 22C
+  tidehold incident result copper=12.2±1.5ug/L --sampled 2026-11-25T09:00:00Z
+  tidehold incident status`,
+		RunE: func(*cobra.Command, []string) error { return runIncidentStatus(a, f) },
+	}
+	c.PersistentFlags().StringVar(&f.system, "system", "", "the system, when several incidents are open")
+	c.PersistentFlags().IntVar(&f.number, "incident", 0, "the `number` of an incident, for one that is closed")
+	c.AddCommand(newIncidentOpenCmd(a, f), newIncidentChangeCmd(a, f), newIncidentReadingCmd(a, f), newIncidentResultCmd(a, f),
+		newIncidentNoteCmd(a, f), newIncidentUndoCmd(a, f), newIncidentStatusCmd(a, f), newIncidentCloseCmd(a, f))
+	return c
+}
+
+// night is a site with one of its incidents at a moment.
+type night struct {
+	loaded
+	incident.State
+	problems []string
+	units    units.System
+}
+
+// stateOf works one incident out at a moment.
+func (a *app) stateOf(ls loaded, l incident.Log, now time.Time) (night, error) {
+	sys := ls.Site.SystemByID(l.Opening.System)
+	if sys == nil {
+		return night{}, usagef("system %q of incident %d is no longer in the site file", l.Opening.System, l.ID)
+	}
+	st, err := l.StateAt(ls.Site, now, leadOf(sys), targetOf(ls.Site, sys))
+	if err != nil {
+		return night{}, usage(err)
+	}
+	return night{loaded: ls, State: st, units: a.displayUnits(ls.Site.Units)}, nil
+}
+
+// leadOf is the time from discovery to the first change.
+func leadOf(*site.System) time.Duration { return 0 }
+
+// targetOf gives the criterion of a contaminant: the target of the system's events,
+// else the published one.
+func targetOf(s *site.Site, sys *site.System) incident.Target {
+	own := map[string]float64{}
+	for _, e := range s.Events {
+		if e.System == sys.ID && e.Contaminant != "" {
+			own[e.Contaminant] = e.TargetUgL
+		}
+	}
+	return func(id string) (float64, bool) {
+		c, ok := refs.ContaminantByID(id)
+		if !ok {
+			return own[id], own[id] > 0
+		}
+		r, err := assess.Judge([]assess.Reading{{Contaminant: c}}, assess.Water{Salinity: sys.Water.Salinity, Temperature: sys.Water.Temperature}, own)
+		if err != nil || len(r.Analytes) == 0 || r.Analytes[0].CriterionUgL == nil {
+			return 0, false
+		}
+		return *r.Analytes[0].CriterionUgL, true
+	}
+}
+
+// drafted is an entry about to be written, once the incident it belongs to is known.
+type drafted func(ls loaded, d incident.Draft) (stock.Entry, error)
+
+// enterIncident writes one entry of an incident and says in three lines what was
+// written, the state, and the next action. opening is true for a new incident.
+func (a *app) enterIncident(f *incidentFlags, at time.Time, build drafted) error {
+	if a.demo {
+		return usagef(`the demo site is not a file, so nothing can be entered; write it out with "tidehold init --demo" first`)
+	}
+	if len(a.sets) > 0 {
+		return usagef("--set is for what-ifs; leave it out to enter what happened")
+	}
+	ls, err := a.loadSite()
+	if err != nil {
+		return err
+	}
+	clock := a.clock()
+	if at.IsZero() {
+		at = clock
+		if a.at != "" {
+			at = ls.Now
+		}
+	}
+	d := incident.Draft{At: at, Written: clock}
+	if f != nil {
+		logs, _ := incident.Logs(ls.Journal.Entries)
+		l, err := incident.Find(logs, f.number, f.system)
+		if err != nil {
+			return usage(err)
+		}
+		d.Incident = l.ID
+	}
+	e, err := build(ls, d)
+	if err != nil {
+		return err
+	}
+	return a.writeIncident(ls, e, d)
+}
+
+// writeIncident appends the entry under the journal's lock and shows what follows.
+func (a *app) writeIncident(ls loaded, e stock.Entry, d incident.Draft) error {
+	var refused error
+	written, err := stock.At(filepath.Join(ls.Dir, journalName)).Append(e, a.clock, func(l stock.Log, e stock.Entry) error {
+		if refused = incident.Validate(l.Entries, e, later(d.Written, ls.Now)); refused == nil {
+			refused = stock.Validate(ls.Filed, l.Entries, e)
+		}
+		return refused
+	})
+	switch {
+	case refused != nil:
+		return usagef("%w; nothing was written", refused)
+	case errors.Is(err, fs.ErrPermission):
+		return fmt.Errorf("%s beside the site file cannot be written: %w", journalName, plainFileError(err))
+	case err != nil:
+		return journalError(err)
+	}
+	if ls, err = a.loadSite(); err != nil {
+		return fmt.Errorf("entry %d is written, but reading it back failed: %w", written.ID, err)
+	}
+	id := d.Incident
+	if id == 0 {
+		id = written.ID
+	}
+	return a.answerEntry(ls, written, id)
+}
+
+func later(a, b time.Time) time.Time {
+	if a.After(b) {
+		return a
+	}
+	return b
+}
+
+// incidentEntry is an entry as written, and the state after it.
+type incidentEntry struct {
+	ID       int             `json:"id"`
+	Time     string          `json:"time"`
+	Kind     stock.Kind      `json:"kind"`
+	Incident int             `json:"incident"`
+	Written  string          `json:"written"`
+	Next     string          `json:"next"`
+	Status   *incidentStatus `json:"status"`
+}
+
+// answerEntry prints the three lines.
+func (a *app) answerEntry(ls loaded, e stock.Entry, id int) error {
+	logs, problems := incident.Logs(ls.Journal.Entries)
+	wrote := fmt.Sprintf("Entered as number %d at %s: %s.", e.ID, clockText(e.Time, ls.Site.TimeZone), incidentDeed(ls, e))
+	res := incidentEntry{ID: e.ID, Time: e.Time.UTC().Format(time.RFC3339), Kind: e.Kind, Incident: id, Written: wrote}
+	l, err := incident.Find(logs, id, "")
+	if err != nil { // the opening itself was taken back
+		res.Next = "Nothing more: the incident is taken back."
+		return a.print(answer{Command: "incident " + string(e.Kind), Title: "Incident", Result: res, Warnings: problems, Blocks: []block{para("%s", wrote), para("%s", res.Next)}})
+	}
+	n, err := a.stateOf(ls, l, later(e.Time, l.Latest()))
+	if err != nil {
+		return err
+	}
+	status, err := n.status()
+	if err != nil {
+		return err
+	}
+	res.Status, res.Next = &status, n.next(status)
+	return a.print(answer{Command: "incident " + string(e.Kind), Title: "Incident " + l.Opening.Name, Result: res, Warnings: problems,
+		Blocks: []block{para("%s", wrote), para("%s", n.stateLine()), para("%s", res.Next)}})
+}
+
+// clockText is a time for people: Wed 25 Nov 03:00, in the site's zone.
+func clockText(t time.Time, zone *time.Location) string { return t.In(zone).Format("Mon 2 Jan 15:04") }
+
+// parseMoment reads a time of --sampled: RFC 3339, or a date and time, or a time of the
+// day of now, in the site's zone.
+func parseMoment(flag, text string, now time.Time) (time.Time, error) {
+	if t, err := time.Parse(time.RFC3339, text); err == nil {
+		return t, nil
+	}
+	for _, layout := range []string{"2006-01-02 15:04", "2006-01-02T15:04"} {
+		if t, err := time.ParseInLocation(layout, text, now.Location()); err == nil {
+			return t, nil
+		}
+	}
+	if t, err := time.ParseInLocation("15:04", text, now.Location()); err == nil {
+		return time.Date(now.Year(), now.Month(), now.Day(), t.Hour(), t.Minute(), 0, 0, now.Location()), nil
+	}
+	return time.Time{}, usagef("--%s: %q is not a time; write 03:00, %q or RFC 3339, e.g. %s", flag, text, now.Format("2006-01-02 15:04"), now.Format(time.RFC3339))
+}
+
+// incidentDeed says what an entry holds, in words.
+func incidentDeed(ls loaded, e stock.Entry) string {
+	if e.Kind == stock.Undo {
+		return fmt.Sprintf("entry %d is taken back", e.Undoes)
+	}
+	logs, _ := incident.Logs(ls.Journal.Entries)
+	for _, l := range logs {
+		for _, it := range l.Items {
+			if it.ID == e.ID {
+				return itemText(l, it, ls.Site.Units)
+			}
+		}
+	}
+	return string(e.Kind)
+}
+
+// itemText is one line of the record in words.
+func itemText(l incident.Log, it incident.Item, u units.System) string {
+	switch it.Kind {
+	case stock.Opened:
+		return "incident opened: " + l.Opening.Name + " on " + l.Opening.System
+	case stock.Change:
+		return "changed " + u.Volume(it.Litres(), units.Nearest) + ", " + poursText(it.Pours, u)
+	case stock.Reading:
+		return "read " + valuesText(*it.Values, u)
+	case stock.Result:
+		var list []string
+		for _, m := range it.Results {
+			list = append(list, substance(m.Contaminant)+" "+measuredText(m))
+		}
+		text := strings.Join(list, ", ")
+		if it.Report != "" {
+			text += " (report " + it.Report + ")"
+		}
+		return text
+	case stock.Closed:
+		if it.Text != "" {
+			return "incident closed: " + it.Text
+		}
+		return "incident closed"
+	}
+	return it.Text
+}
+
+func poursText(pours []stock.Pour, u units.System) string {
+	var list []string
+	for _, p := range pours {
+		from := p.Store
+		if from == "" {
+			from = "elsewhere"
+		}
+		text := from
+		if len(pours) > 1 {
+			text = u.Volume(p.Litres.InexactFloat64(), units.Nearest) + " from " + from
+		} else {
+			text = "from " + from
+		}
+		var as []string
+		if p.Salinity != nil {
+			as = append(as, "salinity "+units.Fixed(*p.Salinity, 1))
+		}
+		if p.TemperatureC != nil {
+			as = append(as, u.Temperature(*p.TemperatureC))
+		}
+		if len(as) > 0 {
+			text += " at " + strings.Join(as, ", ")
+			if p.Recorded {
+				text += " by the record"
+			}
+		}
+		list = append(list, text)
+	}
+	return strings.Join(list, " and ")
+}
+
+func valuesText(v incident.Values, u units.System) string {
+	var list []string
+	if v.TempC != nil {
+		list = append(list, u.Temperature(*v.TempC))
+	}
+	if v.Salinity != nil {
+		list = append(list, "salinity "+units.Fixed(*v.Salinity, 1))
+	}
+	if v.PH != nil {
+		list = append(list, "pH "+units.Fixed(*v.PH, 2))
+	}
+	if v.AlkalinityDKH != nil {
+		list = append(list, "alkalinity "+units.Fixed(*v.AlkalinityDKH, 1)+" dKH")
+	}
+	if v.OxygenMgL != nil {
+		list = append(list, "oxygen "+units.Fixed(*v.OxygenMgL, 1)+" mg/L")
+	}
+	return strings.Join(list, ", ")
+}
+
+// substance is a contaminant's id as people write it.
+func substance(id string) string {
+	if id == "" {
+		return "whatever is in it"
+	}
+	return strings.ReplaceAll(id, "_", " ")
+}
+
+// measuredText is a result: 12.2 ± 1.5 µg/L, <2 µg/L.
+func measuredText(m incident.Measured) string {
+	if m.Below {
+		return "<" + units.Dissolved(m.UgL)
+	}
+	return spreadText(m.UgL, m.U)
+}
+
+// spreadText is a level with its ±, both with the decimals of two digits of the ±.
+func spreadText(ugL, u float64) string {
+	if u <= 0 {
+		return units.Dissolved(ugL)
+	}
+	scale, unit := 1.0, "µg/L"
+	if ugL >= 999.5 {
+		scale, unit = 1000, "mg/L"
+	}
+	decimals := 0
+	for x := u / scale; x < 9.5 && decimals < 4; x *= 10 {
+		decimals++
+	}
+	decimals = min(decimals, 2)
+	return units.Fixed(ugL/scale, decimals) + " ± " + units.Fixed(u/scale, decimals) + " " + unit
+}

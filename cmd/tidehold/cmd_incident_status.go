@@ -1,0 +1,373 @@
+package main
+
+import (
+	"fmt"
+	"math"
+	"strings"
+	"time"
+
+	"github.com/spf13/cobra"
+
+	"tidehold/refs"
+	"tidehold/refs/units"
+	"tidehold/response/dilution"
+	"tidehold/response/incident"
+	"tidehold/response/plan"
+	"tidehold/response/schedule"
+	"tidehold/volumes/stock"
+)
+
+func newIncidentStatusCmd(a *app, f *incidentFlags) *cobra.Command {
+	return &cobra.Command{
+		Use:   "status",
+		Short: "the state now, what the results say, and the plan from here",
+		Long: `Shows the open incident: each substance with its ±, the water, what is used of the
+day's limits, when the next change may start, what the results say, the plan from
+here and what the stores hold.
+
+` + exitHelp + ` No: the goal is not reached.`,
+		Example: "  tidehold incident status\n  tidehold incident status --format json",
+		Args:    cobra.NoArgs,
+		RunE:    func(*cobra.Command, []string) error { return runIncidentStatus(a, f) },
+	}
+}
+
+// incidentStatus is the state of an incident as JSON shows it. Concentrations are µg/L,
+// ± are expanded (k = 2).
+type incidentStatus struct {
+	Incident     int                   `json:"incident"`
+	Event        string                `json:"event"`
+	System       string                `json:"system"`
+	OpenedAt     string                `json:"opened_at"`
+	ClosedAt     *string               `json:"closed_at"`
+	At           string                `json:"at"`
+	Contaminants []incidentContaminant `json:"contaminants"`
+	// ShareLeft is what is left of whatever was there, null where no share is aimed at.
+	ShareLeft    *float64             `json:"share_left"`
+	Water        incidentWater        `json:"water"`
+	Used         incidentUsed         `json:"used"`
+	Limits       incidentUsed         `json:"limits_per_day"`
+	Changes      int                  `json:"changes"`
+	ChangedL     float64              `json:"changed_l"`
+	NextChangeAt string               `json:"next_change_at"`
+	Explanation  incident.Explanation `json:"explanation"`
+	// MoreIn and LessIn: more, or less, is in the water than the changes explain.
+	MoreIn   bool             `json:"more_than_dilution"`
+	LessIn   bool             `json:"less_than_dilution"`
+	Fitted   *incidentFitted  `json:"fitted"`
+	Decider  *incidentDecider `json:"deciding_sample"`
+	Surprise *int             `json:"surprising_entry"`
+	Done     bool             `json:"done"`
+	Plan     *plan.Plan       `json:"plan"`
+	Stores   []storeResult    `json:"stores"`
+}
+
+type incidentContaminant struct {
+	ID           string               `json:"id"`
+	NowUgL       *float64             `json:"now_ug_l"`
+	NowU         *float64             `json:"now_u_ug_l"`
+	AtMost       bool                 `json:"at_most"`
+	PredictedUgL *float64             `json:"predicted_ug_l"`
+	TargetUgL    *float64             `json:"target_ug_l"`
+	Verdict      string               `json:"verdict"`
+	Results      int                  `json:"results"`
+	Explanation  incident.Explanation `json:"explanation"`
+}
+
+type incidentWater struct {
+	TempC         float64        `json:"temp_c"`
+	Salinity      float64        `json:"salinity"`
+	PH            *float64       `json:"ph"`
+	TempBasis     incident.Basis `json:"temp_basis"`
+	SalinityBasis incident.Basis `json:"salinity_basis"`
+}
+
+type incidentUsed struct {
+	TemperatureC float64 `json:"temperature_c"`
+	Salinity     float64 `json:"salinity"`
+}
+
+type incidentFitted struct {
+	VolumeL   float64  `json:"volume_l"`
+	VolumeU   float64  `json:"volume_u_l"`
+	StartUgL  float64  `json:"start_ug_l"`
+	StartU    float64  `json:"start_u_ug_l"`
+	SourceMgH *float64 `json:"source_mg_h"`
+	SourceU   *float64 `json:"source_u_mg_h"`
+	// Ratio, RatePerH and CleanedLH are null unless that explanation is named.
+	Ratio     *float64 `json:"bound_ratio"`
+	RatePerH  *float64 `json:"bound_rate_per_h"`
+	CleanedLH *float64 `json:"cleaned_l_h"`
+	Results   int      `json:"results"`
+}
+
+type incidentDecider struct {
+	At         string               `json:"at"`
+	One        incident.Explanation `json:"one"`
+	IfOneUgL   float64              `json:"if_one_ug_l"`
+	Other      incident.Explanation `json:"other"`
+	IfOtherUgL float64              `json:"if_other_ug_l"`
+	Enough     bool                 `json:"enough"`
+}
+
+func runIncidentStatus(a *app, f *incidentFlags) error {
+	n, warnings, err := a.oneNight(f)
+	if err != nil {
+		return err
+	}
+	status, err := n.status()
+	if err != nil {
+		return err
+	}
+	return a.print(answer{Command: "incident status", Title: "Incident " + n.Log.Opening.Name, Result: status, Assumptions: n.assumed(),
+		Warnings: warnings, Blocks: n.statusBlocks(status), No: !status.Done})
+}
+
+// oneNight finds the incident meant and works it out at the moment of the command.
+func (a *app) oneNight(f *incidentFlags) (night, []string, error) {
+	if a.demo {
+		return night{}, nil, usagef(`the demo site has no journal; write it out with "tidehold init --demo" first`)
+	}
+	ls, err := a.loadSite()
+	if err != nil {
+		return night{}, nil, err
+	}
+	logs, problems := incident.Logs(ls.Journal.Entries)
+	l, err := incident.Find(logs, f.number, f.system)
+	if err != nil {
+		return night{}, nil, usage(err)
+	}
+	n, err := a.stateOf(ls, l, ls.Now)
+	return n, problems, err
+}
+
+// status gathers the state and the plan from here.
+func (n *night) status() (incidentStatus, error) {
+	s := incidentStatus{
+		Incident: n.Log.ID, Event: n.Log.Opening.Name, System: n.System.ID, OpenedAt: n.Log.OpenedAt.UTC().Format(time.RFC3339), At: n.State.Now.UTC().Format(time.RFC3339),
+		Contaminants: []incidentContaminant{}, NextChangeAt: n.NextChange.UTC().Format(time.RFC3339), Explanation: incident.Undecided, Done: n.Done(),
+		Water: incidentWater{n.Water.State.Temperature, n.Water.State.Salinity, n.Water.State.PH, n.Water.TempBasis, n.Water.SalinityBasis},
+		Used:  incidentUsed{n.Water.UsedC, n.Water.UsedSalinity}, Limits: incidentUsed{n.System.Limits.TemperaturePerDay, n.System.Limits.SalinityPerDay},
+	}
+	if n.Log.ClosedAt != nil {
+		at := n.Log.ClosedAt.UTC().Format(time.RFC3339)
+		s.ClosedAt = &at
+	}
+	for _, it := range n.Log.Items {
+		if it.Kind == stock.Change {
+			s.Changes++
+			s.ChangedL += it.Litres()
+		}
+	}
+	for _, g := range n.Goals {
+		if g.Finding == nil {
+			left := g.Left
+			s.ShareLeft = &left
+			continue
+		}
+		s.Contaminants = append(s.Contaminants, contaminantOf(g))
+	}
+	if g := n.mainFinding(); g != nil {
+		n.explain(&s, *g)
+	}
+	if n.Log.ClosedAt == nil {
+		p, _, err := n.Plan(n.Site, schedule.Options{})
+		if err != nil {
+			return s, usage(err)
+		}
+		s.Plan = p
+	}
+	for _, st := range stock.StatusOf(n.Site, n.State.Now).Stores {
+		s.Stores = append(s.Stores, storeResult{st.ID, st.Holds, exact{st.Litres}, exact{st.Usable}, float64(st.Salinity), float64(st.TemperatureC), st.AgeH, st.MaxAgeH, st.State})
+	}
+	return s, nil
+}
+
+// mainFinding is the finding that answers are about: that of the main goal, else the
+// first with a result; nil where there is none.
+func (n *night) mainFinding() *incident.Finding {
+	if g := n.Main(); g != nil && g.Finding != nil {
+		return g.Finding
+	}
+	for _, g := range n.Goals {
+		if g.Finding != nil {
+			return g.Finding
+		}
+	}
+	return nil
+}
+
+func contaminantOf(g incident.Goal) incidentContaminant {
+	f := g.Finding
+	c := incidentContaminant{ID: g.Contaminant, AtMost: f.AtMost, PredictedUgL: f.Predicted, Verdict: string(g.Verdict), Results: len(f.Series.Samples), Explanation: f.Explanation}
+	if f.Now != nil {
+		now := f.Now.Value
+		c.NowUgL = &now
+		if u := f.Now.U(); u > 0 {
+			c.NowU = &u
+		}
+	}
+	if g.Target > 0 {
+		target := g.Target
+		c.TargetUgL = &target
+	}
+	return c
+}
+
+// explain fills what the results say.
+func (n *night) explain(s *incidentStatus, f incident.Finding) {
+	s.Explanation, s.MoreIn, s.LessIn = f.Explanation, f.MoreIn, f.LessIn
+	if f.Surprise != 0 {
+		id := f.Surprise
+		s.Surprise = &id
+	}
+	if d := f.Decider; d != nil {
+		s.Decider = &incidentDecider{f.Series.T0.Add(hoursSince(d.AtH)).UTC().Format(time.RFC3339), d.One, d.IfOne, d.Other, d.IfOther, d.Enough}
+	}
+	if f.Start == nil {
+		return
+	}
+	s.Fitted = &incidentFitted{VolumeL: f.VolumeL.Value, VolumeU: f.VolumeL.U(), StartUgL: f.Start.Value, StartU: f.Start.U(), Results: len(f.Series.Samples)}
+	if f.SourceMgH != nil {
+		x, u := f.SourceMgH.Value, f.SourceMgH.U()
+		s.Fitted.SourceMgH, s.Fitted.SourceU = &x, &u
+	}
+	switch f.Explanation {
+	case incident.ComingBack:
+		ratio, rate := f.Chosen.Ratio.Value, f.Chosen.RatePerH.Value
+		s.Fitted.Ratio, s.Fitted.RatePerH = &ratio, &rate
+	case incident.TakenOut:
+		x := f.Chosen.CleanedLH.Value
+		s.Fitted.CleanedLH = &x
+	}
+}
+
+// hoursSince is a number of hours as a duration, to the second.
+func hoursSince(h float64) time.Duration {
+	return time.Duration(math.Round(h*3600)) * time.Second
+}
+
+// assumed are the values that the state rests on and nobody stated.
+func (n *night) assumed() []refs.Assumption {
+	var out []refs.Assumption
+	for _, g := range n.Goals {
+		if g.Finding == nil {
+			continue
+		}
+		for _, p := range g.Finding.Series.Samples {
+			if p.AssumedU && !p.Below {
+				out = append(out, refs.Assumption{What: fmt.Sprintf("entry %d, %s: ±", p.ID, substance(g.Contaminant)), Value: units.Percent(incident.AssumedShare, 0), Source: "no ± was entered; common practice for trace metals in seawater"})
+			}
+		}
+	}
+	return out
+}
+
+// stateLine is the state in one line.
+func (n *night) stateLine() string {
+	var parts []string
+	for _, g := range n.Goals {
+		parts = append(parts, goalText(g))
+	}
+	w := n.Water
+	parts = append(parts, n.units.Temperature(w.State.Temperature), "salinity "+units.Fixed(w.State.Salinity, 1))
+	return "Now: " + strings.Join(parts, ", ") + "."
+}
+
+// goalText is one goal in a few words.
+func goalText(g incident.Goal) string {
+	if g.Finding == nil {
+		return fmt.Sprintf("%s of it left (goal %s)", units.Percent(g.Left, 0), units.Percent(g.Target, 0))
+	}
+	text := substance(g.Contaminant) + " " + nowText(g)
+	if g.Target > 0 {
+		text += " (goal " + units.Dissolved(g.Target) + ")"
+	}
+	return text
+}
+
+// nowText is the level now with how it is known.
+func nowText(g incident.Goal) string {
+	f := g.Finding
+	switch {
+	case f.Now == nil:
+		return "not known: no result yet"
+	case f.AtMost:
+		return "at most " + units.Dissolved(f.Now.Value)
+	case f.Chosen == nil:
+		return "about " + spreadText(f.Now.Value, f.Now.U()) + ", supposed"
+	}
+	return spreadText(f.Now.Value, f.Now.U())
+}
+
+// next is the one thing to do next.
+func (n *night) next(s incidentStatus) string {
+	zone := n.Site.TimeZone
+	main := n.Main()
+	switch {
+	case n.Log.ClosedAt != nil:
+		return fmt.Sprintf("Next: the report: tidehold incident report --incident %d --format html", n.Log.ID)
+	case s.Surprise != nil:
+		return "Next: take a second sample now, and meanwhile go on with the plan."
+	case s.Done:
+		return "Next: confirm it with a second sample a day later, then: tidehold incident close"
+	case main != nil && main.Finding != nil && main.Finding.Now == nil:
+		return "Next: take a sample before anything else is changed, and enter what is found."
+	}
+	if s.Plan != nil && len(s.Plan.Steps) > 0 {
+		st := s.Plan.Steps[0]
+		return fmt.Sprintf("Next: change %s %s at %s%s.", n.units.Volume(st.RemoveL, units.Down), drawsText(st), clockText(n.State.Now.Add(hoursSince(st.AtH)), zone), mayText(st, *s.Plan))
+	}
+	if s.Plan != nil {
+		return "Next: no change can be made with what is on hand: " + lackText(*s.Plan, n.units)
+	}
+	return "Next: take a sample, and enter what is found: tidehold incident result SUBSTANCE=VALUE"
+}
+
+// mayText says what more there is to know about the next change.
+func mayText(st plan.Step, p plan.Plan) string {
+	if st.LimitedBy == plan.ToTarget && len(p.Steps) == 1 {
+		return ", which ends the plan"
+	}
+	return ""
+}
+
+// drawsText says where a step's water comes from.
+func drawsText(st plan.Step) string {
+	var from []string
+	for _, d := range st.From {
+		switch {
+		case d.Delivery > 0:
+			from = append(from, fmt.Sprintf("from delivery %d", d.Delivery))
+		case d.Batch > 0:
+			from = append(from, fmt.Sprintf("from %s, mixed as batch %d", d.StoreID, d.Batch))
+		default:
+			from = append(from, "from "+d.StoreID)
+		}
+	}
+	return strings.Join(from, " and ")
+}
+
+// lackText says what is lacking.
+func lackText(p plan.Plan, u units.System) string {
+	switch {
+	case !p.Reachable:
+		return "the goal lies below what new water can reach"
+	case p.LackingL != nil && *p.LackingL > 0:
+		return u.Volume(*p.LackingL, units.Up) + " more saltwater is needed"
+	}
+	return "more saltwater, or salt and purified water, is needed"
+}
+
+// verdictWords are a goal's verdict on the screen.
+func verdictWords(v dilution.Verdict) string {
+	switch v {
+	case dilution.Above:
+		return "above"
+	case dilution.Below:
+		return "reached"
+	case dilution.Undecided:
+		return "within ± of it"
+	}
+	return "no result"
+}

@@ -1,0 +1,210 @@
+package main
+
+import (
+	"fmt"
+	"strings"
+
+	"tidehold/refs/units"
+	"tidehold/response/incident"
+	"tidehold/response/plan"
+	"tidehold/volumes/site"
+)
+
+// statusBlocks are the screen of "incident status": 24 lines of 80 columns.
+func (n *night) statusBlocks(s incidentStatus) []block {
+	out := []block{para("%s", n.headline(s)), n.levels(), para("%s", n.waterText(s))}
+	if text := n.findingText(s); text != "" {
+		out = append(out, para("%s", text))
+	}
+	if s.Plan != nil {
+		out = append(out, n.planBlocks(*s.Plan)...)
+	}
+	out = append(out, para("%s", n.next(s)))
+	return out
+}
+
+func (n *night) headline(s incidentStatus) string {
+	zone := n.Site.TimeZone
+	text := fmt.Sprintf("Incident %d, %s on %s, open since %s (%s). %s.", n.Log.ID, s.Event, s.System, clockText(n.Log.OpenedAt, zone),
+		units.Hours(n.State.Now.Sub(n.Log.OpenedAt).Hours()), changesText(s, n.units))
+	if n.Log.ClosedAt != nil {
+		text = fmt.Sprintf("Incident %d, %s on %s, %s to %s: closed. %s.", n.Log.ID, s.Event, s.System, clockText(n.Log.OpenedAt, zone), clockText(*n.Log.ClosedAt, zone), changesText(s, n.units))
+	}
+	return text
+}
+
+func changesText(s incidentStatus, u units.System) string {
+	switch s.Changes {
+	case 0:
+		return "No change made yet"
+	case 1:
+		return "1 change made, " + u.Volume(s.ChangedL, units.Nearest)
+	}
+	return fmt.Sprintf("%d changes made, %s", s.Changes, u.Volume(s.ChangedL, units.Nearest))
+}
+
+// levels is the table of goals.
+func (n *night) levels() block {
+	g := grid{Header: []string{"what", "now", "goal", "by the plan alone", "results", "verdict"}, Right: []int{4}}
+	for _, goal := range n.Goals {
+		if goal.Finding == nil {
+			g.Rows = append(g.Rows, []string{substance(""), units.Percent(goal.Left, 0) + " left", units.Percent(goal.Target, 0), "-", "-", verdictWords(goal.Verdict)})
+			continue
+		}
+		target, predicted := "-", "-"
+		if goal.Target > 0 {
+			target = units.Dissolved(goal.Target)
+		}
+		if p := goal.Finding.Predicted; p != nil {
+			predicted = units.Dissolved(*p)
+		}
+		g.Rows = append(g.Rows, []string{substance(goal.Contaminant), nowText(goal), target, predicted, fmt.Sprint(len(goal.Finding.Series.Samples)), verdictWords(goal.Verdict)})
+	}
+	return tableBlock(g)
+}
+
+func (n *night) waterText(s incidentStatus) string {
+	u := n.units
+	text := fmt.Sprintf("Water: %s (%s), salinity %s (%s). Used of a day's limits: %s of %s, salinity %s of %s.",
+		u.Temperature(s.Water.TempC), s.Water.TempBasis, units.Fixed(s.Water.Salinity, 1), s.Water.SalinityBasis,
+		units.Fixed(stepIn(u, s.Used.TemperatureC), 1), u.TempStep(s.Limits.TemperatureC), units.Fixed(s.Used.Salinity, 1), units.Fixed(s.Limits.Salinity, 1))
+	if n.Log.ClosedAt != nil {
+		return text
+	}
+	text += " The next change may start " + n.nextText() + "."
+	var stores []string
+	for _, st := range s.Stores {
+		if st.Holds == site.Saltwater {
+			stores = append(stores, fmt.Sprintf("%s %s (%s)", st.ID, st.UsableL.down(u), st.State))
+		}
+	}
+	if len(stores) > 0 {
+		text += " In reach: " + strings.Join(stores, ", ") + "."
+	}
+	return text
+}
+
+func stepIn(u units.System, k float64) float64 {
+	if u == units.US {
+		return k * 9 / 5
+	}
+	return k
+}
+
+func (n *night) nextText() string {
+	if !n.NextChange.After(n.State.Now) {
+		return "now"
+	}
+	return clockText(n.NextChange, n.Site.TimeZone)
+}
+
+// findingText says what the results say, and what would decide.
+func (n *night) findingText(s incidentStatus) string {
+	f := n.mainFinding()
+	if f == nil || len(f.Series.Samples) == 0 {
+		return ""
+	}
+	text := explanationText(*f)
+	if s.Surprise != nil {
+		return fmt.Sprintf("Entry %d does not fit the others: it is held out of the plan until a second sample confirms it. Was anything changed or added that nobody entered?", *s.Surprise)
+	}
+	if d := f.Decider; d != nil {
+		at := clockText(f.Series.T0.Add(hoursSince(d.AtH)), n.Site.TimeZone)
+		tail := ""
+		if !d.Enough {
+			tail = " (a smaller ± would be needed to be sure)"
+		}
+		text += fmt.Sprintf(" A sample at %s would help to decide: %s %s, %s %s%s.", at, units.Dissolved(d.IfOne), ifText(d.One), units.Dissolved(d.IfOther), ifText(d.Other), tail)
+	}
+	return text
+}
+
+// explanationText is the explanation in a sentence.
+func explanationText(f incident.Finding) string {
+	switch f.Explanation {
+	case incident.Dilution:
+		return "The results are what the changes alone explain."
+	case incident.StillAdding:
+		return fmt.Sprintf("Something is still adding it: %s ± %s mg/h. Find it and stop it.", units.Significant(f.Chosen.SourceMgH.Value, 2), units.Significant(f.Chosen.SourceMgH.U(), 2))
+	case incident.ComingBack:
+		return "It is coming back from rock and sand: changes will be needed for longer."
+	case incident.TakenOut:
+		return fmt.Sprintf("More is taken out than the changes explain, as carbon or resin cleaning %s L/h would.", units.Significant(f.Chosen.CleanedLH.Value, 2))
+	}
+	switch {
+	case f.MoreIn:
+		return "More comes in than the changes explain; a source and rock that gives it back cannot be told apart yet."
+	case f.LessIn:
+		return "Less is there than the changes explain; why cannot be told yet."
+	case len(f.Series.Samples) == 1:
+		return "One result: it sets the start, and cannot yet say whether anything else acts."
+	}
+	return "Whether anything but the changes acts cannot be told yet."
+}
+
+func ifText(e incident.Explanation) string {
+	switch e {
+	case incident.StillAdding:
+		return "if something is still adding"
+	case incident.ComingBack:
+		return "if it comes back from rock"
+	case incident.TakenOut:
+		return "if carbon takes it out"
+	}
+	return "if the changes alone act"
+}
+
+// shownSteps is how many changes of the plan a screen shows.
+const shownSteps = 3
+
+// planBlocks are the first changes of the plan from here.
+func (n *night) planBlocks(p plan.Plan) []block {
+	if len(p.Steps) == 0 {
+		return nil
+	}
+	g := grid{Title: "The plan from here: " + n.planText(p), Header: []string{"change", "at", "litres", "from", "leaves"}, Right: []int{2}}
+	for i, st := range p.Steps {
+		if i == shownSteps {
+			break
+		}
+		leaves := "-"
+		if len(st.Levels) > 0 && len(p.Demand.Aims) > 0 {
+			if p.Demand.Aims[0].Share() {
+				leaves = units.Percent(st.Levels[0].After*n.leftNow(), 0)
+			} else {
+				leaves = units.Dissolved(st.Levels[0].After)
+			}
+		}
+		g.Rows = append(g.Rows, []string{fmt.Sprint(st.N), clockText(n.State.Now.Add(hoursSince(st.AtH)), n.Site.TimeZone), n.units.Volume(st.RemoveL, units.Down), strings.ReplaceAll(drawsText(st), "from ", ""), leaves})
+	}
+	return []block{tableBlock(g)}
+}
+
+// leftNow is the share that is left now, by which a plan's shares are counted.
+func (n *night) leftNow() float64 {
+	for _, g := range n.Goals {
+		if g.Finding == nil {
+			return g.Left
+		}
+	}
+	return 1
+}
+
+// planText says when the plan is done, or what it lacks.
+func (n *night) planText(p plan.Plan) string {
+	total := 0.0
+	for _, st := range p.Steps {
+		total += st.RemoveL
+	}
+	head := fmt.Sprintf("%d changes, %s, ", len(p.Steps), n.units.Volume(total, units.Up))
+	if len(p.Steps) == 1 {
+		head = "1 change, " + n.units.Volume(total, units.Up) + ", "
+	}
+	switch {
+	case p.DoneAtH != nil && p.InTime:
+		return head + "done " + clockText(n.State.Now.Add(hoursSince(*p.DoneAtH)), n.Site.TimeZone)
+	case p.DoneAtH != nil:
+		return head + "done late, " + clockText(n.State.Now.Add(hoursSince(*p.DoneAtH)), n.Site.TimeZone)
+	}
+	return head + "never done: " + lackText(p, n.units)
+}

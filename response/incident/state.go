@@ -1,0 +1,269 @@
+package incident
+
+import (
+	"fmt"
+	"math"
+	"time"
+
+	"tidehold/response/dilution"
+	"tidehold/response/plan"
+	"tidehold/response/schedule"
+	"tidehold/volumes/site"
+	"tidehold/volumes/stock"
+)
+
+// State is an incident at a moment: what is in the water, what the water is, and what is
+// still asked for.
+type State struct {
+	Log    Log
+	System *site.System
+	Now    time.Time
+	Water  Water
+	// Goals in the order of the opening's aims, then what results brought up since.
+	Goals []Goal
+	// NextChange is the earliest moment at which another change may start.
+	NextChange time.Time
+	Demand     plan.Demand
+}
+
+// Goal is one thing to bring down and how far it has come.
+type Goal struct {
+	// Contaminant is an id of refs; "" for a share of whatever was there.
+	Contaminant string
+	// Target in µg/L, 0 if none is known; for a share the share that may remain.
+	Target float64
+	// WithinH is what is left of the time allowed, hours; 0: none was set. Overdue: it
+	// was set and is over.
+	WithinH float64
+	Overdue bool
+	// Finding is what the results say; nil for a share.
+	Finding *Finding
+	// Left is the share still there, for a share.
+	Left float64
+	// Verdict sets the level now with its ± against the target; "" where there is no
+	// target or nothing is known.
+	Verdict dilution.Verdict
+}
+
+// Target gives the criterion of a contaminant that has a result but no aim, µg/L; false
+// where there is none.
+type Target func(contaminant string) (ugL float64, ok bool)
+
+// StateAt works an incident out at a moment. lead is the time from discovery to the
+// first change. Errors: the system is not in the site, water outside the ranges of
+// the mixing relations.
+func (l Log) StateAt(s *site.Site, now time.Time, lead time.Duration, target Target) (State, error) {
+	sys := s.SystemByID(l.Opening.System)
+	if sys == nil {
+		return State{}, fmt.Errorf("system %q of incident %d is not in the site file", l.Opening.System, l.ID)
+	}
+	l = l.until(now)
+	st := State{Log: l, System: sys, Now: now, NextChange: l.NextChange(sys, lead, now)}
+	var err error
+	if st.Water, err = l.WaterAt(sys, now); err != nil {
+		return State{}, err
+	}
+	for _, a := range l.Opening.Aims {
+		st.Goals = append(st.Goals, l.goalOf(s, sys, a, now))
+	}
+	for _, c := range l.contaminants() {
+		if st.Goal(c) != nil {
+			continue
+		}
+		a := Aim{Contaminant: c}
+		a.Target, _ = target(c)
+		st.Goals = append(st.Goals, l.goalOf(s, sys, a, now))
+	}
+	st.Demand = st.demand()
+	return st, nil
+}
+
+// until leaves out what had not happened by then.
+func (l Log) until(now time.Time) Log {
+	for i, it := range l.Items {
+		if it.At.After(now.Add(clockSlack)) {
+			l.Items = l.Items[:i:i]
+			break
+		}
+	}
+	return l
+}
+
+// contaminants lists what has results, in the order in which it was first found.
+func (l Log) contaminants() []string {
+	var out []string
+	seen := map[string]bool{}
+	for _, it := range l.Items {
+		for _, m := range it.Results {
+			if !seen[m.Contaminant] {
+				seen[m.Contaminant] = true
+				out = append(out, m.Contaminant)
+			}
+		}
+	}
+	return out
+}
+
+// Goal finds the goal of a contaminant; nil if there is none.
+func (st *State) Goal(contaminant string) *Goal {
+	for i := range st.Goals {
+		if st.Goals[i].Contaminant == contaminant {
+			return &st.Goals[i]
+		}
+	}
+	return nil
+}
+
+// goalOf sets an aim against what is known now.
+func (l Log) goalOf(s *site.Site, sys *site.System, a Aim, now time.Time) Goal {
+	g := Goal{Contaminant: a.Contaminant, Target: a.Target}
+	if a.WithinH > 0 {
+		g.WithinH = a.WithinH - now.Sub(l.OpenedAt).Hours()
+		if g.WithinH <= 0 {
+			g.WithinH, g.Overdue = 0, true
+		}
+	}
+	if a.Contaminant == "" {
+		g.Target, g.Left = 1-a.Remove, l.shareLeft(sys)
+		g.Verdict = dilution.Above
+		if dilution.Met(g.Left, g.Target) {
+			g.Verdict = dilution.Below
+		}
+		return g
+	}
+	f := l.SeriesOf(a.Contaminant, sys, Background(s, a.Contaminant)).Explain(now, a.Target)
+	g.Finding = &f
+	if f.Now != nil && a.Target > 0 {
+		g.Verdict = dilution.Judge(f.Now.Value, f.Now.U(), a.Target, f.AtMost)
+	}
+	return g
+}
+
+// shareLeft is what the changes left of whatever was there, the volume as stated.
+func (l Log) shareLeft(sys *site.System) float64 {
+	left := 1.0
+	for _, it := range l.Items {
+		if it.Kind == stock.Change {
+			left *= 1 - math.Min(1, it.Litres()/float64(sys.NetVolume))
+		}
+	}
+	return left
+}
+
+// demand is what is still to be planned for: the water as it is now, what was held within
+// a day, and the goals not yet reached.
+func (st *State) demand() plan.Demand {
+	w := st.Water.State
+	d := plan.Demand{System: st.System, Reheats: st.Log.Opening.Reheats, Now: &w, Held: st.Water.Held, NotBeforeH: st.NextChange.Sub(st.Now).Hours()}
+	for _, g := range st.Goals {
+		if a, ok := st.aim(g); ok {
+			d.Aims = append(d.Aims, a)
+		}
+	}
+	return d
+}
+
+// aim is a goal as the planner takes it; false where it is reached or nothing is known.
+func (st *State) aim(g Goal) (plan.Aim, bool) {
+	if g.Verdict == "" || g.Verdict == dilution.Below {
+		return plan.Aim{}, false
+	}
+	a := plan.Aim{Contaminant: g.Contaminant, Target: g.Target, WithinH: g.WithinH}
+	if st.Log.Opening.Event {
+		a.EventID = st.Log.Opening.Name
+	}
+	if g.Finding == nil {
+		// A share is counted from what is left now.
+		a.Start, a.Target = 1, math.Min(1, g.Target/g.Left)
+		return a, true
+	}
+	from := g.Finding.PlanFrom
+	a.Start, a.StartU = from.Value, from.U()
+	a.SourceMgH, a.BoundRatio, a.BoundRatePerH = g.Finding.acting(st.Log.supposedSource(g.Contaminant))
+	return a, true
+}
+
+// supposedSource is what the event says still adds a contaminant, mg/h.
+func (l Log) supposedSource(contaminant string) float64 {
+	for _, a := range l.Opening.Aims {
+		if a.Contaminant == contaminant {
+			return a.SourceMgH
+		}
+	}
+	return 0
+}
+
+// acting is what goes on acting, for the plan. Until the results speak, it is what the
+// event supposes. Media are left out: a plan must not rest on them. What rock still
+// holds is counted by its amount now, spread as if it were in equilibrium with the
+// water, since a plan begins in equilibrium.
+func (f *Finding) acting(supposed float64) (sourceMgH, ratio, ratePerH float64) {
+	switch {
+	case f.Chosen == nil || f.Explanation == Undecided && !f.MoreIn && !f.LessIn:
+		return supposed, 0, 0
+	case f.Chosen.Explanation == StillAdding:
+		return math.Max(0, f.Chosen.SourceMgH.Value), 0, 0
+	case f.Chosen.Explanation == ComingBack:
+		s, x := f.Series, f.Chosen.theta
+		bound, level := s.bound(x, f.nowH)
+		if level > 0 {
+			return 0, bound / (level * x[pVolume]), f.Chosen.RatePerH.Value
+		}
+	}
+	return 0, 0, 0
+}
+
+// bound is the amount on rock and sand, µg, and the level, µg/L, at a time.
+func (s Series) bound(x vector, atH float64) (ug, ugL float64) {
+	d := s.dynamics(x)
+	st := d.Start(x[pStart])
+	for _, k := range s.doses {
+		if k.atH > atH {
+			break
+		}
+		st = d.After(st, math.Max(0, k.atH-st.AtH))
+		st = d.Change(st, math.Min(k.litres, d.VolumeL), k.newUgL)
+	}
+	st = d.After(st, math.Max(0, atH-st.AtH))
+	return st.BoundUg, st.UgL
+}
+
+// Main is the goal that answers are about: the first that is not reached, else the
+// first; nil where there is none.
+func (st *State) Main() *Goal {
+	for i := range st.Goals {
+		if st.Goals[i].Verdict != dilution.Below {
+			return &st.Goals[i]
+		}
+	}
+	if len(st.Goals) > 0 {
+		return &st.Goals[0]
+	}
+	return nil
+}
+
+// Done reports whether every goal with a target is reached.
+func (st *State) Done() bool {
+	judged := 0
+	for _, g := range st.Goals {
+		if g.Verdict == dilution.Below {
+			judged++
+		} else if g.Verdict != "" || g.Target > 0 {
+			return false
+		}
+	}
+	return judged > 0
+}
+
+// Plan makes the plan from here with what the stores hold now; nil where nothing is left
+// to plan for. Errors as schedule.Run.
+func (st *State) Plan(s *site.Site, opt schedule.Options) (*plan.Plan, schedule.Outcome, error) {
+	if len(st.Demand.Aims) == 0 {
+		return nil, schedule.Outcome{}, nil
+	}
+	out, err := schedule.Run(s, st.Now, []plan.Demand{st.Demand}, opt)
+	if err != nil {
+		return nil, out, err
+	}
+	return &out.Plans[0], out, nil
+}
