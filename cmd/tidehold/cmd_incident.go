@@ -189,7 +189,7 @@ func (a *app) answerEntry(ls loaded, e stock.Entry, id int) error {
 	l, err := incident.Find(logs, id, "")
 	if err != nil { // the opening itself was taken back
 		res.Next = "Nothing more: the incident is taken back."
-		return a.print(answer{Command: "incident " + string(e.Kind), Title: "Incident", Result: res, Warnings: problems, Blocks: []block{para("%s", wrote), para("%s", res.Next)}})
+		return a.print(answer{Command: "incident " + string(e.Kind), Title: "Incident", Result: res, Warnings: problems, Blocks: []block{para("%s", wrote), line("%s", res.Next)}})
 	}
 	n, err := a.stateOf(ls, l, later(e.Time, l.Latest()))
 	if err != nil {
@@ -201,7 +201,7 @@ func (a *app) answerEntry(ls loaded, e stock.Entry, id int) error {
 	}
 	res.Status, res.Next = &status, n.next(status)
 	return a.print(answer{Command: "incident " + string(e.Kind), Title: "Incident " + l.Opening.Name, Result: res, Warnings: problems,
-		Blocks: []block{para("%s", wrote), para("%s", n.stateLine()), para("%s", res.Next)}})
+		Blocks: []block{para("%s", wrote), line("%s", n.stateLine()), line("%s", res.Next)}})
 }
 
 // clockText is a time for people: Wed 25 Nov 03:00, in the site's zone.

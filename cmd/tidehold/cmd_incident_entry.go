@@ -184,7 +184,7 @@ func pourFrom(s *site.Site, p *stock.Pour, name string, w *entryFlags) error {
 		}
 		return nil
 	}
-	store, err := findStore(s, name)
+	store, err := findStore(s, "from", name)
 	if err != nil {
 		return err
 	}

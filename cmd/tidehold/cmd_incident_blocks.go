@@ -34,13 +34,10 @@ func (n *night) headline(s incidentStatus) string {
 }
 
 func changesText(s incidentStatus, u units.System) string {
-	switch s.Changes {
-	case 0:
+	if s.Changes == 0 {
 		return "No change made yet"
-	case 1:
-		return "1 change made, " + u.Volume(s.ChangedL, units.Nearest)
 	}
-	return fmt.Sprintf("%d changes made, %s", s.Changes, u.Volume(s.ChangedL, units.Nearest))
+	return counted(s.Changes, "change") + " made, " + u.Volume(s.ChangedL, units.Nearest)
 }
 
 // levels is the table of goals.
@@ -196,10 +193,7 @@ func (n *night) planText(p plan.Plan) string {
 	for _, st := range p.Steps {
 		total += st.RemoveL
 	}
-	head := fmt.Sprintf("%d changes, %s, ", len(p.Steps), n.units.Volume(total, units.Up))
-	if len(p.Steps) == 1 {
-		head = "1 change, " + n.units.Volume(total, units.Up) + ", "
-	}
+	head := counted(len(p.Steps), "change") + ", " + n.units.Volume(total, units.Up) + ", "
 	switch {
 	case p.DoneAtH != nil && p.InTime:
 		return head + "done " + clockText(n.State.Now.Add(hoursSince(*p.DoneAtH)), n.Site.TimeZone)
