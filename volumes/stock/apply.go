@@ -20,10 +20,10 @@ type state struct {
 	salts  map[string]*site.Salt
 	// settled holds the places of the site file whose values the record has replaced.
 	settled map[refs.Place]bool
-	// measured is when each store was last dipped or filled anew, and now the moment
-	// after which a date is not believed.
-	measured map[string]time.Time
-	now      time.Time
+	// undated holds the entries with which stores were mixed at a date that cannot be.
+	undated map[string]int
+	// now is the moment after which a date is not believed.
+	now time.Time
 }
 
 // settle notes that the record has replaced a value of the site file.
@@ -34,15 +34,22 @@ func (st *state) settle(list, id, key string) {
 // newState copies what entries change.
 func newState(s *site.Site, now time.Time) *state {
 	c := *s
-	c.Stores, c.Salts = slices.Clone(s.Stores), slices.Clone(s.Salts)
+	c.Stores, c.Salts, c.Kit, c.Drills = slices.Clone(s.Stores), slices.Clone(s.Salts), slices.Clone(s.Kit), slices.Clone(s.Drills)
 	st := &state{site: &c, stores: map[string]*site.Store{}, salts: map[string]*site.Salt{}, settled: map[refs.Place]bool{},
-		measured: map[string]time.Time{}, now: now}
+		undated: map[string]int{}, now: now}
 	for i := range c.Stores {
 		st.stores[c.Stores[i].ID] = &c.Stores[i]
 	}
 	for i := range c.Salts {
 		st.salts[c.Salts[i].ID] = &c.Salts[i]
 	}
+	return st
+}
+
+// resume goes on from a site that before has brought up to date.
+func resume(s *site.Site, before *state) *state {
+	st := newState(s, before.now)
+	st.settled, st.undated = before.settled, before.undated
 	return st
 }
 
@@ -53,14 +60,18 @@ func litresOf(v units.Litres) decimal.Decimal { return decimal.NewFromFloat(floa
 // apply changes the state as the entry says, or returns why it cannot and
 // changes nothing.
 func (st *state) apply(e Entry) error {
-	if e.Kind == Salt {
+	switch e.Kind {
+	case Salt:
 		salt, err := st.salt(e.SaltID)
 		if err != nil {
 			return err
 		}
 		return st.applySalt(salt, e)
-	}
-	if e.Kind == Change {
+	case Kit:
+		return st.applyKit(e)
+	case Did:
+		return st.applyDid(e)
+	case Change:
 		return st.applyChange(e)
 	}
 	store, err := st.store(e.Store)
@@ -80,9 +91,11 @@ func (st *state) apply(e Entry) error {
 	case Mixed:
 		return st.applyMixed(store, e)
 	case Tested:
-		tested := e.Time
-		store.Tested = &tested
-		st.settle("stores", store.ID, "mixed")
+		if believed(e, st.now) {
+			tested := e.Time
+			store.Tested = &tested
+			st.settle("stores", store.ID, "mixed")
+		}
 		st.setWater(store, e)
 	}
 	return nil
@@ -107,7 +120,6 @@ func (st *state) applyDip(store *site.Store, e Entry) error {
 		return err
 	}
 	store.Volume = now
-	st.measured[store.ID] = e.Time
 	st.settle("stores", store.ID, "volume")
 	return nil
 }
@@ -151,6 +163,10 @@ func (st *state) applyMixed(store *site.Store, e Entry) error {
 			return err
 		}
 	}
+	from, taken, err := st.draft(e)
+	if err != nil {
+		return err
+	}
 	if e.UsedKg != nil {
 		salt, err := st.salt(e.SaltID)
 		if err != nil {
@@ -160,16 +176,42 @@ func (st *state) applyMixed(store *site.Store, e Entry) error {
 			return err
 		}
 	}
+	if from != nil {
+		from.Volume = from.Volume.Sub(taken)
+	}
 	if e.Litres != nil {
 		store.Volume = *e.Litres
-		st.measured[store.ID] = e.Time
 		st.settle("stores", store.ID, "volume")
 	}
-	mixed := e.Time
-	store.Mixed, store.Tested = &mixed, nil
-	st.settle("stores", store.ID, "mixed")
+	store.Mixed, store.Tested = nil, nil
+	if believed(e, st.now) {
+		mixed := e.Time
+		store.Mixed = &mixed
+		st.settle("stores", store.ID, "mixed")
+	} else {
+		st.undated[store.ID] = e.ID
+	}
 	st.setWater(store, e)
 	return nil
+}
+
+// draft is the store that the purified water of a batch came from, and how much; nil
+// if the entry does not say.
+func (st *state) draft(e Entry) (*site.Store, decimal.Decimal, error) {
+	d, err := e.Taken()
+	if err != nil || d == nil {
+		return nil, decimal.Decimal{}, err
+	}
+	from, err := st.store(d.Store)
+	switch {
+	case err != nil:
+		return nil, d.Litres, err
+	case from.Holds != site.Purified:
+		return nil, d.Litres, fmt.Errorf("%s holds %s; a batch is mixed from purified water", from.ID, from.Holds)
+	case d.Litres.GreaterThan(from.Volume):
+		return nil, d.Litres, fmt.Errorf("a batch from %s is more than the %s in %s", st.volume(d.Litres), st.volume(from.Volume), from.ID)
+	}
+	return from, d.Litres, nil
 }
 
 // setWater takes over a measured salinity and temperature.
@@ -233,20 +275,20 @@ func (st *state) salt(id string) (*site.Salt, error) {
 	return st.site.FindSalt(id)
 }
 
-// The numbers of messages, in the units of the site; litres and kilograms exact.
+// The numbers of messages, in the units of the site; litres to the millilitre.
 
 func (st *state) volume(v decimal.Decimal) string {
 	if st.site.Units == units.US {
 		return st.site.Units.Volume(v.InexactFloat64(), units.Nearest)
 	}
-	return v.String() + " L"
+	return v.Round(3).String() + " L"
 }
 
 func (st *state) mass(m decimal.Decimal) string {
 	if st.site.Units == units.US {
 		return st.site.Units.Mass(m.InexactFloat64(), units.Nearest)
 	}
-	return m.String() + " kg"
+	return m.Round(4).String() + " kg"
 }
 
 func (st *state) length(cm float64) string {

@@ -39,8 +39,7 @@ func longJournal(t testing.TB, n int) []byte {
 func TestLongJournalFoldsWithoutComplaint(t *testing.T) {
 	text := longJournal(t, 3000)
 	for line := range bytes.Lines(text) {
-		var w wire
-		if line = bytes.TrimSuffix(line, []byte("\n")); !scanPlain(line, &w) {
+		if line = bytes.TrimSuffix(line, []byte("\n")); !scanPlain(line, &Entry{}, &pool{}) {
 			t.Fatalf("not read as plain: %s", line)
 		}
 	}

@@ -31,6 +31,9 @@ type wire struct {
 	Data     json.RawMessage `json:"data,omitempty"`
 }
 
+// wireKeys are the keys of an entry in the file.
+var wireKeys = []string{"id", "time", "kind", "store", "salt", "litres", "level_cm", "kg", "bought_kg", "used_kg", "salinity", "temp_c", "undoes", "note", "data", "sum"}
+
 // castagnoli detects every burst of up to 32 bits; the checksum guards against
 // accidents, not against forgers.
 var castagnoli = crc32.MakeTable(crc32.Castagnoli)

@@ -1,6 +1,7 @@
 package stock
 
 import (
+	"errors"
 	"fmt"
 	"slices"
 	"time"
@@ -18,43 +19,68 @@ type Warning struct {
 }
 
 // Fold gives the site as it stands after the entries: a copy of s with the
-// stores and salts brought up to date. s itself is not changed.
+// stores, salts, kit and the dates of drills and guards brought up to date. s itself is not
+// changed.
 //
-// An entry that the site no longer allows (its store was renamed, its draw is
-// more than the record holds) never stops the fold. It is passed over, or for
-// amounts taken as the most cautious reading (empty, full), with a warning.
-// Entries dated after now count, with a warning: a wrong clock must not make
-// water reappear that was used.
+// Entries act in order of time, so that what was entered late takes its place. An entry
+// that the site no longer allows (its store was renamed, its draw is more than the
+// record holds) never stops the fold. It is passed over, or for amounts taken as the most
+// cautious reading (empty, full), with a warning. Of an entry dated more than Ahead after
+// now the amounts count, since a wrong clock must not make water reappear that was
+// used, but its date does not: it starts no age and holds up nobody.
 func Fold(s *site.Site, entries []Entry, now time.Time) (*site.Site, []Warning) {
-	st := newState(s, now)
 	undone, warnings := undoing(entries)
-	var late int
-	var latest time.Time
-	for _, e := range entries {
-		if !e.Kind.stockKind() || e.Kind == Undo || undone[e.ID] {
-			continue
-		}
-		if e.Time.After(now) {
-			late++
-			latest = e.Time
-		}
+	st := newState(s, now)
+	warnings = append(warnings, st.play(entries, undone)...)
+	return st.finish(s), append(warnings, st.judge(entries, undone)...)
+}
+
+// play applies the entries in order and says what could not be.
+func (st *state) play(entries []Entry, undone map[int]bool) []Warning {
+	var warnings []Warning
+	for _, i := range acting(entries, undone, st.now) {
+		e := entries[i]
 		if err := st.apply(e); err != nil {
 			warnings = append(warnings, Warning{e.ID, fmt.Sprintf("entry %d of %s: %v; %s", e.ID, e.Time.Format(time.RFC3339), err, st.salvage(e))})
 		}
 	}
+	return warnings
+}
+
+// finish is the site after the last entry.
+func (st *state) finish(s *site.Site) *site.Site {
+	st.whatIf(s)
+	st.forget()
+	return st.site
+}
+
+// judge says what a keeper should put right although every entry was applied.
+func (st *state) judge(entries []Entry, undone map[int]bool) []Warning {
+	var warnings []Warning
+	late, last := 0, time.Time{}
+	for i := range entries {
+		if e := &entries[i]; !believed(*e, st.now) && e.Kind.stockKind() && e.Kind != Undo && !undone[e.ID] {
+			late, last = late+1, e.Time
+		}
+	}
 	if late > 0 {
-		warnings = append(warnings, Warning{0, fmt.Sprintf("%d entries are dated after %s, the last %s; they count: is the clock right?",
-			late, now.UTC().Format(time.RFC3339), latest.UTC().Format(time.RFC3339))})
+		is := "entry is"
+		if late > 1 {
+			is = "entries are"
+		}
+		warnings = append(warnings, Warning{0, fmt.Sprintf("%d %s dated after %s, the last %s: amounts count, dates do not; is the clock right?",
+			late, is, st.now.UTC().Format(time.RFC3339), last.UTC().Format(time.RFC3339))})
 	}
 	for _, store := range st.site.Stores {
 		if store.Holds == site.Purified && store.Water.Salinity > site.MaxPurified {
 			warnings = append(warnings, Warning{0, fmt.Sprintf("%s holds purified water by the site file, but salinity %s by its entries: do not mix from it; empty it and dip it at 0",
 				store.ID, units.Fixed(float64(store.Water.Salinity), 1))})
 		}
+		if id := st.undated[store.ID]; id > 0 && store.Mixed == nil && store.Tested == nil {
+			warnings = append(warnings, Warning{0, fmt.Sprintf("%s: number %d, by which it was mixed, is dated in the future, so nobody knows how old the water is: undo it and enter it again", store.ID, id)})
+		}
 	}
-	st.whatIf(s)
-	st.forget()
-	return st.site, warnings
+	return warnings
 }
 
 // whatIf puts back what --set replaced in the site: a what-if is about what is there
@@ -71,6 +97,7 @@ func (st *state) whatIf(s *site.Site) {
 				to.OnHand = s.Salts[i].OnHand
 			}
 		}
+		restoreDeeds(st.site, s, p)
 	}
 }
 
@@ -102,83 +129,106 @@ func (st *state) forget() {
 	})
 }
 
-// Undone gives the ids of the entries that later ones take back.
-func Undone(entries []Entry) map[int]bool {
-	undone, _ := undoing(entries)
-	return undone
+// Clock is the moment an entry is made.
+type Clock struct {
+	Now time.Time
+	// Stated says that the keeper gave the entry's time; otherwise it is the clock's.
+	Stated bool
 }
 
-// undoing also says which undo entries cannot be followed.
-func undoing(entries []Entry) (map[int]bool, []Warning) {
-	var warnings []Warning
-	before, undone := map[int]Kind{}, map[int]bool{}
-	for _, e := range entries {
-		if e.Kind == Undo {
-			if err := undoable(before, undone, e.Undoes); err != nil {
-				warnings = append(warnings, Warning{e.ID, fmt.Sprintf("entry %d: %v; it is passed over", e.ID, err)})
-			} else {
-				undone[e.Undoes] = true
-			}
-		}
-		before[e.ID] = e.Kind
-	}
-	return undone, warnings
-}
+// Posting is what an entry does to what is on hand.
+type Posting struct{ Before, After *site.Site }
 
-// undoable says whether the entry with the id can be taken back, given the kinds
-// of the entries before by id.
-func undoable(before map[int]Kind, undone map[int]bool, id int) error {
-	kind, known := before[id]
-	switch {
-	case !known:
-		return fmt.Errorf("there is no entry %d to undo before it", id)
-	case kind == Undo:
-		return fmt.Errorf("entry %d is itself an undo; enter what it took back again", id)
-	case undone[id]:
-		return fmt.Errorf("entry %d is undone already", id)
-	}
-	return nil
-}
-
-// Validate says whether an entry may follow the others: complete in itself, not
-// dated before them, and possible with what the site then holds. The error names
-// the numbers.
-func Validate(s *site.Site, entries []Entry, e Entry) error {
+// Post says whether an entry may follow the others, and what is on hand before and
+// after it. It must be complete in itself, not dated ahead of the clock, and possible with what
+// the site then held; and what was entered after its time must stay possible. The error
+// names the numbers. An undo is never held to a time.
+//
+// An entry that bears the clock's time gets that of the latest entry if that is ahead by
+// less than Ahead, and is refused if the clock has gone back further: it would take
+// its place before entries it follows.
+func Post(s *site.Site, entries []Entry, e *Entry, c Clock) (Posting, error) {
 	if err := e.check(); err != nil {
-		return err
+		return Posting{}, err
 	}
-	if last, ok := lastEffective(entries, e); ok && !e.Kind.OfIncident() && e.Time.Before(last.Time) {
-		return fmt.Errorf("the entry is dated %s, before the last one (number %d of %s); give a later time, or undo that entry if its date is wrong",
-			e.Time.UTC().Format(time.RFC3339), last.ID, last.Time.UTC().Format(time.RFC3339))
+	if text := e.Kind.unknown(); text != "" {
+		return Posting{}, errors.New(text)
 	}
-	if !e.Kind.stockKind() {
-		return nil
+	undone, _ := undoing(entries)
+	if err := e.timely(entries, undone, c); err != nil {
+		return Posting{}, err
 	}
 	if e.Kind == Undo {
-		return validateUndo(s, entries, e)
-	}
-	st := newState(s, latest(append(slices.Clip(entries), e)))
-	undone, _ := undoing(entries)
-	for _, old := range entries {
-		if old.Kind.stockKind() && old.Kind != Undo && !undone[old.ID] && st.apply(old) != nil {
-			st.salvage(old)
+		if err := undoable(indexOf(entries), len(entries), undone, e.Undoes); err != nil {
+			return Posting{}, err
 		}
 	}
-	if err := st.apply(e); err != nil {
-		return err
+	before := newState(s, c.Now)
+	trouble := before.play(entries, undone)
+	out := Posting{Before: before.finish(s)}
+	if !e.Kind.stockKind() {
+		out.After = out.Before
+		return out, nil
 	}
-	return st.pure(e)
+	if last, ok := latest(entries, undone, c.Now); e.Kind != Undo && (!ok || !e.Time.Before(last.Time)) {
+		// The usual case: nothing follows, so one step from there is all.
+		after := resume(out.Before, before)
+		if err := after.apply(*e); err != nil {
+			return Posting{}, err
+		}
+		out.After = after.finish(s)
+		return out, after.pure(*e)
+	}
+	return out, out.insert(s, entries, *e, c.Now, trouble)
 }
 
-// latest is the last time of the entries.
-func latest(entries []Entry) time.Time {
-	var last time.Time
-	for _, e := range entries {
-		if e.Time.After(last) {
-			last = e.Time
+// insert plays the whole record again with e in its place among the others.
+func (p *Posting) insert(s *site.Site, entries []Entry, e Entry, now time.Time, trouble []Warning) error {
+	all := append(slices.Clip(entries), e)
+	undone, _ := undoing(all)
+	after := newState(s, now)
+	for _, w := range after.play(all, undone) {
+		known := slices.ContainsFunc(trouble, func(b Warning) bool { return b.ID == w.ID })
+		switch {
+		case known:
+		case w.ID == e.ID:
+			return errors.New(w.Text)
+		case e.Kind == Undo:
+			return fmt.Errorf("undoing entry %d would leave a later one impossible: %s; undo that one first", e.Undoes, w.Text)
+		default:
+			return fmt.Errorf("with it, a later one would be impossible: %s; undo that one first, or give another time", w.Text)
 		}
 	}
-	return last
+	p.After = after.finish(s)
+	return after.pure(e)
+}
+
+// timely refuses a date that cannot be.
+func (e *Entry) timely(entries []Entry, undone map[int]bool, c Clock) error {
+	if e.Kind == Undo {
+		return nil
+	}
+	shown := e.Time.UTC().Format(time.RFC3339)
+	if !believed(*e, c.Now) {
+		return fmt.Errorf("the entry is dated %s, ahead of the clock, which says %s; what has not happened cannot be entered: give the time it happened, or set the clock right",
+			shown, c.Now.UTC().Format(time.RFC3339))
+	}
+	last, ok := latest(entries, undone, c.Now)
+	if c.Stated || e.Kind.OfIncident() || !ok || !e.Time.Before(last.Time) {
+		return nil
+	}
+	if last.Time.Sub(e.Time) <= Ahead {
+		e.Time = last.Time
+		return nil
+	}
+	return fmt.Errorf("the clock says %s, before the last entry (number %d of %s): set the clock right, or say with --at when it was",
+		shown, last.ID, last.Time.UTC().Format(time.RFC3339))
+}
+
+// Validate is Post for callers that only ask whether the entry may follow.
+func Validate(s *site.Site, entries []Entry, e Entry, c Clock) error {
+	_, err := Post(s, entries, &e, c)
+	return err
 }
 
 // pure refuses to make the water of a purified store salty: it would go on to be
@@ -190,50 +240,4 @@ func (st *state) pure(e Entry) error {
 	}
 	return fmt.Errorf("%s holds purified water, and with this entry it would have salinity %s; at most %v is purified: enter saltwater into a saltwater store, or empty %s (dip it at 0) and keep that water apart",
 		store.ID, units.Fixed(float64(store.Water.Salinity), 2), site.MaxPurified, store.ID)
-}
-
-// validateUndo refuses to take back what later entries rest on.
-func validateUndo(s *site.Site, entries []Entry, e Entry) error {
-	kinds := map[int]Kind{}
-	for _, old := range entries {
-		kinds[old.ID] = old.Kind
-	}
-	if err := undoable(kinds, Undone(entries), e.Undoes); err != nil {
-		return err
-	}
-	_, before := Fold(s, entries, e.Time)
-	_, after := Fold(s, append(slices.Clip(entries), e), e.Time)
-	for _, w := range after {
-		if w.ID != 0 && !slices.ContainsFunc(before, func(b Warning) bool { return b.ID == w.ID }) {
-			return fmt.Errorf("undoing entry %d would leave a later one impossible: %s; undo that one first", e.Undoes, w.Text)
-		}
-	}
-	return nil
-}
-
-// lastEffective is the latest entry that counts, leaving out what e undoes.
-func lastEffective(entries []Entry, e Entry) (Entry, bool) {
-	undone := Undone(entries)
-	var last Entry
-	for _, old := range entries {
-		if undone[old.ID] || e.Kind == Undo && old.ID == e.Undoes {
-			continue
-		}
-		if last.ID == 0 || !old.Time.Before(last.Time) {
-			last = old
-		}
-	}
-	return last, last.ID != 0
-}
-
-// Last is the last stock entry that counts, the one a keeper would undo; false if
-// there is none.
-func Last(entries []Entry) (Entry, bool) {
-	undone := Undone(entries)
-	for _, e := range slices.Backward(entries) {
-		if e.Kind.stockKind() && e.Kind != Undo && !undone[e.ID] {
-			return e, true
-		}
-	}
-	return Entry{}, false
 }

@@ -9,9 +9,11 @@ import (
 	"strings"
 	"testing"
 	"time"
+
+	"github.com/rogpeppe/go-internal/lockedfile"
 )
 
-func yes(Log, Entry) error { return nil }
+func yes(Log, *Entry) error { return nil }
 
 func clock() time.Time { return start }
 
@@ -75,7 +77,7 @@ func TestRefusedEntryWritesNothing(t *testing.T) {
 	appended(t, j, draw)
 	before := content(t, j)
 	no := errors.New("no")
-	if _, err := j.Append(draw, clock, func(l Log, e Entry) error {
+	if _, err := j.Append(draw, clock, func(l Log, e *Entry) error {
 		if len(l.Entries) != 1 || e.ID != 2 {
 			t.Errorf("asked about entry %d after %d entries", e.ID, len(l.Entries))
 		}
@@ -203,7 +205,7 @@ func TestFileChangedWhileAnEntryIsPrepared(t *testing.T) {
 		appended(t, j, draw)
 		text := content(t, j)
 		var after string
-		_, err := j.Append(draw, clock, func(Log, Entry) error {
+		_, err := j.Append(draw, clock, func(Log, *Entry) error {
 			err := meddle(j.Path(), text)
 			after = content(t, j)
 			return err
@@ -274,7 +276,8 @@ func failing(j *Journal, k, short int, truncateFails bool, broken error) {
 	}
 	d := j.disk
 	j.disk = disk{
-		lock: func(path string) (func(), error) {
+		setMark: d.setMark,
+		lock: func(path string) (*lockedfile.File, error) {
 			if err := next(); err != nil {
 				return nil, err
 			}
@@ -292,12 +295,12 @@ func failing(j *Journal, k, short int, truncateFails bool, broken error) {
 			}
 			return d.stat(path)
 		},
-		write: func(f *os.File, b []byte) (int, error) {
+		write: func(f *os.File, b []byte, at int64) (int, error) {
 			if err := next(); err != nil {
-				n, _ := f.Write(b[:min(short, len(b))])
+				n, _ := f.WriteAt(b[:min(short, len(b))], at)
 				return n, err
 			}
-			return d.write(f, b)
+			return d.write(f, b, at)
 		},
 		sync: func(f *os.File) error {
 			if err := next(); err != nil {
@@ -335,7 +338,7 @@ func TestJournalsThatCannotBeOpened(t *testing.T) {
 
 func TestEntriesThatDoNotFit(t *testing.T) {
 	j := temp(t)
-	e := Entry{Kind: "incident-note", Data: []byte(fmt.Sprintf("%q", strings.Repeat("d", maxLine)))}
+	e := Entry{Kind: Remark, Data: []byte(fmt.Sprintf("%q", strings.Repeat("d", maxLine)))}
 	if _, err := j.Append(e, clock, yes); err == nil || !strings.Contains(err.Error(), "bytes long") {
 		t.Errorf("got %v", err)
 	}

@@ -5,18 +5,26 @@ import (
 	"encoding/json"
 	"errors"
 	"fmt"
+	"maps"
+	"slices"
 	"strings"
 	"time"
 
 	"github.com/shopspring/decimal"
+
+	"tidehold/refs"
 )
 
-// maxLine is the longest line read, in bytes.
-const maxLine = 64 << 10
+const (
+	// maxLine is the longest line read, in bytes.
+	maxLine = 64 << 10
+	// maxProblems is how many problems are listed; nobody mends more at once.
+	maxProblems = 20
+)
 
 // Problem is something about the journal's text that a keeper should know.
 type Problem struct {
-	// Line counts from 1.
+	// Line counts from 1; 0 is the journal as a whole.
 	Line int
 	What string
 	// Lost is true if the line could not be read and its entry does not count.
@@ -26,33 +34,47 @@ type Problem struct {
 // Log is a journal as read.
 type Log struct {
 	// Entries in the order of the file.
-	Entries  []Entry
+	Entries []Entry
+	// Problems are the first of them; Unlisted counts the rest.
 	Problems []Problem
+	Unlisted int
 	// sum is the checksum the next line continues from; lines counts lines begun.
 	sum   uint32
 	lines int
+	// highest is the highest id, of the entries or in the mark.
+	highest int
 	// open is true if the last line has no newline; partial if it could not be
 	// read either, so that it may be in the middle of being written.
 	open, partial bool
 }
 
-// LastID is the highest id in the journal, 0 if it is empty.
-func (l Log) LastID() int {
-	last := 0
-	for _, e := range l.Entries {
-		last = max(last, e.ID)
+// LastID is the highest id in the journal, 0 if it is empty; an id that was given to an entry
+// which is no longer there counts too, so that it is not given again.
+func (l Log) LastID() int { return l.highest }
+
+func (l *Log) problem(line int, lost bool, format string, args ...any) {
+	if len(l.Problems) == maxProblems {
+		l.Unlisted++
+		return
 	}
-	return last
+	l.Problems = append(l.Problems, Problem{line, fmt.Sprintf(format, args...), lost})
 }
+
+// bom is what some editors put before a text in UTF-8.
+var bom = []byte("\xef\xbb\xbf")
 
 // Parse reads a journal. It never fails: lines that cannot be read are reported
 // by number and passed over, the more so a last line torn by a crash.
-func Parse(data []byte) Log {
+func Parse(data []byte) Log { return parse(data, mark{}) }
+
+// parse also looks for the entry that m says was the last one written.
+func parse(data []byte, m mark) Log {
+	data = bytes.TrimPrefix(data, bom)
 	// No entry is shorter than shortest; room for all at once halves the time.
 	const shortest = 60
 	room := min(bytes.Count(data, []byte("\n"))+1, len(data)/shortest+1)
 	l := Log{Entries: make([]Entry, 0, room)}
-	seen := idSet{}
+	seen, found, p := idSet{}, m.ID == 0, pool{}
 	for len(data) > 0 {
 		line, rest, ended := bytes.Cut(data, []byte("\n"))
 		data = rest
@@ -62,19 +84,55 @@ func Parse(data []byte) Log {
 		if len(bytes.TrimSpace(line)) == 0 {
 			continue
 		}
-		e, err := parseLine(line)
+		l.Entries = append(l.Entries, Entry{})
+		e := &l.Entries[len(l.Entries)-1]
+		strange, err := parseLine(line, e, &p)
 		if err != nil {
+			l.Entries = l.Entries[:len(l.Entries)-1]
 			l.unreadable(err, ended)
 			continue
 		}
-		l.follow(line)
-		if seen.has(e.ID, l.Entries) {
-			l.Problems = append(l.Problems, Problem{l.lines, fmt.Sprintf("id %d is on a line above already; only that one counts", e.ID), true})
+		sound := l.follow(line)
+		found = found || e.ID == m.ID && l.sum == m.Sum
+		before := l.Entries[:len(l.Entries)-1]
+		if seen.has(e.ID, before) {
+			l.problem(l.lines, true, "id %d is on a line above already; only that one counts", e.ID)
+			l.Entries = before
 			continue
 		}
-		l.Entries = append(l.Entries, e)
+		l.judge(*e, before, strange, sound)
+		l.highest = max(l.highest, e.ID)
+	}
+	if !found {
+		l.missing(m)
 	}
 	return l
+}
+
+// judge names what in a readable entry does not count, and numbers that are missing
+// before it.
+func (l *Log) judge(e Entry, before []Entry, strange []string, sound bool) {
+	if text := e.Kind.unknown(); text != "" {
+		l.problem(l.lines, true, "%s; the entry does not count", text)
+	}
+	for _, text := range strange {
+		l.problem(l.lines, false, "%s; it does not count, the rest of the entry does", text)
+	}
+	last := 0
+	if len(before) > 0 {
+		last = before[len(before)-1].ID
+	}
+	// Where a line was taken out of the middle the checksum says so already.
+	if gap := e.ID - last; sound && gap > 1 && len(before) > 0 {
+		l.problem(l.lines, false, "%s before it: what was written there was cut off and does not count; dip the vats", missingNumbers(last+1, e.ID-1))
+	}
+}
+
+func missingNumbers(from, to int) string {
+	if from == to {
+		return fmt.Sprintf("number %d is missing", from)
+	}
+	return fmt.Sprintf("numbers %d to %d are missing", from, to)
 }
 
 // idSet finds an id that comes twice. As long as ids rise, as in every journal
@@ -104,48 +162,92 @@ func (s *idSet) has(id int, before []Entry) bool {
 
 // unreadable records a line that is no entry.
 func (l *Log) unreadable(err error, ended bool) {
-	what := fmt.Sprintf("cannot be read (%v) and is skipped", err)
 	if !ended {
-		what = "the last line is torn, as after a power cut, and is skipped; if you entered something just then, enter it again"
 		l.partial = true
+		l.problem(l.lines, true, "the last line is torn, as after a power cut, and is skipped; if you entered something just then, enter it again")
+		return
 	}
-	l.Problems = append(l.Problems, Problem{l.lines, what, true})
+	l.problem(l.lines, true, "cannot be read (%v) and is skipped", err)
 }
 
-// follow checks a line's checksum against the line before.
-func (l *Log) follow(line []byte) {
+// follow checks a line's checksum against the line before; it is true if they fit.
+func (l *Log) follow(line []byte) bool {
 	text, sum, ok := split(line)
-	switch {
-	case !ok:
-		l.Problems = append(l.Problems, Problem{l.lines, "has no checksum: it was written by hand; it counts", false})
+	if !ok {
+		l.problem(l.lines, false, "has no checksum: it was written by hand; what of it is known counts")
 		l.sum = chain(l.sum, line)
-		return
-	case chain(l.sum, text) != sum:
-		l.Problems = append(l.Problems, Problem{l.lines, "this line or the one before it was changed, added or removed by hand; it counts as it stands", false})
+		return false
+	}
+	sound := chain(l.sum, text) == sum
+	if !sound {
+		l.problem(l.lines, false, "this line or the one before it was changed, added or removed by hand; it counts as it stands")
 	}
 	l.sum = sum
+	return sound
 }
 
-// parseLine reads one entry.
-func parseLine(line []byte) (Entry, error) {
+var errNotWhole = errors.New("it is not a whole JSON object")
+
+// parseLine reads one entry into e. strange words the keys that are not known.
+func parseLine(line []byte, e *Entry, p *pool) (strange []string, err error) {
 	if len(line) > maxLine {
-		return Entry{}, fmt.Errorf("%d bytes long, at most %d allowed", len(line), maxLine)
+		return nil, fmt.Errorf("%d bytes long, at most %d allowed", len(line), maxLine)
 	}
-	var w wire
-	if !scanPlain(line, &w) {
-		w = wire{}
-		if err := json.Unmarshal(line, &w); err != nil {
-			return Entry{}, plainJSON(err)
+	if !scanPlain(line, e, p) {
+		*e = Entry{}
+		if strange, err = parseFull(line, e); err != nil {
+			return nil, err
 		}
 	}
-	e := Entry{ID: w.ID, Kind: w.Kind, Store: w.Store, SaltID: w.Salt, Salinity: w.Salinity, TemperatureC: w.TempC,
+	if e.ID < 1 {
+		return nil, fmt.Errorf("id is %d; 1 or more is allowed", e.ID)
+	}
+	return strange, e.check()
+}
+
+// parseFull reads any JSON object, by its known keys.
+func parseFull(line []byte, e *Entry) ([]string, error) {
+	if c := line[0]; c != '{' && c != '[' && c != '"' && c != ' ' && c != '\t' {
+		return nil, errNotWhole // what most rubbish is, without the cost of a decoder
+	}
+	var keys map[string]json.RawMessage
+	if err := json.Unmarshal(line, &keys); err != nil {
+		return nil, plainJSON(err)
+	}
+	var strange []string
+	for _, key := range slices.Sorted(maps.Keys(keys)) {
+		if slices.Contains(wireKeys, key) {
+			continue
+		}
+		hint := ""
+		if near, ok := refs.Nearest(clip(key), wireKeys); ok {
+			hint = "; did you mean " + near + "?"
+		}
+		if len(strange) < maxProblems {
+			strange = append(strange, fmt.Sprintf("key %q is not known%s", clip(key), hint))
+		}
+		delete(keys, key)
+	}
+	if len(strange) > 0 {
+		// encoding/json would take a known key in other letters.
+		line = JSONOf(keys)
+	}
+	var w wire
+	if err := json.Unmarshal(line, &w); err != nil {
+		return nil, plainJSON(err)
+	}
+	return strange, w.entry(e)
+}
+
+// entry turns the text of a line into values.
+func (w wire) entry(e *Entry) (err error) {
+	*e = Entry{ID: w.ID, Kind: w.Kind, Store: w.Store, SaltID: w.Salt, Salinity: w.Salinity, TemperatureC: w.TempC,
 		Undoes: w.Undoes, Note: w.Note, Data: w.Data}
 	if e.ID < 1 {
-		return Entry{}, fmt.Errorf("id is %d; 1 or more is allowed", e.ID)
+		return fmt.Errorf("id is %d; 1 or more is allowed", e.ID)
 	}
-	var err error
 	if e.Time, err = time.Parse(time.RFC3339Nano, w.Time); err != nil {
-		return Entry{}, fmt.Errorf("time is %q; RFC 3339 is expected", clip(w.Time))
+		return fmt.Errorf("time is %q; RFC 3339 is expected", clip(w.Time))
 	}
 	for _, f := range []struct {
 		name string
@@ -157,11 +259,11 @@ func parseLine(line []byte) (Entry, error) {
 		}
 		d, err := decimal.NewFromString(string(f.text))
 		if err != nil || len(f.text) > 40 {
-			return Entry{}, fmt.Errorf("%s is %s, not a plain number", f.name, clip(string(f.text)))
+			return fmt.Errorf("%s is %s, not a plain number", f.name, clip(string(f.text)))
 		}
 		*f.to = &d
 	}
-	return e, e.check()
+	return nil
 }
 
 // plainJSON words the decoder's errors without its type names.
@@ -174,7 +276,7 @@ func plainJSON(err error) error {
 		}
 		return fmt.Errorf("%s does not take a %s", field, wrong.Value)
 	}
-	return errors.New("it is not a whole JSON object")
+	return errNotWhole
 }
 
 // clip keeps a message short and free of control characters.
@@ -183,7 +285,7 @@ func clip(s string) string {
 		s = s[:40] + "…"
 	}
 	return strings.Map(func(r rune) rune {
-		if r < ' ' || r == 0x7f {
+		if r < ' ' || r >= 0x7f && r < 0xa0 {
 			return '?'
 		}
 		return r

@@ -61,20 +61,19 @@ func (e Entry) Pours() ([]Pour, error) {
 		if p.Litres, err = decimal.NewFromString(string(w.Litres)); err != nil {
 			return nil, fmt.Errorf("litres is %q, not a plain number", clip(string(w.Litres)))
 		}
-		check := Entry{Kind: Draw, Time: e.Time, Store: p.Store, Litres: &p.Litres, Salinity: p.Salinity, TemperatureC: p.TemperatureC}
-		if check.Store == "" {
-			check.Store = "elsewhere"
-		}
-		if err := check.check(); err != nil {
+		// The values are held to the ranges of an entry's own.
+		if err := (Entry{Time: e.Time, Store: p.Store, Litres: &p.Litres, Salinity: p.Salinity, TemperatureC: p.TemperatureC}).ranges(); err != nil {
 			return nil, err
+		}
+		if p.Litres.IsZero() {
+			return nil, fmt.Errorf("change needs litres above 0")
 		}
 		pours[i] = p
 	}
 	return pours, nil
 }
 
-// applyChange draws what a change took, all of it or none. A change that is entered
-// late, after the store was dipped, is in that dip already.
+// applyChange draws what a change took, all of it or none.
 func (st *state) applyChange(e Entry) error {
 	pours, err := e.Pours()
 	if err != nil {
@@ -86,7 +85,7 @@ func (st *state) applyChange(e Entry) error {
 		if err != nil {
 			return err
 		}
-		if store == nil || st.counted(store.ID, e) {
+		if store == nil {
 			continue
 		}
 		if _, again := left[store]; !again {
@@ -111,13 +110,6 @@ func (st *state) pourStore(p Pour) (*site.Store, error) {
 	return st.store(p.Store)
 }
 
-// counted reports whether an entry is dated before its store was last measured, by a
-// measurement that is not itself dated in the future.
-func (st *state) counted(store string, e Entry) bool {
-	at, ok := st.measured[store]
-	return ok && e.Time.Before(at) && !at.After(st.now)
-}
-
 // salvageChange takes every store that a refused change names to be empty.
 func (st *state) salvageChange(e Entry) string {
 	pours, err := e.Pours()
@@ -126,7 +118,7 @@ func (st *state) salvageChange(e Entry) string {
 	}
 	said := ""
 	for _, p := range pours {
-		if store := st.stores[p.Store]; store != nil && p.Litres.GreaterThan(store.Volume) && !st.counted(store.ID, e) {
+		if store := st.stores[p.Store]; store != nil && p.Litres.GreaterThan(store.Volume) {
 			store.Volume = decimal.Decimal{}
 			said += store.ID + " is taken to be empty: dip it; "
 		}

@@ -46,7 +46,7 @@ stores: [{id: vat, holds: saltwater, volume: 150 L}, {id: drum, holds: saltwater
 func TestChangeDrawsItsStores(t *testing.T) {
 	s := poursSite(t)
 	e := changeOf(t, "2026-11-25T03:00:00Z", Pour{Store: "vat", Litres: litres("80.5")}, Pour{Store: "drum", Litres: litres("40")}, Pour{Litres: litres("10")})
-	if err := Validate(s, nil, e); err != nil {
+	if err := Validate(s, nil, e, anytime); err != nil {
 		t.Fatal(err)
 	}
 	e.ID = 1
@@ -55,7 +55,7 @@ func TestChangeDrawsItsStores(t *testing.T) {
 		t.Errorf("vat %s, drum %s, %v", folded.StoreByID("vat").Volume, folded.StoreByID("drum").Volume, warnings)
 	}
 	over := changeOf(t, "2026-11-25T07:00:00Z", Pour{Store: "vat", Litres: litres("60")}, Pour{Store: "vat", Litres: litres("20")})
-	if err := Validate(s, []Entry{e}, over); err == nil || !strings.Contains(err.Error(), "9.5 L it holds") {
+	if err := Validate(s, []Entry{e}, over, anytime); err == nil || !strings.Contains(err.Error(), "9.5 L it holds") {
 		t.Errorf("two pours that are together too much: %v", err)
 	}
 	over.ID = 2
@@ -72,7 +72,7 @@ func TestLateChangeIsNotDrawnTwice(t *testing.T) {
 	dipped := litres("70")
 	dip := Entry{ID: 1, Kind: Dip, Store: "vat", Litres: &dipped, Time: time.Date(2026, 11, 25, 4, 0, 0, 0, time.UTC)}
 	late := changeOf(t, "2026-11-25T03:00:00Z", Pour{Store: "vat", Litres: litres("80")})
-	if err := Validate(s, []Entry{dip}, late); err != nil {
+	if err := Validate(s, []Entry{dip}, late, anytime); err != nil {
 		t.Fatalf("a late entry: %v", err)
 	}
 	late.ID = 2
@@ -96,7 +96,7 @@ func TestChangeWithoutItsDataIsRefused(t *testing.T) {
 		`{"from":[{"store":"vat","litres":1,"salinity":90}]}`: "salinity", `{"from":[{"store":"vta","litres":1}]}`: `did you mean "vat"`,
 	} {
 		e := Entry{Kind: Change, Time: time.Date(2026, 11, 25, 3, 0, 0, 0, time.UTC), Data: json.RawMessage(text)}
-		if err := Validate(s, nil, e); err == nil || !strings.Contains(err.Error(), want) {
+		if err := Validate(s, nil, e, anytime); err == nil || !strings.Contains(err.Error(), want) {
 			t.Errorf("%s: %v, want %s", text, err, want)
 		}
 	}

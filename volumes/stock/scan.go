@@ -1,22 +1,72 @@
 package stock
 
 import (
-	"encoding/json"
 	"strconv"
+	"time"
+	"unicode/utf8"
+
+	"github.com/shopspring/decimal"
 )
 
+// pool is what the entries of a journal share, so that a long one costs little: names are
+// kept once, and numbers are allocated many at a time.
+type pool struct {
+	words    map[string]string
+	decimals []decimal.Decimal
+	floats   []float64
+}
+
+// maxWords bounds the names kept: a site has fewer, and notes may all differ.
+const maxWords = 4096
+
+func (p *pool) word(b []byte) string {
+	if s, ok := p.words[string(b)]; ok {
+		return s
+	}
+	s := string(b)
+	if p.words == nil {
+		p.words = map[string]string{}
+	}
+	if len(p.words) < maxWords {
+		p.words[s] = s
+	}
+	return s
+}
+
+const slab = 512
+
+func (p *pool) decimal(d decimal.Decimal) *decimal.Decimal {
+	if len(p.decimals) == 0 {
+		p.decimals = make([]decimal.Decimal, slab)
+	}
+	at := &p.decimals[0]
+	p.decimals = p.decimals[1:]
+	*at = d
+	return at
+}
+
+func (p *pool) float(x float64) *float64 {
+	if len(p.floats) == 0 {
+		p.floats = make([]float64, slab)
+	}
+	at := &p.floats[0]
+	p.floats = p.floats[1:]
+	*at = x
+	return at
+}
+
 // scanPlain reads a line in the plain form that encode writes: one flat object,
-// plain ASCII strings without escapes, numbers without exponents, known fields.
-// It is false for anything else, which encoding/json then reads; where it is true
-// the two agree. A long journal reads three times as fast for it.
-func scanPlain(line []byte, w *wire) bool {
-	s := scanner{rest: line}
+// strings without escapes, numbers without exponents, known fields. It is false for
+// anything else, which encoding/json then reads; where it is true the two agree. A long
+// journal reads several times as fast for it.
+func scanPlain(line []byte, e *Entry, p *pool) bool {
+	s := scanner{rest: line, pool: p}
 	if !s.skip('{') {
 		return false
 	}
 	for {
 		key, ok := s.text()
-		if !ok || !s.skip(':') || !s.field(string(key), w) {
+		if !ok || !s.skip(':') || !s.field(string(key), e) {
 			return false
 		}
 		if s.skip('}') {
@@ -29,7 +79,10 @@ func scanPlain(line []byte, w *wire) bool {
 }
 
 // scanner is what is left of a line.
-type scanner struct{ rest []byte }
+type scanner struct {
+	rest []byte
+	pool *pool
+}
 
 func (s *scanner) skip(c byte) bool {
 	if len(s.rest) == 0 || s.rest[0] != c {
@@ -44,21 +97,25 @@ func (s *scanner) text() ([]byte, bool) {
 	if !s.skip('"') {
 		return nil, false
 	}
+	ascii := true
 	for i, c := range s.rest {
 		switch {
 		case c == '"':
 			t := s.rest[:i]
 			s.rest = s.rest[i+1:]
-			return t, true
-		case c < ' ' || c == '\\' || c >= 0x7f:
+			// encoding/json would replace what is not UTF-8.
+			return t, ascii || utf8.Valid(t)
+		case c < ' ' || c == '\\' || c == 0x7f:
 			return nil, false
+		case c > 0x7f:
+			ascii = false
 		}
 	}
 	return nil, false
 }
 
 // number takes a JSON number without exponent.
-func (s *scanner) number() (string, bool) {
+func (s *scanner) number() ([]byte, bool) {
 	i := 0
 	digits := func() int {
 		from := i
@@ -72,67 +129,95 @@ func (s *scanner) number() (string, bool) {
 	}
 	first := i
 	if n := digits(); n == 0 || n > 1 && s.rest[first] == '0' {
-		return "", false
+		return nil, false
 	}
 	if i < len(s.rest) && s.rest[i] == '.' {
 		i++
 		if digits() == 0 {
-			return "", false
+			return nil, false
 		}
 	}
-	t := string(s.rest[:i])
+	t := s.rest[:i]
 	s.rest = s.rest[i:]
 	return t, true
 }
 
 // field takes the value of one field.
-func (s *scanner) field(key string, w *wire) bool {
+func (s *scanner) field(key string, e *Entry) bool {
 	switch key {
 	case "sum":
 		_, ok := s.text()
 		return ok
 	case "time":
-		return s.word(&w.Time)
+		t, ok := s.text()
+		if !ok {
+			return false
+		}
+		var err error
+		e.Time, err = time.Parse(time.RFC3339Nano, string(t))
+		return err == nil
 	case "kind":
-		return s.word((*string)(&w.Kind))
+		return s.word((*string)(&e.Kind))
 	case "store":
-		return s.word(&w.Store)
+		return s.word(&e.Store)
 	case "salt":
-		return s.word(&w.Salt)
+		return s.word(&e.SaltID)
 	case "note":
-		return s.word(&w.Note)
+		return s.word(&e.Note)
 	case "id":
-		return s.count(&w.ID)
+		return s.count(&e.ID)
 	case "undoes":
-		return s.count(&w.Undoes)
+		return s.count(&e.Undoes)
 	case "litres":
-		return s.amount(&w.Litres)
+		return s.amount(&e.Litres)
 	case "level_cm":
-		return s.amount(&w.LevelCm)
+		return s.amount(&e.LevelCm)
 	case "kg":
-		return s.amount(&w.Kg)
+		return s.amount(&e.Kg)
 	case "bought_kg":
-		return s.amount(&w.BoughtKg)
+		return s.amount(&e.BoughtKg)
 	case "used_kg":
-		return s.amount(&w.UsedKg)
+		return s.amount(&e.UsedKg)
 	case "salinity":
-		return s.float(&w.Salinity)
+		return s.float(&e.Salinity)
 	case "temp_c":
-		return s.float(&w.TempC)
+		return s.float(&e.TemperatureC)
 	}
 	return false
 }
 
 func (s *scanner) word(to *string) bool {
 	t, ok := s.text()
-	*to = string(t)
+	if ok {
+		*to = s.pool.word(t)
+	}
 	return ok
 }
 
-func (s *scanner) amount(to *json.Number) bool {
+// amount takes a decimal of at most 18 digits: those fit an integer.
+func (s *scanner) amount(to **decimal.Decimal) bool {
 	t, ok := s.number()
-	*to = json.Number(t)
-	return ok
+	if !ok || len(t) > 18 {
+		return false
+	}
+	var n int64
+	decimals, seen := int32(0), false
+	for _, c := range t {
+		switch {
+		case c == '.':
+			seen = true
+		case c != '-':
+			n = 10*n + int64(c-'0')
+			if seen {
+				decimals++
+			}
+		}
+	}
+	if t[0] == '-' {
+		n = -n
+	}
+	*to = s.pool.decimal(decimal.New(n, -decimals))
+	return true
 }
 
 func (s *scanner) count(to *int) bool {
@@ -140,7 +225,7 @@ func (s *scanner) count(to *int) bool {
 	if !ok {
 		return false
 	}
-	n, err := strconv.Atoi(t)
+	n, err := strconv.Atoi(string(t))
 	*to = n
 	return err == nil
 }
@@ -150,7 +235,7 @@ func (s *scanner) float(to **float64) bool {
 	if !ok {
 		return false
 	}
-	x, err := strconv.ParseFloat(t, 64)
-	*to = &x
+	x, err := strconv.ParseFloat(string(t), 64)
+	*to = s.pool.float(x)
 	return err == nil
 }
