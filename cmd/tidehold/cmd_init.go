@@ -105,15 +105,15 @@ func writeDemoJournal(path string) error {
 		return faults[0]
 	}
 	evening := site.DemoDate().Add(-10 * time.Hour)
-	journal := stock.At(path)
+	journal := stock.Of(filepath.Join(filepath.Dir(path), siteFileName))
 	for i, e := range []stock.Entry{
 		{Kind: stock.Dip, Store: "vat-a", LevelCm: cm(78), Note: "evening round"},
 		{Kind: stock.Dip, Store: "vat-b", LevelCm: cm(60), Note: "evening round"},
 		{Kind: stock.Dip, Store: "pure-a", LevelCm: cm(70), Note: "evening round"},
 	} {
 		at := evening.Add(time.Duration(i) * 3 * time.Minute)
-		if _, err := journal.Append(e, func() time.Time { return at }, func(l stock.Log, e stock.Entry) error {
-			return stock.Validate(demo, l.Entries, e)
+		if _, err := journal.Append(e, func() time.Time { return at }, func(l stock.Log, e *stock.Entry) error {
+			return stock.Validate(demo, l.Entries, *e, stock.Clock{Now: at, Stated: true})
 		}); err != nil {
 			return err
 		}

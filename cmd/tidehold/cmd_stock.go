@@ -29,7 +29,7 @@ mistake is taken back with "stock undo".
 		// Args stays unset: the tree's own check then refuses unknown words.
 		RunE: func(*cobra.Command, []string) error { return runStock(a) },
 	}
-	c.AddCommand(newDipCmd(a), newDrawCmd(a), newAddCmd(a), newMixedCmd(a), newTestedCmd(a), newSaltCmd(a), newUndoCmd(a))
+	c.AddCommand(newDipCmd(a), newDrawCmd(a), newAddCmd(a), newMixedCmd(a), newTestedCmd(a), newSaltCmd(a), newKitCmd(a), newDidCmd(a), newLogCmd(a), newUndoCmd(a))
 	return c
 }
 

@@ -1,13 +1,8 @@
 package main
 
 import (
-	"cmp"
 	"encoding/json"
 	"errors"
-	"fmt"
-	"io/fs"
-	"os"
-	"path/filepath"
 	"time"
 
 	"github.com/shopspring/decimal"
@@ -36,18 +31,19 @@ func (e exact) down(u units.System) string {
 	return u.Volume(l, units.Down)
 }
 
-// entryResult is an entry as written, and what is on hand after it.
+// entryResult is an entry as written, what it did in words, and what is on hand after it.
 type entryResult struct {
 	ID    int         `json:"id"`
 	Time  string      `json:"time"`
 	Kind  stock.Kind  `json:"kind"`
+	Line  string      `json:"line"`
 	Stock stockResult `json:"stock"`
 }
 
 // clock is the time for entries that name none, to the second.
 func (a *app) clock() time.Time { return a.Now().Truncate(time.Second) }
 
-// enter writes one entry and shows what is on hand after it.
+// enter writes one entry and says in a line what it did.
 func (a *app) enter(e stock.Entry, note string) error {
 	if a.demo {
 		return usagef(`the demo site is not a file, so nothing can be entered; write it out with "tidehold init --demo" first`)
@@ -58,58 +54,50 @@ func (a *app) enter(e stock.Entry, note string) error {
 	if len(a.sets) > 0 {
 		return usagef("--set is for what-ifs; leave it out to enter what happened")
 	}
-	e.Note = note
+	a.filedOnly = true // the journal is read once, under its lock
 	ls, err := a.loadSite()
 	if err != nil {
 		return err
 	}
+	journal, err := journalOf(ls.Name)
+	if err != nil {
+		return err
+	}
+	e.Note = note
 	if a.at != "" {
 		e.Time = ls.Now
 	}
+	var post stock.Posting
 	var refused error
-	written, err := stock.At(filepath.Join(ls.Dir, journalName)).Append(e, a.clock, func(l stock.Log, e stock.Entry) error {
-		refused = stock.Validate(ls.Filed, l.Entries, e)
+	e, err = journal.Append(e, a.clock, func(l stock.Log, e *stock.Entry) error {
+		if refused = completeUndo(l, e); refused == nil {
+			post, refused = stock.Post(ls.Filed, l.Entries, e, stock.Clock{Now: a.Now(), Stated: a.at != ""})
+		}
+		ls.Journal = l
 		return refused
 	})
-	switch {
-	case refused != nil:
+	if refused != nil {
 		return usagef("%w; nothing was written", refused)
-	case errors.Is(err, fs.ErrPermission):
-		return fmt.Errorf("%s beside the site file cannot be written: %w", journalName, plainFileError(err))
-	case err != nil:
+	}
+	if err != nil {
 		return journalError(err)
 	}
-	if ls, err = a.loadSite(); err != nil {
-		return fmt.Errorf("entry %d is written, but reading it back failed: %w", written.ID, err)
-	}
-	head := []block{para("Entered as number %d, %s, at %s.", written.ID, deed(written, ls.Journal), written.Time.In(ls.Site.TimeZone).Format(time.RFC3339))}
-	ans := stockAnswer(a, ls, "stock "+string(written.Kind), head)
-	ans.Result = entryResult{written.ID, written.Time.Format(time.RFC3339Nano), written.Kind, ans.Result.(stockResult)}
-	return a.print(ans)
+	a.written = e.ID
+	ls.Site = post.After
+	return a.print(entryAnswer(a, ls, post, e))
 }
 
-// journalError says what is wrong with the journal without the name of the system
-// call: the journal is the tool's own, so that a fault of it is a failure, not bad
-// input.
-func journalError(err error) error {
-	var p *fs.PathError
-	if !errors.As(err, &p) {
-		return err
+// completeUndo names the last entry where the keeper did not say which.
+func completeUndo(l stock.Log, e *stock.Entry) error {
+	if e.Kind != stock.Undo || e.Undoes != 0 {
+		return nil
 	}
-	if info, statErr := os.Stat(p.Path); statErr == nil && info.IsDir() {
-		return fmt.Errorf("%s is a directory, where the journal should be; move it away", p.Path)
+	last, ok := stock.Last(l.Entries)
+	if !ok {
+		return errors.New("there is no entry to undo")
 	}
-	return fmt.Errorf("%s: %w; check its permissions and the disk", p.Path, p.Err)
-}
-
-// deed names what an entry does; of an undo, also what it takes back.
-func deed(e stock.Entry, l stock.Log) string {
-	for _, old := range l.Entries {
-		if e.Kind == stock.Undo && old.ID == e.Undoes {
-			return fmt.Sprintf("undo of number %d, %s of %s", old.ID, old.Kind, cmp.Or(old.Store, old.SaltID))
-		}
-	}
-	return string(e.Kind)
+	e.Undoes = last.ID
+	return nil
 }
 
 // entryFlags are the flags of an entry about a store's water.

@@ -66,18 +66,8 @@ is the last stock entry that counts.
 					return usagef("%q is not the number of an entry; they count from 1", args[0])
 				}
 				id = n
-			} else if !a.demo {
-				ls, err := a.loadSite()
-				if err != nil {
-					return err
-				}
-				last, ok := stock.Last(ls.Journal.Entries)
-				if !ok {
-					return usagef("there is no entry to undo")
-				}
-				id = last.ID
 			}
-			return a.enter(stock.Entry{Kind: stock.Undo, Undoes: max(id, 1)}, f.note)
+			return a.enter(stock.Entry{Kind: stock.Undo, Undoes: id}, f.note)
 		},
 	}
 	f.declareNote(c.Flags())

@@ -91,15 +91,16 @@ what is there. The age stays that of the older water.
 
 func newMixedCmd(a *app) *cobra.Command {
 	f := &entryFlags{}
-	var salt string
+	var salt, water string
 	c := &cobra.Command{
 		Use:   "mixed <store> [<volume>]",
 		Short: "enter a batch just mixed: its age starts now",
 		Long: `Enters that the water in a store was mixed now. The volume, if given, is all the
-store holds then; --salt takes what went in off the dry salt on hand.
+store holds then; --salt takes what went in off the dry salt on hand, --water the
+purified water off the store it came from.
 
 ` + exitHelp,
-		Example:           "  tidehold stock mixed vat-a 400L --salinity 35.1 --temp 24C --salt house=15.4kg",
+		Example:           "  tidehold stock mixed vat-a 400L --salinity 35.1 --temp 24C --salt house=15.4kg --water pure-a=390L",
 		Args:              cobra.RangeArgs(1, 2),
 		ValidArgsFunction: a.completeIDs(storeIDs),
 		RunE: func(_ *cobra.Command, args []string) error {
@@ -121,10 +122,16 @@ store holds then; --salt takes what went in off the dry salt on hand.
 					return err
 				}
 			}
+			if water != "" {
+				if e.Data, err = waterUsed(water); err != nil {
+					return err
+				}
+			}
 			return a.enter(e, f.note)
 		},
 	}
 	f.declareWater(c.Flags())
+	c.Flags().StringVar(&water, "water", "", "purified water that went in, `store=volume`")
 	c.Flags().StringVar(&salt, "salt", "", "dry salt that went in, `id=weight`")
 	return c
 }

@@ -6,7 +6,6 @@ import (
 	"runtime/debug"
 	"strconv"
 	"strings"
-	"time"
 
 	"github.com/spf13/cobra"
 	"github.com/spf13/pflag"
@@ -31,6 +30,11 @@ type app struct {
 	// out is the file the answer goes to; "" or "-" is standard output.
 	out     string
 	noPager bool
+	// written is the number of the entry that this run has put into the journal: a
+	// failure after that must not make anybody enter it twice.
+	written int
+	// filedOnly leaves the journal out when the site is loaded.
+	filedOnly bool
 }
 
 const exitHelp = `Exit status: 0 done, the answer is yes; 1 failed; 2 bad input or usage; 3 computed, the answer is no.`
@@ -96,7 +100,7 @@ func (a *app) globals(fs *pflag.FlagSet) {
 	fs.BoolVar(&a.all, "all", false, "print the detail behind the answer too")
 	fs.BoolVar(&a.assumed, "assumed", false, "print each assumed value with its basis")
 	a.units = choiceVar(fs, "units", "", "units of display (default: the site's, else metric)", "metric", "us")
-	fs.StringVar(&a.at, "at", "", "the moment to plan from: now, 03:00, \"2026-11-25 03:00\" in the site's time zone, or RFC 3339")
+	fs.StringVar(&a.at, "at", "", "the moment to plan from or to enter: now, 03:00, \"2026-11-25 03:00\" in the site's time zone, or RFC 3339")
 	fs.Uint64Var(&a.seed, "seed", 1, "seed of the random trials")
 	fs.BoolVar(&a.noColor, "no-color", false, "no bold type on a terminal (also NO_COLOR; FORCE_COLOR asks for it in a pipe)")
 	fs.BoolVar(&a.noPager, "no-pager", false, "never hold a long answer back page by page (PAGER names the pager)")
@@ -212,35 +216,6 @@ func numberWords(kind string) string {
 		return "plain flag, without a value"
 	}
 	return "number"
-}
-
-// now is the moment the command plans from where no site's time zone is at hand.
-func (a *app) now() (time.Time, error) { return a.nowIn(time.UTC) }
-
-// nowIn is the moment the command plans from: --at in the zone, else the demo's own
-// date, else the clock.
-func (a *app) nowIn(zone *time.Location) (time.Time, error) {
-	now := a.Now()
-	if a.demo {
-		now = demoTime()
-	}
-	switch a.at {
-	case "", "now":
-		return now, nil
-	}
-	if t, err := time.Parse(time.RFC3339, a.at); err == nil {
-		return t, nil
-	}
-	for _, form := range []string{"2006-01-02 15:04", "2006-01-02T15:04", time.DateOnly} {
-		if t, err := time.ParseInLocation(form, a.at, zone); err == nil {
-			return t, nil
-		}
-	}
-	if t, err := time.ParseInLocation("15:04", a.at, zone); err == nil {
-		day := now.In(zone)
-		return time.Date(day.Year(), day.Month(), day.Day(), t.Hour(), t.Minute(), 0, 0, zone), nil
-	}
-	return now, usagef("--at: %q is not a time; write now, 03:00 (today), \"2026-11-25 03:00\" or 2026-11-25T03:00:00Z", a.at)
 }
 
 // displayUnits is --units, else the fallback (the site's choice).

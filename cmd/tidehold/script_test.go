@@ -6,14 +6,25 @@ import (
 	"os/exec"
 	"strconv"
 	"testing"
+	"time"
 
 	"github.com/rogpeppe/go-internal/testscript"
 )
 
 func TestMain(m *testing.M) {
 	testscript.Main(m, map[string]func(){
-		"tidehold": func() { os.Exit(run(os.Args[1:], systemStreams())) },
+		"tidehold": func() { os.Exit(run(os.Args[1:], scriptStreams())) },
 	})
+}
+
+// scriptStreams are those of the process, with the clock that the script sets: what is
+// dated ahead of the clock is not believed, so that stories need one.
+func scriptStreams() streams {
+	s := systemStreams()
+	if now, err := time.Parse(time.RFC3339, os.Getenv("TEST_NOW")); err == nil {
+		s.Now = func() time.Time { return now }
+	}
+	return s
 }
 
 // TestScripts runs every user story in testdata/script. "exits N tidehold …"
@@ -28,6 +39,7 @@ func TestScripts(t *testing.T) {
 			e.Setenv("TZ", "UTC")
 			e.Setenv("NO_COLOR", "1")
 			e.Setenv("COLUMNS", "80") // as on a screen; a pipe has none
+			e.Setenv("TEST_NOW", "2027-01-15T12:00:00Z")
 			return nil
 		},
 		Cmds: map[string]func(ts *testscript.TestScript, neg bool, args []string){"exits": exits},

@@ -112,23 +112,10 @@ func (a *app) fold(name, dir string, data []byte) (loaded, error) {
 	}
 	s, _ = site.WithoutFutureDates(s, now)
 	l := loaded{Site: s, Filed: s, Name: name, Dir: dir, Now: now.In(s.TimeZone)}
-	if dir == "" {
+	if dir == "" || a.filedOnly {
 		return l, nil
 	}
-	if l.Journal, err = stock.At(filepath.Join(dir, journalName)).Read(); err != nil {
-		return loaded{}, journalError(err)
-	}
-	if len(l.Journal.Entries) > 0 {
-		folded, warnings := stock.Fold(s, l.Journal.Entries, now)
-		for _, w := range warnings {
-			folded.Warnings = append(folded.Warnings, site.Note{Code: site.NoteJournal, Text: w.Text})
-		}
-		l.Site = folded
-	}
-	for _, p := range l.Journal.Problems {
-		l.Site.Warnings = append(l.Site.Warnings, site.Note{Path: fmt.Sprintf("%s:%d", journalName, p.Line), Code: site.NoteJournal, Text: p.What})
-	}
-	return l, nil
+	return l, l.readJournal()
 }
 
 // readSite reads a site file, at most as much as the loader needs to refuse it.
@@ -140,6 +127,9 @@ func readSite(path string) ([]byte, error) {
 	if info.IsDir() {
 		return nil, usagef("%s is a directory; name the site file in it", path)
 	}
+	if err := readable(path, info); err != nil {
+		return nil, err
+	}
 	f, err := os.Open(path)
 	if err != nil {
 		return nil, fileError(path, err, "check its permissions")
@@ -150,6 +140,14 @@ func readSite(path string) ([]byte, error) {
 		return nil, fileError(path, err, "check the disk")
 	}
 	return data, nil
+}
+
+// readable refuses a pipe or a device before it is opened: both can wait for ever.
+func readable(path string, info fs.FileInfo) error {
+	if info.Mode().IsRegular() {
+		return nil
+	}
+	return usagef("%s is no file but a pipe or a device; save its content to a file and name that", path)
 }
 
 // fileError says what is wrong with a file in our words, and what to do.

@@ -117,9 +117,10 @@ func run(args []string, s streams) (code int) {
 	root.SetOut(&held)
 	root.SetErr(s.Err)
 	c, err := root.ExecuteC()
+	err = a.afterEntry(err)
 	if err == nil || isNo(err) {
 		if failed := a.deliver(s, held.Bytes()); failed != nil {
-			return report(s.Err, failed)
+			return report(s.Err, a.afterEntry(failed))
 		}
 	} else if a.format.Value == "json" || asksForJSON(args) {
 		// A standard output that cannot be written leaves standard error, below.
@@ -141,4 +142,12 @@ func asksForJSON(args []string) bool {
 // commandWords are a command's words without the program's name.
 func commandWords(c *cobra.Command) string {
 	return strings.TrimPrefix(strings.TrimPrefix(c.CommandPath(), c.Root().Name()), " ")
+}
+
+// afterEntry adds to a failure that an entry had been written before it.
+func (a *app) afterEntry(err error) error {
+	if err == nil || isNo(err) || a.written == 0 {
+		return err
+	}
+	return fmt.Errorf("%w; number %d is written and counts", err, a.written)
 }

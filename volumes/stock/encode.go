@@ -27,12 +27,13 @@ type wire struct {
 	Salinity *float64        `json:"salinity,omitempty"`
 	TempC    *float64        `json:"temp_c,omitempty"`
 	Undoes   int             `json:"undoes,omitempty"`
+	Late     bool            `json:"late,omitempty"`
 	Note     string          `json:"note,omitempty"`
 	Data     json.RawMessage `json:"data,omitempty"`
 }
 
 // wireKeys are the keys of an entry in the file.
-var wireKeys = []string{"id", "time", "kind", "store", "salt", "litres", "level_cm", "kg", "bought_kg", "used_kg", "salinity", "temp_c", "undoes", "note", "data", "sum"}
+var wireKeys = []string{"id", "time", "kind", "store", "salt", "litres", "level_cm", "kg", "bought_kg", "used_kg", "salinity", "temp_c", "undoes", "late", "note", "data", "sum"}
 
 // castagnoli detects every burst of up to 32 bits; the checksum guards against
 // accidents, not against forgers.
@@ -51,7 +52,7 @@ func encode(e Entry, before uint32) (line []byte, sum uint32, err error) {
 	}
 	w := wire{ID: e.ID, Time: e.Time.UTC().Format(time.RFC3339Nano), Kind: e.Kind, Store: e.Store, Salt: e.SaltID,
 		Litres: numberOf(e.Litres), LevelCm: numberOf(e.LevelCm), Kg: numberOf(e.Kg), BoughtKg: numberOf(e.BoughtKg), UsedKg: numberOf(e.UsedKg),
-		Salinity: e.Salinity, TempC: e.TemperatureC, Undoes: e.Undoes, Note: e.Note, Data: e.Data}
+		Salinity: e.Salinity, TempC: e.TemperatureC, Undoes: e.Undoes, Late: e.Late, Note: e.Note, Data: e.Data}
 	var buf bytes.Buffer
 	enc := json.NewEncoder(&buf)
 	enc.SetEscapeHTML(false)

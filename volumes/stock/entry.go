@@ -24,7 +24,10 @@ type Entry struct {
 	Kg, BoughtKg, UsedKg   *decimal.Decimal
 	Salinity, TemperatureC *float64
 	Undoes                 int
-	Note                   string
+	// Late says that the entry was written down after others that happened later: it
+	// takes its place by its time.
+	Late bool
+	Note string
 	// Data is what other kinds carry, one JSON value.
 	Data json.RawMessage
 }

@@ -22,7 +22,7 @@ type Warning struct {
 // stores, salts, kit and the dates of drills and guards brought up to date. s itself is not
 // changed.
 //
-// Entries act in order of time, so that what was entered late takes its place. An entry
+// Entries act in the order of the journal, those entered late at their time. An entry
 // that the site no longer allows (its store was renamed, its draw is more than the
 // record holds) never stops the fold. It is passed over, or for amounts taken as the most
 // cautious reading (empty, full), with a warning. Of an entry dated more than Ahead after
@@ -142,11 +142,8 @@ type Posting struct{ Before, After *site.Site }
 // Post says whether an entry may follow the others, and what is on hand before and
 // after it. It must be complete in itself, not dated ahead of the clock, and possible with what
 // the site then held; and what was entered after its time must stay possible. The error
-// names the numbers. An undo is never held to a time.
-//
-// An entry that bears the clock's time gets that of the latest entry if that is ahead by
-// less than Ahead, and is refused if the clock has gone back further: it would take
-// its place before entries it follows.
+// names the numbers. An undo is never held to a time. An entry whose stated time is before that
+// of others is marked Late.
 func Post(s *site.Site, entries []Entry, e *Entry, c Clock) (Posting, error) {
 	if err := e.check(); err != nil {
 		return Posting{}, err
@@ -155,9 +152,10 @@ func Post(s *site.Site, entries []Entry, e *Entry, c Clock) (Posting, error) {
 		return Posting{}, errors.New(text)
 	}
 	undone, _ := undoing(entries)
-	if err := e.timely(entries, undone, c); err != nil {
+	if err := e.timely(c.Now); err != nil {
 		return Posting{}, err
 	}
+	e.Late = c.Stated && e.Kind.stockKind() && e.Kind != Undo && e.Time.Before(latest(entries, undone, c.Now))
 	if e.Kind == Undo {
 		if err := undoable(indexOf(entries), len(entries), undone, e.Undoes); err != nil {
 			return Posting{}, err
@@ -170,7 +168,7 @@ func Post(s *site.Site, entries []Entry, e *Entry, c Clock) (Posting, error) {
 		out.After = out.Before
 		return out, nil
 	}
-	if last, ok := latest(entries, undone, c.Now); e.Kind != Undo && (!ok || !e.Time.Before(last.Time)) {
+	if e.Kind != Undo && !e.Late {
 		// The usual case: nothing follows, so one step from there is all.
 		after := resume(out.Before, before)
 		if err := after.apply(*e); err != nil {
@@ -204,25 +202,12 @@ func (p *Posting) insert(s *site.Site, entries []Entry, e Entry, now time.Time, 
 }
 
 // timely refuses a date that cannot be.
-func (e *Entry) timely(entries []Entry, undone map[int]bool, c Clock) error {
-	if e.Kind == Undo {
+func (e *Entry) timely(now time.Time) error {
+	if e.Kind == Undo || believed(*e, now) {
 		return nil
 	}
-	shown := e.Time.UTC().Format(time.RFC3339)
-	if !believed(*e, c.Now) {
-		return fmt.Errorf("the entry is dated %s, ahead of the clock, which says %s; what has not happened cannot be entered: give the time it happened, or set the clock right",
-			shown, c.Now.UTC().Format(time.RFC3339))
-	}
-	last, ok := latest(entries, undone, c.Now)
-	if c.Stated || e.Kind.OfIncident() || !ok || !e.Time.Before(last.Time) {
-		return nil
-	}
-	if last.Time.Sub(e.Time) <= Ahead {
-		e.Time = last.Time
-		return nil
-	}
-	return fmt.Errorf("the clock says %s, before the last entry (number %d of %s): set the clock right, or say with --at when it was",
-		shown, last.ID, last.Time.UTC().Format(time.RFC3339))
+	return fmt.Errorf("the entry is dated %s, ahead of the clock, which says %s; what has not happened cannot be entered: give the time it happened, or set the clock right",
+		e.Time.UTC().Format(time.RFC3339), now.UTC().Format(time.RFC3339))
 }
 
 // Validate is Post for callers that only ask whether the entry may follow.

@@ -96,15 +96,15 @@ type disk struct {
 type Journal struct {
 	path string
 	// site is the name of the site file it belongs to, "" if that is not to be checked.
-	site     string
-	patience time.Duration
-	disk     disk
+	site             string
+	patience, glance time.Duration
+	disk             disk
 }
 
 // At gives the journal at a path, which need not exist yet. A lock file stands
 // beside it, named after it with ".lock".
 func At(path string) *Journal {
-	return &Journal{path: path, patience: patience, disk: disk{
+	return &Journal{path: path, patience: patience, glance: glance, disk: disk{
 		lock: func(path string) (*lockedfile.File, error) {
 			return lockedfile.OpenFile(path, os.O_RDWR|os.O_CREATE, 0o666)
 		},
@@ -146,7 +146,7 @@ func (j *Journal) Read() (Log, error) {
 			return l, err
 		}
 		if i < glances-1 {
-			time.Sleep(glance)
+			time.Sleep(j.glance)
 		}
 	}
 	return l, nil

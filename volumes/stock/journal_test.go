@@ -17,7 +17,11 @@ func yes(Log, *Entry) error { return nil }
 
 func clock() time.Time { return start }
 
-func temp(t testing.TB) *Journal { return At(filepath.Join(t.TempDir(), FileName)) }
+func temp(t testing.TB) *Journal {
+	j := At(filepath.Join(t.TempDir(), FileName))
+	j.glance = 0
+	return j
+}
 
 func appended(t testing.TB, j *Journal, e Entry) Entry {
 	t.Helper()

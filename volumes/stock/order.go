@@ -87,38 +87,35 @@ func undoable(index byID, i int, undone map[int]bool, id int) error {
 	return nil
 }
 
-// acting lists the places of the entries that change the stock, in order of time:
-// what was forgotten and entered later takes its place. Entries of one time keep
-// the order of the journal, and one whose date cannot be has that of the entry
-// before it: it was written after that one, whatever the clock said.
+// acting lists the places of the entries that change the stock, in the order in which
+// they act: that of the journal, but for those entered late, which take their place in
+// time. A clock that was wrong for an evening therefore changes no order: only a time
+// that a keeper stated does.
 func acting(entries []Entry, undone map[int]bool, now time.Time) []int32 {
 	out := make([]int32, 0, len(entries))
-	sorted := true
-	var last time.Time
+	late := false
 	for i := range entries {
 		e := &entries[i]
-		if !e.Kind.stockKind() || e.Kind == Undo || len(undone) > 0 && undone[e.ID] {
-			continue
-		}
-		out = append(out, int32(i))
-		if believed(*e, now) {
-			sorted = sorted && !e.Time.Before(last)
-			last = e.Time
+		if e.Kind.stockKind() && e.Kind != Undo && (len(undone) == 0 || !undone[e.ID]) {
+			out = append(out, int32(i))
+			late = late || e.Late
 		}
 	}
-	if sorted {
+	if !late {
 		return out
 	}
 	keys := make(map[int32]time.Time, len(out))
-	last = time.Time{}
+	var last time.Time
 	for _, i := range out {
-		if believed(entries[i], now) && entries[i].Time.After(last) {
-			last = entries[i].Time
+		e := &entries[i]
+		if e.Late {
+			keys[i] = e.Time
+			continue
+		}
+		if believed(*e, now) && e.Time.After(last) {
+			last = e.Time
 		}
 		keys[i] = last
-		if believed(entries[i], now) {
-			keys[i] = entries[i].Time
-		}
 	}
 	slices.SortStableFunc(out, func(a, b int32) int { return keys[a].Compare(keys[b]) })
 	return out
@@ -136,14 +133,14 @@ func Last(entries []Entry) (Entry, bool) {
 	return Entry{}, false
 }
 
-// latest is the believed entry with the latest date that counts; undo entries hold
-// up nobody.
-func latest(entries []Entry, undone map[int]bool, now time.Time) (Entry, bool) {
-	var last Entry
-	for _, e := range entries {
-		if e.Kind.stockKind() && e.Kind != Undo && !undone[e.ID] && believed(e, now) && (last.ID == 0 || !e.Time.Before(last.Time)) {
-			last = e
+// latest is the latest date that counts and can be; undo entries hold up nobody.
+func latest(entries []Entry, undone map[int]bool, now time.Time) time.Time {
+	var last time.Time
+	for i := range entries {
+		e := &entries[i]
+		if e.Kind.stockKind() && e.Kind != Undo && !undone[e.ID] && believed(*e, now) && e.Time.After(last) {
+			last = e.Time
 		}
 	}
-	return last, last.ID != 0
+	return last
 }

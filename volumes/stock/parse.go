@@ -242,7 +242,7 @@ func parseFull(line []byte, e *Entry) ([]string, error) {
 // entry turns the text of a line into values.
 func (w wire) entry(e *Entry) (err error) {
 	*e = Entry{ID: w.ID, Kind: w.Kind, Store: w.Store, SaltID: w.Salt, Salinity: w.Salinity, TemperatureC: w.TempC,
-		Undoes: w.Undoes, Note: w.Note, Data: w.Data}
+		Undoes: w.Undoes, Late: w.Late, Note: w.Note, Data: w.Data}
 	if e.ID < 1 {
 		return fmt.Errorf("id is %d; 1 or more is allowed", e.ID)
 	}

@@ -72,7 +72,7 @@ func TestLateChangeIsNotDrawnTwice(t *testing.T) {
 	dipped := litres("70")
 	dip := Entry{ID: 1, Kind: Dip, Store: "vat", Litres: &dipped, Time: time.Date(2026, 11, 25, 4, 0, 0, 0, time.UTC)}
 	late := changeOf(t, "2026-11-25T03:00:00Z", Pour{Store: "vat", Litres: litres("80")})
-	if err := Validate(s, []Entry{dip}, late, anytime); err != nil {
+	if _, err := Post(s, []Entry{dip}, &late, anytime); err != nil || !late.Late {
 		t.Fatalf("a late entry: %v", err)
 	}
 	late.ID = 2

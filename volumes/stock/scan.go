@@ -1,6 +1,7 @@
 package stock
 
 import (
+	"bytes"
 	"strconv"
 	"time"
 	"unicode/utf8"
@@ -168,6 +169,9 @@ func (s *scanner) field(key string, e *Entry) bool {
 		return s.count(&e.ID)
 	case "undoes":
 		return s.count(&e.Undoes)
+	case "late":
+		e.Late = true
+		return s.literal("true")
 	case "litres":
 		return s.amount(&e.Litres)
 	case "level_cm":
@@ -218,6 +222,12 @@ func (s *scanner) amount(to **decimal.Decimal) bool {
 	}
 	*to = s.pool.decimal(decimal.New(n, -decimals))
 	return true
+}
+
+func (s *scanner) literal(word string) bool {
+	rest, ok := bytes.CutPrefix(s.rest, []byte(word))
+	s.rest = rest
+	return ok
 }
 
 func (s *scanner) count(to *int) bool {

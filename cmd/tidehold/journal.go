@@ -1,0 +1,102 @@
+package main
+
+import (
+	"errors"
+	"fmt"
+	"io/fs"
+	"os"
+	"path/filepath"
+
+	"tidehold/volumes/site"
+	"tidehold/volumes/stock"
+)
+
+// journalOf is the journal of a site file: the one beside it. Where the site file is a
+// link, that is the one beside the file it leads to, else the one beside the link; two that
+// differ are refused, since one of them would be passed over without a word.
+func journalOf(sitePath string) (*stock.Journal, error) {
+	here := stock.Of(sitePath)
+	real, err := filepath.EvalSymlinks(sitePath)
+	if err != nil || real == filepath.Clean(sitePath) || filepath.Dir(real) == filepath.Dir(filepath.Clean(sitePath)) {
+		return here, nil
+	}
+	there := stock.Of(real)
+	a, errA := os.Stat(here.Path())
+	b, errB := os.Stat(there.Path())
+	switch {
+	case errA == nil && errB == nil && !os.SameFile(a, b):
+		return nil, usagef("%s is a link to %s, and a journal stands beside each: %s and %s; move away the one that does not belong", sitePath, real, here.Path(), there.Path())
+	case errA == nil && errB != nil:
+		return here, nil
+	}
+	return there, nil
+}
+
+// readJournal folds the journal into the site that was loaded. The record of another
+// site file is left out, and that is said: an answer may not wait for tidy folders.
+func (l *loaded) readJournal() error {
+	j, err := journalOf(l.Name)
+	if err != nil {
+		return err
+	}
+	l.Journal, err = j.Read()
+	var foreign *stock.ForeignError
+	if errors.As(err, &foreign) {
+		s := *l.Filed
+		s.Warnings = append(s.Warnings[:len(s.Warnings):len(s.Warnings)], site.Note{Path: journalName, Code: site.NoteJournal, Text: "left out: " + foreign.Error()})
+		l.Site = &s
+		return nil
+	}
+	if err != nil {
+		return journalError(err)
+	}
+	folded, warnings := stock.Fold(l.Filed, l.Journal.Entries, l.Now)
+	for _, w := range warnings {
+		folded.Warnings = append(folded.Warnings, site.Note{Code: site.NoteJournal, Text: w.Text})
+	}
+	folded.Warnings = append(folded.Warnings, journalNotes(l.Journal)...)
+	l.Site = folded
+	return nil
+}
+
+// journalNotes are what a keeper should know of the journal's text.
+func journalNotes(l stock.Log) []site.Note {
+	var out []site.Note
+	for _, p := range l.Problems {
+		path := journalName
+		if p.Line > 0 {
+			path = fmt.Sprintf("%s:%d", journalName, p.Line)
+		}
+		out = append(out, site.Note{Path: path, Code: site.NoteJournal, Text: p.What})
+	}
+	if l.Unlisted > 0 {
+		out = append(out, site.Note{Path: journalName, Code: site.NoteJournal, Text: fmt.Sprintf("and %d more such lines", l.Unlisted)})
+	}
+	return out
+}
+
+// journalError says what is wrong with the journal without the name of the system
+// call: the journal is the tool's own, so that a fault of it is a failure, not bad
+// input. What it says of an entry stays at its end.
+func journalError(err error) error {
+	ending := ""
+	var w *stock.WriteError
+	if errors.As(err, &w) {
+		ending = "; " + w.Ending()
+	}
+	var foreign *stock.ForeignError
+	if errors.As(err, &foreign) {
+		return usagef("%v%s", foreign, ending)
+	}
+	var p *fs.PathError
+	if !errors.As(err, &p) {
+		return err
+	}
+	if info, statErr := os.Stat(p.Path); statErr == nil && info.IsDir() {
+		return fmt.Errorf("%s is a directory, where the journal should be; move it away%s", p.Path, ending)
+	}
+	if errors.Is(err, fs.ErrPermission) {
+		return fmt.Errorf("%s cannot be written: %w; it must belong to a group that all who enter are in%s", p.Path, p.Err, ending)
+	}
+	return fmt.Errorf("%s: %w; check its permissions and the disk%s", p.Path, p.Err, ending)
+}
