@@ -1,10 +1,7 @@
 package main
 
 import (
-	"errors"
 	"fmt"
-	"io/fs"
-	"path/filepath"
 	"strings"
 	"time"
 
@@ -138,23 +135,14 @@ func (a *app) enterIncident(f *incidentFlags, at time.Time, build drafted) error
 
 // writeIncident appends the entry under the journal's lock and shows what follows.
 func (a *app) writeIncident(ls loaded, e stock.Entry, d incident.Draft) error {
-	var refused error
-	written, err := stock.At(filepath.Join(ls.Dir, journalName)).Append(e, a.clock, func(l stock.Log, e stock.Entry) error {
-		if refused = incident.Validate(l.Entries, e, later(d.Written, ls.Now)); refused == nil {
-			refused = stock.Validate(ls.Filed, l.Entries, e)
-		}
-		return refused
+	written, _, err := a.write(&ls, e, !e.Time.Equal(d.Written), func(l stock.Log, e *stock.Entry) error {
+		return incident.Validate(l.Entries, *e, later(d.Written, ls.Now))
 	})
-	switch {
-	case refused != nil:
-		return usagef("%w; nothing was written", refused)
-	case errors.Is(err, fs.ErrPermission):
-		return fmt.Errorf("%s beside the site file cannot be written: %w", journalName, plainFileError(err))
-	case err != nil:
-		return journalError(err)
+	if err != nil {
+		return err
 	}
 	if ls, err = a.loadSite(); err != nil {
-		return fmt.Errorf("entry %d is written, but reading it back failed: %w", written.ID, err)
+		return fmt.Errorf("reading it back failed: %w", err)
 	}
 	id := d.Incident
 	if id == 0 {
@@ -210,16 +198,8 @@ func clockText(t time.Time, zone *time.Location) string { return t.In(zone).Form
 // parseMoment reads a time of --sampled: RFC 3339, or a date and time, or a time of the
 // day of now, in the site's zone.
 func parseMoment(flag, text string, now time.Time) (time.Time, error) {
-	if t, err := time.Parse(time.RFC3339, text); err == nil {
+	if t, ok := readMoment(text, now); ok {
 		return t, nil
-	}
-	for _, layout := range []string{"2006-01-02 15:04", "2006-01-02T15:04"} {
-		if t, err := time.ParseInLocation(layout, text, now.Location()); err == nil {
-			return t, nil
-		}
-	}
-	if t, err := time.ParseInLocation("15:04", text, now.Location()); err == nil {
-		return time.Date(now.Year(), now.Month(), now.Day(), t.Hour(), t.Minute(), 0, 0, now.Location()), nil
 	}
 	return time.Time{}, usagef("--%s: %q is not a time; write 03:00, %q or RFC 3339, e.g. %s", flag, text, now.Format("2006-01-02 15:04"), now.Format(time.RFC3339))
 }

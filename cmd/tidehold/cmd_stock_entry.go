@@ -59,32 +59,41 @@ func (a *app) enter(e stock.Entry, note string) error {
 	if err != nil {
 		return err
 	}
-	journal, err := journalOf(ls.Name)
-	if err != nil {
-		return err
-	}
 	e.Note = note
 	if a.at != "" {
 		e.Time = ls.Now
 	}
+	e, post, err := a.write(&ls, e, a.at != "", completeUndo)
+	if err != nil {
+		return err
+	}
+	return a.print(entryAnswer(a, ls, post, e))
+}
+
+// write puts one entry into the journal of the site, if first and the stock allow it;
+// stated says that the keeper gave its time. The site of ls is then the one after it.
+func (a *app) write(ls *loaded, e stock.Entry, stated bool, first func(stock.Log, *stock.Entry) error) (stock.Entry, stock.Posting, error) {
+	journal, err := journalOf(ls.Name)
+	if err != nil {
+		return e, stock.Posting{}, err
+	}
 	var post stock.Posting
 	var refused error
 	e, err = journal.Append(e, a.clock, func(l stock.Log, e *stock.Entry) error {
-		if refused = completeUndo(l, e); refused == nil {
-			post, refused = stock.Post(ls.Filed, l.Entries, e, stock.Clock{Now: a.Now(), Stated: a.at != ""})
+		if refused = first(l, e); refused == nil {
+			post, refused = stock.Post(ls.Filed, l.Entries, e, stock.Clock{Now: a.Now(), Stated: stated})
 		}
 		ls.Journal = l
 		return refused
 	})
 	if refused != nil {
-		return usagef("%w; nothing was written", refused)
+		return e, post, usagef("%w; nothing was written", refused)
 	}
 	if err != nil {
-		return journalError(err)
+		return e, post, journalError(err)
 	}
-	a.written = e.ID
-	ls.Site = post.After
-	return a.print(entryAnswer(a, ls, post, e))
+	a.written, ls.Site = e.ID, post.After
+	return e, post, nil
 }
 
 // completeUndo names the last entry where the keeper did not say which.

@@ -21,7 +21,7 @@ func (a *app) nowIn(zone *time.Location) (time.Time, error) {
 	if a.at == "" {
 		return clock, nil
 	}
-	t, ok := parseMoment(a.at, clock.In(zone))
+	t, ok := readMoment(a.at, clock.In(zone))
 	if !ok {
 		return t, usagef("--at: %q is not a time; write now, 03:00 (today), \"2026-11-25 03:00\" or 2026-11-25T03:00:00Z", a.at)
 	}
@@ -31,9 +31,9 @@ func (a *app) nowIn(zone *time.Location) (time.Time, error) {
 	return t, nil
 }
 
-// parseMoment reads a moment as people write one; clock is the time now where they
+// readMoment reads a moment as people write one; clock is the time now where they
 // are.
-func parseMoment(text string, clock time.Time) (time.Time, bool) {
+func readMoment(text string, clock time.Time) (time.Time, bool) {
 	text = strings.TrimSpace(text)
 	if text == "now" {
 		return clock, true
