@@ -187,16 +187,28 @@ func (s Series) initial(obs []observation, name Explanation) []vector {
 	return list
 }
 
+// hopeless is a sum of squares so large that the volume may lie in another valley.
+const hopeless = 20
+
 // fit finds the least sum of squares of a model. held are parameters held at a value.
 func (s Series) fit(obs []observation, m model, held map[int]float64) Fit {
 	var best Fit
-	for i, x := range s.initial(obs, m.name) {
+	starts := s.initial(obs, m.name)
+	for i := 0; i < len(starts); i++ {
+		x := starts[i]
 		for p, v := range held {
 			x[p] = v
 		}
 		f := s.descend(obs, m, s.keep(x))
 		if i == 0 || f.ChiSquare < best.ChiSquare {
 			best = f
+		}
+		if i == 0 && f.ChiSquare > hopeless {
+			for _, share := range []float64{0.5, 0.7, 1.4} {
+				y := starts[0]
+				y[pVolume] *= share
+				starts = append(starts, y)
+			}
 		}
 	}
 	best.BIC = best.ChiSquare + float64(best.K)*math.Log(float64(best.N))
@@ -214,7 +226,8 @@ func (s Series) descend(obs []observation, m model, x vector) Fit {
 	f := Fit{Explanation: m.name, K: len(m.free), N: len(rows), free: m.free}
 	for range most {
 		j := s.jacobian(obs, m, x, len(rows))
-		info, gradient := normal(j, rows)
+		moving := s.inside(m.free, j, rows, x)
+		info, gradient := normal(columns(j, moving), rows)
 		moved := false
 		for damp < 1e12 {
 			step, ok := solve(damped(info, damp), gradient)
@@ -223,8 +236,8 @@ func (s Series) descend(obs []observation, m model, x vector) Fit {
 				continue
 			}
 			y := x
-			for k, p := range m.free {
-				y[p] -= step[k]
+			for i, k := range moving {
+				y[m.free[k]] -= step[i]
 			}
 			y = s.keep(y)
 			next := s.residuals(obs, m, y)
@@ -245,6 +258,33 @@ func (s Series) descend(obs []observation, m model, x vector) Fit {
 	info, _ := normal(s.jacobian(obs, m, x, len(rows)), rows)
 	f.cov, _ = inverse(info)
 	return f
+}
+
+// inside lists the free parameters, by their place, that may move: one that stands at an
+// edge and would go beyond it holds still, and the others move without it.
+func (s Series) inside(free []int, j [][]float64, rows []float64, x vector) []int {
+	_, gradient := normal(j, rows)
+	var out []int
+	for k, p := range free {
+		beyond := x
+		beyond[p] -= math.Copysign(s.scale(p, x)*1e-6, gradient[k])
+		if s.keep(beyond) != x {
+			out = append(out, k)
+		}
+	}
+	return out
+}
+
+// columns picks columns of a matrix.
+func columns(j [][]float64, list []int) [][]float64 {
+	out := make([][]float64, len(j))
+	for i := range j {
+		out[i] = make([]float64, len(list))
+		for n, k := range list {
+			out[i][n] = j[i][k]
+		}
+	}
+	return out
 }
 
 // jacobian of the rows by the free parameters, by central differences: the closed forms
