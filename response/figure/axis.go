@@ -3,6 +3,7 @@ package figure
 import (
 	"fmt"
 	"math"
+	"strings"
 )
 
 // tidy is the smallest of the multiples of a power of ten at or above x; 1 for 0.
@@ -83,4 +84,17 @@ func (s logScale) at(v float64) float64 {
 		return s.x2
 	}
 	return s.x1 + math.Log(v/s.low)/math.Log(s.high/s.low)*(s.x2-s.x1)
+}
+
+// timeAxis draws the line below the plot with a mark at each labelled hour.
+func timeAxis(cols int, end float64) (axis, labels string) {
+	line := []rune(strings.Repeat("-", cols))
+	text := []rune(strings.Repeat(" ", cols+8))
+	by := clockStep(end / float64(cols/9))
+	for h := 0.0; h <= end; h += by {
+		i := min(cols-1, int(h/end*float64(cols)))
+		line[i] = '+'
+		copy(text[i:], []rune(hours(h)))
+	}
+	return string(line), strings.TrimRight(string(text[:cols]), " ")
 }

@@ -169,3 +169,12 @@ func pad(s string, n int) string {
 	}
 	return s + strings.Repeat(" ", n-len(r))
 }
+
+// bar is a row of characters: full of them solid, the rest of n light.
+func bar(share float64, n int, full, rest string) string {
+	k := int(min(max(share, 0), 1)*float64(n) + 0.5)
+	if share > 0 && k == 0 {
+		k = 1
+	}
+	return strings.Repeat(full, k) + strings.Repeat(rest, n-k)
+}

@@ -93,16 +93,3 @@ func (c Supply) row(row, cols int, perRow, end float64) string {
 	}
 	return string(line)
 }
-
-// timeAxis draws the line below the plot with a mark at each labelled hour.
-func timeAxis(cols int, end float64) (axis, labels string) {
-	line := []rune(strings.Repeat("-", cols))
-	text := []rune(strings.Repeat(" ", cols+8))
-	by := clockStep(end / float64(cols/9))
-	for h := 0.0; h <= end; h += by {
-		i := min(cols-1, int(h/end*float64(cols)))
-		line[i] = '+'
-		copy(text[i:], []rune(number(h)+" h"))
-	}
-	return string(line), strings.TrimRight(string(text), " ")
-}
