@@ -14,7 +14,7 @@ import (
 	"tidehold/response/assess"
 	"tidehold/response/dilution"
 	"tidehold/response/plan"
-	"tidehold/response/schedule"
+	"tidehold/response/readiness"
 	"tidehold/volumes/site"
 )
 
@@ -246,17 +246,18 @@ func (s sample) plan(a *app, o *assessOptions, r assess.Result, ans *answer) (*d
 		EveryH: o.every.Or(siteUsual(changeEvery).value), Confidence: defaultConfidence, Trials: defaultTrials, Seed: a.seed,
 	}
 	ans.Assumptions = append(ans.Assumptions, r.Uncovered(nil)...)
-	plan, err := p.Plan()
+	made, err := p.Plan()
 	if err != nil {
 		return nil, nil, flagFault(err)
 	}
-	v := diluteView{Problem: p, plan: plan, units: s.units}
-	blocks, err := v.blocks()
+	v := newFreeView(p, made, false, s.units)
+	blocks, more, err := v.blocks()
 	if err != nil {
 		return nil, nil, err
 	}
+	ans.More = append(ans.More, more...)
 	ans.Warnings = append(ans.Warnings, v.warnings()...)
-	result := newDiluteResult(p, plan, false)
+	result := v.result()
 	return &result, append([]block{heading("The plan for all of them")}, blocks...), nil
 }
 
@@ -269,41 +270,33 @@ func (s sample) planFromSite(a *app, r assess.Result, ans *answer) (*diluteResul
 			background[id] = max(background[id], ugL)
 		}
 	}
-	list := r.ToLower(background)
-	p := dilution.Problem{
-		Volume: units.Measured{Value: float64(s.system.NetVolume), U: float64(s.system.NetVolumeU)}, Contaminants: list,
-		ChangeL: s.system.Drawdown * float64(s.system.NetVolume), Trim: true, EveryH: s.system.ChangeEveryH,
-		Confidence: defaultConfidence, Trials: defaultTrials, Seed: a.seed,
+	demand := plan.Demand{System: s.system, Reheats: true}
+	var brings []float64
+	for _, c := range r.ToLower(background) {
+		demand.Aims = append(demand.Aims, plan.Aim{Contaminant: c.Name, Start: c.Start.Value, StartU: c.Start.U, Target: c.Target})
+		brings = append(brings, c.New.Value)
 	}
-	ideal, err := p.Plan()
+	demand, err := readiness.Foremost(demand, brings)
 	if err != nil {
 		return nil, nil, flagFault(err)
 	}
-	list[0], list[ideal.Controlling] = list[ideal.Controlling], list[0]
-	demand := plan.Demand{System: s.system, Reheats: true}
-	for _, c := range list {
-		demand.Aims = append(demand.Aims, plan.Aim{Contaminant: c.Name, Start: c.Start.Value, StartU: c.Start.U, Target: c.Target})
-	}
-	out, err := schedule.Run(s.site.Site, s.site.Now, []plan.Demand{demand}, schedule.Options{Explain: true, Confidence: defaultConfidence})
-	if err != nil {
-		return nil, nil, usage(err)
-	}
-	v := siteDilution{loaded: *s.site, Plan: out.Plans[0], units: s.units}
-	if err := v.compare(a.seed, defaultConfidence); err != nil {
-		return nil, nil, err
-	}
-	blocks, err := v.blocks()
+	v, made, err := plannedView(*s.site, demand, 0, s.units)
 	if err != nil {
 		return nil, nil, err
 	}
-	ans.Assumptions = append(append(ans.Assumptions, out.Assumptions...), r.Uncovered(background)...)
-	ans.Warnings = append(append(append(ans.Warnings, site.Texts(s.site.Site.Warnings)...), out.Warnings...), v.warnings()...)
+	blocks, more, err := v.blocks()
+	if err != nil {
+		return nil, nil, err
+	}
+	ans.More = append(ans.More, more...)
+	ans.Assumptions = append(append(ans.Assumptions, made.Assumptions...), r.Uncovered(background)...)
+	ans.Warnings = append(append(append(ans.Warnings, site.Texts(s.site.Site.Warnings)...), made.Warnings...), v.warnings()...)
 	result := v.result()
 	return &result, append([]block{heading("The plan for all of them, from this site's water"), s.ends(v)}, blocks...), nil
 }
 
 // ends tells where the plan leaves every contaminant.
-func (s sample) ends(v siteDilution) block {
+func (s sample) ends(v diluteView) block {
 	g := grid{Header: []string{"contaminant", "from", "to", "target", "reached after"}, Right: []int{1, 2, 3, 4}}
 	for i, aim := range v.Demand.Aims {
 		g.Rows = append(g.Rows, []string{aim.Contaminant, units.Dissolved(aim.Start), units.Dissolved(v.Plan.Aims[i].Final), units.Dissolved(aim.Target), hoursOr(v.Plan.Aims[i].DoneAtH, "never")})

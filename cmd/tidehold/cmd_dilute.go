@@ -96,18 +96,18 @@ func runDilute(a *app, o *diluteOptions, c *cobra.Command) error {
 	if err != nil {
 		return err
 	}
-	plan, err := asked.Plan()
+	made, err := asked.Plan()
 	if err != nil {
 		return flagFault(err)
 	}
-	v := diluteView{Problem: asked.Problem, plan: plan, share: o.remove.Given, units: a.displayUnits(units.Metric)}
-	blocks, err := v.blocks()
+	v := newFreeView(asked.Problem, made, o.remove.Given, a.displayUnits(units.Metric))
+	blocks, more, err := v.blocks()
 	if err != nil {
 		return err
 	}
 	return a.print(answer{
-		Command: "dilute", Table: "steps", Title: "Water changes", Result: newDiluteResult(v.Problem, plan, v.share),
-		Assumptions: asked.assumptions, Warnings: append(asked.warnings, v.warnings()...), Blocks: blocks, No: !plan.Reached,
+		Command: "dilute", Table: "steps", Title: "Water changes", Result: v.result(),
+		Assumptions: asked.assumptions, Warnings: append(asked.warnings, v.warnings()...), Blocks: blocks, More: more, No: !made.Reached,
 	})
 }
 

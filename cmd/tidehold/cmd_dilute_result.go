@@ -1,14 +1,19 @@
 package main
 
-import "tidehold/response/dilution"
+import (
+	"tidehold/response/dilution"
+	"tidehold/response/plan"
+)
 
-// diluteResult is a dilution plan in JSON. Concentrations are ug/L; a plan for a
-// share to remove has fractions of the start in their place.
+// diluteResult is a plan in JSON: one plan, whether from flags or from a site's own
+// water. Concentrations are ug/L; a plan for a share to remove has fractions of the
+// start in their place.
 type diluteResult struct {
 	Changes int     `json:"changes"`
 	WaterL  float64 `json:"water_l"`
-	// NeededL is the water that reaches the target where there is enough.
-	NeededL       float64  `json:"needed_l"`
+	// NeededL is the water that reaches the target where there is enough and all of it
+	// matches; null where none does.
+	NeededL       *float64 `json:"needed_l"`
 	FinalUgL      *float64 `json:"final_ug_l,omitempty"`
 	FloorUgL      *float64 `json:"floor_ug_l,omitempty"`
 	FinalFraction *float64 `json:"final_fraction,omitempty"`
@@ -21,45 +26,44 @@ type diluteResult struct {
 	DoneAtH   *float64     `json:"done_at_h"`
 	Steps     []diluteStep `json:"steps"`
 	// The smallest number of full-size changes that suffices in half, 90 % and 95 %
-	// of the trials; null when none does, and for water run through.
+	// of the trials; null when none does, for water run through, and for a plan from a
+	// site's own water, whose changes are not full-size ones alone.
 	ChangesP50 *int `json:"changes_p50"`
 	ChangesP90 *int `json:"changes_p90"`
 	ChangesP95 *int `json:"changes_p95"`
 	// Confidence is the share of cases the plan is sized for, null where no input
-	// is uncertain; ReachShare that in which unlimited changes reach the target.
+	// is uncertain; ReachShare that in which unlimited changes reach the target, null for
+	// a plan from a site.
 	Confidence *float64 `json:"confidence"`
-	ReachShare float64  `json:"reach_share"`
+	ReachShare *float64 `json:"reach_share"`
 	// Controlling names the contaminant that asks for the most; null when unnamed.
 	Controlling  *string         `json:"controlling"`
 	Contaminants []diluteOutcome `json:"contaminants"`
 	LeastWater   bool            `json:"least_water"`
 	LowerFloor   []diluteLever   `json:"would_lower_the_floor"`
 	SameWater    []diluteSplit   `json:"same_water_otherwise"`
-	// Schedule is set for a plan from a site's own water.
+	// Schedule is the whole plan, for one from a site's own water.
 	Schedule *diluteSchedule `json:"schedule,omitempty"`
 }
 
+// diluteStep is one change, or water run through for a time (null for a change). The
+// system's water stands in a plan from a site.
 type diluteStep struct {
-	N   int     `json:"n"`
-	AtH float64 `json:"at_h"`
-	// ForH is the duration of water run through, null for a change.
-	ForH           *float64     `json:"for_h"`
-	RemoveL        float64      `json:"remove_l"`
-	AddL           float64      `json:"add_l"`
-	BeforeUgL      *float64     `json:"before_ug_l,omitempty"`
-	AfterUgL       *float64     `json:"after_ug_l,omitempty"`
-	BeforeFraction *float64     `json:"before_fraction,omitempty"`
-	AfterFraction  *float64     `json:"after_fraction,omitempty"`
-	From           []diluteFrom `json:"from"`
+	plan.Shown
+	ForH        *float64     `json:"for_h"`
+	WaterBefore *plan.State  `json:"water_before,omitempty"`
+	WaterAfter  *plan.State  `json:"water_after,omitempty"`
+	Levels      []plan.Level `json:"levels,omitempty"`
 }
 
-// diluteFrom is water drawn for a change.
-type diluteFrom struct {
-	Store string `json:"store"`
-	// Batch numbers the batch it was mixed in, null when it was stored.
-	Batch   *int    `json:"batch"`
-	VolumeL float64 `json:"volume_l"`
-	TempC   float64 `json:"temp_c"`
+// diluteSchedule is what a plan from a site has besides its steps.
+type diluteSchedule struct {
+	System  string   `json:"system"`
+	Event   string   `json:"event"`
+	WithinH *float64 `json:"within_h"`
+	plan.Plan
+	// The steps stand above.
+	Steps *struct{} `json:"steps,omitempty"`
 }
 
 type diluteOutcome struct {
@@ -89,38 +93,69 @@ type diluteSplit struct {
 	Final   float64 `json:"final"`
 }
 
-// newDiluteResult is the plan in JSON; share says that levels are fractions.
-func newDiluteResult(p dilution.Problem, plan dilution.Plan, share bool) diluteResult {
+// result is the plan in JSON.
+func (v *diluteView) result() diluteResult {
+	share, a := v.aim().Share(), v.Aims[0]
 	r := diluteResult{
-		Changes: plan.Changes, WaterL: plan.WaterL, NeededL: plan.NeededL,
-		Reachable: plan.Reachable, Reached: plan.Reached, Holds: plan.Holds, DoneAtH: plan.DoneAtH,
-		Steps: []diluteStep{}, ChangesP50: plan.P50, ChangesP90: plan.P90, ChangesP95: plan.P95, ReachShare: plan.ReachShare,
-		Contaminants: []diluteOutcome{}, LeastWater: plan.LeastWater, LowerFloor: []diluteLever{}, SameWater: []diluteSplit{},
+		Changes: len(v.Steps), WaterL: v.WaterL, NeededL: v.DemandL, Reachable: v.Reachable, Reached: v.DoneAtH != nil, DoneAtH: v.DoneAtH,
+		Holds: v.DoneAtH != nil, Steps: []diluteStep{}, Confidence: v.Confidence, Contaminants: []diluteOutcome{}, LowerFloor: []diluteLever{}, SameWater: []diluteSplit{},
 	}
-	place(share, plan.Final, &r.FinalUgL, &r.FinalFraction)
-	place(share, plan.Floor, &r.FloorUgL, &r.FloorFraction)
-	if p.Uncertain() {
-		r.Confidence = &p.Confidence
-	}
-	if name := plan.Outcomes[plan.Controlling].Name; name != "" {
-		r.Controlling = &name
-	}
-	for _, s := range plan.Steps {
-		step := diluteStep{N: s.N, AtH: s.AtH, ForH: s.ForH, RemoveL: s.RemoveL, AddL: s.AddL, From: []diluteFrom{}}
-		place(share, s.Before, &step.BeforeUgL, &step.BeforeFraction)
-		place(share, s.After, &step.AfterUgL, &step.AfterFraction)
-		r.Steps = append(r.Steps, step)
-	}
-	for _, o := range plan.Outcomes {
-		r.Contaminants = append(r.Contaminants, diluteOutcome{o.Name, o.Start, o.Target, o.Final, o.Floor, o.Peak, o.Reachable, o.Holds, string(o.StartVerdict)})
-	}
-	for _, l := range plan.Levers {
+	place(share, a.Final, &r.FinalUgL, &r.FinalFraction)
+	place(share, a.Floor, &r.FloorUgL, &r.FloorFraction)
+	for _, l := range v.levers {
 		r.LowerFloor = append(r.LowerFloor, diluteLever{string(l.What), l.Floor, l.Reaches})
 	}
-	for _, s := range plan.Splits {
-		r.SameWater = append(r.SameWater, diluteSplit(s))
+	for i, s := range v.Shown() {
+		step := diluteStep{Shown: s}
+		if v.free == nil {
+			step.WaterBefore, step.WaterAfter, step.Levels = &v.Steps[i].Before, &v.Steps[i].After, s.Levels
+		} else {
+			step.ForH = v.free.plan.Steps[i].ForH
+		}
+		r.Steps = append(r.Steps, step)
+	}
+	if v.free == nil {
+		v.ofSite(&r)
+	} else {
+		v.free.fill(&r)
 	}
 	return r
+}
+
+// ofSite adds what a plan from a site has.
+func (v *diluteView) ofSite(r *diluteResult) {
+	for i, a := range v.Aims {
+		aim := v.Demand.Aims[i]
+		r.Contaminants = append(r.Contaminants, diluteOutcome{aim.Contaminant, aim.Start, aim.Target, a.Final, a.Floor, a.PeakAfter, a.Reachable, a.Holds,
+			string(dilution.Judge(aim.Start, aim.StartU, aim.Target, false))})
+		r.Holds = r.Holds && a.Holds
+	}
+	if name := v.aim().Contaminant; name != "" {
+		r.Controlling = &name
+	}
+	r.Schedule = &diluteSchedule{System: v.Demand.System.ID, Event: v.aim().EventID, Plan: v.Plan}
+	if h := v.aim().WithinH; h > 0 {
+		r.Schedule.WithinH = &h
+	}
+}
+
+// fill adds what a plan from flags has.
+func (f *freePlan) fill(r *diluteResult) {
+	p := f.plan
+	r.Changes, r.Reached, r.Holds = p.Changes, p.Reached, p.Holds
+	r.ChangesP50, r.ChangesP90, r.ChangesP95, r.ReachShare, r.LeastWater = p.P50, p.P90, p.P95, &p.ReachShare, p.LeastWater
+	if f.Uncertain() {
+		r.Confidence = &f.Confidence
+	}
+	if name := p.Outcomes[p.Controlling].Name; name != "" {
+		r.Controlling = &name
+	}
+	for _, o := range p.Outcomes {
+		r.Contaminants = append(r.Contaminants, diluteOutcome{o.Name, o.Start, o.Target, o.Final, o.Floor, o.Peak, o.Reachable, o.Holds, string(o.StartVerdict)})
+	}
+	for _, s := range p.Splits {
+		r.SameWater = append(r.SameWater, diluteSplit(s))
+	}
 }
 
 // place puts a level where its kind belongs.

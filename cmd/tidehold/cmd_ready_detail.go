@@ -14,14 +14,10 @@ import (
 func (v readyView) detail(e readiness.Event) ([]block, error) {
 	var out []block
 	if len(e.Steps) > 0 {
-		g := grid{Header: []string{"change", "start", "full again", "take out", "from", "before", "after", "size set by"}, Right: []int{0, 1, 2, 3, 5, 6}}
+		g := grid{Header: []string{"change", "start", "full again", "what", "before", "after", "size set by"}, Right: []int{0, 1, 2, 4, 5}}
 		for _, s := range e.Steps {
-			var from []string
-			for _, d := range s.From {
-				from = append(from, v.units.Volume(d.Litres, units.Up)+" "+drawnFrom(d))
-			}
-			g.Rows = append(g.Rows, []string{fmt.Sprint(s.N), units.Hours(s.AtH), units.Hours(s.DoneH), v.units.Volume(s.RemoveL, units.Up),
-				strings.Join(from, ", "), levelOf(s.BeforeUgL, s.BeforeFraction), levelOf(s.AfterUgL, s.AfterFraction), words(string(s.LimitedBy))})
+			g.Rows = append(g.Rows, []string{fmt.Sprint(s.N), units.Hours(s.AtH), units.Hours(s.DoneH), changeText(s.Step, v.units),
+				levelOf(s.BeforeUgL, s.BeforeFraction), levelOf(s.AfterUgL, s.AfterFraction), words(string(s.LimitedBy))})
 		}
 		out = append(out, heading("Changes for "+e.ID), tableBlock(g))
 	}

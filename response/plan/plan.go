@@ -112,9 +112,9 @@ type Level struct {
 	SizedAfter float64 `json:"sized_after"`
 	// Un-ionised ammonia (NH3, µg/L as N) around the change; nil unless the aim is
 	// ammonia and the pHs are known. Rises: the mixture has more of it.
-	UnionisedBefore *float64 `json:"unionised_before_ug_l"`
-	UnionisedAfter  *float64 `json:"unionised_after_ug_l"`
-	Rises           bool     `json:"rises"`
+	UnionisedBefore *float64 `json:"unionised_before_ug_l,omitempty"`
+	UnionisedAfter  *float64 `json:"unionised_after_ug_l,omitempty"`
+	Rises           bool     `json:"rises,omitempty"`
 }
 
 // Draw is water taken for a change.

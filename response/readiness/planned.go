@@ -4,6 +4,7 @@ import (
 	"time"
 
 	"tidehold/refs"
+	"tidehold/response/dilution"
 	"tidehold/response/plan"
 	"tidehold/response/schedule"
 	"tidehold/volumes/site"
@@ -90,4 +91,38 @@ func (b bench) lacking(demandL float64) *float64 {
 		return nil
 	}
 	return &a.x
+}
+
+// Levers are what would lower the floor of a plan whose target is out of reach, by the
+// closed form with all the water at hand.
+//
+// Errors: as dilution.Problem.Plan.
+func Levers(made plan.Plan) ([]dilution.Lever, error) {
+	var background []float64
+	for _, a := range made.Aims {
+		background = append(background, a.Background)
+	}
+	p := schedule.Ideal(made.Demand, background)
+	p.Volume.U = 0
+	for i := range p.Contaminants {
+		p.Contaminants[i].Start.U = 0
+	}
+	free, err := p.Plan()
+	return free.Levers, err
+}
+
+// Foremost is a demand with the aim that asks for the most water first, by the closed
+// form with all the water at hand; background is what new water brings of each, µg/L.
+//
+// Errors: as dilution.Problem.Plan.
+func Foremost(d plan.Demand, background []float64) (plan.Demand, error) {
+	p := schedule.Ideal(d, background)
+	p.Trials, p.Seed = dilution.UsualTrials, 1
+	free, err := p.Plan()
+	if err != nil {
+		return d, err
+	}
+	d.Aims = append([]plan.Aim(nil), d.Aims...)
+	d.Aims[0], d.Aims[free.Controlling] = d.Aims[free.Controlling], d.Aims[0]
+	return d, nil
 }

@@ -1,0 +1,170 @@
+package main
+
+import (
+	"cmp"
+	"fmt"
+	"slices"
+	"strings"
+
+	"tidehold/refs/units"
+	"tidehold/response/plan"
+)
+
+// doing is one thing to do at a time of the plan.
+type doing struct {
+	atH  float64
+	what string
+	left string
+}
+
+// doings are the changes, and what is mixed, cut, lifted or emptied meanwhile, in
+// order of time.
+func (v *diluteView) doings() grid {
+	var list []doing
+	for _, p := range v.Prepared {
+		list = append(list, doing{p.AtH, v.preparing(p), ""})
+	}
+	for _, b := range v.Batches {
+		list = append(list, doing{b.StartH, fmt.Sprintf("mix batch %d in %s: %s purified, %s salt", b.N, b.StoreID,
+			v.litres(b.PurifiedL), v.units.Mass(b.SaltKg, units.Up)), ""})
+	}
+	for _, s := range v.Steps {
+		list = append(list, doing{s.AtH, fmt.Sprintf("change %d: %s", s.N, changeText(s, v.units)), v.level(s.Levels[0].After)})
+	}
+	slices.SortStableFunc(list, func(a, b doing) int { return cmp.Compare(a.atH, b.atH) })
+	g := grid{Header: []string{"when", "do", "left"}, Right: []int{2}}
+	for _, d := range list {
+		g.Rows = append(g.Rows, []string{v.clock(d.atH), d.what, d.left})
+	}
+	return g
+}
+
+// moved prints litres that are moved: as near as can be measured.
+func (v *diluteView) moved(l float64) string { return v.units.Volume(l, units.Nearest) }
+
+// changeText is the litres of a change and where they come from.
+func changeText(s plan.Step, u units.System) string {
+	var parts []string
+	for _, d := range s.From {
+		text := drawnFrom(d)
+		if len(s.From) > 1 {
+			text = u.Volume(d.Litres, units.Nearest) + " " + text
+		}
+		if d.Batch > 0 {
+			text += fmt.Sprintf(" (batch %d)", d.Batch)
+		}
+		if d.Buckets {
+			text += " by bucket"
+		}
+		parts = append(parts, text)
+	}
+	from := " from "
+	if len(s.From) > 1 {
+		from = ": "
+	}
+	return u.Volume(s.RemoveL, units.Nearest) + from + strings.Join(parts, " + ")
+}
+
+// drawnFrom names the store or the delivery.
+func drawnFrom(d plan.Draw) string {
+	if d.Delivery > 0 {
+		return fmt.Sprintf("delivery %d", d.Delivery)
+	}
+	return d.StoreID
+}
+
+// preparing says what is done to a vat before its water is used.
+func (v *diluteView) preparing(p plan.Prepare) string {
+	first := ""
+	if p.RemoveL > 0 && p.What != plan.Empty {
+		first = fmt.Sprintf("pour %s away, then ", v.moved(p.RemoveL))
+	}
+	to := " (to salinity " + units.Fixed(p.Salinity, 1) + ")"
+	switch p.What {
+	case plan.Cut:
+		return fmt.Sprintf("cut %s: %sadd %s purified water%s", p.StoreID, first, v.litres(p.AddL), to)
+	case plan.Lift:
+		return fmt.Sprintf("lift %s: %sstir in %s salt%s", p.StoreID, first, v.units.Mass(p.SaltKg, units.Up), to)
+	}
+	return fmt.Sprintf("empty %s: pour %s away", p.StoreID, v.moved(p.RemoveL))
+}
+
+// ammoniaID is total ammonia among the contaminants.
+const ammoniaID = "ammonia_total"
+
+// effects is what each change does to the system's own water.
+func (v *diluteView) effects() grid {
+	g := grid{Title: "What each change does to the water", Header: []string{"change", "full again", "salinity", "temperature", "alkalinity", "set by"}, Right: []int{0, 2, 3, 4}}
+	ammonia := v.aim().Contaminant == ammoniaID
+	if ammonia {
+		g.Header, g.Right = append(g.Header, "NH3-N"), append(g.Right, 6)
+	}
+	for _, s := range v.Steps {
+		w := s.After
+		row := []string{fmt.Sprint(s.N), v.clock(s.DoneH), units.Fixed(w.Salinity, 1), v.units.Temperature(w.Temperature),
+			known(w.AlkalinityDKH, 1, "dKH"), words(string(s.LimitedBy))}
+		if ammonia {
+			n := known(s.Levels[0].UnionisedAfter, 1, "µg/L")
+			if s.Levels[0].Rises {
+				n += " RISES"
+			}
+			row = append(row, n)
+		}
+		g.Rows = append(g.Rows, row)
+	}
+	return g
+}
+
+// known prints a value that may not be known.
+func known(x *float64, decimals int, unit string) string {
+	if x == nil {
+		return "-"
+	}
+	return units.Fixed(*x, decimals) + " " + unit
+}
+
+// siteNotes are the limit that binds, the slow exchange, what the media would bring, what
+// would lower the floor, and how sure the plan is.
+func (v *diluteView) siteNotes() []block {
+	var out []block
+	add := func(format string, args ...any) {
+		b := para(format, args...)
+		b.Tight = len(out) > 0
+		out = append(out, b)
+	}
+	if d := v.Binding.Detail; d != "" && (v.DoneAtH != nil || v.Binding.DoneAtH != nil) {
+		add("What limits it: %s.", words(d))
+	}
+	if c := v.Continuous; c != nil {
+		when := ""
+		if within := v.aim().WithinH; v.late() && c.Hours <= within {
+			when = ", and it is in time"
+		}
+		add("Another way: run %s of new water through, in and out alike, for %s (%s in all); the heaters keep up with that%s.", v.units.Flow(c.FlowLH), units.Hours(c.Hours), v.litres(c.WaterL), when)
+	}
+	if m := v.WithMedia; m != nil {
+		add("With %s running: %s, %s. The plan does not count on it.", strings.Join(m.Media, ", "), hoursOr(m.DoneAtH, "never done"), v.litres(m.WaterL))
+	}
+	for _, l := range v.levers {
+		add("Would lower the floor: %s, to %s.", l.What, v.level(l.Floor))
+	}
+	if v.aim().Share() && len(v.Steps) > 0 {
+		add(unmeasured)
+	}
+	return out
+}
+
+// siteAsides are the detail behind them.
+func (v *diluteView) siteAsides() []block {
+	var out []block
+	if v.Binding.Detail != "" {
+		out = append(out, para("Loosening a limit is for you and your veterinarian to weigh."))
+	}
+	switch {
+	case v.Proved:
+		out = append(out, para("No plan within these limits is better: that was proved."))
+	case len(v.Steps) > 0 && v.GapPercent > 0:
+		out = append(out, para("A better plan within these limits could at most have %s less exposure.", units.Percent(v.GapPercent/100, 1)))
+	}
+	return out
+}
