@@ -83,6 +83,26 @@ func para(format string, args ...any) block { return block{Text: fmt.Sprintf(for
 func tableBlock(g grid) block               { return block{Table: &g} }
 func picture(svg, text string) block        { return block{Figure: &drawing{SVG: svg, Text: text}} }
 
+// figureColumns is the width of a drawing on a terminal.
+const figureColumns = 78
+
+// pictured makes the block of a drawing that has both forms. What cannot be drawn is a
+// fault of ours, never a reason to withhold the answer: it is left out.
+func pictured(d interface {
+	SVG() (string, error)
+	Text(columns int) (string, error)
+}) []block {
+	svg, err := d.SVG()
+	if err != nil {
+		return nil
+	}
+	text, err := d.Text(figureColumns)
+	if err != nil {
+		text = ""
+	}
+	return []block{picture(svg, text)}
+}
+
 // line is a paragraph right under the one before.
 func line(format string, args ...any) block {
 	return block{Text: fmt.Sprintf(format, args...), Tight: true}

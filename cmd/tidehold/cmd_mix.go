@@ -53,6 +53,9 @@ func (r *mixRun) warn(format string, args ...any) {
 	r.ans.Warnings = append(r.ans.Warnings, fmt.Sprintf(format, args...))
 }
 
+// detail keeps blocks for those who ask for more than what to do.
+func (r *mixRun) detail(blocks ...block) { r.ans.More = append(r.ans.More, blocks...) }
+
 // finish prints the result: the blocks given, then the order of work.
 func (r *mixRun) finish(result any, blocks ...block) error {
 	r.ans.Result = result
@@ -165,6 +168,11 @@ func (r *mixRun) poured(l units.Litres, round units.Rounding) string {
 		return units.Fixed(round.To(float64(l), step), 1) + " L"
 	}
 	return r.sys.Volume(float64(l), round)
+}
+
+// held describes water that is there: its litres rounded down, as stock has them.
+func (r *mixRun) held(w mixing.Water) string {
+	return fmt.Sprintf("%s of salinity %s at %s", r.poured(w.Volume, units.Down), salinityText(w.Salinity), r.sys.Temperature(float64(w.Temperature)))
 }
 
 // waterLine describes a parcel in words.

@@ -167,6 +167,17 @@ func (r *mixRun) correctBlocks(res correctResult, water mixing.Water) []block {
 		g.Rows = append(g.Rows, []string{"salt mix to add", r.sys.Mass(res.AddSaltKg, units.Up)})
 		g.Rows = append(g.Rows, r.billRows(res.Bill)...)
 	}
-	blocks := []block{para("From %s to %s.", r.waterLine(water), r.waterLine(after)), tableBlock(g)}
-	return append(blocks, r.markBlocks(res.Marks)...)
+	var do []string
+	if res.Remove > 0 {
+		do = append(do, "remove "+r.poured(res.Remove, units.Up))
+	}
+	if res.AddWater > 0 {
+		do = append(do, "add "+r.poured(res.AddWater, res.adding())+" of purified water")
+	}
+	if res.AddSaltKg > 0 {
+		do = append(do, "add "+r.sys.Mass(res.AddSaltKg, units.Up)+" of salt mix")
+	}
+	r.detail(tableBlock(g))
+	r.detail(r.markBlocks(res.Marks)...)
+	return []block{para("From %s to %s: %s.%s", r.held(water), r.waterLine(after), listed(do), r.bill(res.Bill))}
 }

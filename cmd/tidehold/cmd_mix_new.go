@@ -205,6 +205,7 @@ func (r *mixRun) batchBlocks(res batchResult) []block {
 	if res.HeatKWh > 0 {
 		g.Rows = append(g.Rows, []string{"heat, without losses", units.Fixed(res.HeatKWh, 1) + " kWh"})
 	}
-	blocks := []block{para("Makes %s.", r.waterLine(made)), tableBlock(g)}
-	return append(blocks, r.markBlocks(res.Marks)...)
+	r.detail(tableBlock(g))
+	r.detail(r.markBlocks(res.Marks)...)
+	return []block{para("%s of purified water and %s of salt mix make %s.%s", r.poured(res.Water, units.Nearest), r.sys.Mass(res.SaltKg, units.Up), r.waterLine(made), r.bill(res.Bill))}
 }

@@ -182,6 +182,21 @@ func (r *mixRun) addSalt(kg float64, mix *saltMix, bill mixing.Bill) {
 	r.do("Add the salt: %s. Into the moving water, a little at a time, never water onto salt.", how)
 }
 
+// bill says bags and money in a sentence; "" where neither is known.
+func (r *mixRun) bill(b mixing.Bill) string {
+	var parts []string
+	if b.Bags != nil {
+		parts = append(parts, counted(*b.Bags, "bag"))
+	}
+	if b.Cost != nil {
+		parts = append(parts, strings.TrimSpace(b.Cost.StringFixed(2)+" "+r.currency))
+	}
+	if len(parts) == 0 {
+		return ""
+	}
+	return " That is " + strings.Join(parts, ", ") + "."
+}
+
 // billRows are the lines of a table for bags and money.
 func (r *mixRun) billRows(b mixing.Bill) [][]string {
 	var rows [][]string

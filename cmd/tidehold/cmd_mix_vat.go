@@ -4,6 +4,7 @@ import (
 	"github.com/spf13/pflag"
 
 	"tidehold/refs/units"
+	"tidehold/response/figure"
 	"tidehold/salinity/mixing"
 	"tidehold/volumes/site"
 )
@@ -90,7 +91,17 @@ func (r *mixRun) markBlocks(marks []fillMark) []block {
 		}
 		g.Rows = append(g.Rows, []string{m.What, r.poured(m.Volume, units.Nearest), level})
 	}
-	return []block{tableBlock(g)}
+	v := vatOf(&r.vat.Store)
+	for _, m := range marks {
+		mark := figure.VatMark{Text: m.What + " " + r.poured(m.Volume, units.Nearest), L: float64(m.Volume)}
+		if m.LevelCm != nil {
+			mark.Cm = *m.LevelCm
+			mark.Text += ", " + r.sys.Length(*m.LevelCm, units.Nearest)
+		}
+		v.Marks = append(v.Marks, mark)
+	}
+	d := figure.Vats{Head: figure.Head{ID: "vat", Title: "Fill marks of " + r.vat.ID, Description: "What it holds now, and the marks."}, List: []figure.Vat{v}, Units: r.sys}
+	return append([]block{tableBlock(g)}, pictured(d)...)
 }
 
 // fits refuses a volume that the vat cannot hold.

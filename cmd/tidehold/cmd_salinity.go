@@ -106,7 +106,8 @@ func runSalinity(a *app, o *salinityOptions) error {
 		}
 	}
 	ans.Result = res
-	ans.Blocks = salinityBlocks(o, res, a.displayUnits(units.Metric))
+	sys := a.displayUnits(units.Metric)
+	ans.Blocks, ans.More = salinityBlocks(o, res, sys), salinityDetail(res, sys)
 	return a.print(ans)
 }
 
@@ -191,32 +192,34 @@ func (o *salinityOptions) compare(first oneReading, res *salinityResult, ans *an
 	return nil
 }
 
-// salinityBlocks says the answer first, then every form of it.
+// salinityBlocks says the answer first, then the forms a keeper meets.
 func salinityBlocks(o *salinityOptions, res salinityResult, sys units.System) []block {
 	blocks := []block{para("%s at %s is salinity %s.", strings.TrimSpace(o.reading.text), sys.Temperature(res.Temperature), plusMinus(res.Salinity, res.Uncertainty))}
 	if res.Agreement != nil {
 		blocks = append(blocks, agreementBlocks(o, res)...)
 	}
-	g := grid{Header: []string{"the same water", "value", "unit"}, Right: []int{1}}
-	row := func(name string, v *float64, decimals int, unit string) {
-		text := "out of range"
-		if v != nil {
-			text = units.Fixed(*v, decimals)
-		}
-		g.Rows = append(g.Rows, []string{name, text, unit})
+	at := sys.Temperature(res.Temperature)
+	rows := []formRow{
+		{"practical salinity", &res.Salinity, 2, ""},
+		{"dissolved salt (reference salinity)", &res.ReferenceSalinity, 2, "g/kg"},
+		{"specific gravity, 25/25 °C", res.SG2525, 4, ""},
+		{"specific gravity, 60/60 °F", res.SG60F, 4, ""},
+		{"density at " + at, res.Density, 2, "kg/m³"},
+		{"conductivity at 25 °C", res.Conductivity25, 2, "mS/cm"},
+		{"oxygen when saturated", res.OxygenSaturation, 2, "mg/L"},
 	}
-	row("practical salinity", &res.Salinity, 2, "")
-	row("dissolved salt (reference salinity)", &res.ReferenceSalinity, 2, "g/kg")
-	row("density at "+sys.Temperature(res.Temperature), res.Density, 2, "kg/m³")
-	row("specific gravity, 25/25 °C", res.SG2525, 4, "")
-	row("specific gravity, 60/60 °F", res.SG60F, 4, "")
-	row("specific gravity, 20/20 °C", res.SG2020, 4, "")
-	row("conductivity at "+sys.Temperature(res.Temperature), res.Conductivity, 2, "mS/cm")
-	row("conductivity at 25 °C", res.Conductivity25, 2, "mS/cm")
-	row("refractive index", res.RefractiveIndex, 5, "")
-	row("heat capacity", res.HeatCapacity, 0, "J/(kg K)")
-	row("oxygen when saturated", res.OxygenSaturation, 2, "mg/L")
-	blocks = append(blocks, tableBlock(g))
+	return append(blocks, formTable("the same water", rows))
+}
+
+// salinityDetail is the forms a keeper seldom meets, and where the uncertainty comes
+// from.
+func salinityDetail(res salinityResult, sys units.System) []block {
+	blocks := []block{formTable("and", []formRow{
+		{"specific gravity, 20/20 °C", res.SG2020, 4, ""},
+		{"conductivity at " + sys.Temperature(res.Temperature), res.Conductivity, 2, "mS/cm"},
+		{"refractive index", res.RefractiveIndex, 5, ""},
+		{"heat capacity", res.HeatCapacity, 0, "J/(kg K)"},
+	})}
 	if len(res.Budget) == 0 {
 		return blocks
 	}
@@ -225,6 +228,26 @@ func salinityBlocks(o *salinityOptions, res salinityResult, sys units.System) []
 		b.Rows = append(b.Rows, []string{c.What, units.Significant(c.Standard, 2), c.Unit, units.Fixed(c.Salinity, 3)})
 	}
 	return append(blocks, tableBlock(b))
+}
+
+// formRow is one form of a water; nil is out of the range of its relation.
+type formRow struct {
+	name     string
+	value    *float64
+	decimals int
+	unit     string
+}
+
+func formTable(title string, rows []formRow) block {
+	g := grid{Header: []string{title, "value", "unit"}, Right: []int{1}}
+	for _, r := range rows {
+		text := "out of range"
+		if r.value != nil {
+			text = units.Fixed(*r.value, r.decimals)
+		}
+		g.Rows = append(g.Rows, []string{r.name, text, r.unit})
+	}
+	return tableBlock(g)
 }
 
 // agreementBlocks says whether two readings agree, and what to take.

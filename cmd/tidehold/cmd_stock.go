@@ -1,12 +1,10 @@
 package main
 
 import (
-	"fmt"
 	"time"
 
 	"github.com/spf13/cobra"
 
-	"tidehold/refs/units"
 	"tidehold/volumes/site"
 	"tidehold/volumes/stock"
 )
@@ -106,56 +104,7 @@ func stockAnswer(a *app, ls loaded, command string, head []block) answer {
 		}
 		res.Kit = append(res.Kit, r)
 	}
+	v := stockView{stockResult: res, site: ls.Site, name: ls.Title(), now: ls.Now, units: a.displayUnits(ls.Site.Units)}
 	return answer{Command: command, Table: "stores", Title: "Stock of " + ls.Title(), Result: res, Assumptions: aboutStock(ls.Site), Warnings: site.Texts(ls.Site.Warnings),
-		Blocks: append(head, stockBlocks(res, a.displayUnits(ls.Site.Units))...)}
-}
-
-// stockBlocks rounds down: what is on hand is never more than it says.
-func stockBlocks(r stockResult, u units.System) []block {
-	stores := grid{Title: "Stores", Header: []string{"store", "holds", "all", "in reach", "salinity", "temp", "age", "state"}, Right: []int{2, 3, 4, 5, 6}}
-	for _, s := range r.Stores {
-		age := "unknown"
-		if s.AgeH != nil {
-			age = units.Hours(*s.AgeH)
-		}
-		if s.Holds == site.Purified && s.AgeH == nil {
-			age = "-"
-		}
-		stores.Rows = append(stores.Rows, []string{s.ID, string(s.Holds), s.VolumeL.down(u), s.UsableL.down(u), units.Fixed(s.Salinity, 1), u.Temperature(s.TempC), age, string(s.State)})
-	}
-	totals := grid{Title: "For an event", Header: []string{"water", "all", "usable", "kept in reserve"}, Right: []int{1, 2, 3}}
-	for _, t := range r.Totals {
-		totals.Rows = append(totals.Rows, []string{string(t.Holds), t.VolumeL.down(u), t.UsableL.down(u), t.ReserveL.down(u)})
-	}
-	out := []block{tableBlock(stores), tableBlock(totals),
-		para("In reach is what is above the heel. Usable is all in reach that is not over age, less the reserve.")}
-	if len(r.Salts) > 0 {
-		g := grid{Title: "Dry salt", Header: []string{"salt", "on hand", "makes", "batches"}, Right: []int{1, 2}}
-		for _, s := range r.Salts {
-			batches := "-"
-			if s.Vat != "" {
-				batches = units.Fixed(units.Down.To(s.Batches, 0.1), 1) + " fillings of " + s.Vat
-			}
-			g.Rows = append(g.Rows, []string{s.ID, u.Mass(s.OnHandKg.InexactFloat64(), units.Down), u.Volume(s.MakesL, units.Down), batches})
-		}
-		out = append(out, tableBlock(g))
-	}
-	if len(r.Kit) > 0 {
-		g := grid{Title: "Kit", Header: []string{"item", "need", "have", "expires", "state"}, Right: []int{1, 2}}
-		for _, k := range r.Kit {
-			expires, state := "-", "ok"
-			if k.Expires != nil {
-				expires = *k.Expires
-			}
-			switch {
-			case k.Have < k.Need:
-				state = "MISSING"
-			case !k.OK:
-				state = "EXPIRED"
-			}
-			g.Rows = append(g.Rows, []string{k.Item, fmt.Sprint(k.Need), fmt.Sprint(k.Have), expires, state})
-		}
-		out = append(out, tableBlock(g))
-	}
-	return out
+		Blocks: append(head, v.answer()...), More: append(v.picture(), v.detail()...), Next: "ready"}
 }

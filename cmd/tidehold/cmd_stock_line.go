@@ -21,7 +21,7 @@ func entryAnswer(a *app, ls loaded, post stock.Posting, e stock.Entry) answer {
 	res.Entries++
 	ans.Result = entryResult{e.ID, e.Time.Format(time.RFC3339Nano), e.Kind, line, res}
 	ans.Blocks = []block{para("%s", line)}
-	ans.Assumptions = nil
+	ans.Assumptions, ans.More, ans.Next = nil, nil, ""
 	ans.Warnings = site.Texts(journalNotes(ls.Journal))
 	for _, text := range w.advice(e) {
 		ans.Blocks = append(ans.Blocks, para("%s", text))

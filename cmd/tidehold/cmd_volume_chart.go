@@ -6,6 +6,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"tidehold/refs/units"
+	"tidehold/response/figure"
 	"tidehold/volumes"
 )
 
@@ -15,8 +16,9 @@ func newVolumeChartCmd(a *app) *cobra.Command {
 		Use:   "chart <store>",
 		Short: "a dip chart of a vat, to print and laminate",
 		Long: `What a dipstick in a store means: the volume at every step, all there is and what
-the pump can reach, with heel and brim marked. With --format html it is a page to
-print and laminate.
+the pump can reach, with what is left at the bottom and the brim marked. With
+--format html it is a page to print and laminate, with a strip to scale to tape on
+the stick.
 
 ` + exitHelp,
 		Example: `  tidehold volume chart vat-a --demo
@@ -75,7 +77,38 @@ func runChart(a *app, id string, step *quantityFlag) error {
 		res.Rows = append(res.Rows, chartRow{r.LevelCm, float64(r.Volume), float64(r.Usable), r.Mark})
 	}
 	return a.print(answer{Command: "volume chart", Table: "rows", Title: "Dip chart: " + store.ID + ", " + ls.Title(), Result: res,
-		Blocks: chartBlocks(res, u)})
+		Blocks: chartBlocks(res, u), More: stripBlocks(res, u)})
+}
+
+// markWord is a mark in words.
+func markWord(mark string) string {
+	if mark == "heel" {
+		return "BOTTOM"
+	}
+	return strings.ToUpper(mark)
+}
+
+// stripBlocks are the chart as a strip to scale, to tape on the stick: a page prints it,
+// a terminal cannot.
+func stripBlocks(r chartResult, u units.System) []block {
+	s := figure.Strip{Head: figure.Head{ID: "strip", Title: "Dip strip of " + r.Store, Description: "The same volumes as in the table, as a strip to scale."}, Name: r.Store}
+	for _, row := range r.Rows {
+		s.TopCm = max(s.TopCm, row.LevelCm)
+		text := u.Volume(row.VolumeL, units.Down)
+		if row.Mark != "" {
+			text += " " + markWord(row.Mark)
+		}
+		s.Marks = append(s.Marks, figure.StripMark{Cm: row.LevelCm, Text: text, Strong: row.Mark != ""})
+	}
+	pages, err := s.Pages()
+	if err != nil {
+		return nil // the table has it all
+	}
+	out := []block{heading("To tape on the stick"), para("Print at 100 %% and check the line of 100 mm. Cut the pieces out, join them foot to top on the stick, piece 1 at its lower end, and laminate.")}
+	for _, p := range pages {
+		out = append(out, picture(p, ""))
+	}
+	return out
 }
 
 // chartBlocks prints volumes rounded down: what a stick shows must be there. The
@@ -83,17 +116,17 @@ func runChart(a *app, id string, step *quantityFlag) error {
 func chartBlocks(r chartResult, u units.System) []block {
 	perUnit := u.CmPer()
 	_, unit := u.LengthIn(0)
-	g := grid{Header: []string{"level (" + unit + ")", "volume", "above the heel", "mark"}, Right: []int{0, 1, 2}}
+	g := grid{Header: []string{"level (" + unit + ")", "volume", "above the bottom", "mark"}, Right: []int{0, 1, 2}}
 	toMark := map[string]units.Rounding{"heel": units.Up, "brim": units.Down}
 	for _, row := range r.Rows {
 		level := toMark[row.Mark].To(row.LevelCm/perUnit, 0.1)
-		g.Rows = append(g.Rows, []string{units.Fixed(level, 1), u.Volume(row.VolumeL, units.Down), u.Volume(row.UsableL, units.Down), strings.ToUpper(row.Mark)})
+		g.Rows = append(g.Rows, []string{units.Fixed(level, 1), u.Volume(row.VolumeL, units.Down), u.Volume(row.UsableL, units.Down), markWord(row.Mark)})
 	}
 	blocks := []block{tableBlock(g)}
 	if r.HeelL > 0 {
-		blocks = append(blocks, para("HEEL: below this mark the pump draws air; %s stay behind. BRIM: fill no higher.", u.Volume(r.HeelL, units.Up)))
+		blocks = append(blocks, para("BOTTOM: below this mark the pump draws air; %s are left at the bottom. BRIM: fill no higher.", u.Volume(r.HeelL, units.Up)))
 	} else {
-		blocks = append(blocks, para("BRIM: fill no higher. No heel is given in the site file: all of it counts as within the pump's reach."))
+		blocks = append(blocks, para("BRIM: fill no higher. The site file gives nothing that is left at the bottom (heel): all of it counts as within the pump's reach."))
 	}
 	return append(blocks, para("Stand the stick upright on the lowest point of the floor, with the water still. Rinse it in purified water before it goes into another vat."))
 }

@@ -2,6 +2,7 @@ package main
 
 import (
 	"strings"
+	"time"
 
 	"tidehold/refs/units"
 )
@@ -97,3 +98,6 @@ func aboveOrBelow(above bool) string {
 	}
 	return "not above"
 }
+
+// moment is a time for people: Wed 25 Nov 03:00.
+func moment(t time.Time) string { return t.Format("Mon 2 Jan 15:04") }
