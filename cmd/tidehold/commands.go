@@ -18,6 +18,7 @@ func commands(a *app) []*cobra.Command {
 		newReadyCmd(a),
 		newPlaybookCmd(a),
 		newIncidentCmd(a),
+		newCalendarCmd(a),
 		newRefsCmd(a),
 		newSchemaCmd(a),
 	}

@@ -267,3 +267,45 @@ func (st *State) Plan(s *site.Site, opt schedule.Options) (*plan.Plan, schedule.
 	}
 	return &out.Plans[0], out, nil
 }
+
+// Retest is a sample or a change that an open incident asks for.
+type Retest struct {
+	// ID tells it apart from others of the incident, however often it is worked out.
+	ID   string
+	At   time.Time
+	What string
+}
+
+// confirmH is when a goal that is reached is confirmed, hours after the last result.
+const confirmH = 24
+
+// Retests lists what an open incident asks for, with a time: the sample that would
+// decide, the second sample that confirms a goal, and the end of the time allowed.
+func (st *State) Retests() []Retest {
+	var out []Retest
+	if st.Log.ClosedAt != nil {
+		return out
+	}
+	for _, g := range st.Goals {
+		name := g.Contaminant
+		if name == "" {
+			name = "share"
+		}
+		f := g.Finding
+		if f != nil && f.Decider != nil {
+			out = append(out, Retest{name + "-decide", f.Series.T0.Add(hours(f.Decider.AtH)), "take a sample: " + g.Contaminant})
+		}
+		if n := 0; f != nil && g.Verdict == dilution.Below {
+			n = len(f.Series.Samples)
+			last := f.Series.T0
+			if n > 0 {
+				last = f.Series.T0.Add(hours(f.Series.Samples[n-1].AtH))
+			}
+			out = append(out, Retest{name + "-confirm", last.Add(confirmH * time.Hour), "confirm by a second sample: " + g.Contaminant})
+		}
+		if g.WithinH > 0 && g.Verdict != dilution.Below {
+			out = append(out, Retest{name + "-deadline", st.Now.Add(hours(g.WithinH)), "the time allowed ends: " + name})
+		}
+	}
+	return out
+}
