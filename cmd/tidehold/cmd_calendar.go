@@ -79,13 +79,17 @@ func runCalendar(a *app, days int, asList bool) error {
 func calendarAnswer(ls loaded, list []calendar.Due, days int, problems []string) answer {
 	res := calendarResult{Days: days, Due: []dueResult{}}
 	g := grid{Header: []string{"date", "kind", "what"}}
+	layout := "Mon 2 Jan"
+	if days > 300 {
+		layout = "Mon 2 Jan 2006" // or a day could be of either year
+	}
 	for _, d := range list {
 		r := dueResult{Kind: d.Kind, What: d.What, Detail: d.Detail, Overdue: d.Overdue, UID: d.UID, Date: d.Day.Format(time.DateOnly)}
-		date := d.Day.Format("Mon 2 Jan 2006")
+		date := d.Day.Format(layout)
 		if !d.AllDay {
 			at := d.Day.UTC().Format(time.RFC3339)
 			r.At, r.Date = &at, d.Day.In(ls.Site.TimeZone).Format(time.DateOnly)
-			date = d.Day.In(ls.Site.TimeZone).Format("Mon 2 Jan 2006 15:04")
+			date = d.Day.In(ls.Site.TimeZone).Format(layout + " 15:04")
 		}
 		if d.Overdue {
 			res.Overdue++
