@@ -56,13 +56,40 @@ func runReady(a *app, event string) error {
 	if err != nil {
 		return usagef("--event: %w", err)
 	}
-	v := readyView{Result: r, name: ls.Title(), currency: ls.Site.Currency, units: u}
-	blocks, err := v.answer(event != "", a.format.Value)
+	v := readyView{Result: r, name: ls.Title(), currency: ls.Site.Currency, units: u, at: ls.Now}
+	ans := answer{Command: "ready", Table: "events", Title: "Readiness of " + ls.Title(), Result: r, Assumptions: r.Assumptions, Warnings: r.Warnings,
+		No: r.Verdict != readiness.Covered}
+	if event != "" {
+		ans.Blocks, err = v.single()
+		ans.Next = "dilute --event " + event
+	} else {
+		ans.Blocks, ans.More, err = v.blocks()
+		if len(v.Events) > 0 {
+			ans.Next = "ready --event " + v.sorted()[0].ID
+		}
+	}
 	if err != nil {
 		return err
 	}
-	return a.print(answer{Command: "ready", Table: "events", Title: "Readiness of " + ls.Title(), Result: r, Assumptions: r.Assumptions, Warnings: r.Warnings,
-		Blocks: blocks, No: r.Verdict != readiness.Covered})
+	if a.format.Value == "table" {
+		ans.Warnings = v.warnings()
+	}
+	return a.print(ans)
+}
+
+// warnings are those of the result that the table of the house does not say already.
+func (v readyView) warnings() []string {
+	var out []string
+	for _, w := range v.Warnings {
+		said := false
+		for _, a := range v.Ages {
+			said = said || a.Problem != "" && (strings.HasPrefix(w, "store "+a.Store+" ") || strings.HasPrefix(w, "stores."+a.Store+": no date"))
+		}
+		if !said {
+			out = append(out, w)
+		}
+	}
+	return out
 }
 
 // readySite is one line of the answer for several sites.

@@ -4,89 +4,92 @@ import (
 	"fmt"
 	"slices"
 	"strings"
+	"time"
 
 	"tidehold/refs/units"
 	"tidehold/response/readiness"
 )
-
-// mostEventRows is how many events the table shows; JSON and CSV hold them all.
-const mostEventRows = 60
 
 // readyView renders one result of readiness in the units and currency of a site.
 type readyView struct {
 	readiness.Result
 	name, currency string
 	units          units.System
+	at             time.Time
 }
 
-// answer chooses what to print: one event in detail, or the whole site; a page
-// also draws the events, the worst first.
-func (v readyView) answer(one bool, format string) ([]block, error) {
-	if one {
-		return v.single()
+// A screen shows this many events, cheaper steps and things to see to; --all and every
+// other format hold them all.
+const (
+	mostEventRows = 7
+	mostHouse     = 3
+	mostSteps     = 1
+	// mostFigures is how many events a page draws, the worst first.
+	mostFigures = 60
+)
+
+// blocks are the answer for the whole site, the worst first; more is the detail.
+func (v readyView) blocks() (out, more []block, err error) {
+	out = append(out, para("%s: %s", v.name, v.headline()))
+	out = append(out, v.table(mostEventRows)...)
+	out = append(out, v.stock())
+	if len(v.Events) == 1 {
+		out = append(out, v.reasons()...)
+	} else {
+		more = append(more, v.reasons()...)
 	}
-	blocks := v.blocks(format == "csv")
-	if format != "html" {
-		return blocks, nil
+	out = append(out, v.shopping()...)
+	out = append(out, v.house()...)
+	if len(v.Events) > mostEventRows {
+		more = append(more, v.table(len(v.Events))...)
 	}
-	for _, e := range v.sorted()[:min(len(v.Events), mostEventRows)] {
-		more, err := v.detail(e)
+	more = append(append(more, v.together()...), v.remedies()...)
+	more = append(more, v.houseTable()...)
+	for _, e := range v.sorted()[:min(len(v.Events), mostFigures)] {
+		fig, err := v.chart(e)
 		if err != nil {
-			return nil, err
+			return nil, nil, err
 		}
-		blocks = append(blocks, more...)
+		for _, f := range fig {
+			if f.Figure != nil {
+				f.Figure.Text = "" // for pages; on a terminal --event draws it
+				more = append(more, f)
+			}
+		}
 	}
-	return blocks, nil
+	return out, more, nil
 }
 
-// blocks are the whole answer for one site, the worst first; all lists every event
-// however many there are.
-func (v readyView) blocks(all bool) []block {
-	out := append(v.top(), v.events(all)...)
-	out = append(out, v.together()...)
-	out = append(out, v.remedies()...)
-	return append(out, v.house()...)
-}
-
-// single is the answer for one event.
+// single is the answer for one event: its plan, what limits it, what mends it, the
+// work, what to restock, a chart.
 func (v readyView) single() ([]block, error) {
-	out := append(v.top(), v.events(true)...)
-	more, err := v.detail(v.Events[0])
+	e := v.Events[0]
+	out := []block{para("%s: %s", v.name, v.headline())}
+	out = append(append(out, v.table(1)...), v.stock())
+	out = append(out, v.reasons()...)
+	more, err := v.detail(e)
 	if err != nil {
 		return nil, err
 	}
-	out = append(out, more...)
-	return append(out, v.remedies()...), nil
+	return append(append(out, more...), v.remedies()...), nil
 }
 
-// top is the verdict and the one thing to do first.
-func (v readyView) top() []block {
-	out := []block{para("%s: %s.", v.name, v.headline())}
-	for _, p := range v.Shopping {
-		out = append(out, para("Buy or do: %s (%s): covers %s.", v.fix(p.Fix), v.cost(p.Fix), strings.Join(p.Covers, ", ")))
-	}
-	for _, p := range v.PartSteps {
-		out = append(out, para("Part of it: %s (%s): covers %s.", v.fix(p.Fix), v.cost(p.Fix), strings.Join(p.Covers, ", ")))
-	}
-	return out
-}
-
-// headline is the verdict with the counts behind it.
+// headline is the verdict with the count behind it.
 func (v readyView) headline() string {
-	count := map[readiness.Verdict]int{}
+	covered := 0
 	for _, e := range v.Events {
-		count[e.Verdict]++
-	}
-	if v.Verdict == readiness.Covered {
-		return fmt.Sprintf("covered. %s, all done in time", counted(len(v.Events), "event"))
-	}
-	var parts []string
-	for _, w := range []readiness.Verdict{readiness.Unreachable, readiness.Short, readiness.Unknown, readiness.Late, readiness.Covered} {
-		if n := count[w]; n > 0 {
-			parts = append(parts, fmt.Sprintf("%d %s", n, w))
+		if e.Verdict == readiness.Covered {
+			covered++
 		}
 	}
-	return fmt.Sprintf("%s. Of %s, %s", v.Verdict, counted(len(v.Events), "event"), strings.Join(parts, ", "))
+	n := len(v.Events)
+	switch {
+	case v.Verdict == readiness.Covered:
+		return fmt.Sprintf("covered. Ready for %s.", counted(n, "event"))
+	case covered == n:
+		return fmt.Sprintf("%s. Ready for each of %s alone, but not for all that may strike at once.", v.Verdict, counted(n, "event"))
+	}
+	return fmt.Sprintf("%s. Ready for %d of %s.", v.Verdict, covered, counted(n, "event"))
 }
 
 // sorted are the events, worst first, in file order within a verdict.
@@ -104,27 +107,55 @@ func (v readyView) sorted() []readiness.Event {
 	return list
 }
 
-// events is the table of events and the reason of each that is not covered.
-func (v readyView) events(all bool) []block {
-	g := grid{Header: []string{"event", "verdict", "done after", "allowed", "needs", "usable now", "first change", "held back by"}, Right: []int{2, 3, 4, 5, 6}}
+// table is one line for each event, up to most, and one for each combination.
+func (v readyView) table(most int) []block {
+	g := grid{Header: []string{"event", "verdict", "done after", "allowed", "first change", "today"}, Right: []int{2, 3, 4}}
 	list := v.sorted()
-	shown := list
-	if !all && len(list) > mostEventRows {
-		shown = list[:mostEventRows]
-	}
-	var why []block
+	shown := list[:min(len(list), most)]
 	for _, e := range shown {
-		g.Rows = append(g.Rows, []string{e.ID, string(e.Verdict), hoursOr(e.DoneAtH, "never"), allowed(e.WithinH), volumeOr(e.DemandL, v.units, "-"),
-			v.onHand(e.UsableNowL), v.onHand(e.FirstChangeL), words(e.Bottleneck)})
-		if e.Verdict != readiness.Covered {
-			why = append(why, para("%s (%s): %s.", e.ID, e.System, e.Reason))
-		}
+		g.Rows = append(g.Rows, []string{e.ID, string(e.Verdict), hoursOr(e.DoneAtH, "never"), allowed(e.WithinH), v.onHand(e.FirstChangeL), v.today(e)})
 	}
 	out := []block{tableBlock(g)}
 	if n := len(list) - len(shown); n > 0 {
-		out = append(out, para("%s, none worse than these, are in --format json and csv.", counted(n, "more event")))
+		out = append(out, line("%s, none worse than these: --all prints them.", counted(n, "more event")))
 	}
-	return append(out, why...)
+	for i, t := range v.Together {
+		if i == mostTogether && most < len(list) {
+			out = append(out, line("%s: --all prints them.", counted(len(v.Together)-i, "more combination")))
+			break
+		}
+		out = append(out, line("%s at once: %s.", strings.Join(t.Events, " + "), t.Verdict))
+	}
+	return out
+}
+
+// mostTogether is how many combinations a screen shows.
+const mostTogether = 3
+
+// today is how an event fares on the stock as it stands; "the same" where that is the stock it
+// is judged on.
+func (v readyView) today(e readiness.Event) string {
+	t := e.Today
+	if t.Verdict == e.Verdict && (t.DoneAtH == nil) == (e.DoneAtH == nil) && (t.DoneAtH == nil || *t.DoneAtH == *e.DoneAtH) {
+		return "the same"
+	}
+	if t.DoneAtH == nil {
+		return string(t.Verdict)
+	}
+	return fmt.Sprintf("%s, %s", t.Verdict, units.Hours(*t.DoneAtH))
+}
+
+// stock says which stock is judged and what of it can be drawn at once.
+func (v readyView) stock() block {
+	if len(v.Events) == 0 {
+		return line("No event is named.")
+	}
+	now := v.Events[0].Today.UsableNowL
+	if v.WorstDay.DrawnL <= 0 {
+		return line("%s of saltwater to draw at once.", v.units.Volume(now, units.Down))
+	}
+	return line("Judged just after the regular changes (%s): %s to draw at once, today %s.", v.units.Volume(v.WorstDay.DrawnL, units.Up),
+		v.units.Volume(v.Events[0].UsableNowL, units.Down), v.units.Volume(now, units.Down))
 }
 
 // onHand prints what there is, rounded down; "none" for nothing.
@@ -133,6 +164,73 @@ func (v readyView) onHand(l float64) string {
 		return "none"
 	}
 	return v.units.Volume(l, units.Down)
+}
+
+// shopping is the list that covers everything, and the cheaper steps that cover some.
+func (v readyView) shopping() []block {
+	var out []block
+	if len(v.Shopping) > 0 {
+		g := grid{Header: []string{"buy or do", "cost", "for"}, Right: []int{1}}
+		for _, p := range v.Shopping {
+			g.Rows = append(g.Rows, []string{v.fix(p.Fix), v.cost(p.Fix), v.covers(p.Covers)})
+		}
+		out = append(out, tableBlock(g))
+		all := "That"
+		if len(v.Shopping) > 1 {
+			all = "All of it"
+		}
+		out = append(out, line("%s covers every event%s: planned again with it.", all, v.atOnce()))
+	} else if v.Verdict == readiness.Short || v.Verdict == readiness.Late {
+		out = append(out, para("No set of purchases was found that covers everything; --all lists what helps which event."))
+	}
+	for _, p := range v.PartSteps[:min(len(v.PartSteps), mostSteps)] {
+		cost := ""
+		if c := v.cost(p.Fix); c != "" {
+			cost = ", " + c
+		}
+		out = append(out, line("Only for %s: %s%s.", v.covers(p.Covers), v.fix(p.Fix), cost))
+	}
+	return out
+}
+
+func (v readyView) atOnce() string {
+	if len(v.Together) == 0 {
+		return ""
+	}
+	return ", alone and at once"
+}
+
+// covers names events and combinations; all of what fails is "all that fail".
+func (v readyView) covers(names []string) string {
+	failing := 0
+	for _, e := range v.Events {
+		if e.Verdict != readiness.Covered {
+			failing++
+		}
+	}
+	for _, t := range v.Together {
+		if t.Verdict != readiness.Covered {
+			failing++
+		}
+	}
+	if failing > 1 && len(names) == failing {
+		return "all that fail"
+	}
+	return listed(names)
+}
+
+// reasons says of each event that is not covered why.
+func (v readyView) reasons() []block {
+	var out []block
+	for _, e := range v.sorted() {
+		if e.Verdict != readiness.Covered {
+			out = append(out, para("%s (%s): %s.", e.ID, e.System, e.Reason))
+		}
+		if m := e.WithMedia; m != nil {
+			out = append(out, para("%s with %s running: %s, %s, %s. The verdict does not count on it.", e.ID, strings.Join(m.Media, ", "), m.Verdict, hoursOr(m.DoneAtH, "never done"), v.units.Volume(m.WaterL, units.Up)))
+		}
+	}
+	return out
 }
 
 // together is the table of combinations.
@@ -178,38 +276,55 @@ func (v readyView) remedies() []block {
 	return out
 }
 
-// fix says a remedy as an instruction.
+// fix says a remedy as an instruction: how much, where, at which salinity and
+// temperature.
 func (v readyView) fix(f readiness.Fix) string {
-	u, where := v.units, f.Where
-	if f.NeedsRoomL > 0 {
-		where = "a new container, because no vat has the room"
+	u := v.units
+	amount := func(l float64) string {
+		s := u.Volume(l, units.Up)
+		if f.TooMuch != nil {
+			s += " (but less than " + u.Volume(*f.TooMuch, units.Down) + ")"
+		}
+		return s
 	}
-	if f.NeedsRoomL > 0 && f.KeptAtC != nil {
-		where = "a new container at " + u.Temperature(*f.KeptAtC) + ", because no vat has the room"
+	where := f.Where
+	if f.NeedsRoomL > 0 {
+		where = "a new container"
 	}
 	var s string
 	switch f.What {
 	case readiness.StoredSaltwater:
-		s = fmt.Sprintf("keep %s more saltwater ready in %s", u.Volume(f.Amount, units.Up), where)
+		s = fmt.Sprintf("%s more saltwater in %s%s", amount(f.Amount), where, v.water(f))
 	case readiness.StoredPurified:
-		s = fmt.Sprintf("keep %s more purified water in %s", u.Volume(f.Amount, units.Up), where)
+		s = fmt.Sprintf("%s more purified water in %s", amount(f.Amount), where)
 	case readiness.MoreSalt:
-		s = fmt.Sprintf("keep %s more salt (%s)", u.Mass(f.Amount, units.Up), where)
+		s = fmt.Sprintf("%s more salt (%s)", u.Mass(f.Amount, units.Up), f.Where)
 	case readiness.PurifierRate:
 		s = fmt.Sprintf("a purifier that makes %s more, by its rating", u.Flow(f.Amount))
 	case readiness.VatHeater:
-		s = fmt.Sprintf("%s W more heating in %s", units.Fixed(units.Up.To(f.Amount, 1), 0), where)
+		s = fmt.Sprintf("%s W more heating in %s", units.Fixed(units.Up.To(f.Amount, 1), 0), f.Where)
 	case readiness.VatCapacity:
-		s = fmt.Sprintf("%s more room in %s", u.Volume(f.Amount, units.Up), where)
+		s = fmt.Sprintf("%s more room in %s", amount(f.Amount), f.Where)
 	case readiness.Delivered:
-		s = fmt.Sprintf("have %s of saltwater delivered within %s", u.Volume(f.Amount, units.Up), units.Hours(*f.AfterH))
+		s = fmt.Sprintf("%s of saltwater delivered within %s%s", amount(f.Amount), units.Hours(*f.AfterH), v.water(f))
 	default:
-		s = fmt.Sprintf("allow %s more", units.Hours(units.Up.To(f.Amount*60, 1)/60))
+		s = fmt.Sprintf("%s more time", units.Hours(units.Up.To(f.Amount*60, 1)/60))
+	}
+	if f.How != "" {
+		s += "; " + f.How
 	}
 	if f.With != nil {
 		s += ", and " + v.fix(*f.With)
 	}
 	return s
+}
+
+// water is the salinity and temperature to keep.
+func (v readyView) water(f readiness.Fix) string {
+	if f.Salinity == nil || f.KeptAtC == nil {
+		return ""
+	}
+	return fmt.Sprintf(" (salinity %s, %s)", units.Fixed(*f.Salinity, 1), v.units.Temperature(*f.KeptAtC))
 }
 
 func (v readyView) cost(f readiness.Fix) string {
@@ -219,25 +334,56 @@ func (v readyView) cost(f readiness.Fix) string {
 	return strings.TrimSpace(units.Fixed(*f.Cost, 2) + " " + v.currency)
 }
 
-// house is what else would catch the site out: kit, ages, drills, guards.
+// house names what else would catch the site out, in a line; water that does not count
+// comes first.
 func (v readyView) house() []block {
-	g := grid{Header: []string{"what", "problem"}}
-	for _, k := range v.Kit {
-		if !k.OK {
-			g.Rows = append(g.Rows, []string{k.Item, k.Problem})
-		}
+	rows := v.houseRows()
+	if len(rows) == 0 {
+		return nil
 	}
+	if len(rows) == 1 {
+		return []block{para("To see to: %s: %s.", rows[0][0], rows[0][1])}
+	}
+	var names []string
+	for i, r := range rows {
+		if i == mostHouse {
+			names = append(names, fmt.Sprintf("%d more", len(rows)-i))
+			break
+		}
+		problem, _, _ := strings.Cut(r[1], ";")
+		names = append(names, r[0]+" ("+problem+")")
+	}
+	return []block{para("To see to (--all says what to do): %s.", listed(names))}
+}
+
+// houseTable is all of it.
+func (v readyView) houseTable() []block {
+	g := grid{Header: []string{"what", "problem"}, Rows: v.houseRows()}
+	if len(g.Rows) == 0 {
+		return nil
+	}
+	return []block{heading("In the house"), tableBlock(g)}
+}
+
+// houseRows are kit, ages, drills and guards that need somebody.
+func (v readyView) houseRows() [][]string {
+	var rows [][]string
 	for _, a := range v.Ages {
 		if a.Problem != "" {
-			g.Rows = append(g.Rows, []string{a.Store, a.Problem})
+			rows = append(rows, []string{a.Store, a.Problem})
+		}
+	}
+	for _, k := range v.Kit {
+		if !k.OK {
+			rows = append(rows, []string{k.Item, k.Problem})
 		}
 	}
 	for _, d := range v.Drills {
 		switch {
 		case d.Overdue && d.Due == nil:
-			g.Rows = append(g.Rows, []string{d.What, "never done"})
+			rows = append(rows, []string{d.What, "never done"})
 		case d.Overdue:
-			g.Rows = append(g.Rows, []string{d.What, "overdue since " + *d.Due})
+			rows = append(rows, []string{d.What, "overdue since " + *d.Due})
 		}
 	}
 	for _, t := range v.UntestedGuards {
@@ -245,16 +391,9 @@ func (v readyView) house() []block {
 		if t.Tested != nil {
 			since = "last tested " + *t.Tested + ", over a year ago"
 		}
-		g.Rows = append(g.Rows, []string{t.On + ": " + t.Guard, since + "; it does not count"})
+		rows = append(rows, []string{t.On + ": " + t.Guard, since + "; it does not count"})
 	}
-	var out []block
-	if len(g.Rows) > 0 {
-		out = append(out, heading("In the house"), tableBlock(g))
-	}
-	if w := v.WorstDay; w.RoutineL > 0 {
-		out = append(out, para("Judged just after the regular changes: %s of stored saltwater is taken as used by them.", v.units.Volume(w.DrawnL, units.Up)))
-	}
-	return out
+	return rows
 }
 
 // allowed prints a deadline; "-" for none.

@@ -14,15 +14,11 @@ import (
 func (v readyView) detail(e readiness.Event) ([]block, error) {
 	var out []block
 	if len(e.Steps) > 0 {
-		g := grid{Header: []string{"change", "start", "full again", "what", "before", "after", "size set by"}, Right: []int{0, 1, 2, 4, 5}}
-		for _, s := range e.Steps {
-			g.Rows = append(g.Rows, []string{fmt.Sprint(s.N), units.Hours(s.AtH), units.Hours(s.DoneH), changeText(s.Step, v.units),
-				levelOf(s.BeforeUgL, s.BeforeFraction), levelOf(s.AfterUgL, s.AfterFraction), words(string(s.LimitedBy))})
-		}
-		out = append(out, heading("Changes for "+e.ID), tableBlock(g))
+		plan := diluteView{Plan: *e.Plan, units: v.units, at: v.at}
+		out = append(out, heading("Changes for "+e.ID+v.whichStock()), para("%s", plan.caution()), tableBlock(plan.doings()))
 	}
 	if e.BottleneckDetail != "" {
-		out = append(out, para("Loosened by one notch, %s.", e.BottleneckDetail))
+		out = append(out, para("What limits it: %s.", words(e.BottleneckDetail)))
 	}
 	out = append(out, v.work(e.Work)...)
 	out = append(out, v.restock(e.Restock)...)
@@ -33,12 +29,12 @@ func (v readyView) detail(e readiness.Event) ([]block, error) {
 	return append(out, fig...), nil
 }
 
-// levelOf prints µg/L, or the share left.
-func levelOf(ugL, fraction *float64) string {
-	if ugL != nil {
-		return units.Dissolved(*ugL)
+// whichStock says which stock a plan is made on, where there are two.
+func (v readyView) whichStock() string {
+	if v.WorstDay.DrawnL <= 0 {
+		return ""
 	}
-	return units.Percent(*fraction, 1) + " left"
+	return ", just after the regular changes"
 }
 
 // work says what the event asks of the people.
