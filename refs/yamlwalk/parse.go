@@ -178,6 +178,9 @@ func (n *Node) fillMapping(y *yaml.Node, depth int) {
 	n.at = make(map[string]int, len(y.Content)/2)
 	n.entries = make([]Entry, 0, len(y.Content)/2)
 	nodes := make([]Node, len(y.Content)/2)
+	if y.Style&yaml.FlowStyle != 0 {
+		y.Content = rejoin(y.Content)
+	}
 	for i := 0; i+1 < len(y.Content); i += 2 {
 		key, value := y.Content[i], y.Content[i+1]
 		if found, allowed, hint, ok := n.usable(key); !ok {
@@ -192,6 +195,28 @@ func (n *Node) fillMapping(y *yaml.Node, depth int) {
 		child.fill(value, depth+1)
 	}
 }
+
+// rejoin puts a number together again that a decimal comma tore apart: in braces
+// volume: 1,5 L is read as volume: 1 and a key "5 L". Whoever reads the value then says
+// what is wrong with the comma, where it stands.
+func rejoin(content []*yaml.Node) []*yaml.Node {
+	out := content[:0:0]
+	for i := 0; i+1 < len(content); i += 2 {
+		key, value := content[i], content[i+1]
+		if n := len(out); n > 0 && key.Kind == yaml.ScalarNode && key.Style == 0 && value.Kind == yaml.ScalarNode && value.Style == 0 && value.Value == "" &&
+			digitAt(key.Value, 0) && out[n-1].Kind == yaml.ScalarNode && out[n-1].Style == 0 && digitAt(out[n-1].Value, len(out[n-1].Value)-1) {
+			joined := *out[n-1]
+			joined.Value += "," + key.Value
+			out[n-1] = &joined
+			continue
+		}
+		out = append(out, key, value)
+	}
+	return out
+}
+
+// digitAt says that a text has a digit at a place.
+func digitAt(s string, i int) bool { return i >= 0 && i < len(s) && s[i] >= '0' && s[i] <= '9' }
 
 // usable judges a key of the mapping.
 func (n *Node) usable(key *yaml.Node) (found, allowed, hint string, ok bool) {

@@ -83,6 +83,7 @@ var loaderOnly = strings.Fields(`
 	part-level-above-the-brim part-rock-fills-all part-rock-too-dense parts-empty routine-system-unknown
 	routine-too-large second-document shape-all-wall shape-dimension-zero share-of-110-percent
 	single-pass-of-120-percent store-temperature-78-C strapping-goes-down strength-of-the-wrong-kind
+	net-volume-all-unsure volume-of-two-readings
 	purified-of-salinity-35 tag-binary time-zone-unknown together-twice together-unknown volume-above-the-brim volume-zero
 `)
 

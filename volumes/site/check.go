@@ -101,6 +101,12 @@ func (c *checker) readQuantity(v *val) {
 		v.bad = true
 		return
 	}
+	// Of a trace near the reporting limit that much may be unknown, of a vessel not.
+	if err := v.q.Sure(n.Raw()); err != nil && s.spread && d != units.Concentration && d != units.Share {
+		n.Mismatch(err)
+		v.bad = true
+		return
+	}
 	if v.q.U > 0 && !s.spread {
 		c.warn(n, "the ± of %s is not used in any plan", yamlwalk.Quote(n.Raw()))
 	}

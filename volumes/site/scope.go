@@ -214,10 +214,10 @@ func amount(x float64) string {
 	return strconv.FormatFloat(math.Round(x*1e6)/1e6, 'f', -1, 64)
 }
 
-// atMost words an upper bound, to the millilitre below, and in the unit of what
-// was written.
+// atMost words an upper bound, to the centilitre below since three decimals of a litre
+// can be misread, and in the unit of what was written.
 func atMost(v units.Litres, written units.Quantity) string {
-	return "at most " + amount(math.Floor(float64(v)*1000)/1000) + " L" + inBrackets(written.InOwnUnit(float64(v), units.Down))
+	return "at most " + amount(math.Floor(float64(v)*100)/100) + " L" + inBrackets(written.InOwnUnit(float64(v), units.Down))
 }
 
 func inBrackets(s string) string {

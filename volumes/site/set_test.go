@@ -72,9 +72,9 @@ func TestFaultsOfSetNameTheFlag(t *testing.T) {
 		"purifer.feed=6C":               `--set purifer.feed: unknown key "purifer"; allowed: format, systems, name, units, currency, time_zone, stores, salts, purifier, mixing, reserve, routine, deliveries, media, kit, drills, contacts, events, together; did you mean purifier`,
 		"purifier.fed=6C":               `--set purifier.fed: unknown key "fed"; allowed: rate, rated_at, feed, guards; did you mean feed`,
 		"stores.vat-x.volume=200L":      `--set stores.vat-x.volume: there is no "vat-x" in the file; allowed: vat-a, pure-a; did you mean vat-a`,
-		"stores.vat-a.volume=2000L":     `--set stores.vat-a.volume: "2000L" is above the brim; at most 441.786 L`,
+		"stores.vat-a.volume=2000L":     `--set stores.vat-a.volume: "2000L" is above the brim; at most 441.78 L`,
 		"stores.vat-a.level=2 m":        `--set stores.vat-a.level: "2 m" is above the brim; a level from 0 to 100 cm (1 m)`,
-		"stores.vat-a.volume=200 gal":   `--set stores.vat-a.volume: "200 gal" is above the brim; at most 441.786 L (116.7 gal)`,
+		"stores.vat-a.volume=200 gal":   `--set stores.vat-a.volume: "200 gal" is above the brim; at most 441.78 L (116.7 gal)`,
 		"stores.vat-a.salinity=350":     `--set stores.vat-a.salinity: "350" is out of range; practical salinity 0 to 42; write 35.0 if the decimal point was lost`,
 		"stores=5":                      `--set stores: "5" is a single value; a list of mappings with id, holds, shape, capacity, level, volume, heel, salinity, temperature, ph, alkalinity, calcium, magnesium, mixed, max_age, heater, heat_loss, transfer, background, filled_by`,
 		"stores.vat-a=5":                `--set stores.vat-a: stores is a list and has no keys; PATH=VALUE with ids in the path, as stores.vat-a.volume=200L`,
@@ -104,7 +104,7 @@ func TestFaultsOfSetNameTheFlag(t *testing.T) {
 func TestFaultsNameBoundsInTheUnitWritten(t *testing.T) {
 	for set, want := range map[string]string{
 		"stores.vat-a.level=50 in":                      `a level from 0 to 100 cm (39.37 in)`,
-		"stores.vat-a.heel=200 gal":                     `at most 441.786 L (116.7 gal)`,
+		"stores.vat-a.heel=200 gal":                     `at most 441.78 L (116.7 gal)`,
 		"routine.hall-reef.volume=900 gal":              `at most 640 L (169 gal)`,
 		"systems.hall-reef.water.temperature=180 F":     `temperature 0 to 40 C (32 to 104 F)`,
 		"systems.hall-reef.net_volume=0 gal":            `volume 0.1 to 10000000 L (0.02642 to 2641000 gal)`,

@@ -83,7 +83,7 @@ func (st *state) apply(e Entry) error {
 		return st.applyDip(store, e)
 	case Draw:
 		if e.Litres.GreaterThan(store.Volume) {
-			return fmt.Errorf("a draw of %s is more than the %s in %s", st.volume(*e.Litres), st.volume(store.Volume), store.ID)
+			return fmt.Errorf("a draw of %s is more than the %s in %s", st.volume(*e.Litres), st.held(store.Volume), store.ID)
 		}
 		store.Volume = store.Volume.Sub(*e.Litres)
 	case Add:
@@ -112,7 +112,7 @@ func (st *state) applyDip(store *site.Store, e Entry) error {
 		v, err := store.Shape.VolumeAt(e.LevelCm.InexactFloat64())
 		if err != nil {
 			return fmt.Errorf("a dip of %s in %s is above the brim at %s (%s)", st.length(e.LevelCm.InexactFloat64()), store.ID,
-				st.length(store.Shape.HeightCm()), st.volume(litresOf(store.Shape.Full()).Round(3)))
+				st.length(store.Shape.HeightCm()), st.held(litresOf(store.Shape.Full()).Round(3)))
 		}
 		now = litresOf(v)
 	}
@@ -128,7 +128,7 @@ func (st *state) applyDip(store *site.Store, e Entry) error {
 // full to the millilitre counts as full.
 func (st *state) fits(store *site.Store, v decimal.Decimal) error {
 	if full := litresOf(store.Capacity).Round(3); v.Round(3).GreaterThan(full) {
-		return fmt.Errorf("%s in %s is above its brim, %s", st.volume(v), store.ID, st.volume(full))
+		return fmt.Errorf("%s in %s is above its brim, %s", st.volume(v), store.ID, st.held(full))
 	}
 	return nil
 }
@@ -136,7 +136,7 @@ func (st *state) fits(store *site.Store, v decimal.Decimal) error {
 func (st *state) applyAdd(store *site.Store, e Entry) error {
 	total := store.Volume.Add(*e.Litres)
 	if err := st.fits(store, total); err != nil {
-		return fmt.Errorf("adding %s to the %s there: %w", st.volume(*e.Litres), st.volume(store.Volume), err)
+		return fmt.Errorf("adding %s to the %s there: %w", st.volume(*e.Litres), st.held(store.Volume), err)
 	}
 	there := mixing.Water{Volume: units.Litres(store.Volume.InexactFloat64()), Salinity: store.Water.Salinity, Temperature: store.Water.Temperature}
 	added := mixing.Water{Volume: units.Litres(e.Litres.InexactFloat64()), Salinity: there.Salinity, Temperature: there.Temperature}
@@ -209,7 +209,7 @@ func (st *state) draft(e Entry) (*site.Store, decimal.Decimal, error) {
 	case from.Holds != site.Purified:
 		return nil, d.Litres, fmt.Errorf("%s holds %s; a batch is mixed from purified water", from.ID, from.Holds)
 	case d.Litres.GreaterThan(from.Volume):
-		return nil, d.Litres, fmt.Errorf("a batch from %s is more than the %s in %s", st.volume(d.Litres), st.volume(from.Volume), from.ID)
+		return nil, d.Litres, fmt.Errorf("a batch from %s is more than the %s in %s", st.volume(d.Litres), st.held(from.Volume), from.ID)
 	}
 	return from, d.Litres, nil
 }
@@ -275,13 +275,22 @@ func (st *state) salt(id string) (*site.Salt, error) {
 	return st.site.FindSalt(id)
 }
 
-// The numbers of messages, in the units of the site; litres to the millilitre.
+// The numbers of messages, in the units of the site.
 
+// volume is what was entered, to the millilitre.
 func (st *state) volume(v decimal.Decimal) string {
 	if st.site.Units == units.US {
 		return st.site.Units.Volume(v.InexactFloat64(), units.Nearest)
 	}
 	return v.Round(3).String() + " L"
+}
+
+// held is what there is or fits, rounded down to what can be read off.
+func (st *state) held(v decimal.Decimal) string {
+	if st.site.Units == units.US {
+		return st.site.Units.Volume(v.InexactFloat64(), units.Down)
+	}
+	return v.RoundFloor(2).String() + " L"
 }
 
 func (st *state) mass(m decimal.Decimal) string {

@@ -176,7 +176,7 @@ func TestImpossibleEntriesAreRefusedWithTheNumbers(t *testing.T) {
 		e    Entry
 		want string
 	}{
-		{"dip above the brim", Entry{Kind: Dip, Store: "vat-a", LevelCm: dec("104")}, "a dip of 104 cm in vat-a is above the brim at 100 cm (441.786 L)"},
+		{"dip above the brim", Entry{Kind: Dip, Store: "vat-a", LevelCm: dec("104")}, "a dip of 104 cm in vat-a is above the brim at 100 cm (441.78 L)"},
 		{"volume above the brim", Entry{Kind: Dip, Store: "vat-b", Litres: dec("200.5")}, "200.5 L in vat-b is above its brim, 200 L"},
 		{"dip without shape", Entry{Kind: Dip, Store: "vat-b", LevelCm: dec("10")}, "vat-b has no shape"},
 		{"draw of more than there is", Entry{Kind: Draw, Store: "vat-b", Litres: dec("25.001")}, "a draw of 25.001 L is more than the 25 L in vat-b"},

@@ -92,7 +92,7 @@ func (st *state) applyChange(e Entry) error {
 			left[store] = store.Volume
 		}
 		if p.Litres.GreaterThan(left[store]) {
-			return fmt.Errorf("a change with %s from %s is more than the %s it holds", st.volume(p.Litres), store.ID, st.volume(left[store]))
+			return fmt.Errorf("a change with %s from %s is more than the %s it holds", st.volume(p.Litres), store.ID, st.held(left[store]))
 		}
 		left[store] = left[store].Sub(p.Litres)
 	}
