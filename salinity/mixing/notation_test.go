@@ -59,14 +59,14 @@ func TestParseWaterRefusals(t *testing.T) {
 
 func TestParseWaterReadsWhatIsWritten(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
-		v := units.Fixed(rapid.Float64Range(0, 1e6).Draw(t, "litres"), 3)
+		v := units.Fixed(rapid.Float64Range(0, 1e6).Draw(t, "litres"), 4)
 		s := units.Fixed(rapid.Float64Range(0, 42).Draw(t, "salinity"), 3)
 		c := units.Fixed(rapid.Float64Range(0, 40).Draw(t, "°C"), 2)
 		w, err := ParseWater(v + " L," + s + " ppt," + c + " C")
 		if err != nil {
 			t.Fatal(err)
 		}
-		if units.Fixed(float64(w.Volume), 3) != v || units.Fixed(float64(w.Salinity), 3) != s || units.Fixed(float64(w.Temperature), 2) != c {
+		if units.Fixed(float64(w.Volume), 4) != v || units.Fixed(float64(w.Salinity), 3) != s || units.Fixed(float64(w.Temperature), 2) != c {
 			t.Errorf("%s, %s, %s read as %+v", v, s, c, w)
 		}
 	})
