@@ -12,6 +12,9 @@ import (
 //go:embed contaminants.csv
 var contaminantsText string
 
+//go:embed bc_marine.csv
+var bcMarineText string
+
 // Contaminant is one substance a keeper may find in the water: what is natural in
 // the sea and which published criteria exist. Criteria are written for wild
 // waters; none is a limit set for captive animals.
@@ -38,6 +41,14 @@ type Contaminant struct {
 	ANZGYear        string   `json:"anzg_year,omitempty"`
 	ANZGReliability string   `json:"anzg_reliability,omitempty"`
 	ANZGSource      string   `json:"anzg_source,omitempty"`
+	// Water quality guidelines of British Columbia for marine life in µg/L, approved,
+	// interim and working ones: BCBasis says which. Boron and fluoride are left out:
+	// theirs lie below natural seawater or barely above it.
+	//
+	// Source: [bc-marine].
+	BCAcute   *float64 `json:"bc_acute_ug_l"`
+	BCChronic *float64 `json:"bc_chronic_ug_l"`
+	BCBasis   string   `json:"bc_basis,omitempty"`
 	// Fraction the criteria are written for: "dissolved", "total" or "" unknown.
 	Fraction string `json:"fraction,omitempty"`
 	Note     string `json:"note,omitempty"`
@@ -66,6 +77,14 @@ var contaminantTable = sync.OnceValue(func() []Contaminant {
 	if err != nil {
 		panic(fmt.Sprintf("embedded contaminants.csv: %v", err)) // held by a test
 	}
+	bc, err := csv.NewReader(strings.NewReader(bcMarineText)).ReadAll()
+	if err != nil {
+		panic(fmt.Sprintf("embedded bc_marine.csv: %v", err)) // held by a test
+	}
+	guidelines := map[string][]string{}
+	for _, r := range bc[1:] {
+		guidelines[r[0]] = r
+	}
 	var out []Contaminant
 	for _, r := range rows[1:] {
 		c := Contaminant{
@@ -78,6 +97,9 @@ var contaminantTable = sync.OnceValue(func() []Contaminant {
 		}
 		c.MolarMass = must(r[3])
 		c.NaturalUgKg = perKg(r[4], r[5], c.MolarMass)
+		if g, ok := guidelines[c.ID]; ok {
+			c.BCAcute, c.BCChronic, c.BCBasis = optional(g[1]), optional(g[2]), g[3]
+		}
 		out = append(out, c)
 	}
 	return out

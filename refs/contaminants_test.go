@@ -111,3 +111,32 @@ func TestNutrientsAreConvertedByMolarMass(t *testing.T) {
 		t.Errorf("nitrate natural = %v µg/kg", *c.NaturalUgKg)
 	}
 }
+
+// The guidelines of British Columbia as its own table prints them: a row each way.
+func TestMarineGuidelinesOfBritishColumbia(t *testing.T) {
+	zinc, _ := ContaminantByID("zinc")
+	nitrate, _ := ContaminantByID("nitrate")
+	asN, _ := RatioByID("no3_per_n")
+	boron, _ := ContaminantByID("boron")
+	if *zinc.BCAcute != 55 || *zinc.BCChronic != 10 || boron.BCChronic != nil {
+		t.Errorf("zinc %v %v, boron %v", *zinc.BCAcute, *zinc.BCChronic, boron.BCChronic)
+	}
+	if want := 3700 * asN.Value; math.Abs(*nitrate.BCChronic-want) > 0.5 {
+		t.Errorf("nitrate %v, want 3.7 mg/L as N, %v", *nitrate.BCChronic, want)
+	}
+	n := 0
+	for _, c := range Contaminants() {
+		if c.BCAcute != nil || c.BCChronic != nil {
+			n++
+			if c.BCBasis == "" {
+				t.Errorf("%s: no basis", c.ID)
+			}
+		}
+	}
+	if n != strings.Count(bcMarineText, "\n")-1 {
+		t.Errorf("%d rows found their contaminant of %d", n, strings.Count(bcMarineText, "\n")-1)
+	}
+	if _, ok := Lookup("bc-marine"); !ok {
+		t.Error("the source is not listed")
+	}
+}

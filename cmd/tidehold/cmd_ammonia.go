@@ -16,7 +16,6 @@ type ammoniaOptions struct {
 	change, newPH, newTotal, newTemp, newSaline *quantityFlag
 	alkalinity, newAlkalinity                   *quantityFlag
 	as                                          *choice
-	all                                         bool
 }
 
 // maxDKH is above any water that animals live in: 36 meq/L.
@@ -67,7 +66,6 @@ or after the change it is above the four-day criterion, or the change raises it.
 	o.newTemp = quantity(fs, "new-temp", units.Temperature, -273, 1000, "temperature of the new water (default: the same)")
 	o.newSaline = quantity(fs, "new-salinity", units.Salinity, 0, 1000, "salinity of the new water (default: the same)")
 	o.newAlkalinity = quantity(fs, "new-alkalinity", units.Alkalinity, 0, maxDKH, "alkalinity of the new water (default: the same)")
-	fs.BoolVar(&o.all, "all", false, "also show the same total by every published formula")
 	return c
 }
 
@@ -85,7 +83,7 @@ func runAmmonia(a *app, o *ammoniaOptions) error {
 	}
 	ans.Assumptions = append(append(ans.Assumptions, assumed...), res.Assumptions...)
 	ans.Warnings = append(ans.Warnings, res.Warnings...)
-	ans.Result, ans.Blocks, ans.No = res, ammoniaBlocks(o, res), res.no()
+	ans.Result, ans.Blocks, ans.More, ans.No = res, ammoniaBlocks(o, res), formulaBlocks(res), res.no()
 	return a.print(ans)
 }
 

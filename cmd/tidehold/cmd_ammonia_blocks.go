@@ -31,16 +31,17 @@ func ammoniaBlocks(o *ammoniaOptions, res ammoniaResult) []block {
 	if res.After != nil {
 		blocks = append(blocks, afterBlocks(o, res)...)
 	}
-	blocks = append(blocks, tableBlock(ammoniaTable(res)),
+	return append(blocks, tableBlock(ammoniaTable(res)),
 		para("The criteria are those of US EPA 440/5-88-004 (1989), for wild waters, by their own formula; none is a limit for captive animals."))
-	if !o.all {
-		return blocks
-	}
+}
+
+// formulaBlocks are the detail: every published constant.
+func formulaBlocks(res ammoniaResult) []block {
 	g := grid{Title: "The same total by every published formula", Header: []string{"formula", "pH scale", "un-ionised share", "as NH3"}, Right: []int{2, 3}}
 	for _, alt := range res.Alternatives {
 		g.Rows = append(g.Rows, []string{string(alt.Method), alt.PHScale, units.Percent(alt.Fraction, 2), milligrams(alt.NH3)})
 	}
-	blocks = append(blocks, tableBlock(g))
+	blocks := []block{tableBlock(g)}
 	for _, w := range res.LeftOut {
 		blocks = append(blocks, para("%s.", w))
 	}

@@ -73,7 +73,7 @@ func (a *app) stateOf(ls loaded, l incident.Log, now time.Time) (night, error) {
 func leadOf(*site.System) time.Duration { return 0 }
 
 // targetOf gives the criterion of a contaminant: the target of the system's events,
-// else the published one.
+// else the published one that assess judges by, as far as the site's own water reaches.
 func targetOf(s *site.Site, sys *site.System) incident.Target {
 	own := map[string]float64{}
 	for _, e := range s.Events {
@@ -81,16 +81,18 @@ func targetOf(s *site.Site, sys *site.System) incident.Target {
 			own[e.Contaminant] = e.TargetUgL
 		}
 	}
+	background := worstBackground(s)
 	return func(id string) (float64, bool) {
 		c, ok := refs.ContaminantByID(id)
 		if !ok {
 			return own[id], own[id] > 0
 		}
-		r, err := assess.Judge([]assess.Reading{{Contaminant: c}}, assess.Water{Salinity: sys.Water.Salinity, Temperature: sys.Water.Temperature}, own)
-		if err != nil || len(r.Analytes) == 0 || r.Analytes[0].CriterionUgL == nil {
+		r, err := assess.Judge([]assess.Reading{{Contaminant: c}}, assess.WaterOf(sys), own)
+		if err != nil || len(r.Analytes) == 0 {
 			return 0, false
 		}
-		return *r.Analytes[0].CriterionUgL, true
+		ugL, _, ok := r.Analytes[0].Target(background[id])
+		return ugL, ok
 	}
 }
 

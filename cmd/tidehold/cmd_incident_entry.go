@@ -343,7 +343,7 @@ func (a *app) reported(ls loaded, id int, path string) ([]incident.Measured, err
 	}
 	w := assess.Water{Salinity: 35, Temperature: 25}
 	if sys := ls.Site.SystemByID(l.Opening.System); sys != nil {
-		w = assess.Water{Salinity: sys.Water.Salinity, Temperature: sys.Water.Temperature}
+		w = assess.WaterOf(sys)
 	}
 	density, err := w.KgPerL()
 	if err != nil {
@@ -353,13 +353,21 @@ func (a *app) reported(ls loaded, id int, path string) ([]incident.Measured, err
 	if err != nil {
 		return nil, err
 	}
-	readings, _, faults := assess.Read(path, data, density)
+	report, faults := assess.Read(path, data, assess.Options{Density: density})
 	if len(faults) > 0 {
 		return nil, &usageError{err: joinFaults(faults), located: true}
 	}
 	var list []incident.Measured
-	for _, r := range readings {
-		list = append(list, incident.Measured{Contaminant: r.Contaminant.ID, UgL: r.UgL, U: math.Max(0, r.U), Below: r.Below})
+	for _, r := range report.Readings {
+		m := incident.Measured{Contaminant: r.Contaminant.ID, UgL: r.UgL, U: math.Max(0, r.U), Below: r.Below}
+		// Two fractions of one metal are one entry: the higher.
+		if i := slices.IndexFunc(list, func(x incident.Measured) bool { return x.Contaminant == m.Contaminant }); i >= 0 {
+			if m.UgL > list[i].UgL {
+				list[i] = m
+			}
+			continue
+		}
+		list = append(list, m)
 	}
 	if len(list) == 0 {
 		return nil, usagef("%s: no result in it names a substance of the tables; see tidehold refs contaminants", path)

@@ -1,6 +1,7 @@
 package main
 
 import (
+	"fmt"
 	"strings"
 	"time"
 
@@ -15,6 +16,14 @@ func counted(n int, noun string) string { return units.Count(n, noun) }
 
 // listed is "a, b and c"; "none" where there are none.
 func listed(items []string) string { return units.List(items, "none") }
+
+// listedShort is "a, b and 3 more" where there are more than most.
+func listedShort(items []string, most int) string {
+	if len(items) <= most+1 { // "and 1 more" is as long as its name
+		return listed(items)
+	}
+	return strings.Join(items[:most], ", ") + " and " + fmt.Sprint(len(items)-most) + " more"
+}
 
 // words turns a key of the site file into words.
 func words(key string) string { return strings.ReplaceAll(key, "_", " ") }

@@ -2,95 +2,126 @@ package assess
 
 import (
 	"fmt"
+	"regexp"
 	"strings"
 
 	"tidehold/refs"
+	"tidehold/salinity"
 )
 
-// forms are analytes a laboratory reports as another species than the table's:
-// the id, and the ratio of refs that converts.
-var forms = map[string]struct{ id, ratio string }{
-	"nitraten": {"nitrate", "no3_per_n"}, "no3n": {"nitrate", "no3_per_n"}, "nitratenitrogen": {"nitrate", "no3_per_n"},
-	"nitriten": {"nitrite", "no2_per_n"}, "no2n": {"nitrite", "no2_per_n"}, "nitritenitrogen": {"nitrite", "no2_per_n"},
-	"phosphorus": {"phosphate", "po4_per_p"}, "p": {"phosphate", "po4_per_p"}, "po4p": {"phosphate", "po4_per_p"}, "phosphatep": {"phosphate", "po4_per_p"},
+// forms are analytes whose name says that the result is given as another species
+// than the table's, folded: the id, and the species.
+var forms = map[string]struct{ id, as string }{
+	"nitraten": {"nitrate", "N"}, "no3n": {"nitrate", "N"}, "nitratenitrogen": {"nitrate", "N"}, "nitratstickstoff": {"nitrate", "N"}, "azotenitrique": {"nitrate", "N"}, "nitrogenonitrico": {"nitrate", "N"}, "azotonitrico": {"nitrate", "N"}, "nitraatstikstof": {"nitrate", "N"},
+	"nitriten": {"nitrite", "N"}, "no2n": {"nitrite", "N"}, "nitritenitrogen": {"nitrite", "N"}, "nitritstickstoff": {"nitrite", "N"}, "azotenitreux": {"nitrite", "N"}, "azotonitroso": {"nitrite", "N"}, "nitrietstikstof": {"nitrite", "N"},
+	"phosphorus": {"phosphate", "P"}, "p": {"phosphate", "P"}, "po4p": {"phosphate", "P"}, "phosphatep": {"phosphate", "P"}, "phosphor": {"phosphate", "P"}, "phosphore": {"phosphate", "P"}, "fosforo": {"phosphate", "P"}, "fosfor": {"phosphate", "P"}, "orthophosphatp": {"phosphate", "P"},
+	"ammonium": {"ammonia_total", "NH4"}, "nh4": {"ammonia_total", "NH4"}, "nh4+": {"ammonia_total", "NH4"}, "amonio": {"ammonia_total", "NH4"}, "ammonio": {"ammonia_total", "NH4"},
+	"sio2": {"silicate", "SIO2"}, "silica": {"silicate", "SIO2"},
 }
 
-// find looks an analyte up; form multiplies its value to the table's species.
-func find(analyte string) (c refs.Contaminant, form float64, near string, ok bool) {
-	key := strings.NewReplacer(" ", "", "-", "", "_", "").Replace(strings.ToLower(analyte))
-	if f, known := forms[key]; known {
-		c, _ = refs.ContaminantByID(f.id)
-		ratio, _ := refs.RatioByID(f.ratio)
-		return c, ratio.Value, "", true
-	}
-	if c, near, ok = refs.FindContaminant(analyte); ok {
-		return c, 1, "", true
-	}
-	// Reports name the fraction of a metal beside it. Elsewhere it would be another
-	// analyte: total phosphorus is no phosphate.
-	if metal, _, found := refs.FindContaminant(fraction.Replace(strings.ToLower(analyte))); found && metal.Fraction != "" {
-		return metal, 1, "", true
-	}
-	return c, 1, near, ok
+// bases are the species a result may be given as, for each contaminant: a ratio of
+// refs that multiplies, or with "/" before it divides; "" where it is the table's own.
+var bases = map[string]map[string]string{
+	"nitrate":           {"N": "no3_per_n", "NO3-N": "no3_per_n", "NO3": ""},
+	"nitrite":           {"N": "no2_per_n", "NO2-N": "no2_per_n", "NO2": ""},
+	"phosphate":         {"P": "po4_per_p", "PO4-P": "po4_per_p", "PO4": ""},
+	"ammonia_total":     {"N": "", "NH3-N": "", "NH4-N": "", "NH3": "/nh3_per_n", "NH4": "/nh4_per_n"},
+	"ammonia_unionised": {"N": "nh3_per_n", "NH3-N": "nh3_per_n", "NH3": ""},
+	"silicate":          {"SI": "", "SIO2": "/sio2_per_si"},
+	"sulfide":           {"S": "", "H2S": "/h2s_per_s"},
+	"hydrogen_sulfide":  {"S": "h2s_per_s", "H2S": ""},
 }
 
-// fraction takes the fraction of a metal out of an analyte's name.
-var fraction = strings.NewReplacer("total", "", "dissolved", "", "filtered", "", "(", "", ")", "", ",", "")
-
-// perLitre is µg/L in one of each unit by mass and volume; molar units multiply
-// by the molar mass, units per kilogram by the density.
-var (
-	perLitre = map[string]float64{"ug/l": 1, "mg/l": 1e3, "g/l": 1e6, "ng/l": 1e-3, "ppb": 1, "ppm": 1e3, "ug/dm3": 1, "mg/dm3": 1e3, "mg/m3": 1, "ug/ml": 1e3, "ng/ml": 1}
-	molar    = map[string]float64{"umol/l": 1, "mmol/l": 1e3, "nmol/l": 1e-3, "um": 1, "nm": 1e-3}
-	perKg    = map[string]float64{"ug/kg": 1, "mg/kg": 1e3, "ng/kg": 1e-3}
-	molarKg  = map[string]float64{"umol/kg": 1, "nmol/kg": 1e-3}
-)
-
-// factorOf is µg/L of the contaminant in one of the unit. ppm and ppb are taken
-// as mg/L and µg/L.
-func factorOf(unit string, c refs.Contaminant, density float64) (float64, error) {
-	key := strings.NewReplacer("µ", "u", "μ", "u", " ", "", "³", "3", "litre", "l", "liter", "l").Replace(strings.ToLower(unit))
-	ratio := 1.0
-	for suffix, id := range map[string]string{"asn": "n", "asp": "p", "n": "n", "p": "p"} {
-		base, found := strings.CutSuffix(key, suffix)
-		if _, plain := perLitre[base]; !found || !plain {
-			continue
-		}
-		r, err := speciesRatio(id, c)
-		if err != nil {
-			return 0, err
-		}
-		key, ratio = base, r
-		break
+// basis is what a result given as a species is multiplied by.
+func basis(c refs.Contaminant, as string) (float64, error) {
+	id, ok := bases[c.ID][strings.ToUpper(as)]
+	if !ok {
+		return 0, fmt.Errorf("a result as %s makes no sense here; give it as %s itself", strings.ToUpper(as), c.Name)
 	}
-	switch {
-	case key == "":
-		return 0, fmt.Errorf("no unit; write ug/L, mg/L, umol/L or ug/kg")
-	case perLitre[key] != 0:
-		return perLitre[key] * ratio, nil
-	case molar[key] != 0:
-		return molar[key] * c.MolarMass, nil
-	case perKg[key] != 0:
-		return perKg[key] * density, nil
-	case molarKg[key] != 0:
-		return molarKg[key] * c.MolarMass * density, nil
-	}
-	hint := ""
-	if near, ok := refs.Nearest(unit, []string{"ug/L", "mg/L", "ng/L", "ppm", "ppb", "umol/L", "nmol/L", "ug/kg", "mg/kg"}); ok {
-		hint = fmt.Sprintf("; did you mean %q?", near)
-	}
-	return 0, fmt.Errorf("unknown unit %q; ug/L, mg/L, ng/L, ppm, ppb, umol/L, nmol/L, ug/kg and mg/kg are known%s", unit, hint)
-}
-
-// speciesRatio converts "as N" and "as P" to the species of the table.
-func speciesRatio(element string, c refs.Contaminant) (float64, error) {
-	id := map[string]string{"n/nitrate": "no3_per_n", "n/nitrite": "no2_per_n", "n/ammonia_unionised": "nh3_per_n", "p/phosphate": "po4_per_p"}[element+"/"+c.ID]
-	if c.ID == "ammonia_total" && element == "n" {
+	if id == "" {
 		return 1, nil
 	}
-	r, ok := refs.RatioByID(id)
-	if !ok {
-		return 0, fmt.Errorf("a result as %s makes no sense here; give it as %s itself", strings.ToUpper(element), c.Name)
+	name, divides := strings.CutPrefix(id, "/")
+	ratio := salinity.H2SPerSulfur
+	if r, ok := refs.RatioByID(name); ok {
+		ratio = r.Value
 	}
-	return r.Value, nil
+	if divides {
+		return 1 / ratio, nil
+	}
+	return ratio, nil
+}
+
+// unitShape is an amount, perhaps of a named species, per amount of water, perhaps
+// "as" a species: mg/L, µg/kg, mmol/L, mg N/L, mg/L as NO3, µg L-1.
+var unitShape = regexp.MustCompile(`^(ng|ug|mcg|mg|g|nmol|umol|mmol|mol)(` + species + `)?/(l|ml|dm3|m3|kg|g)(?:as|als|en|come)?(` + species + `)?$`)
+
+const species = `no3-n|no2-n|nh4-n|nh3-n|po4-p|no3|no2|nh4|nh3|po4|h2s|sio2|si|n|p|s`
+
+// amounts are µg, or µmol, in one of each.
+var amounts = map[string]float64{"ng": 1e-3, "ug": 1, "mcg": 1, "mg": 1e3, "g": 1e6, "nmol": 1e-3, "umol": 1, "mmol": 1e3, "mol": 1e6}
+
+// waters are how many of each make a litre; per mass, a kilogram.
+var waters = map[string]float64{"l": 1, "dm3": 1, "ml": 1e3, "m3": 1e-3, "kg": 1, "g": 1e3}
+
+// shorthand are units of one word. ppm and ppb are taken as mg/L and µg/L.
+var shorthand = map[string]string{"ppb": "ug/l", "ppm": "mg/l", "um": "umol/l", "nm": "nmol/l", "mm": "mmol/l", "‰": "g/kg", "permille": "g/kg", "promille": "g/kg", "promil": "g/kg"}
+
+// plainUnit brings a unit to one spelling: µg L⁻¹, ug l-1, μg/litre, µg/Liter.
+var plainUnit = strings.NewReplacer("µ", "u", "μ", "u", " ", "", "\u00a0", "", "³", "3", "⁻¹", "-1", "−", "-", "·", "", "*", "",
+	"litres", "l", "liters", "l", "litre", "l", "liter", "l", "litro", "l", "_", "", "[", "", "]", "", "(", "", ")", "")
+
+// unitKey is the spelling that unitShape reads.
+func unitKey(unit string) string {
+	key := plainUnit.Replace(strings.ToLower(strings.TrimSpace(unit)))
+	for _, per := range []string{"l", "kg", "dm3", "m3"} {
+		if rest, ok := strings.CutSuffix(key, per+"-1"); ok {
+			key = strings.TrimSuffix(rest, ".") + "/" + per
+		}
+	}
+	if plain, ok := shorthand[key]; ok {
+		return plain
+	}
+	return key
+}
+
+// factorKnown reports whether a unit is one that reports have.
+func factorKnown(unit string) bool { return unitShape.MatchString(unitKey(unit)) }
+
+// factorOf is µg/L of the contaminant in one of the unit; as is the species the unit
+// names, "" for none. Density in kg/L.
+func factorOf(unit string, c refs.Contaminant, density float64) (factor float64, as string, err error) {
+	key := unitKey(unit)
+	if key == "" {
+		return 0, "", fmt.Errorf("no unit; write ug/L, mg/L, umol/L or ug/kg")
+	}
+	m := unitShape.FindStringSubmatch(key)
+	if m == nil {
+		return 0, "", unknownUnit(unit, key)
+	}
+	factor = amounts[m[1]] * waters[m[3]]
+	if m[3] == "kg" || m[3] == "g" {
+		factor *= density
+	}
+	as = m[2] + m[4]
+	if strings.HasSuffix(m[1], "mol") {
+		factor *= c.MolarMass
+		as = "" // a mole of nitrate has a mole of nitrogen
+	}
+	return factor, as, nil
+}
+
+// unknownUnit says what is allowed, with the nearest.
+func unknownUnit(unit, key string) error {
+	if key == "ppt" {
+		return fmt.Errorf("ppt could be parts per thousand or per trillion; write g/L or ng/L")
+	}
+	hint := ""
+	known := []string{"ug/L", "mg/L", "ng/L", "ppm", "ppb", "umol/L", "nmol/L", "mmol/L", "ug/kg", "mg/kg"}
+	if len(unit) < maxField/10 {
+		if near, ok := refs.Nearest(unit, known); ok {
+			hint = fmt.Sprintf("; did you mean %q?", near)
+		}
+	}
+	return fmt.Errorf("unknown unit %s; %s are known%s", shown(unit), strings.Join(known, ", "), hint)
 }
