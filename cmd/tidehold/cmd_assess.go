@@ -22,7 +22,7 @@ type assessOptions struct {
 func newAssessCmd(a *app) *cobra.Command {
 	o := &assessOptions{}
 	cmd := &cobra.Command{
-		Use:   "assess REPORT.csv",
+		Use:   "assess <report.csv>",
 		Short: "which laboratory results matter, and the plan for all of them",
 		Long: `Reads a laboratory's own file and sets each result beside natural seawater at the
 system's salinity, the published criteria and your own limits, worst first: too

@@ -20,7 +20,7 @@ const siteFileName = "site.yaml"
 
 func newInitCmd(a *app) *cobra.Command {
 	return &cobra.Command{
-		Use:   "init [DIR]",
+		Use:   "init [<directory>]",
 		Short: "write a commented site file to begin with",
 		Long: `Writes site.yaml into DIR (default: here), a commented file with invented values
 to replace by yours. With --demo, writes the demo site and its journal instead.

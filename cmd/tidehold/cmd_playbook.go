@@ -26,7 +26,7 @@ type playbookFlags struct {
 func newPlaybookCmd(a *app) *cobra.Command {
 	var f playbookFlags
 	cmd := &cobra.Command{
-		Use:   "playbook [NAME]",
+		Use:   "playbook [<name>]",
 		Short: "emergency checklists, filled in with this site's numbers",
 		Long: `Lists the emergency playbooks, or prints one as a checklist: people and power
 first, then the source, oxygen, a saved sample, and the changes with this site's

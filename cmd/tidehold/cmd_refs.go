@@ -36,7 +36,7 @@ func refTables() []refTable {
 
 func newRefsCmd(a *app) *cobra.Command {
 	return &cobra.Command{
-		Use:   "refs [TABLE [ID]]",
+		Use:   "refs [<table> [<id>]]",
 		Short: "every embedded value with its source and basis",
 		Long: `Lists the embedded tables, one table, or one row of it. Every value names its
 source by key; "tidehold refs sources KEY" gives the citation and says what of it

@@ -19,8 +19,9 @@ func newSaltCmd(a *app) *cobra.Command {
 went.
 
 ` + exitHelp,
-		Example: "  tidehold stock salt house 38.5kg\n  tidehold stock salt house 20kg --bought",
-		Args:    cobra.ExactArgs(2),
+		ValidArgsFunction: a.completeIDs(saltIDs),
+		Example:           "  tidehold stock salt house 38.5kg\n  tidehold stock salt house 20kg --bought",
+		Args:              cobra.ExactArgs(2),
 		RunE: func(c *cobra.Command, args []string) error {
 			if err := exclusive(c.Flags(), "bought", "used"); err != nil {
 				return err

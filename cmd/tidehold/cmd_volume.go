@@ -2,6 +2,7 @@ package main
 
 import (
 	"errors"
+	"slices"
 	"strings"
 
 	"github.com/spf13/cobra"
@@ -60,8 +61,9 @@ which it holds that much. ` + strings.ToUpper(k.Description[:1]) + k.Description
 With --rock, --sand or --other, also the net volume: what is left for water.
 
 ` + exitHelp,
-		Args: cobra.NoArgs,
-		RunE: func(c *cobra.Command, _ []string) error { return runShape(a, o, c.Flags()) },
+		Example: shapeExample(k),
+		Args:    cobra.NoArgs,
+		RunE:    func(c *cobra.Command, _ []string) error { return runShape(a, o, c.Flags()) },
 	}
 	if word != k.Name {
 		c.Aliases = []string{k.Name}
@@ -85,6 +87,38 @@ With --rock, --sand or --other, also the net volume: what is left for water.
 	o.sandGap = quantity(fs, "sand-porosity", units.Share, 0, 0.95, "share of the bed that is water (default: that of sieved sand)")
 	o.other = quantity(fs, "other", units.Volume, 0, 1e9, "whatever else stands in the water")
 	return c
+}
+
+// shapeLengths are lengths that make a sensible vessel of any shape, for examples.
+var shapeLengths = map[string]string{
+	"length": "60cm", "width": "50cm", "height": "90cm", "diameter": "75cm", "cone_height": "15cm", "bottom_diameter": "50cm", "top_diameter": "60cm",
+	"bottom_length": "100cm", "bottom_width": "60cm", "top_length": "110cm", "top_width": "70cm", "bow": "8cm", "sides": "6", "side": "40cm", "across_flats": "70cm",
+}
+
+// shapeExample is a call of a shape's command.
+func shapeExample(k volumes.KindSpec) string {
+	words := "  tidehold volume " + strings.ReplaceAll(k.Name, "_", "-")
+	if k.Table {
+		return words + " --point 0cm,0L --point 10cm,42L --point 40cm,180L --level 25cm"
+	}
+	lengths := map[string]string{}
+	for name, text := range shapeLengths {
+		lengths[name] = text
+	}
+	if k.Name == "tapered_round" || k.Name == "tapered_rect" {
+		lengths["height"] = "40cm"
+	}
+	if k.Name == "cone_bottom" {
+		lengths["diameter"] = "60cm"
+	}
+	dims := k.Required
+	if len(k.OneOf) > 0 {
+		dims = append(slices.Clone(dims), k.OneOf[0])
+	}
+	for _, d := range dims {
+		words += " --" + strings.ReplaceAll(d, "_", "-") + " " + lengths[d]
+	}
+	return words + " --level 30cm"
 }
 
 // declare adds the flag of a dimension if the shape has it.

@@ -16,8 +16,9 @@ func newVolumeSystemCmd(a *app) *cobra.Command {
 and sand take, how sure it is and which input makes most of the doubt.
 
 ` + exitHelp,
-		Example: "  tidehold volume system hall-reef --demo",
-		Args:    cobra.MaximumNArgs(1),
+		ValidArgsFunction: a.completeIDs(systemIDs),
+		Example:           "  tidehold volume system hall-reef --demo",
+		Args:              cobra.MaximumNArgs(1),
 		RunE: func(_ *cobra.Command, args []string) error {
 			ls, err := a.loadSite()
 			if err != nil {

@@ -21,5 +21,6 @@ func commands(a *app) []*cobra.Command {
 		newCalendarCmd(a),
 		newRefsCmd(a),
 		newSchemaCmd(a),
+		newCompletionCmd(),
 	}
 }

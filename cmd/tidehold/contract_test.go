@@ -106,7 +106,7 @@ func TestEveryCommandHasHelpAndRefusesNonsense(t *testing.T) {
 		if code, _, errs := tidehold(c.Name(), "--no-such-flag"); code != exitUsage || !strings.Contains(errs, "unknown flag --no-such-flag") {
 			t.Errorf("%s --no-such-flag: exit %d, %s", c.Name(), code, errs)
 		}
-		if code, out, _ := tidehold(c.Name(), "--help"); code != exitDone || !strings.Contains(out, "Usage:") {
+		if code, out, _ := tidehold(c.Name(), "--help"); code != exitDone || !strings.Contains(out, "Usage\n") {
 			t.Errorf("%s --help: exit %d", c.Name(), code)
 		}
 	}

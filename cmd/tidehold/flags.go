@@ -67,7 +67,7 @@ func (q *quantityFlag) Or(fallback float64) float64 {
 func need(fs *pflag.FlagSet, names ...string) error {
 	for _, n := range names {
 		if f := fs.Lookup(n); f == nil || !f.Changed {
-			return usagef("--%s is missing; write --%s <%s>", n, n, f.Value.Type())
+			return usagef("--%s is missing; write --%s <%s>", n, n, placeholder(f))
 		}
 	}
 	return nil

@@ -3,6 +3,7 @@ package main
 import (
 	"errors"
 	"fmt"
+	"io"
 	"runtime/debug"
 	"strconv"
 	"strings"
@@ -10,6 +11,7 @@ import (
 	"github.com/spf13/cobra"
 	"github.com/spf13/pflag"
 
+	"tidehold/refs"
 	"tidehold/refs/units"
 )
 
@@ -41,6 +43,7 @@ const exitHelp = `Exit status: 0 done, the answer is yes; 1 failed; 2 bad input 
 
 // newRoot builds the whole command tree on one app.
 func newRoot(a *app) *cobra.Command {
+	cobra.EnableCommandSorting = false // help shows them in the order of commands.go
 	root := &cobra.Command{
 		Use:   "tidehold",
 		Short: "enough of the right saltwater ready, and what to do with it",
@@ -57,14 +60,18 @@ no file.
 		SilenceErrors: true, SilenceUsage: true,
 		Version: version(),
 	}
-	root.CompletionOptions.HiddenDefaultCmd = true
+	root.CompletionOptions.DisableDefaultCmd = true // ours is listed, and refuses what is no shell
 	root.SetVersionTemplate("tidehold {{.Version}}\n")
 	root.SetFlagErrorFunc(flagError)
 	a.globals(root.PersistentFlags())
 	root.AddCommand(commands(a)...)
 	root.AddCommand(topics()...)
+	root.AddCommand(flagsTopic(a, root))
+	root.SetHelpFunc(func(c *cobra.Command, _ []string) { _, _ = io.WriteString(c.OutOrStdout(), a.help(c)) })
+	root.SetUsageFunc(func(c *cobra.Command) error { _, err := io.WriteString(c.OutOrStderr(), a.help(c)); return err })
 	root.SetHelpCommand(helpCommand(root))
 	settle(root)
+	a.completeFlags(root)
 	return root
 }
 
@@ -72,7 +79,7 @@ no file.
 // bad usage, not help about something else.
 func helpCommand(root *cobra.Command) *cobra.Command {
 	return &cobra.Command{
-		Use:   "help [COMMAND]",
+		Use:   "help [<command>]",
 		Short: "help about a command or a topic",
 		Args:  cobra.ArbitraryArgs,
 		RunE: func(_ *cobra.Command, args []string) error {
@@ -91,7 +98,7 @@ func helpCommand(root *cobra.Command) *cobra.Command {
 // globals declares the flags every command has.
 func (a *app) globals(fs *pflag.FlagSet) {
 	fs.StringVar(&a.site, "site", "", "site `file`, - for standard input (default $TIDEHOLD_SITE, then ./site.yaml)")
-	fs.StringArrayVar(&a.sets, "set", nil, "what-if: replace one value of the site file, `PATH=VALUE` by ids, e.g. stores.vat-a.volume=200L; repeatable")
+	fs.StringArrayVar(&a.sets, "set", nil, "what-if: replace one value of the site file, `path=value` by ids, e.g. stores.vat-a.volume=200L; repeatable")
 	fs.BoolVar(&a.demo, "demo", false, "use the embedded demo site, at its own fixed date")
 	a.format = choiceVar(fs, "format", "table", "rendering", "table", "json", "csv", "markdown", "html")
 	fs.VarPF(jsonAlias{a.format}, "json", "", "the same as --format json").NoOptDefVal = "true"
@@ -200,7 +207,7 @@ func flagError(c *cobra.Command, err error) error {
 	}
 	if errors.As(err, &empty) {
 		f := empty.GetFlag()
-		return usagef("--%s has no value; write --%s <%s>", f.Name, f.Name, f.Value.Type())
+		return usagef("--%s has no value; write --%s <%s>", f.Name, f.Name, placeholder(f))
 	}
 	return usage(err)
 }
@@ -230,11 +237,34 @@ func (a *app) displayUnits(fallback units.System) units.System {
 	return s
 }
 
-// version reads the module's own build information; without it, "devel".
+// version says which build this is: version, commit, date, the Go it was built with, and
+// how many sources the embedded tables rest on. Without build information it is "devel".
 func version() string {
-	info, ok := debug.ReadBuildInfo()
-	if !ok || info.Main.Version == "" || info.Main.Version == "(devel)" {
-		return "devel"
+	name, commit, date, goVersion := "devel", "", "", ""
+	if info, ok := debug.ReadBuildInfo(); ok {
+		if v := info.Main.Version; v != "" && v != "(devel)" {
+			name = v
+		}
+		goVersion = info.GoVersion
+		for _, s := range info.Settings {
+			switch s.Key {
+			case "vcs.revision":
+				commit = s.Value[:min(12, len(s.Value))]
+			case "vcs.time":
+				date = s.Value
+			case "vcs.modified":
+				if s.Value == "true" {
+					commit += " with changes"
+				}
+			}
+		}
 	}
-	return info.Main.Version
+	lines := []string{name}
+	if commit != "" {
+		lines = append(lines, "commit "+commit+" of "+date)
+	}
+	if goVersion != "" {
+		lines = append(lines, "built with "+goVersion)
+	}
+	return strings.Join(append(lines, fmt.Sprintf("tables of %s, from %s", refs.TablesDate, counted(len(refs.Sources()), "source"))), "\n")
 }
