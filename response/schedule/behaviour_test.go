@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"math/rand/v2"
+	"slices"
 	"strings"
 	"testing"
 	"time"
@@ -197,17 +198,16 @@ func TestMediaWithMeasuredCapacityHelp(t *testing.T) {
 	}
 }
 
-// 100 L now and 50 L after 3 h will never take 60 % out of 400 L. All in one change
-// would leave least in the end, but what there is is used at once.
-func TestShortOfWaterTheFirstChangeIsStillMadeAtOnce(t *testing.T) {
+// 100 L now and 50 L after 3 h will never take 60 % out of 400 L: all in one change
+// leaves least until the third day, and what is lacking then is the least too.
+func TestShortOfWaterTheLeastExposureCounts(t *testing.T) {
 	s := placeOf(reef(400), vatOf("vat", 100, 440))
 	s.Deliveries = []site.Delivery{{AfterH: 3, Saltwater: 50}}
 	p := planned(t, s, Options{}, false, share(0.6, 24))
-	if p.DoneAtH != nil || len(p.Steps) != 2 || p.Steps[0].AtH != 0 || p.FirstChangeL != 100 {
+	if p.DoneAtH != nil || len(p.Steps) != 1 || p.Steps[0].AtH != 3 {
 		t.Fatalf("steps %+v", p.Steps)
 	}
 	close2(t, "water", p.WaterL, 150, 1e-9)
-	// Lacking after the most that can be done, which is one change of 150 L.
 	close2(t, "lacking", *p.LackingL, 400*(1-0.4/(1-150.0/400)), 1e-6)
 }
 
@@ -336,13 +336,14 @@ func TestEveryNotchCanBeTried(t *testing.T) {
 			l.TemperatureStep, l.TemperaturePerDay = 3, 0.7
 		case 2:
 			l.SalinityStep, l.SalinityPerDay, l.SalinityLow, l.SalinityHigh = 0.1, 3, 34.9, 35.1
+			s.Salts, s.Stores = nil, slices.DeleteFunc(s.Stores, func(st site.Store) bool { return st.Holds == site.Purified })
 		case 3:
 			l.AlkalinityPerDay = 0.3
 			for i := range s.Stores {
 				s.Stores[i].Water.AlkalinityDKH = ptr(10)
 			}
 		}
-		out, err := Run(s, noon, d, Options{Explain: true})
+		out, err := Run(s, noon, d, Options{Explain: true, Nodes: 200})
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -362,7 +363,7 @@ func TestEveryNotchCanBeTried(t *testing.T) {
 
 func TestMeetsAgreesWithRun(t *testing.T) {
 	yes := 0
-	for seed := range uint64(200) {
+	for seed := range uint64(60) {
 		s, d := small(rand.New(rand.NewPCG(seed, 17)))
 		d[0].Aims[0].WithinH = float64(1 + seed%30)
 		p, err := New(s, noon)
@@ -388,7 +389,7 @@ func TestMeetsAgreesWithRun(t *testing.T) {
 			t.Errorf("seed %d: two are met where one is not (%v)", seed, err)
 		}
 	}
-	if yes < 30 {
+	if yes < 5 {
 		t.Errorf("only %d met", yes)
 	}
 }

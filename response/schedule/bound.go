@@ -2,95 +2,132 @@ package schedule
 
 import "math"
 
-// hopeless reports whether no plan that goes on from f can beat the best found. It
-// compares with a bound that no plan can pass: from the next permitted moment on a
-// full-size change of the cleanest water at every interval, and never more water
-// than can have become usable by then, used as if no interval held it back.
+// bound is a score that no plan going on from s can beat. It relaxes the problem: from
+// the next permitted moment on a full-size change of the cleanest water at every
+// interval, and never more water in all than can have become usable by then.
 //
 // Either alone keeps the concentration of any real plan from falling below it: all
 // that acts on it is linear and order-preserving, and for a given volume of water
 // full-size changes take out most (package dilution). Limits on temperature,
-// salinity and alkalinity only make real plans slower.
-func (j *job) hopeless(f *frame) bool {
-	if !j.found {
-		return false
+// salinity and alkalinity only make real plans slower. The count of changes is that of
+// the intervals themselves, however wide the steps in which the bound is summed.
+//
+// It stops early, with what it has, once it is no better than enough.
+func (p *problem) bound(s *state, enough score) score {
+	b := score{exposure: s.spent.exposure, finishH: s.spent.finishH, waterL: s.spent.waterL}
+	if s.done() {
+		return p.score(s)
 	}
-	bound := score{exposure: f.exposure, finishH: f.finishH, waterL: f.waterL}
-	for a := range j.aims {
-		if f.reached(a) {
-			if j.misses(a, f.doneH[a]) {
-				bound.missed++
+	for a := range p.aims {
+		m := &p.aims[a]
+		if s.reached(a) {
+			if m.misses(s.doneH[a]) {
+				b.missed++
 			}
-			bound.finishH = max(bound.finishH, f.doneH[a])
+			b.finishH = max(b.finishH, s.doneH[a])
 			continue
 		}
-		exposure, finishH := j.aheadOf(f, a, j.score.exposure-bound.exposure)
-		bound.exposure += exposure
-		bound.finishH = max(bound.finishH, finishH)
-		if j.misses(a, finishH) {
-			bound.missed++
+		most := math.Inf(1)
+		if b.missed >= enough.missed {
+			most = enough.exposure - b.exposure
+		}
+		exposure, finishH := 0.0, 0.0
+		if m.inert {
+			exposure, finishH = p.aheadInert(s, a, most)
+		} else {
+			exposure, finishH = p.aheadActing(s, a, most)
+		}
+		b.exposure += exposure
+		b.finishH = max(b.finishH, finishH)
+		if m.misses(finishH) {
+			b.missed++
+		}
+		if math.IsInf(finishH, 1) {
+			b.never++
 		}
 	}
-	return !bound.better(j.score)
+	return b
 }
 
-// aheadOf returns the least exposure that an aim has still before it and the
-// earliest time it can be reached. It stops early, with what it has, once the
-// exposure exceeds enough.
-func (j *job) aheadOf(f *frame, a int, enough float64) (exposure, finishH float64) {
-	m := &j.aims[a]
-	s := f.conc[a]
+// aheadInert returns the least exposure still before an aim on which nothing acts but
+// the changes, and the earliest time it can be reached.
+func (p *problem) aheadInert(s *state, a int, most float64) (exposure, finishH float64) {
+	m, c0 := &p.aims[a], s.conc[a].UgL
 	excess := func(c, dt float64) float64 { return max(0, c-m.target) * dt / m.target }
-	h := f.atH
-	ever := j.suppliedBy(f, j.opt.HorizonH)
-	step := j.everyH
+	met := m.target * (1 + 2*tie)
+	ever := m.least(c0, p.suppliedBy(s, p.horizonH), p.tank.mostL)
+	h, step := s.atH, p.tank.everyH
+	first := p.tank.awake.next(max(h, s.nextH))
+	next := first
 	for n := 0; ; n++ {
-		next := h + step
-		if n == 0 {
-			next = max(h, f.nextH)
+		next = min(next, p.horizonH)
+		supplied := p.suppliedBy(s, next)
+		changes := 0.0 // made before next
+		if next > first {
+			changes = math.Ceil((next-first)/p.tank.everyH - 1e-9)
 		}
-		next = min(next, j.opt.HorizonH)
-		c := s.UgL // with a change at every interval
-		if m.inert {
-			supplied := j.suppliedBy(f, next)
-			atBest := m.least(f.conc[a].UgL, supplied, j.mostL)
-			c = max(c, atBest)
-			if supplied >= ever && s.UgL <= atBest && atBest > m.target*(1+2*tie) {
-				return exposure + excess(c, j.opt.HorizonH-h), math.Inf(1)
-			}
-			if s.UgL <= atBest {
-				step *= wider
-			}
-			if c <= m.target*(1+2*tie) {
-				return exposure, h
-			}
-			exposure += excess(c, next-h)
-		} else {
-			if c <= m.target*(1+2*tie) {
-				return exposure, h
-			}
-			exposure += m.dynamics.Excess(s, m.target, next-h) / m.target
-			if at, ok := m.dynamics.FirstBelow(s, m.target, next-h); ok {
-				return exposure, h + at
-			}
-			s = m.dynamics.After(s, next-h)
-		}
-		h = next
-		switch {
-		case h >= j.opt.HorizonH:
-			return exposure, math.Inf(1)
-		case exposure > enough*(1+2*tie) || n > mostSteps:
+		c := m.least(c0, min(supplied, changes*p.tank.mostL), p.tank.mostL)
+		if c <= met {
 			return exposure, h
 		}
-		if s.UgL > m.cleanest {
-			s = m.dynamics.Change(s, j.mostL, m.cleanest)
+		exposure += excess(c, next-h)
+		h = next
+		if h >= p.horizonH {
+			return exposure, math.Inf(1)
+		}
+		if ever > met && c <= ever*(1+tie) {
+			return exposure + excess(ever, p.horizonH-h), math.Inf(1)
+		}
+		// Misses the deadline: the time counts no more, the exposure may.
+		if exposure > most*(1+2*tie) && !math.IsInf(most, 1) {
+			return exposure, h
+		}
+		if supplied < changes*p.tank.mostL {
+			step *= wider
+		}
+		next = h + step
+		if step == p.tank.everyH && n > wideAfter {
+			step *= wider
 		}
 	}
 }
 
 // wider is by how much the steps of the bound grow once the water that is there holds
-// a plan back more than the interval does.
-const wider = 1.5
+// a plan back more than the interval does, or after many steps.
+const (
+	wider     = 1.5
+	wideAfter = 200
+)
+
+// aheadActing is aheadInert where something acts between changes.
+func (p *problem) aheadActing(s *state, a int, most float64) (exposure, finishH float64) {
+	m, c := &p.aims[a], s.conc[a]
+	met := m.target * (1 + 2*tie)
+	h := s.atH
+	next := p.tank.awake.next(max(h, s.nextH))
+	for n := 0; ; n++ {
+		if c.UgL <= met {
+			return exposure, h
+		}
+		next = min(next, p.horizonH)
+		exposure += m.dynamics.Excess(c, m.target, next-h) / m.target
+		if at, ok := m.dynamics.FirstBelow(c, m.target, next-h); ok {
+			return exposure, h + at
+		}
+		c = m.dynamics.After(c, next-h)
+		h = next
+		switch {
+		case h >= p.horizonH:
+			return exposure, math.Inf(1)
+		case exposure > most*(1+2*tie), n > wideAfter:
+			return exposure, h
+		}
+		if c.UgL > m.cleanest {
+			c = m.dynamics.Change(c, p.tank.mostL, m.cleanest)
+		}
+		next = h + p.tank.everyH
+	}
+}
 
 // least is the concentration that the given litres can lead to at best, in
 // full-size changes of the cleanest water.
@@ -104,26 +141,47 @@ func (m *aim) least(c, litres, mostL float64) float64 {
 	return m.cleanest + (c-m.cleanest)*math.Pow(1-share, full)*left
 }
 
-// suppliedBy is the most saltwater that can have become usable by time h: what is
-// in the vats, and batches of all purified water there can be by then.
-func (j *job) suppliedBy(f *frame, h float64) float64 {
-	sum := j.outsideL - j.reserveL
-	for i := range f.vats {
-		if v := &f.vats[i]; v.readyH <= h {
-			sum += max(0, v.volL-j.vessels[i].heelL)
+// suppliedBy is the most saltwater that can have become usable by time h: what is in the
+// vats and comes, at its own salinity or brought to the system's, and batches of all
+// purified water there can be by then.
+func (p *problem) suppliedBy(s *state, h float64) float64 {
+	sum := p.outsideL - p.reserveL
+	cut := 0.0
+	for i := range s.vats {
+		v := &s.vats[i]
+		if v.readyH > h {
+			continue
+		}
+		x := max(0, v.volL-p.vessels[i].heelL)
+		sum += x
+		if h >= s.atH+p.works.cutH && p.vessels[i].store >= 0 {
+			cut += v.volL * max(0, p.toSalinity(v.s)*1.0005-1)
 		}
 	}
-	if len(j.salts) == 0 || h < f.atH+j.mixH {
-		return max(0, sum)
+	pure, salt, leanest := p.pureBy(s, h-p.works.cutH), 0.0, math.Inf(1)
+	cut = min(cut, max(0, pure)*1.01)
+	if len(p.works.salts) == 0 || h < s.atH+p.works.mixH {
+		return max(0, sum+cut)
 	}
-	salt, leanest := 0.0, math.Inf(1)
-	for k := range j.salts {
-		salt += f.saltKg[k] / j.salts[k].kgPerL
-		leanest = min(leanest, j.salts[k].purePerL)
+	for k := range p.works.salts {
+		salt += s.saltKg[k] / p.works.salts[k].kgPerL
+		leanest = min(leanest, p.works.salts[k].purePerL)
 	}
-	for _, d := range j.deliveries[f.comes:] {
-		salt += d.kg / j.salts[0].kgPerL
+	for _, a := range p.works.comes[s.comes:] {
+		if a.atH <= h-p.works.mixH {
+			salt += a.saltKg / p.works.salts[0].kgPerL
+		}
 	}
-	pure := f.pureL + j.rateLH*max(0, h-j.mixH-f.pureH)
-	return max(0, sum+min(salt, max(0, pure)/leanest))
+	return max(0, sum+cut+min(salt, max(0, p.pureBy(s, h-p.works.mixH))/leanest))
+}
+
+// pureBy is the most purified water there can be by time h.
+func (p *problem) pureBy(s *state, h float64) float64 {
+	x := s.pure.litres + p.works.rateLH*max(0, h-s.pure.atH)
+	for _, a := range p.works.comes[s.comes:] {
+		if a.atH <= h {
+			x += a.pureL
+		}
+	}
+	return x
 }

@@ -75,11 +75,11 @@ func meanDraw(p *Planner, d *plan.Demand, made *plan.Plan) (s, c float64, levels
 // continuousHours is how long the exchange takes for one aim; +Inf: it does not get
 // there within the horizon.
 func (p *Planner) continuousHours(made *plan.Plan, d *plan.Demand, a int, flow, level float64, opt Options) float64 {
-	j, err := p.prepare(d, opt, nil)
+	q, err := p.problem(d, opt, nil)
 	if err != nil {
 		return math.Inf(1)
 	}
-	m := &j.aims[a]
+	m := &q.aims[a]
 	dyn := m.dynamics
 	dyn.ExchangeLH, dyn.ExchangeUgL = flow, level
 	h, ok := dyn.FirstBelow(dyn.Start(m.startUgL), d.Aims[a].Target, opt.HorizonH)

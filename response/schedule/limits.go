@@ -45,8 +45,8 @@ const (
 // allowed returns the bands at this moment. Net change counts: whatever value the
 // system held within the last 24 h, the new one may differ from it by no more than
 // the limit per day.
-func (j *job) allowed(f *frame) bands {
-	now := [3]float64{f.system.c, f.system.s, f.system.alk}
+func (p *problem) allowed(f *state) bands {
+	now := p.inside(f)
 	low, high := now, now // of what was held within a day
 	for _, h := range f.held {
 		if h.untilH > f.atH-perDayH+slackH {
@@ -55,7 +55,7 @@ func (j *job) allowed(f *frame) bands {
 			}
 		}
 	}
-	l := j.limits
+	l := p.tank.limits
 	b := bands{everywhere(), everywhere(), everywhere()}
 	t, s, a := &b[ofTemperature], &b[ofSalinity], &b[ofAlkalinity]
 	t.narrow(now[0]-l.TemperatureStep, now[0]+l.TemperatureStep, plan.TemperatureStep, plan.TemperatureStep)
@@ -64,7 +64,7 @@ func (j *job) allowed(f *frame) bands {
 	s.narrow(now[1]-l.SalinityStep, now[1]+l.SalinityStep, plan.SalinityStep, plan.SalinityStep)
 	s.narrow(high[1]-l.SalinityPerDay, low[1]+l.SalinityPerDay, plan.SalinityPerDay, plan.SalinityPerDay)
 	s.narrow(float64(l.SalinityLow), float64(l.SalinityHigh), plan.SalinityLow, plan.SalinityHigh)
-	if j.hasAlk {
+	if p.tank.hasAlk {
 		a.narrow(high[2]-l.AlkalinityPerDay, low[2]+l.AlkalinityPerDay, plan.AlkalinityPerDay, plan.AlkalinityPerDay)
 	}
 	for q := range b {
@@ -109,3 +109,17 @@ func (b *bands) leave(inside, outside [3]float64) (share float64, by plan.Limit,
 // limitSlack is how far a quantity may pass a limit by rounding: a billionth of a
 // kelvin, of salinity and of dKH.
 const limitSlack = 1e-9
+
+// at returns the limit that a state of the system lies at; false when it lies at none.
+func (b *bands) at(state [3]float64) (plan.Limit, bool) {
+	const close = 1e-5
+	for q := range b {
+		switch {
+		case state[q] <= b[q].low+close:
+			return b[q].lowBy, b[q].lowBy != ""
+		case state[q] >= b[q].high-close:
+			return b[q].highBy, b[q].highBy != ""
+		}
+	}
+	return "", false
+}

@@ -1,98 +1,70 @@
 package schedule
 
-import (
-	"math"
-)
+import "math"
 
-// advance takes the frame to the next moment at which something can be decided and
-// reports whether there is one before the horizon; if not, the frame stands at the
-// horizon.
-func (j *job) advance(f *frame) bool {
-	next, decide := j.nextMoment(f)
-	if next > j.opt.HorizonH {
-		j.evolve(f, j.opt.HorizonH)
+// advance takes the state to the next moment at which something can be decided and
+// reports whether there is one before the horizon; if not, it stands at the horizon.
+func (p *problem) advance(s *state) bool {
+	next, change := p.nextMoment(s)
+	if next > p.horizonH {
+		p.passTo(s, p.horizonH)
 		return false
 	}
-	j.evolve(f, next)
-	if f.done() {
-		return true
-	}
-	f.decide, f.mix = decide && f.atH >= f.nextH-slackH, true
-	if f.atH >= f.freedH {
-		f.freedH = math.Inf(1)
-	}
-	if f.waiting.vat >= 0 && f.atH >= f.waiting.fromH {
-		if f.waiting.fromH = f.vats[f.waiting.vat].usedH; f.waiting.fromH <= f.atH {
-			j.mixIn(f, f.waiting.vat, f.waiting.litres)
-		}
-	}
-	for f.comes < len(j.deliveries) && j.deliveries[f.comes].atH <= f.atH {
-		f.saltKg[0] += j.deliveries[f.comes].kg
-		f.comes++
-	}
+	p.passTo(s, next)
+	s.ask.change = change && s.atH >= s.nextH-slackH && p.tank.awake.next(s.atH) <= s.atH+slackH
+	s.ask.workFrom = 0
 	return true
 }
 
 // nextMoment returns the time of the next moment and whether a change may be
 // decided then: the interval has passed, or more water is usable.
-func (j *job) nextMoment(f *frame) (next float64, decide bool) {
-	next = math.Inf(1)
-	meet := func(h float64, change bool) {
-		switch {
-		case h <= f.atH || h > next:
-		case h == next:
-			decide = decide || change
-		default:
-			next, decide = h, change
-		}
-	}
-	if f.changes < mostSteps {
-		meet(f.nextH, true)
-		for i := range f.vats {
-			v := &f.vats[i]
-			if v.volL > j.vessels[i].heelL+leastDrawL {
-				meet(v.readyH, true)
-				if v.warmH > f.nextH || v.warmH > v.readyH {
-					meet(v.warmH, true)
-				}
+func (p *problem) nextMoment(s *state) (next float64, change bool) {
+	m := moment{afterH: s.atH, atH: math.Inf(1)}
+	awake := &p.tank.awake
+	if s.spent.changes < mostSteps {
+		m.meet(awake.next(s.nextH), true)
+		for i := range s.vats {
+			v := &s.vats[i]
+			if v.volL <= p.vessels[i].heelL+leastDrawL {
+				continue
+			}
+			m.meet(awake.next(max(v.readyH, s.nextH)), true)
+			m.meet(v.readyH, false)
+			if v.warmH > s.nextH || v.warmH > v.readyH {
+				m.meet(awake.next(max(v.warmH, v.readyH, s.nextH)), true)
 			}
 		}
-		if f.dayCap {
-			for _, h := range f.held {
-				meet(max(h.untilH+perDayH, f.nextH), true)
+		if s.ask.dayCap {
+			for _, h := range s.held {
+				m.meet(awake.next(max(h.untilH+perDayH, s.nextH)), true)
 			}
 		}
 	}
-	meet(f.freedH, false)
-	for i := range j.vessels {
-		meet(j.vessels[i].mixFromH, false)
+	m.meet(s.ask.freedH, false)
+	for i := range p.vessels {
+		m.meet(p.vessels[i].freeH, false)
 	}
-	if f.waiting.vat >= 0 {
-		meet(f.waiting.fromH, false)
+	if s.ask.planned.vat >= 0 {
+		m.meet(s.ask.planned.fromH, false)
 	}
-	if f.comes < len(j.deliveries) {
-		meet(j.deliveries[f.comes].atH, false)
+	if s.comes < len(p.works.comes) {
+		m.meet(p.works.comes[s.comes].atH, false)
 	}
-	return next, decide
+	return m.atH, m.change
 }
 
-// evolve lets time pass up to the given one.
-func (j *job) evolve(f *frame, to float64) {
-	dt := to - f.atH
-	for a := range f.conc {
-		m := &j.aims[a]
-		s := f.conc[a]
-		if m.inert {
-			f.exposure += max(0, s.UgL-m.target) * dt / m.target
-			continue
-		}
-		f.exposure += m.dynamics.Excess(s, m.target, dt) / m.target
-		if !f.reached(a) {
-			if h, ok := m.dynamics.FirstBelow(s, m.target, dt); ok {
-				f.doneH[a] = max(f.atH+h, f.finishH)
-			}
-		}
-		f.conc[a] = m.dynamics.After(s, dt)
+// moment is the earliest of the times met that lie ahead.
+type moment struct {
+	afterH, atH float64
+	change      bool
+}
+
+func (m *moment) meet(h float64, change bool) {
+	switch {
+	case h <= m.afterH+slackH || h > m.atH:
+	case h == m.atH:
+		m.change = m.change || change
+	default:
+		m.atH, m.change = h, change
 	}
-	f.atH = to
 }

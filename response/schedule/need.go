@@ -2,37 +2,41 @@ package schedule
 
 import (
 	"math"
+
+	"tidehold/response/dilution"
 )
 
 // litresNeeded is the water that full-size changes of matching water, the last one
 // trimmed, still take from this state, and how many changes that is. +Inf when they
-// do not get there within the most steps of a plan.
-func (j *job) litresNeeded(f *frame) (litres float64, changes int) {
-	return j.litresWithin(f, mostSteps)
+// do not get there within needSteps.
+func (p *problem) litresNeeded(f *state) (litres float64, changes int) {
+	return p.litresWithin(f, needSteps)
 }
+
+// needSteps is how many changes ahead water is planned for.
+const needSteps = 40
 
 // litresInAll is litresNeeded however many changes it takes: what is printed. +Inf
 // only when they never get there.
-func (j *job) litresInAll(f *frame) (litres float64, changes int) {
-	return j.litresWithin(f, pathSteps)
+func (p *problem) litresInAll(f *state) (litres float64, changes int) {
+	return p.litresWithin(f, pathSteps)
 }
 
-func (j *job) litresWithin(f *frame, most int) (litres float64, changes int) {
-	if len(j.aims) == 1 && j.aims[0].inert {
+func (p *problem) litresWithin(f *state, most int) (litres float64, changes int) {
+	if len(p.aims) == 1 && p.aims[0].inert {
 		if f.reached(0) {
 			return 0, 0
 		}
-		return j.pureDilution(&j.aims[0], f.conc[0].UgL)
+		return p.pureDilution(&p.aims[0], f.conc[0].UgL)
 	}
-	conc := append(j.ahead[:0], f.conc...)
-	j.ahead = conc
+	conc := append([]dilution.State(nil), f.conc...)
 	for changes < most {
 		x := 0.0
-		for a := range j.aims {
+		for a := range p.aims {
 			if f.reached(a) {
 				continue
 			}
-			m := &j.aims[a]
+			m := &p.aims[a]
 			switch c := conc[a].UgL; {
 			case c <= m.target:
 			case c <= m.newUgL:
@@ -44,16 +48,16 @@ func (j *job) litresWithin(f *frame, most int) (litres float64, changes int) {
 		if x == 0 {
 			return litres, changes
 		}
-		last := x <= j.mostL
-		x = min(x, j.mostL)
+		last := x <= p.tank.mostL
+		x = min(x, p.tank.mostL)
 		litres += x
 		changes++
 		if last {
 			return litres, changes
 		}
-		for a := range j.aims {
-			m := &j.aims[a]
-			conc[a] = m.dynamics.After(m.dynamics.Change(conc[a], x, m.newUgL), j.everyH)
+		for a := range p.aims {
+			m := &p.aims[a]
+			conc[a] = m.dynamics.After(m.dynamics.Change(conc[a], x, m.newUgL), p.tank.everyH)
 		}
 	}
 	return math.Inf(1), changes
@@ -61,14 +65,14 @@ func (j *job) litresWithin(f *frame, most int) (litres float64, changes int) {
 
 // pureDilution is litresNeeded for one aim on which nothing acts but the changes:
 // the excess over the background falls by the same factor each time.
-func (j *job) pureDilution(m *aim, c float64) (litres float64, changes int) {
+func (p *problem) pureDilution(m *aim, c float64) (litres float64, changes int) {
 	switch {
 	case c <= m.target:
 		return 0, 0
 	case m.target <= m.newUgL:
 		return math.Inf(1), 0
 	}
-	share := j.mostL / m.dynamics.VolumeL
+	share := p.tank.mostL / m.dynamics.VolumeL
 	left := math.Log((m.target - m.newUgL) / (c - m.newUgL)) // below zero
 	full := math.Floor(left / math.Log1p(-share) * (1 + tie))
 	if share >= 1 {
@@ -78,10 +82,10 @@ func (j *job) pureDilution(m *aim, c float64) (litres float64, changes int) {
 	if share >= 1 {
 		rest = -m.dynamics.VolumeL * math.Expm1(left)
 	}
-	if rest <= j.mostL*tie {
-		return full * j.mostL, int(full)
+	if rest <= p.tank.mostL*tie {
+		return full * p.tank.mostL, int(full)
 	}
-	return full*j.mostL + rest, int(full) + 1
+	return full*p.tank.mostL + rest, int(full) + 1
 }
 
 // pathSteps is how many changes a path is followed for: far beyond any plan.
@@ -89,7 +93,7 @@ const pathSteps = 2000
 
 // floorOf is the lowest concentration that full-size changes of the cleanest water
 // lead to along the path, without end.
-func (j *job) floorOf(m *aim) float64 {
+func (p *problem) floorOf(m *aim) float64 {
 	if m.inert {
 		return min(m.startUgL, m.newUgL)
 	}
@@ -98,12 +102,32 @@ func (j *job) floorOf(m *aim) float64 {
 	lowest := s.UgL
 	for range pathSteps {
 		last := s
-		s = m.dynamics.Change(s, j.mostL, m.newUgL)
-		lowest = min(lowest, min(s.UgL, m.dynamics.Lowest(s, j.everyH)))
-		s = m.dynamics.After(s, j.everyH)
+		s = m.dynamics.Change(s, p.tank.mostL, m.newUgL)
+		lowest = min(lowest, min(s.UgL, m.dynamics.Lowest(s, p.tank.everyH)))
+		s = m.dynamics.After(s, p.tank.everyH)
 		if math.Abs(s.UgL-last.UgL) <= still*s.UgL && math.Abs(s.BoundUg-last.BoundUg) <= still*s.BoundUg {
 			break
 		}
 	}
 	return lowest
+}
+
+// idealAhead is the water still needed: where something is added or comes back out of
+// rock, also as things will stand when a batch begun now is mixed.
+func (p *problem) idealAhead(f *state) float64 {
+	ideal, _ := p.litresNeeded(f)
+	inert := true
+	for a := range p.aims {
+		inert = inert && p.aims[a].inert
+	}
+	if inert || f.nextH > f.atH+p.works.mixH {
+		return ideal
+	}
+	now := append([]dilution.State(nil), f.conc...)
+	for a := range f.conc {
+		f.conc[a] = p.aims[a].dynamics.After(f.conc[a], p.works.mixH)
+	}
+	later, _ := p.litresNeeded(f)
+	copy(f.conc, now)
+	return max(ideal, later)
 }

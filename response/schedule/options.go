@@ -53,7 +53,7 @@ const (
 	defaultNodes      = 3000
 	// mostSteps bounds the changes of one plan: a plan that asks for more is not
 	// one that people carry out.
-	mostSteps = 100
+	mostSteps = 2000
 )
 
 func (o Options) withDefaults() Options {

@@ -1,8 +1,11 @@
 package schedule
 
 import (
+	"cmp"
 	"fmt"
+	"maps"
 	"math"
+	"slices"
 	"sort"
 	"time"
 
@@ -27,7 +30,7 @@ type Planner struct {
 	pureRoomL    float64
 	dry          []float64 // dry fraction by salt
 	byMatch      map[matchKey][]int
-	job          job
+	search       search
 	overAge      []int
 	undated      []int
 }
@@ -93,15 +96,30 @@ func inRange(s units.Practical, t units.Celsius) error {
 	return nil
 }
 
-// byID lists the stores in the order of their ids, so that a tie between two of them
-// does not depend on the order of the file.
-func byID(stores []site.Store) []int {
+// byNature lists the stores in an order that depends on what they are, not on what they
+// are called or where they stand in the file.
+func byNature(stores []site.Store) []int {
 	order := make([]int, len(stores))
 	for i := range order {
 		order[i] = i
 	}
-	sort.Slice(order, func(a, b int) bool { return stores[order[a]].ID < stores[order[b]].ID })
+	slices.SortStableFunc(order, func(a, b int) int {
+		x, y := &stores[a], &stores[b]
+		return cmp.Or(x.Volume.Cmp(y.Volume), cmp.Compare(x.Capacity, y.Capacity), cmp.Compare(x.Heel, y.Heel),
+			cmp.Compare(x.Water.Salinity, y.Water.Salinity), cmp.Compare(x.Water.Temperature, y.Water.Temperature),
+			cmp.Compare(x.HeaterW, y.HeaterW), cmp.Compare(known(x.HeatLossWK), known(y.HeatLossWK)), cmp.Compare(known(x.TransferLH), known(y.TransferLH)),
+			cmp.Compare(known(x.Water.AlkalinityDKH), known(y.Water.AlkalinityDKH)), cmp.Compare(known(x.Water.PH), known(y.Water.PH)),
+			cmp.Compare(sumOf(x.Background), sumOf(y.Background)))
+	})
 	return order
+}
+
+func sumOf(m map[string]float64) float64 {
+	sum := 0.0
+	for _, k := range slices.Sorted(maps.Keys(m)) {
+		sum += m[k]
+	}
+	return sum
 }
 
 // takeStores sorts the stores into what can be drawn, what can be mixed in, and
@@ -110,7 +128,7 @@ func (p *Planner) takeStores() error {
 	var heat float64
 	p.pureL, p.pureRoomL = -float64(p.site.Reserve.Purified), -float64(p.site.Reserve.Purified)
 	pure := 0.0
-	for _, i := range byID(p.site.Stores) {
+	for _, i := range byNature(p.site.Stores) {
 		s := &p.site.Stores[i]
 		if err := inRange(s.Water.Salinity, s.Water.Temperature); err != nil {
 			return fmt.Errorf("store %s: %w", s.ID, err)
@@ -166,7 +184,7 @@ func (p *Planner) mayMix(s *site.Store) bool {
 }
 
 // matched lists the usable stores from the closest match to a system's water to the
-// furthest; where there are few, in the order of the site file.
+// furthest; where there are few, in the order of their properties.
 func (p *Planner) matched(sys *site.System) []int {
 	if len(p.stock) <= fewStores {
 		return p.stock

@@ -1,8 +1,10 @@
 package schedule
 
 import (
+	"cmp"
 	"fmt"
 	"math"
+	"slices"
 
 	"tidehold/refs/units"
 	"tidehold/response/dilution"
@@ -11,63 +13,94 @@ import (
 	"tidehold/volumes/site"
 )
 
-// prepare sets the planner's job up for a demand, after what earlier demands have
-// taken.
-func (p *Planner) prepare(d *plan.Demand, opt Options, taken *taken) (*job, error) {
-	j := &p.job
+// problem lays out what a demand asks, after what earlier demands have taken.
+//
+// Errors: an aim that is negative or not finite, a salt that cannot make the system's
+// salinity.
+func (pl *Planner) problem(d *plan.Demand, opt Options, taken *taken) (*problem, error) {
+	p := &problem{demand: d, horizonH: opt.HorizonH, confidence: opt.Confidence, reserveL: float64(pl.site.Reserve.Saltwater)}
+	p.tank = pl.tankOf(d)
+	p.works = works{mixH: opt.mixH(pl), cutH: cutH}
+	p.start = state{
+		nextH: max(0, d.NotBeforeH), water: p.tank.own,
+		ask: ask{change: d.NotBeforeH <= 0, planned: noJob, freedH: math.Inf(1)},
+	}
+	if d.Now != nil {
+		p.start.water = waterOf(*d.Now, p.tank.own)
+	}
+	for _, h := range d.Held {
+		w := waterOf(h.State, p.tank.own)
+		p.start.held = append(p.start.held, held{w.s, w.c, w.alk, h.UntilH})
+	}
+	if err := pl.takeAims(p, opt); err != nil {
+		return nil, err
+	}
+	if err := pl.takeSalts(p, opt, taken); err != nil {
+		return nil, err
+	}
+	pl.takePurified(p, opt, taken)
+	pl.takeVats(p, opt, taken)
+	pl.takeDeliveries(p, taken)
+	p.arrange()
+	p.size()
+	return p, nil
+}
+
+// cutH is how long a vat is stirred after it is cut with purified water.
+const cutH = 0.25
+
+func (pl *Planner) tankOf(d *plan.Demand) tank {
 	sys := d.System
-	j.opt, j.demand, j.limits = opt, d, &sys.Limits
-	j.volL = float64(sys.NetVolume)
-	j.mostL = sys.Drawdown * j.volL
-	j.everyH = sys.ChangeEveryH
-	j.ownC = float64(sys.Water.Temperature)
-	j.batchS = float64(sys.Water.Salinity)
-	j.hasAlk = sys.Water.AlkalinityDKH != nil
-	j.mixH = opt.mixH(p)
-	j.reserveL = float64(p.site.Reserve.Saltwater)
-	j.hurry, j.wide, j.onTop, j.fastFirst, j.atOnce, j.record = false, false, false, false, false, nil
-	f := &j.start
-	f.atH, f.nextH, f.freedH, f.decide, f.mix = 0, 0, math.Inf(1), true, true
-	f.dayCap, f.settled, f.changes, f.batches, f.comes = false, false, 0, 0, 0
-	f.exposure, f.waterL, f.finishH, f.waiting = 0, 0, 0, waiting{vat: -1}
-	f.held = f.held[:0]
-	f.system = water{j.batchS, j.ownC, known(sys.Water.AlkalinityDKH), known(sys.Water.CalciumMgL), known(sys.Water.MagnesiumMgL), known(sys.Water.PH)}
-	if err := p.takeAims(j); err != nil {
-		return nil, err
+	w := &sys.Water
+	volL := float64(sys.NetVolume)
+	return tank{
+		volL: volL, mostL: sys.Drawdown * volL, leastL: leastChange * volL, everyH: sys.ChangeEveryH,
+		own:    water{float64(w.Salinity), float64(w.Temperature), known(w.AlkalinityDKH), known(w.CalciumMgL), known(w.MagnesiumMgL), known(w.PH)},
+		limits: &sys.Limits, hasAlk: w.AlkalinityDKH != nil, reheats: d.Reheats, awake: awake{always: true},
 	}
-	if err := p.takeSalts(j, taken); err != nil {
-		return nil, err
+}
+
+// leastChange is the share of the system's volume below which a change is not
+// worth an interval, unless it ends the plan.
+const leastChange = 0.05
+
+// waterOf is a state of the system, as it is kept where nothing else is known.
+func waterOf(s plan.State, own water) water {
+	w := water{s: s.Salinity, c: s.Temperature, alk: own.alk, ca: own.ca, mg: own.mg, ph: own.ph}
+	for _, x := range []struct {
+		to   *float64
+		from *float64
+	}{{&w.alk, s.AlkalinityDKH}, {&w.ca, s.CalciumMgL}, {&w.mg, s.MagnesiumMgL}, {&w.ph, s.PH}} {
+		if x.from != nil {
+			*x.to = *x.from
+		}
 	}
-	p.takePurified(j, taken)
-	p.takeVats(j, taken)
-	p.takeDeliveries(j, taken)
-	return j, p.size(j)
+	return w
 }
 
 // takeAims checks the aims and lays out their dynamics.
-func (p *Planner) takeAims(j *job) error {
-	if len(j.demand.Aims) == 0 {
-		return fmt.Errorf("system %s: nothing to bring down", j.demand.System.ID)
+func (pl *Planner) takeAims(p *problem, opt Options) error {
+	if len(p.demand.Aims) == 0 {
+		return fmt.Errorf("system %s: nothing to bring down", p.demand.System.ID)
 	}
-	j.aims = j.aims[:0]
-	for i := range j.demand.Aims {
-		a := &j.demand.Aims[i]
+	for i := range p.demand.Aims {
+		a := &p.demand.Aims[i]
 		if err := checkAim(a); err != nil {
-			return fmt.Errorf("system %s: %w", j.demand.System.ID, err)
+			return fmt.Errorf("system %s: %w", p.demand.System.ID, err)
 		}
 		m := aim{startUgL: a.Start, target: a.Target, withinH: math.Inf(1)}
 		if a.WithinH > 0 {
 			m.withinH = a.WithinH
 		}
 		m.dynamics = dilution.Dynamics{
-			VolumeL: j.volL, Source: dilution.Source{MgH: a.SourceMgH},
+			VolumeL: p.tank.volL, Source: dilution.Source{MgH: a.SourceMgH},
 			BoundRatio: a.BoundRatio, BoundRatePerH: a.BoundRatePerH,
 		}
-		if j.opt.Media && !a.Share() {
-			p.takeMedia(&m.dynamics, j.demand.System.ID, a.Contaminant)
+		if opt.Media && !a.Share() {
+			pl.takeMedia(&m.dynamics, p.demand.System.ID, a.Contaminant)
 		}
 		m.inert = m.dynamics.Inert()
-		j.aims = append(j.aims, m)
+		p.aims = append(p.aims, m)
 	}
 	return nil
 }
@@ -87,9 +120,9 @@ func checkAim(a *plan.Aim) error {
 }
 
 // takeMedia counts the media of a system whose capacity has been measured.
-func (p *Planner) takeMedia(d *dilution.Dynamics, system, contaminant string) {
-	for i := range p.site.Media {
-		m := &p.site.Media[i]
+func (pl *Planner) takeMedia(d *dilution.Dynamics, system, contaminant string) {
+	for i := range pl.site.Media {
+		m := &pl.site.Media[i]
 		if m.System == system && m.CapacityMg != nil && *m.CapacityMg > 0 && m.SinglePass[contaminant] > 0 {
 			d.ClearanceLH += m.FlowLH * m.SinglePass[contaminant]
 			d.CapacityMg += *m.CapacityMg
@@ -98,32 +131,31 @@ func (p *Planner) takeMedia(d *dilution.Dynamics, system, contaminant string) {
 }
 
 // takeSalts works out what each salt takes per litre at the system's salinity.
-func (p *Planner) takeSalts(j *job, taken *taken) error {
-	j.salts, j.start.saltKg, j.deliveries = j.salts[:0], j.start.saltKg[:0], j.deliveries[:0]
-	if j.batchS <= 0 {
+func (pl *Planner) takeSalts(p *problem, opt Options, taken *taken) error {
+	if p.tank.own.s <= 0 {
 		return nil
 	}
-	sys := j.demand.System
-	for i := range p.site.Salts {
-		s := &p.site.Salts[i]
-		b, err := mixing.New(1, units.Practical(j.batchS), units.Celsius(j.ownC), p.feed(j), s.Dose())
+	sys := p.demand.System
+	for i := range pl.site.Salts {
+		s := &pl.site.Salts[i]
+		b, err := mixing.New(1, units.Practical(p.tank.own.s), units.Celsius(p.tank.own.c), pl.feed(p), s.Dose())
 		if err != nil {
 			return fmt.Errorf("salt %s: %w", s.ID, err)
 		}
 		k := saltKind{
-			id: s.ID, kgPerL: b.SaltKg, purePerL: float64(b.Water),
+			id: s.ID, dry: pl.dry[i], kgPerL: b.SaltKg, purePerL: float64(b.Water),
 			alk: first(s.Makes.AlkalinityDKH, sys.Water.AlkalinityDKH), ca: first(s.Makes.CalciumMgL, sys.Water.CalciumMgL),
 			mg: first(s.Makes.MagnesiumMgL, sys.Water.MagnesiumMgL), ph: first(s.Makes.PH, sys.Water.PH),
 		}
-		for a := range j.demand.Aims {
-			k.background = append(k.background, s.Background[j.demand.Aims[a].Contaminant])
+		for a := range p.demand.Aims {
+			k.background = append(k.background, s.Background[p.demand.Aims[a].Contaminant])
 		}
-		j.salts = append(j.salts, k)
-		kg := s.OnHand.InexactFloat64() + j.opt.Extra.SaltKg[s.ID]
+		p.works.salts = append(p.works.salts, k)
+		kg := s.OnHand.InexactFloat64() + opt.Extra.SaltKg[s.ID]
 		if taken != nil {
 			kg -= taken.saltKg[s.ID]
 		}
-		j.start.saltKg = append(j.start.saltKg, kg)
+		p.start.saltKg = append(p.start.saltKg, kg)
 	}
 	return nil
 }
@@ -138,41 +170,65 @@ func first(a, b *float64) float64 {
 
 // feed is the temperature of newly purified water, and that of the system where
 // there is no purifier.
-func (p *Planner) feed(j *job) units.Celsius {
-	if p.site.Purifier != nil {
-		return units.Celsius(min(max(float64(p.site.Purifier.Feed), coldest), warmest))
+func (pl *Planner) feed(p *problem) units.Celsius {
+	if pl.site.Purifier != nil {
+		return units.Celsius(min(max(float64(pl.site.Purifier.Feed), coldest), warmest))
 	}
-	return units.Celsius(j.ownC)
+	return units.Celsius(p.tank.own.c)
 }
 
-func (p *Planner) takePurified(j *job, taken *taken) {
-	f := &j.start
-	f.pureL, f.pureC, f.pureH = p.pureL, p.pureC, 0
-	j.pureRoomL, j.rateLH, j.feedC = p.pureRoomL, 0, float64(p.feed(j))
-	rate := j.opt.Extra.PurifierLH
-	if p.site.Purifier != nil {
-		rate += p.site.Purifier.RateLH
+func (pl *Planner) takePurified(p *problem, opt Options, taken *taken) {
+	w := &p.works
+	p.start.pure = pool{pl.pureL, pl.pureC, 0}
+	w.roomL, w.feedC = pl.pureRoomL, float64(pl.feed(p))
+	rate := opt.Extra.PurifierLH
+	if pl.site.Purifier != nil {
+		rate += pl.site.Purifier.RateLH
 	}
 	if rate > 0 {
-		j.rateLH = rate
-		if q := p.site.Purifier; q != nil {
-			j.rateLH *= PurifierFactor(q.Feed, q.RatedAt)
+		w.rateLH = rate
+		if q := pl.site.Purifier; q != nil {
+			w.rateLH *= PurifierFactor(q.Feed, q.RatedAt)
 		}
 	}
-	for id, x := range j.opt.Extra.StoreL {
-		if s := p.site.StoreByID(id); s != nil && s.Holds == site.Purified {
-			f.pureL += x
-			j.pureRoomL += x
+	for id, x := range opt.Extra.StoreL {
+		if s := pl.site.StoreByID(id); s != nil && s.Holds == site.Purified {
+			p.start.pure.litres += x
+			w.roomL += x
 		}
 	}
-	for id, x := range j.opt.Extra.CapacityL {
-		if s := p.site.StoreByID(id); s != nil && s.Holds == site.Purified && s.FilledBy == "purifier" {
-			j.pureRoomL += x
+	for id, x := range opt.Extra.CapacityL {
+		if s := pl.site.StoreByID(id); s != nil && s.Holds == site.Purified && s.FilledBy == "purifier" {
+			w.roomL += x
 		}
 	}
 	if taken != nil && taken.pureH > 0 {
-		f.pureL, f.pureC, f.pureH = taken.pureL, taken.pureC, taken.pureH
+		p.start.pure = pool{taken.pureL, taken.pureC, taken.pureH}
 	} else if taken != nil {
-		f.pureL -= taken.pureNowL
+		p.start.pure.litres -= taken.pureNowL
 	}
+}
+
+// arrange puts the vessels in an order that depends on what they are, not on what they
+// are called.
+func (p *problem) arrange() {
+	n, aims := len(p.vessels), len(p.aims)
+	order := make([]int, n)
+	for i := range order {
+		order[i] = i
+	}
+	far := func(i int) float64 { return p.mismatch(&p.start, &p.start.vats[i], p.start.vats[i].at(0)) }
+	slices.SortStableFunc(order, func(a, b int) int {
+		x, y, v, w := &p.vessels[a], &p.vessels[b], &p.start.vats[a], &p.start.vats[b]
+		return cmp.Or(cmp.Compare(far(a), far(b)), cmp.Compare(x.minutesPerL(), y.minutesPerL()), cmp.Compare(w.volL, v.volL),
+			cmp.Compare(y.capL, x.capL), cmp.Compare(x.heelL, y.heelL), cmp.Compare(y.heaterW, x.heaterW), cmp.Compare(x.lossWK, y.lossWK),
+			cmp.Compare(v.s, w.s), cmp.Compare(v.at(0), w.at(0)), cmp.Compare(v.alk, w.alk), cmp.Compare(v.ph, w.ph), cmp.Compare(x.fromH, y.fromH),
+			slices.Compare(p.start.levels[a*aims:(a+1)*aims], p.start.levels[b*aims:(b+1)*aims]))
+	})
+	vessels, vats, levels := make([]vessel, n), make([]vat, n), make([]float64, 0, n*aims)
+	for k, i := range order {
+		vessels[k], vats[k] = p.vessels[i], p.start.vats[i]
+		levels = append(levels, p.start.levels[i*aims:(i+1)*aims]...)
+	}
+	p.vessels, p.start.vats, p.start.levels = vessels, vats, levels
 }

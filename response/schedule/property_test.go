@@ -55,9 +55,9 @@ const moving = 0.1
 // after batch from the purifier, where rules that are not a full search of all sizes
 // and times of batches can be outdone by luck.
 func TestMoreIsNotWorse(t *testing.T) {
-	worse, n := worseWithMore(t, 1000, 77, func(s *site.Site) {
+	worse, n := worseWithMore(t, 300, 77, func(s *site.Site) {
 		alike(s)
-		matching(s)
+		matchAll(s)
 	})
 	if worse*300 > n {
 		t.Errorf("%d of %d are worse with more", worse, n)
@@ -67,7 +67,7 @@ func TestMoreIsNotWorse(t *testing.T) {
 // With stores that differ in temperature and salinity more water can also push a later
 // change over a limit by a hair, or warm more slowly.
 func TestMoreIsHardlyEverWorseWithUnlikeWater(t *testing.T) {
-	worse, n := worseWithMore(t, 400, 78, alike)
+	worse, n := worseWithMore(t, 100, 78, alike)
 	if worse*100 > n {
 		t.Errorf("%d of %d are worse with more", worse, n)
 	}
@@ -117,8 +117,8 @@ func planFor(t *testing.T, s *site.Site, d []plan.Demand) plan.Plan {
 	return out.Plans[0]
 }
 
-// matching makes all water match the system.
-func matching(s *site.Site) {
+// matchAll makes all water match the system.
+func matchAll(s *site.Site) {
 	for i := range s.Stores {
 		s.Stores[i].Water.Temperature = 25
 		if s.Stores[i].Holds == site.Saltwater {

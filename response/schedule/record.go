@@ -10,52 +10,84 @@ import (
 	"tidehold/salinity"
 )
 
-// recorder follows a plan while it is played again and writes it down. It also
-// follows the concentrations as expected with the values as stated, where the search
-// goes by those that the litres are sized for.
+// recorder writes a plan down while its moves are carried out again. It also follows the
+// concentrations as expected with the values as stated, where the search goes by those
+// that the litres are sized for.
 type recorder struct {
-	made      *plan.Plan
-	dynamics  []dilution.Dynamics
-	expected  []dilution.State
-	pureAfter []float64
+	p        *problem
+	s        state
+	made     *plan.Plan
+	dynamics []dilution.Dynamics
+	expected []dilution.State
+	// pureLeast is the least purified water left after any work; shortL the water still
+	// lacking after the last change: later a source that goes on would ask for ever more.
+	pureLeast, shortL float64
 }
 
-// writeOut plays the best plan again and returns it in full.
-func (j *job) writeOut() plan.Plan {
-	d := j.demand
+// writeOut carries out the moves found and returns the plan in full.
+func (p *problem) writeOut(f found) (plan.Plan, *recorder) {
+	d := p.demand
 	made := plan.Plan{
-		Demand: *d, Proved: j.within, Nodes: j.nodes, Reachable: true, Exposure: j.score.exposure, ExposureToH: j.opt.HorizonH, Confidence: j.confidence(),
+		Demand: *d, Proved: f.proved, GapPercent: 100 * f.gap, Nodes: f.nodes, Reachable: true, Exposure: f.score.exposure, ExposureToH: p.horizonH, Confidence: p.sizedFor(),
 		Steps: []plan.Step{}, Batches: []plan.Batch{}, Prepared: []plan.Prepare{}, Supply: []plan.SupplyPoint{},
 	}
-	litres, changes := j.litresInAll(&j.start)
+	litres, changes := p.litresInAll(&p.start)
 	made.DemandL, made.DemandChanges = finite(litres), changes
-	made.UsableNowL = max(0, j.drawable(&j.start))
-	r := &recorder{made: &made}
+	made.UsableNowL = p.usableNow()
+	r := &recorder{p: p, made: &made, pureLeast: math.Inf(1), shortL: litres}
+	r.s.copyFrom(&p.start)
 	for a := range d.Aims {
-		nominal := j.aims[a].dynamics
-		nominal.VolumeL = j.volL
+		nominal := p.aims[a].dynamics
+		nominal.VolumeL = p.tank.volL
 		r.dynamics = append(r.dynamics, nominal)
 		r.expected = append(r.expected, nominal.Start(d.Aims[a].Start))
 	}
-	j.record = r
-	f := j.play(r)
-	j.record, j.last = r, f
-	j.results(&made, f, r)
-	j.sum(&made, f)
-	return made
+	r.play(f.moves)
+	r.results()
+	r.sum()
+	return made, r
+}
+
+// play carries out the moves, passing the moments between them for the supply's sake.
+func (r *recorder) play(moves []move) {
+	p, s := r.p, &r.s
+	r.supply()
+	for k := range moves {
+		m := &moves[k]
+		for next, _ := p.nextMoment(s); next < m.atH; next, _ = p.nextMoment(s) {
+			p.advance(s)
+			r.supply()
+		}
+		if s.atH < m.atH {
+			p.passTo(s, m.atH)
+			r.supply()
+		}
+		switch m.kind {
+		case toChange:
+			r.change(&m.change)
+			r.shortL, _ = p.litresInAll(s)
+		case toWork:
+			r.work(m)
+		default:
+			p.follow(s, m)
+		}
+	}
+	for !s.done() && p.advance(s) {
+		r.supply()
+	}
 }
 
 // confidence is the share of cases the plan is sized for; nil where no uncertainty is
 // stated.
-func (j *job) confidence() *float64 {
-	stated := j.demand.System.NetVolumeU > 0
-	for _, a := range j.demand.Aims {
+func (p *problem) sizedFor() *float64 {
+	stated := p.demand.System.NetVolumeU > 0
+	for _, a := range p.demand.Aims {
 		stated = stated || a.StartU > 0
 	}
 	if !stated {
 		return nil
 	}
-	share := j.opt.Confidence
+	share := p.confidence
 	return &share
 }
 
@@ -67,59 +99,18 @@ func finite(x float64) *float64 {
 	return &x
 }
 
-// play follows the best path from the start and returns the last frame. A nil recorder
-// writes nothing down but what is lacking after the last change: later a source that
-// goes on would ask for ever more.
-func (j *job) play(r *recorder) *frame {
-	f := j.frameAt(0)
-	f.copyFrom(&j.start)
-	path := j.best
-	next := func() int8 {
-		c := path[0]
-		path = path[1:]
-		return c
-	}
-	var room [16]start
-	r.supply(j, f)
-	for !f.done() {
-		for f.mix {
-			f.mix = false
-			if list := j.starts(f, room[:0]); len(list) > 0 {
-				j.begin(f, list[next()])
-			}
-		}
-		if f.decide {
-			f.decide = false
-			if ch := j.largest(f, f.draws); j.worthwhile(&ch) && next() == toChange {
-				f.draws = ch.draws
-				if r != nil {
-					r.change(j, f, &ch)
-				} else {
-					j.make(f, &ch)
-					j.shortL, _ = j.litresInAll(f)
-				}
-				continue
-			}
-		}
-		if !j.advance(f) {
-			break
-		}
-		r.supply(j, f)
-	}
-	return f
-}
-
 // change writes a change down and carries it out.
-func (r *recorder) change(j *job, f *frame, ch *change) {
-	minutes := j.minutes(ch.draws)
+func (r *recorder) change(ch *change) {
+	p, f := r.p, &r.s
+	minutes := p.minutes(ch.draws)
 	s := plan.Step{
 		N: len(r.made.Steps) + 1, AtH: f.atH, DoneH: f.atH + 2*minutes/60,
 		DrainMinutes: minutes, FillMinutes: minutes,
 		RemoveL: ch.litres, AddL: ch.litres, LimitedBy: ch.by,
-		Before: stateOf(j.demand, f.system), After: stateOf(j.demand, ch.after),
+		Before: stateOf(p.demand, f.water), After: stateOf(p.demand, ch.after),
 	}
 	for _, d := range ch.draws {
-		v, w := &f.vats[d.vat], &j.vessels[d.vat]
+		v, w := &f.vats[d.vat], &p.vessels[d.vat]
 		s.From = append(s.From, plan.Draw{
 			StoreID: w.id, Delivery: w.delivery, Batch: v.batch, Litres: d.litres,
 			Salinity: v.s, Temperature: v.at(f.atH), Buckets: w.pumpLH <= 0,
@@ -129,15 +120,15 @@ func (r *recorder) change(j *job, f *frame, ch *change) {
 		r.expected[a] = r.at(a, f.atH)
 		before := r.expected[a].UgL
 		for _, d := range ch.draws {
-			r.expected[a].UgL -= (before - f.levels[d.vat*len(j.aims)+a]) * d.litres / j.volL
+			r.expected[a].UgL -= (before - f.levels[d.vat*len(p.aims)+a]) * d.litres / p.tank.volL
 		}
 		s.Levels = append(s.Levels, plan.Level{Before: before, After: r.expected[a].UgL})
 	}
-	was := f.system
-	j.make(f, ch)
+	was := f.water
+	p.change(f, ch)
 	for a := range s.Levels {
 		s.Levels[a].SizedAfter = f.conc[a].UgL
-		if j.demand.Aims[a].Contaminant == ammonia {
+		if p.demand.Aims[a].Contaminant == ammonia {
 			unionise(&s.Levels[a], was, ch.after)
 		}
 	}
@@ -192,49 +183,71 @@ func stateOf(d *plan.Demand, w water) plan.State {
 	return s
 }
 
+// work carries work on a vat out and writes it down: pouring away, cutting or lifting, and
+// a batch.
+func (r *recorder) work(m *move) {
+	p, s, j := r.p, &r.s, m.job
+	v, w := &s.vats[j.vat], &p.vessels[j.vat]
+	before := *v
+	took := p.follow(s, m)
+	r.pureLeast = min(r.pureLeast, s.pure.litres)
+	r.made.SaltKg += took.saltKg
+	r.made.PurifiedL += took.pureL
+	x := plan.Prepare{What: plan.Empty, StoreID: w.id, AtH: s.atH, ReadyH: s.atH, RemoveL: j.removeL, Litres: took.heldL, Salinity: before.s}
+	if j.batchL > 0 {
+		if j.removeL > leastDrawL {
+			r.made.Prepared = append(r.made.Prepared, x)
+		}
+		r.batch(j, took)
+		return
+	}
+	if took.pureL > 0 || took.saltKg > 0 {
+		x.What, x.ReadyH, x.AddL, x.SaltKg, x.Litres, x.Salinity = plan.Cut, v.readyH, took.pureL, took.saltKg, v.volL, v.s
+	}
+	if took.saltKg > 0 {
+		x.What = plan.Lift
+	}
+	r.made.Prepared = append(r.made.Prepared, x)
+}
+
 // batch writes a batch down; the vat has just been filled.
-func (r *recorder) batch(j *job, f *frame, vat int, litres, pure, kg float64, onTop bool) {
-	v := &f.vats[vat]
+func (r *recorder) batch(j job, took worked) {
+	v, w := &r.s.vats[j.vat], &r.p.vessels[j.vat]
 	b := plan.Batch{
-		N: f.batches, StoreID: j.vessels[vat].id, StartH: f.atH, MixedH: v.readyH, Litres: litres,
-		PurifiedL: pure, SaltKg: kg, OnTop: onTop, Salinity: v.s, Temperature: v.at(f.atH),
+		N: r.s.spent.batches, StoreID: w.id, StartH: r.s.atH, MixedH: v.readyH, Litres: v.volL - took.heldL,
+		PurifiedL: took.pureL, SaltKg: took.saltKg, OnTop: took.heldL > w.heelL+leastDrawL, Salinity: v.s, Temperature: v.at(r.s.atH),
 	}
 	if h := v.warmH; !math.IsInf(h, 1) {
 		h = max(h, v.readyH)
 		b.WarmH = &h
 	}
 	r.made.Batches = append(r.made.Batches, b)
-	r.made.SaltKg += kg
-	r.made.PurifiedL += pure
-	r.pureAfter = append(r.pureAfter, f.pureL)
 }
 
 // supply notes the saltwater made usable so far, when it has grown.
-func (r *recorder) supply(j *job, f *frame) {
-	if r == nil {
-		return
-	}
-	x := max(0, j.drawable(f)) + f.waterL
+func (r *recorder) supply() {
+	x := max(0, r.p.drawable(&r.s)) + r.s.spent.waterL
 	if n := len(r.made.Supply); n == 0 || x > r.made.Supply[n-1].Litres+leastDrawL {
-		r.made.Supply = append(r.made.Supply, plan.SupplyPoint{AtH: f.atH, Litres: x})
+		r.made.Supply = append(r.made.Supply, plan.SupplyPoint{AtH: r.s.atH, Litres: x})
 	}
 }
 
 // results tells how each aim fared.
-func (j *job) results(made *plan.Plan, f *frame, r *recorder) {
+func (r *recorder) results() {
+	p, made, f := r.p, r.made, &r.s
 	all := true
 	last := 0.0
-	for a := range j.aims {
-		m := &j.aims[a]
+	for a := range p.aims {
+		m := &p.aims[a]
 		end := r.at(a, f.atH)
 		res := plan.AimResult{
-			EventID: j.demand.Aims[a].EventID, Floor: m.floor, Reachable: m.reachable, Background: m.newUgL,
+			EventID: p.demand.Aims[a].EventID, Floor: m.floor, Reachable: m.reachable, Background: m.newUgL,
 			Final: end.UgL, PeakAfter: finite(r.dynamics[a].Peak(end)),
 		}
 		if f.reached(a) && m.reachable {
 			h := f.doneH[a]
 			res.DoneAtH, res.InTime = &h, h <= m.withinH*(1+tie)
-			res.Holds = res.PeakAfter != nil && dilution.Met(*res.PeakAfter, j.demand.Aims[a].Target)
+			res.Holds = res.PeakAfter != nil && dilution.Met(*res.PeakAfter, p.demand.Aims[a].Target)
 			last = max(last, h)
 		} else {
 			all = false
@@ -249,15 +262,16 @@ func (j *job) results(made *plan.Plan, f *frame, r *recorder) {
 }
 
 // sum fills what follows from the steps.
-func (j *job) sum(made *plan.Plan, f *frame) {
-	made.WaterL = f.waterL
-	if len(made.Steps) > 0 && made.Steps[0].AtH == 0 {
+func (r *recorder) sum() {
+	made := r.made
+	made.WaterL = r.s.spent.waterL
+	if len(made.Steps) > 0 && made.Steps[0].AtH <= r.p.start.nextH {
 		made.FirstChangeL = made.Steps[0].RemoveL
 	}
 	if !made.Reachable {
 		made.DemandL, made.DemandChanges = nil, 0
 	}
 	if made.DoneAtH == nil && made.Reachable {
-		made.LackingL = finite(j.shortL)
+		made.LackingL = finite(r.shortL)
 	}
 }

@@ -130,30 +130,16 @@ func (p *Planner) Meets(demands []plan.Demand, opt Options) (bool, error) {
 		out, err := p.Run(demands, opt)
 		return err == nil && out.inTime(), err
 	}
-	j, err := p.prepare(&demands[0], opt, nil)
+	q, err := p.problem(&demands[0], opt, nil)
 	if err != nil {
 		return false, err
 	}
-	for a := range j.aims {
-		if !j.aims[a].reachable {
+	for a := range q.aims {
+		if !q.aims[a].reachable {
 			return false, nil
 		}
 	}
-	met, cut := false, false
-	j.hurry = true
-	j.ways(func() bool {
-		met = j.searchFor(1)
-		cut = cut || !j.within
-		return !met
-	})
-	if !met && cut {
-		// The plan with least exposure may be found where the budget was too small to
-		// tell whether any meets the deadlines.
-		j.restore(result{})
-		j.search()
-		met = j.late == 0
-	}
-	return met, nil
+	return q.meets(opt.Nodes, &p.search), nil
 }
 
 // inTime reports whether every aim of every plan is.
@@ -195,16 +181,15 @@ func turns(demands []plan.Demand) []int {
 
 // plan searches for one demand's plan and writes it out; commit notes what it uses.
 func (p *Planner) plan(d *plan.Demand, opt Options, used *taken, commit bool) (plan.Plan, error) {
-	j, err := p.prepare(d, opt, used)
+	q, err := p.problem(d, opt, used)
 	if err != nil {
 		return plan.Plan{}, err
 	}
-	j.solve()
-	made := j.writeOut()
+	made, r := q.writeOut(q.solve(opt.Nodes, &p.search))
 	left := used
 	if commit && used != nil {
 		left = used.clone()
-		used.add(j, j.last)
+		used.add(q, &r.s, r.pureLeast)
 	}
 	if opt.Explain {
 		p.bind(&made, d, opt, left)

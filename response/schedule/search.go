@@ -1,159 +1,232 @@
 package schedule
 
-import "math"
-
-// search finds the plan: depth first, the largest change and the plain batch
-// first, leaving out whatever cannot beat the best plan found (bound.go).
-func (j *job) search() {
-	j.score = score{missed: math.MaxInt}
-	j.found = false
-	j.run()
+// move is one thing done.
+type move struct {
+	atH    float64
+	kind   kind
+	job    job
+	change change
 }
 
-// searchFor looks for a plan that misses fewer than the given number of aims and
-// reports whether there is one.
-func (j *job) searchFor(fewer int) bool {
-	j.score = score{missed: fewer, exposure: -1}
-	j.found = true
-	budget := j.opt.Nodes
-	j.opt.Nodes = max(1, budget/shareForNeed)
-	j.run()
-	j.opt.Nodes = budget
-	return j.score.missed < fewer
+// kind tells the moves apart.
+type kind int8
+
+const (
+	noMove   kind = iota
+	toChange      // a change is made
+	toWork        // work is done on a vat
+	toAwait       // a batch is decided on, for when there is enough purified water
+)
+
+// search looks for the best plan of a problem: depth first, leaving out whatever cannot
+// beat the best plan found (bound). At each moment it decides first on a change, then,
+// vat by vat, on work; then it waits for the next moment.
+type search struct {
+	p      *problem
+	r      rules
+	frames []*frame
+	prefix []move // what has been done before frame 0
+	best   []move
+	found  bool
+	score  score
+	budget int
+	nodes  int
+	any    bool // the first plan found will do
+	cut    bool // not everything that the rules permit has been tried
 }
 
-// shareForNeed is by how much the budget of nodes is smaller when there is a plan
-// already and one by the rules for need is looked for.
-const shareForNeed = 5
+// frame is a state on the way, the move that led to it, and memory for what can be done.
+type frame struct {
+	state state
+	move  move
+	table table
+	jobs  []job
+}
 
-func (j *job) run() {
-	j.best, j.path = j.best[:0], j.path[:0]
-	j.nodes, j.within = 0, true
-	j.frameAt(0).copyFrom(&j.start)
-	j.explore(0)
+// begin forgets what was found before.
+func (x *search) begin(p *problem) {
+	x.p, x.best, x.found, x.score, x.nodes, x.prefix = p, x.best[:0], false, worst(), 0, x.prefix[:0]
+}
+
+// run looks for plans better than the best so far that begin with the first moves of it,
+// within a budget of nodes.
+func (x *search) run(r rules, first, budget int) {
+	x.r, x.budget, x.cut = r, x.nodes+budget, false
+	x.prefix = append(x.prefix[:0], x.best[:first]...)
+	s := &x.frameAt(0).state
+	s.copyFrom(&x.p.start)
+	for k := range x.prefix {
+		x.p.follow(s, &x.prefix[k])
+	}
+	x.explore(0, r.Detours)
+}
+
+// follow passes the moments up to a move and makes it.
+func (p *problem) follow(s *state, m *move) (took worked) {
+	for s.atH < m.atH {
+		if next, _ := p.nextMoment(s); next < m.atH {
+			p.advance(s)
+			continue
+		}
+		if !p.advance(s) || s.atH > m.atH {
+			p.passTo(s, m.atH)
+		}
+	}
+	switch m.kind {
+	case toChange:
+		p.change(s, &m.change)
+	case toWork:
+		s.ask.planned = noJob
+		took = p.work(s, m.job)
+	case toAwait:
+		p.await(s, m.job)
+	}
+	return took
 }
 
 // frameAt returns the frame for a depth; pointers to frames of lesser depth stay
 // valid.
-func (j *job) frameAt(depth int) *frame {
-	for len(j.stack) <= depth {
-		j.stack = append(j.stack, &frame{})
+func (x *search) frameAt(depth int) *frame {
+	for len(x.frames) <= depth {
+		x.frames = append(x.frames, &frame{})
 	}
-	return j.stack[depth]
+	return x.frames[depth]
 }
-
-// The choices of a path: a number from 0 on picks a way to begin a batch.
-const (
-	toChange int8 = -1
-	toWait   int8 = -2
-)
 
 // explore tries everything from the frame at a depth on.
-func (j *job) explore(depth int) {
-	f := j.frameAt(depth)
-	mark := len(j.path)
+func (x *search) explore(depth, detours int) {
+	f := x.frameAt(depth)
+	s := &f.state
 	decided := true // since the bound was last looked at
 	for {
-		j.nodes++
-		if f.done() {
-			j.offer(f)
-			break
+		x.nodes++
+		if s.done() {
+			x.offer(depth)
+			return
 		}
-		if j.nodes > j.opt.Nodes && j.found {
-			j.within = false
-			break
+		if x.nodes > x.budget && x.found || x.any && x.score.exposure >= 0 {
+			x.cut = true
+			return
 		}
-		if decided && j.hopeless(f) {
-			break
+		if decided && x.hopeless(s) {
+			return
 		}
 		decided = false
-		if f.mix {
-			f.mix = false
-			var room [16]start
-			if list := j.starts(f, room[:0]); len(list) > 0 {
-				for k, s := range list {
-					child := j.frameAt(depth + 1)
-					child.copyFrom(f)
-					j.begin(child, s)
-					j.descend(depth, int8(k))
+		if s.ask.change {
+			s.ask.change = false
+			options := f.table.options(x.p, s, x.r.Tastes)
+			for k := range options {
+				x.make(depth, detours-min(k, 1), move{atH: s.atH, kind: toChange, job: noJob, change: options[k]})
+			}
+			if len(options) > 0 {
+				if detours--; detours < 0 || x.hopeless(s) {
+					x.cut = x.cut || detours < 0
+					return
 				}
-				break
 			}
 		}
-		if f.decide {
-			f.decide = false
-			if j.tryChange(f, depth) {
-				if j.atOnce && f.atH == 0 {
-					break
-				}
-				j.path = append(j.path, toWait)
-				decided = true
-			}
+		if x.work(depth, detours) {
+			return
 		}
-		if !j.advance(f) {
-			j.offer(f)
-			break
+		if !x.p.advance(s) {
+			x.offer(depth)
+			return
 		}
 	}
-	j.path = j.path[:mark]
 }
 
-// descend explores the frame below after a choice.
-func (j *job) descend(depth int, choice int8) {
-	j.path = append(j.path, choice)
-	j.explore(depth + 1)
-	j.path = j.path[:len(j.path)-1]
+// make explores what follows a move.
+func (x *search) make(depth, detours int, m move) {
+	if detours < 0 {
+		x.cut = true
+		return
+	}
+	s, f := &x.frames[depth].state, x.frameAt(depth+1)
+	f.state.copyFrom(s)
+	draws := append(f.move.change.draws[:0], m.change.draws...)
+	f.move = m
+	f.move.change.draws = draws
+	switch m.kind {
+	case toChange:
+		x.p.change(&f.state, &f.move.change)
+	case toWork:
+		x.p.work(&f.state, m.job)
+	case toAwait:
+		x.p.await(&f.state, m.job)
+	default:
+		f.state.ask.workFrom++
+	}
+	x.explore(depth+1, detours)
 }
 
-// tryChange explores what follows the largest change permitted now, and reports
-// whether there was any.
-func (j *job) tryChange(f *frame, depth int) bool {
-	child := j.frameAt(depth + 1)
-	ch := j.largest(f, child.draws)
-	child.draws = ch.draws
-	if !j.worthwhile(&ch) {
+// work explores the ways to work on vats now and reports whether there were any; if so,
+// leaving them alone was among them.
+func (x *search) work(depth, detours int) bool {
+	f := x.frames[depth]
+	s := &f.state
+	if j := s.ask.planned; j.vat >= 0 {
+		if s.atH < j.fromH {
+			return false
+		}
+		if used := s.vats[j.vat].usedH; used > s.atH {
+			s.ask.planned.fromH = used
+			return false
+		}
+		s.ask.planned = noJob
+		x.make(depth, detours, move{atH: s.atH, kind: toWork, job: j})
+		return true
+	}
+	f.jobs = x.p.jobs(s, &x.r, f.jobs[:0])
+	for k, j := range f.jobs {
+		m := move{atH: s.atH, kind: toWork, job: j}
+		switch {
+		case j.vat < 0:
+			m.kind = noMove
+		case j.batchL > 0 && j.fromH > s.atH:
+			m.kind = toAwait
+		}
+		x.make(depth, detours-min(k, 1), m)
+	}
+	return len(f.jobs) > 0
+}
+
+// offer keeps the plan that ends at a depth if it is the best so far.
+func (x *search) offer(depth int) {
+	s := x.p.score(&x.frames[depth].state)
+	if x.found && !s.better(x.score) {
+		return
+	}
+	x.score, x.found = s, true
+	x.best = append(x.best[:0], x.prefix...)
+	for _, f := range x.frames[1 : depth+1] {
+		if f.move.kind == noMove {
+			continue
+		}
+		m := f.move
+		m.change.draws = append([]draw(nil), f.move.change.draws...)
+		x.best = append(x.best, m)
+	}
+}
+
+// hopeless reports whether no plan that goes on from s can beat the best found. The
+// last digits of an exposure are not fought over.
+func (x *search) hopeless(s *state) bool {
+	if !x.found {
 		return false
 	}
-	child.copyFrom(f)
-	j.make(child, &ch)
-	j.descend(depth, toChange)
-	return true
+	b := x.p.bound(s, x.score)
+	switch {
+	case b.missed != x.score.missed:
+		return b.missed > x.score.missed
+	case b.never != x.score.never:
+		return b.never > x.score.never
+	}
+	return b.exposure >= x.score.exposure*(1-notFoughtOver)
 }
 
-// leastChange is the share of the system's volume below which a change is not
-// worth an interval, unless it reaches the target.
-const leastChange = 0.01
+const notFoughtOver = 1e-9
 
-func (j *job) worthwhile(ch *change) bool {
-	return ch.litres > 0 && (ch.trimmed || ch.litres >= leastChange*j.volL)
-}
-
-// offer keeps the plan that ends with f if it is the best so far.
-func (j *job) offer(f *frame) {
-	s := score{exposure: f.exposure, finishH: math.Inf(1), waterL: f.waterL}
-	if f.done() {
-		s.finishH = 0
-	}
-	late := 0
-	for a, h := range f.doneH {
-		s.finishH = max(s.finishH, h)
-		if h > j.aims[a].withinH*(1+tie) || math.IsInf(h, 1) {
-			late++
-		}
-		if j.misses(a, h) {
-			s.missed++
-		}
-	}
-	if s.better(j.score) {
-		j.score, j.late = s, late
-		j.best = append(j.best[:0], j.path...)
-		j.found = true
-	}
-}
-
-// misses reports whether an aim that is reached at h counts as missed: never
-// reached, for that is exposure without end, or after its deadline where plans are
-// compared by that first.
-func (j *job) misses(a int, h float64) bool {
-	return math.IsInf(h, 1) || j.hurry && h > j.aims[a].withinH*(1+tie)
+// atBest reports whether the best plan found is as good as a bound.
+func (x *search) atBest(b score) bool {
+	return x.found && x.score.missed <= b.missed && x.score.never <= b.never && x.score.exposure*(1-notFoughtOver) <= b.exposure
 }

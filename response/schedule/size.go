@@ -9,19 +9,19 @@ import (
 // size sets, for each aim, what new water brings, the floor, what is planned for,
 // and the start and volume for which the litres are to suffice with the confidence
 // asked.
-func (p *Planner) size(j *job) error {
-	k := math.Sqrt2 * math.Erfinv(2*j.opt.Confidence-1)
-	f := &j.start
+func (p *problem) size() {
+	k := math.Sqrt2 * math.Erfinv(2*p.confidence-1)
+	f := &p.start
 	f.conc, f.doneH = f.conc[:0], f.doneH[:0]
-	for a := range j.aims {
-		m := &j.aims[a]
-		m.newUgL, m.cleanest = j.newWater(a)
-		m.floor = j.floorOf(m)
+	for a := range p.aims {
+		m := &p.aims[a]
+		m.newUgL, m.cleanest = p.newWater(a)
+		m.floor = p.floorOf(m)
 		m.reachable = m.target > m.floor*(1+dilution.Slack) || m.startUgL <= m.target
 		if !m.reachable {
 			m.target = m.floor + nearFloor*(m.startUgL-m.floor)
 		}
-		j.allowFor(m, j.demand.Aims[a].StartU/2, float64(j.demand.System.NetVolumeU)/2, k)
+		p.allowFor(m, p.demand.Aims[a].StartU/2, float64(p.demand.System.NetVolumeU)/2, k)
 		f.conc = append(f.conc, m.dynamics.Start(m.startUgL))
 		done := math.Inf(1)
 		if dilution.Met(m.startUgL, m.target) {
@@ -29,7 +29,6 @@ func (p *Planner) size(j *job) error {
 		}
 		f.doneH = append(f.doneH, done)
 	}
-	return nil
 }
 
 // nearFloor is how close to the floor a plan for an unreachable target comes, as a
@@ -39,24 +38,24 @@ const nearFloor = 0.05
 // newWater returns what the site's new water brings of an aim's contaminant: the
 // mean of what is stored, or the cleanest where the mean would not do, and the
 // least of any.
-func (j *job) newWater(a int) (mean, cleanest float64) {
+func (p *problem) newWater(a int) (mean, cleanest float64) {
 	cleanest = math.Inf(1)
 	litres := 0.0
-	for i := range j.start.vats {
-		x := max(0, j.start.vats[i].volL-j.vessels[i].heelL)
-		level := j.start.levels[i*len(j.aims)+a]
+	for i := range p.start.vats {
+		x := max(0, p.start.vats[i].volL-p.vessels[i].heelL)
+		level := p.start.levels[i*len(p.aims)+a]
 		if x > 0 {
 			mean, litres = mean+x*level, litres+x
 			cleanest = min(cleanest, level)
 		}
 	}
-	for k := range j.salts {
-		cleanest = min(cleanest, j.salts[k].background[a])
+	for k := range p.works.salts {
+		cleanest = min(cleanest, p.works.salts[k].background[a])
 	}
 	switch {
 	case math.IsInf(cleanest, 1):
 		return 0, 0
-	case litres == 0 || mean/litres >= j.aims[a].target:
+	case litres == 0 || mean/litres >= p.aims[a].target:
 		return cleanest, cleanest
 	}
 	return mean / litres, cleanest
@@ -67,19 +66,19 @@ func (j *job) newWater(a int) (mean, cleanest float64) {
 // reached is worst (the design point of a linear reliability estimate): a plan that
 // meets the target there meets it with the confidence that k stands for. With an
 // uncertain volume alone that is exact; with an uncertain start alone too.
-func (j *job) allowFor(m *aim, startSD, volumeSD, k float64) {
+func (p *problem) allowFor(m *aim, startSD, volumeSD, k float64) {
 	if k <= 0 || startSD == 0 && volumeSD == 0 || m.startUgL <= m.target {
 		return
 	}
 	needed := math.Log((m.startUgL - m.newUgL) / (m.target - m.newUgL))
-	full := -math.Log1p(-min(j.mostL/j.volL, 1-1e-9))
+	full := -math.Log1p(-min(p.tank.mostL/p.tank.volL, 1-1e-9))
 	// d(Σ −ln(1 − r/V))/d(ln V) = Σ x/(1 − x)
 	perLnV := math.Expm1(needed)
 	if n := needed / full; n > 1 {
 		perLnV = n * math.Expm1(full)
 	}
 	ofStart := startSD / (m.startUgL - m.newUgL)
-	ofVolume := perLnV * volumeSD / j.volL
+	ofVolume := perLnV * volumeSD / p.tank.volL
 	both := math.Hypot(ofStart, ofVolume)
 	m.startUgL += k * startSD * ofStart / both
 	m.dynamics.VolumeL += k * volumeSD * ofVolume / both

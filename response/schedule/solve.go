@@ -2,111 +2,126 @@ package schedule
 
 import "math"
 
-// solve looks for the plan with least exposure by the plain rules and returns it. If
-// that misses a deadline, plans that meet deadlines come first, by the plain rules and
-// then by those that are for need only (ways); if even the target is missed, those rules
-// are tried without a deadline too. The job then holds the plan that misses least.
-func (j *job) solve() (calm result) {
-	j.search()
-	calm = j.result()
-	if calm.late == 0 {
-		return calm
-	}
-	kept := calm
-	j.hurry = true
-	j.ways(func() bool {
-		if j.searchFor(kept.late) {
-			kept = j.result()
-		}
-		return kept.late > 0
-	})
-	if kept.score.missed > 0 && !kept.hurry {
-		j.hurry = false
-		j.ways(func() bool {
-			if j.searchFor(kept.score.missed) {
-				kept = j.result()
-			}
-			return kept.score.missed > 0
-		})
-	}
-	j.restore(kept)
-	if kept.score.missed > 0 {
-		calm = j.makeDo()
-	}
-	return calm
+// found is the plan a problem got, and how sure it is the best.
+type found struct {
+	moves  []move
+	score  score
+	nodes  int
+	proved bool
+	gap    float64 // share of the exposure by which it could at most still fall
 }
 
-// makeDo plans for a target that is never reached: a change that is permitted at time
-// zero is made, and from there on the least exposure until the last deadline, or for
-// three days if that is longer. Over the whole horizon the last concentration would
-// outweigh all else, and water would be held back to be used in one change; but whoever
-// runs short looks for more water meanwhile.
-func (j *job) makeDo() result {
-	j.shortL, _ = j.litresInAll(&j.start)
-	j.play(nil)
-	j.hurry, j.wide, j.onTop, j.fastFirst, j.atOnce = false, false, false, false, true
-	j.opt.HorizonH = min(j.opt.HorizonH, shortHorizonH)
-	for a := range j.aims {
-		if h := j.aims[a].withinH; !math.IsInf(h, 1) {
-			j.opt.HorizonH = max(j.opt.HorizonH, h)
-		}
+// solve looks for the best plan within a budget of nodes: soon for any plan at all, then
+// for the best. Where the target is out of reach, the exposure until the last deadline
+// counts, or of three days if that is longer: over the whole horizon the last
+// concentration would outweigh all else, and water would be held back to be used in one
+// change; but whoever runs short looks for more water meanwhile.
+func (p *problem) solve(nodes int, x *search) found {
+	root := p.bound(&p.start, worst())
+	x.begin(p)
+	if root.never == 0 {
+		x.seek(root, nodes)
 	}
-	j.search()
-	return j.result()
+	used := x.nodes
+	if !x.found || x.score.never > 0 {
+		p.horizonH = min(p.horizonH, p.shortHorizonH())
+		root = p.bound(&p.start, worst())
+		x.begin(p)
+		x.seek(root, max(nodes-used, nodes/shareForShort))
+		x.nodes += used
+	}
+	f := found{moves: x.best, score: x.score, nodes: x.nodes, proved: !x.cut || x.atBest(root)}
+	if !f.proved && x.score.exposure > 0 {
+		f.gap = max(0, 1-root.exposure/x.score.exposure)
+	}
+	return f
 }
 
-// shortHorizonH is three days.
-const shortHorizonH = 72
-
-// ways sets the job up for each set of rules for need that can differ from the ones
-// before, until again returns false.
-func (j *job) ways(again func() bool) {
-	for _, way := range [4][2]bool{{false, false}, {true, false}, {false, true}, {true, true}} {
-		j.wide, j.onTop, j.fastFirst = true, way[0], way[1]
-		if j.onTop && len(j.salts) == 0 || j.fastFirst && !j.unlike() {
-			continue
-		}
-		if !again() {
+// seek looks for a plan that misses as few aims as the bound allows, whatever its
+// exposure, else for one that at least reaches as many; then for less exposure: by each of
+// the rules, by improving what they give, and with everything for what is left of the
+// budget.
+func (x *search) seek(root score, nodes int) {
+	end := x.nodes + nodes
+	if !x.atAll(score{missed: root.missed + 1, exposure: -1}, nodes/shareForNeed) && root.never < len(x.p.aims) {
+		x.atAll(score{missed: len(x.p.aims), never: root.never + 1, exposure: -1}, nodes/shareForNeed)
+	}
+	for _, r := range []rules{eager(), patient(), roomy()} {
+		if x.atBest(root) {
 			return
 		}
+		x.run(r, 0, nodes/shareForRules)
+	}
+	x.improve(end - nodes/shareForRest)
+	if !x.atBest(root) {
+		x.run(everything(), 0, max(1, end-x.nodes))
 	}
 }
 
-// unlike reports whether the vessels differ in how fast they are emptied.
-func (j *job) unlike() bool {
-	for i := range j.vessels {
-		if j.vessels[i].pumpLH != j.vessels[0].pumpLH {
+// atAll looks for any plan better than a score and reports whether there is one.
+func (x *search) atAll(than score, nodes int) bool {
+	end := x.nodes + nodes
+	x.score, x.found = than, true
+	for _, r := range []rules{eager(), patient(), roomy(), everything()} {
+		budget := nodes / 4
+		if r.Leave {
+			budget = max(1, end-x.nodes)
+		}
+		x.any = true
+		x.run(r, 0, budget)
+		x.any = false
+		if x.score.exposure >= 0 {
 			return true
 		}
 	}
+	x.score, x.found = worst(), false
 	return false
 }
 
-// result is what a search found.
-type result struct {
-	score                         score
-	late                          int // aims reached after their deadline or never
-	best                          []int8
-	nodes                         int
-	within                        bool
-	hurry, wide, onTop, fastFirst bool
-}
-
-func (j *job) result() result {
-	return result{j.score, j.late, append([]int8(nil), j.best...), j.nodes, j.within, j.hurry, j.wide, j.onTop, j.fastFirst}
-}
-
-// restore makes a result the job's own again.
-func (j *job) restore(r result) {
-	j.score, j.late, j.best, j.nodes, j.within = r.score, r.late, r.best, r.nodes, r.within
-	j.hurry, j.wide, j.onTop, j.fastFirst = r.hurry, r.wide, r.onTop, r.fastFirst
-}
-
-// doneAt is when the plan found is done; nil: never.
-func (r *result) doneAt() *float64 {
-	if math.IsInf(r.score.finishH, 1) {
-		return nil
+// improve takes the best plan apart from its end: it keeps the first moves and looks for
+// a better way to go on, with one detour from the first choices, until nothing is gained.
+func (x *search) improve(end int) {
+	r := everything()
+	r.Detours = 1
+	for kept := len(x.best) - 1; kept >= 0 && x.nodes < end; kept-- {
+		was := x.score
+		x.run(r, kept, min(mostDetour, end-x.nodes))
+		if x.score.better(was) {
+			kept = len(x.best)
+		}
 	}
-	h := r.score.finishH
-	return &h
+}
+
+// mostDetour is the budget for one way to go on.
+const mostDetour = 400
+
+// By how much the budget of nodes is smaller for each set of rules, for a plan that misses
+// as few aims as can be, for trying everything, and once the target turned out to be out
+// of reach.
+const (
+	shareForRules = 10
+	shareForNeed  = 4
+	shareForRest  = 3
+	shareForShort = 4
+)
+
+// shortHorizonH is the last deadline, or three days if that is longer.
+func (p *problem) shortHorizonH() float64 {
+	const days = 72
+	last := float64(days)
+	for a := range p.aims {
+		if h := p.aims[a].withinH; !math.IsInf(h, 1) {
+			last = max(last, h)
+		}
+	}
+	return last
+}
+
+// meets reports whether there is a plan in which no aim is late.
+func (p *problem) meets(nodes int, x *search) bool {
+	if p.bound(&p.start, worst()).missed > 0 {
+		return false
+	}
+	x.begin(p)
+	return x.atAll(score{missed: 1, exposure: -1}, nodes)
 }

@@ -7,50 +7,57 @@ import (
 )
 
 // takeVats chooses the stores that the plan looks at.
-func (p *Planner) takeVats(j *job, taken *taken) {
-	f := &j.start
-	j.vessels, f.vats, f.levels = j.vessels[:0], f.vats[:0], f.levels[:0]
-	j.outsideL = p.usableL
-	enough := plenty*p.roughDemand(j) + j.reserveL
+func (pl *Planner) takeVats(p *problem, opt Options, taken *taken) {
+	p.outsideL = pl.usableL
+	enough := plenty*pl.roughDemand(p) + p.reserveL
 	got := 0.0
-	list := p.matched(j.demand.System)
+	list := pl.matched(p.demand.System)
 	for n, i := range list {
 		if len(list) > fewStores && n >= fewStores && got >= enough || n >= mostStores {
 			break
 		}
-		got += p.usable[i]
-		p.takeVat(j, i, taken)
+		got += pl.usable[i]
+		pl.takeVat(p, i, opt, taken)
 	}
-	for n, i := range p.spare {
-		if len(p.spare) > fewStores && n >= mostSpare {
+	for n, i := range pl.spare {
+		if len(pl.spare) > fewStores && n >= mostSpare {
 			break
 		}
-		p.takeVat(j, i, taken)
+		pl.takeVat(p, i, opt, taken)
 	}
-	for id := range j.opt.Extra.StoreL {
-		p.takeNamed(j, id, taken)
+	for n, i := range pl.overAge {
+		if n < mostSpare && pl.mayMix(&pl.site.Stores[i]) {
+			pl.takeVat(p, i, opt, taken)
+			p.vessels[len(p.vessels)-1].overAge = true
+			if v := &p.start.vats[len(p.vessels)-1]; taken == nil || taken.vats[i].batch == 0 {
+				v.readyH = math.Inf(1)
+			}
+		}
+	}
+	for id := range opt.Extra.StoreL {
+		pl.takeNamed(p, id, opt, taken)
 	}
 	if taken != nil {
 		for i, c := range taken.vats {
-			if !j.has(i) {
-				j.outsideL -= p.usable[i] - max(0, c.volL-float64(p.site.Stores[i].Heel))
+			if !p.has(i) {
+				p.outsideL -= pl.usable[i] - max(0, c.volL-float64(pl.site.Stores[i].Heel))
 			}
 		}
 	}
 }
 
 // takeNamed makes sure that a store with something added is looked at.
-func (p *Planner) takeNamed(j *job, id string, taken *taken) {
-	for i := range p.site.Stores {
-		if s := &p.site.Stores[i]; s.ID == id && s.Holds == site.Saltwater && !j.has(i) && !s.OverAge(p.start) {
-			p.takeVat(j, i, taken)
+func (pl *Planner) takeNamed(p *problem, id string, opt Options, taken *taken) {
+	for i := range pl.site.Stores {
+		if s := &pl.site.Stores[i]; s.ID == id && s.Holds == site.Saltwater && !p.has(i) && !s.OverAge(pl.start) {
+			pl.takeVat(p, i, opt, taken)
 		}
 	}
 }
 
-func (j *job) has(store int) bool {
-	for k := range j.vessels {
-		if j.vessels[k].store == store {
+func (p *problem) has(store int) bool {
+	for k := range p.vessels {
+		if p.vessels[k].store == store {
 			return true
 		}
 	}
@@ -58,26 +65,26 @@ func (j *job) has(store int) bool {
 }
 
 // roughDemand is the litres of the largest aim, for choosing stores.
-func (p *Planner) roughDemand(j *job) float64 {
-	most := j.mostL
-	for a := range j.aims {
-		m := &j.aims[a]
+func (pl *Planner) roughDemand(p *problem) float64 {
+	most := p.tank.mostL
+	for a := range p.aims {
+		m := &p.aims[a]
 		if m.target > 0 && m.startUgL > m.target {
-			most = max(most, j.volL*math.Log(m.startUgL/m.target)*2)
+			most = max(most, p.tank.volL*math.Log(m.startUgL/m.target)*2)
 		}
 	}
-	return min(most, 20*j.volL)
+	return min(most, 20*p.tank.volL)
 }
 
-func (p *Planner) takeVat(j *job, i int, taken *taken) {
-	s, sys := &p.site.Stores[i], j.demand.System
-	extra := &j.opt.Extra
+func (pl *Planner) takeVat(p *problem, i int, opt Options, taken *taken) {
+	s, sys := &pl.site.Stores[i], p.demand.System
+	extra := &opt.Extra
 	w := vessel{
 		id: s.ID, store: i, capL: float64(s.Capacity) + extra.CapacityL[s.ID], heelL: float64(s.Heel),
 		heaterW: s.HeaterW + extra.HeaterW[s.ID], lossWK: known(s.HeatLossWK), roomC: float64(sys.Ambient.Usual),
-		pumpLH: known(s.TransferLH), mixes: p.mayMix(s),
+		pumpLH: known(s.TransferLH), mixes: pl.mayMix(s),
 	}
-	salt := p.firstSalt()
+	salt := pl.firstSalt()
 	v := vat{
 		volL: s.Volume.InexactFloat64() + extra.StoreL[s.ID], s: float64(s.Water.Salinity),
 		alk: firstOf(s.Water.AlkalinityDKH, salt.AlkalinityDKH, sys.Water.AlkalinityDKH),
@@ -89,34 +96,37 @@ func (p *Planner) takeVat(j *job, i int, taken *taken) {
 	made := false
 	if taken != nil {
 		if t, ok := taken.vats[i]; ok {
-			v, c, made, w.fromH, w.mixFromH = t.vat, t.c, t.vat.batch > 0, t.fromH, t.mixFromH
-			v.readyH, v.batch = t.fromH, 0
+			v, c, made, w.fromH, w.freeH = t.vat, t.c, t.vat.batch > 0, t.fromH, t.freeH
+			v.batch = 0
+			if !math.IsInf(v.readyH, 1) {
+				v.readyH = t.fromH
+			}
 		}
 	}
-	v.heat(&w, c, w.fromH, j.ownC)
-	j.outsideL -= p.usable[i]
-	j.vessels = append(j.vessels, w)
-	j.start.vats = append(j.start.vats, v)
-	for a := range j.demand.Aims {
-		j.start.levels = append(j.start.levels, p.background(s, j.demand.Aims[a].Contaminant, made))
+	p.heat(&v, &w, c, max(w.fromH, w.freeH))
+	p.outsideL -= pl.usable[i]
+	p.vessels = append(p.vessels, w)
+	p.start.vats = append(p.start.vats, v)
+	for a := range p.demand.Aims {
+		p.start.levels = append(p.start.levels, pl.background(s, p.demand.Aims[a].Contaminant, made))
 	}
 }
 
 // background is what a store's water brings of a contaminant: as stated, else what
 // the salt brings, else nothing.
-func (p *Planner) background(s *site.Store, contaminant string, made bool) float64 {
+func (pl *Planner) background(s *site.Store, contaminant string, made bool) float64 {
 	if x, ok := s.Background[contaminant]; ok && !made {
 		return x
 	}
-	if len(p.site.Salts) > 0 {
-		return p.site.Salts[0].Background[contaminant]
+	if len(pl.site.Salts) > 0 {
+		return pl.site.Salts[0].Background[contaminant]
 	}
 	return 0
 }
 
-func (p *Planner) firstSalt() site.Chemistry {
-	if len(p.site.Salts) > 0 {
-		return p.site.Salts[0].Makes
+func (pl *Planner) firstSalt() site.Chemistry {
+	if len(pl.site.Salts) > 0 {
+		return pl.site.Salts[0].Makes
 	}
 	return site.Chemistry{}
 }
@@ -130,12 +140,12 @@ func firstOf(a, b, c *float64) float64 {
 
 // takeDeliveries adds what comes later: saltwater in whatever it comes in, and salt
 // of the first kind.
-func (p *Planner) takeDeliveries(j *job, taken *taken) {
-	sys := j.demand.System
-	for n := range p.site.Deliveries {
-		d := &p.site.Deliveries[n]
-		if d.SaltKg > 0 && len(j.salts) > 0 {
-			j.comeSalt(d.AfterH, d.SaltKg)
+func (pl *Planner) takeDeliveries(p *problem, taken *taken) {
+	sys := p.demand.System
+	for n := range pl.site.Deliveries {
+		d := &pl.site.Deliveries[n]
+		if d.SaltKg > 0 && len(p.works.salts) > 0 {
+			p.comes(arrival{atH: d.AfterH, saltKg: d.SaltKg})
 		}
 		litres := float64(d.Saltwater)
 		if taken != nil {
@@ -144,58 +154,59 @@ func (p *Planner) takeDeliveries(j *job, taken *taken) {
 		if litres <= leastDrawL {
 			continue
 		}
-		s, c := j.batchS, j.ownC
+		s, c := p.tank.own.s, p.tank.own.c
 		if d.Salinity != nil {
 			s = float64(*d.Salinity)
 		}
 		if d.Temperature != nil {
 			c = float64(*d.Temperature)
 		}
-		w := vessel{store: -1, delivery: n + 1, capL: litres, fromH: d.AfterH, pumpLH: p.slowestPump()}
-		salt := p.firstSalt()
+		w := vessel{store: -1, delivery: n + 1, capL: litres, fromH: d.AfterH, pumpLH: pl.slowestPump()}
+		salt := pl.firstSalt()
 		v := vat{
 			volL: litres, readyH: d.AfterH, s: s,
 			alk: first(salt.AlkalinityDKH, sys.Water.AlkalinityDKH), ca: first(salt.CalciumMgL, sys.Water.CalciumMgL),
 			mg: first(salt.MagnesiumMgL, sys.Water.MagnesiumMgL), ph: first(salt.PH, sys.Water.PH),
 		}
-		v.heat(&w, c, 0, j.ownC)
-		j.vessels = append(j.vessels, w)
-		j.start.vats = append(j.start.vats, v)
-		for a := range j.demand.Aims {
-			j.start.levels = append(j.start.levels, p.background(&site.Store{}, j.demand.Aims[a].Contaminant, true))
+		p.heat(&v, &w, c, 0)
+		p.vessels = append(p.vessels, w)
+		p.start.vats = append(p.start.vats, v)
+		for a := range p.demand.Aims {
+			p.start.levels = append(p.start.levels, pl.background(&site.Store{}, p.demand.Aims[a].Contaminant, true))
 		}
 	}
-	j.useSalt()
+	p.useSalt()
 }
 
-// comeSalt notes a delivery of salt, in order of time.
-func (j *job) comeSalt(atH, kg float64) {
-	j.deliveries = append(j.deliveries, saltDelivery{atH, kg})
-	for k := len(j.deliveries) - 1; k > 0 && j.deliveries[k].atH < j.deliveries[k-1].atH; k-- {
-		j.deliveries[k], j.deliveries[k-1] = j.deliveries[k-1], j.deliveries[k]
+// comes notes what is delivered beside saltwater, in order of time.
+func (p *problem) comes(a arrival) {
+	list := append(p.works.comes, a)
+	for k := len(list) - 1; k > 0 && list[k].atH < list[k-1].atH; k-- {
+		list[k], list[k-1] = list[k-1], list[k]
 	}
+	p.works.comes = list
 }
 
 // useSalt takes salt that earlier demands used beyond what was on hand out of the
 // deliveries.
-func (j *job) useSalt() {
-	if len(j.start.saltKg) == 0 || j.start.saltKg[0] >= 0 {
+func (p *problem) useSalt() {
+	if len(p.start.saltKg) == 0 || p.start.saltKg[0] >= 0 {
 		return
 	}
-	owed := -j.start.saltKg[0]
-	j.start.saltKg[0] = 0
-	for k := range j.deliveries {
-		x := min(owed, j.deliveries[k].kg)
-		j.deliveries[k].kg -= x
+	owed := -p.start.saltKg[0]
+	p.start.saltKg[0] = 0
+	for k := range p.works.comes {
+		x := min(owed, p.works.comes[k].saltKg)
+		p.works.comes[k].saltKg -= x
 		owed -= x
 	}
 }
 
 // slowestPump is the rate of the slowest stated pump, L/h; 0 when none is stated.
-func (p *Planner) slowestPump() float64 {
+func (pl *Planner) slowestPump() float64 {
 	slowest := 0.0
-	for i := range p.site.Stores {
-		if x := known(p.site.Stores[i].TransferLH); x > 0 && (slowest == 0 || x < slowest) {
+	for i := range pl.site.Stores {
+		if x := known(pl.site.Stores[i].TransferLH); x > 0 && (slowest == 0 || x < slowest) {
 			slowest = x
 		}
 	}

@@ -17,10 +17,29 @@ type taken struct {
 	pureL, pureC, pureH, pureNowL float64
 }
 
+// takenVat is what is left in a vat: when it may be drawn from, and when it is free to be
+// warmed for another system or mixed in.
 type takenVat struct {
 	vat
-	c               float64
-	fromH, mixFromH float64
+	c            float64
+	fromH, freeH float64
+}
+
+// takenOf keeps one history for one vat: it is warmed and worked on for the first plan
+// until that is through with it, and only then is it there for the next. Water that the
+// first plan neither warms nor works on is there at any time.
+func takenOf(v, began *vat, w *vessel) takenVat {
+	x := takenVat{vat: *v, c: began.at(0), fromH: w.fromH, freeH: max(v.usedH, w.freeH)}
+	worked := v.batch > 0 || v.readyH != began.readyH || v.s != began.s || v.toC > began.at(0) && w.heaterW > 0
+	if worked {
+		if !math.IsInf(v.readyH, 1) {
+			x.freeH = max(x.freeH, v.readyH)
+		}
+		x.fromH = max(x.fromH, x.freeH)
+		x.c = v.at(x.fromH)
+	}
+	x.usedH = 0
+	return x
 }
 
 func newTaken() *taken {
@@ -34,39 +53,30 @@ func (t *taken) clone() *taken {
 	return &c
 }
 
-// add notes what the plan that ends with f has used.
-func (t *taken) add(j *job, f *frame) {
-	for i := range f.vats {
-		v, w := &f.vats[i], &j.vessels[i]
-		began := &j.start.vats[i]
-		if v.usedH == 0 && v.volL == began.volL {
+// add notes what the plan that ends with s has used; pureLeast is the least purified
+// water that was left after any work.
+func (t *taken) add(p *problem, s *state, pureLeast float64) {
+	for i := range s.vats {
+		v, w := &s.vats[i], &p.vessels[i]
+		began := &p.start.vats[i]
+		if v.usedH == 0 && v.volL == began.volL && v.readyH == began.readyH {
 			continue
 		}
 		if w.store < 0 {
 			t.deliveredL[w.delivery-1] += began.volL - v.volL
 			continue
 		}
-		x := takenVat{vat: *v, c: began.at(0)}
-		if v.batch > 0 {
-			x.fromH, x.c = max(v.usedH, v.readyH), v.at(max(v.usedH, v.readyH))
-		}
-		x.fromH, x.mixFromH = max(x.fromH, w.fromH), max(v.usedH, v.readyH, w.mixFromH)
-		x.usedH = 0
-		t.vats[w.store] = x
+		t.vats[w.store] = takenOf(v, began, w)
 	}
-	for k := range j.salts {
-		used := j.start.saltKg[k] - f.saltKg[k]
-		for n := 0; k == 0 && n < f.comes; n++ {
-			used += j.deliveries[n].kg
+	for k := range p.works.salts {
+		used := p.start.saltKg[k] - s.saltKg[k]
+		for n := 0; k == 0 && n < s.comes; n++ {
+			used += p.works.comes[n].saltKg
 		}
-		t.saltKg[j.salts[k].id] += used
+		t.saltKg[p.works.salts[k].id] += used
 	}
-	if f.batches > 0 {
-		least := math.Inf(1)
-		for _, x := range j.record.pureAfter {
-			least = min(least, x)
-		}
-		t.pureL, t.pureC, t.pureH = min(least, f.pureL), f.pureC, f.pureH
-		t.pureNowL += j.start.pureL - least
+	if !math.IsInf(pureLeast, 1) {
+		t.pureL, t.pureC, t.pureH = min(pureLeast, s.pure.litres), s.pure.c, s.pure.atH
+		t.pureNowL += p.start.pure.litres - pureLeast
 	}
 }

@@ -21,8 +21,9 @@ type vessel struct {
 	roomC    float64
 	pumpLH   float64 // 0: buckets
 	mixes    bool    // batches may be made in it
-	fromH    float64 // not to be touched before; mixFromH: no batch before
-	mixFromH float64
+	overAge  bool    // what it holds at first is too old to use
+	fromH    float64 // not to be drawn from before
+	freeH    float64 // neither warmed nor worked on before
 }
 
 // vat is the water in a vessel as a plan goes on.
@@ -43,10 +44,11 @@ type vat struct {
 
 const secondsPerHour = 3600
 
-// heat sets the vat's course from temperature c at time h towards target. A vat
-// without a heater, or at the target, or whose heater cannot hold the temperature
+// heat sets the vat's course from temperature c at time h towards the system's own. A
+// vat without a heater, or at the target, or whose heater cannot hold the temperature
 // it has, stays as it is.
-func (v *vat) heat(w *vessel, c, h, target float64) {
+func (p *problem) heat(v *vat, w *vessel, c, h float64) {
+	target := p.tank.own.c
 	v.course, v.baseH, v.toC = mixing.Still(c), h, target
 	v.warmH = math.Inf(1)
 	switch {
@@ -79,7 +81,7 @@ func (v *vat) at(h float64) float64 {
 
 // usable is what can be drawn at time h, reserve aside.
 func (v *vat) usable(w *vessel, h float64) float64 {
-	if v.readyH > h {
+	if v.readyH > h+slackH {
 		return 0
 	}
 	return max(0, v.volL-w.heelL)
@@ -106,6 +108,19 @@ func litreOf(s, t float64) content {
 	kg := kgPerLitre(s, t)
 	h, _ := salinity.Enthalpy(units.Practical(s), units.Celsius(t))
 	return content{kg, kg * float64(salinity.ReferenceSalinity(units.Practical(s))) / 1000, kg * h}
+}
+
+// saltShare is the mass share of salt at a practical salinity.
+func saltShare(s float64) float64 {
+	return float64(salinity.ReferenceSalinity(units.Practical(s))) / 1000
+}
+
+// at is the content with the heat that it has at a temperature.
+func (c content) at(t float64) content {
+	s := min(float64(salinity.PracticalFromReference(units.GramsPerKg(c.salt/c.kg*1000))), saltiest)
+	h, _ := salinity.Enthalpy(units.Practical(s), units.Celsius(t))
+	c.heat = c.kg * h
+	return c
 }
 
 func (c content) plus(d content, litres float64) content {

@@ -23,7 +23,7 @@ func TestWarmingAgreesWithNumericalIntegration(t *testing.T) {
 		}
 		v := vat{volL: rapid.Float64Range(50, 800).Draw(t, "volume"), s: 35}
 		c := rapid.Float64Range(10, 24).Draw(t, "start")
-		v.heat(&w, c, 3, 25)
+		heatTo(&v, &w, c, 3, 25)
 		hours := rapid.Float64Range(0.1, 40).Draw(t, "hours")
 		x, end := c, w.roomC+w.heaterW/math.Max(w.lossWK, 1e-12)
 		const steps = 4000
@@ -51,7 +51,7 @@ func TestWarmTimeAgreesWithMixing(t *testing.T) {
 	for _, loss := range []float64{0, 6} {
 		w := vessel{heaterW: 300, lossWK: loss, roomC: 19}
 		v := vat{volL: 310, s: 35}
-		v.heat(&w, 21, 0, 25)
+		heatTo(&v, &w, 21, 0, 25)
 		want, err := mixing.Warm(mixing.Heating{Water: mixing.Water{Volume: 310, Salinity: 35, Temperature: 21}, To: 25, Watts: 300, Room: 19, LossWK: loss})
 		if err != nil {
 			t.Fatal(err)
@@ -59,8 +59,14 @@ func TestWarmTimeAgreesWithMixing(t *testing.T) {
 		close2(t, "hours", v.warmH, *want.Hours, 0.002**want.Hours)
 	}
 	weak := vat{volL: 310, s: 35}
-	weak.heat(&vessel{heaterW: 20, lossWK: 6, roomC: 19}, 20, 0, 25)
+	heatTo(&weak, &vessel{heaterW: 20, lossWK: 6, roomC: 19}, 20, 0, 25)
 	if !math.IsInf(weak.warmH, 1) || weak.at(1e6) > 19+20.0/6+1e-9 {
 		t.Errorf("a weak heater: %+v", weak)
 	}
+}
+
+// heatTo sets a vat's course towards a temperature.
+func heatTo(v *vat, w *vessel, c, h, target float64) {
+	p := &problem{tank: tank{own: water{c: target}}}
+	p.heat(v, w, c, h)
 }

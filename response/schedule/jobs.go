@@ -1,0 +1,314 @@
+package schedule
+
+import "math"
+
+// What counts as useful work on a vat.
+const (
+	// leastBatch is the share of a full-size change below which a batch is not started
+	// while more water is still being purified: a trickle of small batches is much work
+	// for little.
+	leastBatch = 0.25
+	// leastEmpty is the share of the system's volume below which a vat counts as empty.
+	leastEmpty = 0.01
+	// oddSalinity is how far a vat's salinity lies from the system's before it is worth
+	// correcting by itself.
+	oddSalinity = 0.25
+)
+
+// jobs lists the ways to work on the next vat that may be worked on now, the first
+// choice first, and moves s.ask.workFrom to that vat; noJob among them leaves it alone.
+func (p *problem) jobs(s *state, r *rules, list []job) []job {
+	if s.ask.planned.vat >= 0 || s.spent.changes >= mostSteps {
+		return list
+	}
+	w := wants{p: p, s: s, r: r}
+	for ; s.ask.workFrom < len(s.vats); s.ask.workFrom++ {
+		if !p.free(s, s.ask.workFrom) {
+			continue
+		}
+		if !w.known {
+			w.look()
+		}
+		if list = w.on(s.ask.workFrom, list); len(list) > 0 {
+			return list
+		}
+	}
+	return list
+}
+
+// free reports whether a vat can be worked on now.
+func (p *problem) free(s *state, vat int) bool {
+	v, w := &s.vats[vat], &p.vessels[vat]
+	return w.store >= 0 && (v.readyH <= s.atH+slackH || w.overAge && v.batch == 0) && max(v.usedH, w.fromH, w.freeH) <= s.atH+slackH
+}
+
+// wants is what more water is wanted at a moment.
+type wants struct {
+	p     *problem
+	s     *state
+	r     *rules
+	known bool
+	// needL is what changes still ask for beyond what is there, fitL the same if water
+	// that fits badly is left out, nextL what the next full-size change lacks.
+	needL, fitL, nextL  float64
+	pureL, saltL, readL float64
+}
+
+func (w *wants) look() {
+	p, s := w.p, w.s
+	w.known = true
+	ideal := p.idealAhead(s)
+	all := p.outsideL - p.reserveL
+	fit, ready := all, all
+	for i := range s.vats {
+		v, x := &s.vats[i], max(0, s.vats[i].volL-p.vessels[i].heelL)
+		if p.vessels[i].fromH > s.atH+slackH || math.IsInf(v.readyH, 1) || p.barred(v, s.atH) {
+			continue
+		}
+		all += x
+		c := v.at(s.atH)
+		if !math.IsInf(v.warmH, 1) {
+			c = max(c, v.toC)
+		}
+		if p.mismatch(s, v, c) <= 1 {
+			fit += x
+		}
+		if v.readyH <= s.atH+slackH {
+			ready += x
+		}
+	}
+	w.needL, w.fitL = ideal-all, ideal-fit
+	w.readL = max(0, ready)
+	w.nextL = min(ideal, p.tank.mostL) - w.readL
+	w.pureL, w.saltL = p.pureAt(s, s.atH), p.saltLitres(s)
+}
+
+// barred reports whether no drop of a vat's water as it is may ever be used: the system is
+// kept at a limit, and the water lies beyond it and will not be warmed.
+func (p *problem) barred(v *vat, atH float64) bool {
+	l, c := p.tank.limits, v.at(atH)
+	beyond := func(own, new, low, high float64) bool {
+		return new < low-limitSlack && own <= low+limitSlack || new > high+limitSlack && own >= high-limitSlack
+	}
+	return math.IsInf(v.warmH, 1) && beyond(p.tank.own.c, c, float64(l.TemperatureLow), float64(l.TemperatureHigh)) ||
+		beyond(p.tank.own.s, v.s, float64(l.SalinityLow), float64(l.SalinityHigh))
+}
+
+// on lists the ways to work on one vat: nothing first where its water could be drawn.
+func (w *wants) on(vat int, list []job) []job {
+	p, s := w.p, w.s
+	v, vessel := &s.vats[vat], &p.vessels[vat]
+	usable := max(0, v.volL-vessel.heelL)
+	overAge := math.IsInf(v.readyH, 1)
+	odd := math.Abs(v.s-p.tank.own.s) >= oddSalinity
+	empty := usable <= max(leastDrawL, leastEmpty*p.tank.volL)
+	barred := p.barred(v, s.atH)
+	if !overAge && !empty {
+		if odd && w.r.Correct {
+			list = w.corrections(vat, list)
+		}
+		list = w.sheds(vat, usable, list)
+	}
+	mixes := vessel.mixes && len(p.works.salts) > 0 && w.saltL > leastDrawL
+	switch n := len(list); {
+	case !mixes:
+	case empty && !overAge:
+		list = w.batches(job{vat: vat, correct: odd && v.volL > leastDrawL}, list)
+		if len(list) > n && w.r.Leave {
+			list = append(list, noJob)
+		}
+		return list
+	default:
+		if w.r.Empty && (overAge || barred || odd) {
+			list = w.batches(job{vat: vat, removeL: usable}, list)
+		}
+		if !overAge && (w.r.TopUp || s.atH+p.works.mixH <= s.nextH || w.readL < leastEmpty*p.tank.volL) {
+			list = w.batches(job{vat: vat, correct: odd}, list)
+		}
+	}
+	if len(list) > 0 {
+		list = append(list, noJob)
+		if n := len(list) - 1; !overAge && !barred && w.readL >= leastEmpty*p.tank.volL {
+			list[0], list[n] = list[n], list[0]
+		}
+	}
+	return list
+}
+
+// corrections bring the vat to the system's salinity: all of it or, where there is not
+// enough purified water, as much as there is enough for.
+func (w *wants) corrections(vat int, list []job) []job {
+	p, s := w.p, w.s
+	v, brim := &s.vats[vat], p.vessels[vat].capL
+	c := p.correction(s, vat, v.volL)
+	if c.pureL > 0 && w.pureL <= leastDrawL || c.saltL > w.saltL || math.IsInf(c.grows, 1) {
+		return list
+	}
+	over := max(0, v.volL-brim/c.grows)
+	list = append(list, job{vat: vat, removeL: over, correct: true})
+	if enough := v.volL * w.pureL / c.pureL; enough < v.volL-over && enough > p.vessels[vat].heelL {
+		list = append(list, job{vat: vat, removeL: v.volL - enough, correct: true})
+	}
+	return list
+}
+
+// correction is what bringing water to the system's salinity takes.
+type correction struct {
+	pureL float64 // purified water, to cut it
+	saltL float64 // salt to lift it, as the litres it would make
+	grows float64 // by how much the volume grows
+}
+
+// correction works out what correcting some litres of a vat's water takes.
+func (p *problem) correction(s *state, vat int, litres float64) correction {
+	v := &s.vats[vat]
+	c, target := v.at(s.atH), saltShare(p.tank.own.s)
+	all := content{}.plus(litreOf(v.s, c), litres)
+	if target <= 0 {
+		return correction{grows: math.Inf(1)}
+	}
+	var x correction
+	if over := all.salt/target - all.kg; over > 0 {
+		pureC := p.pureC(s)
+		x.pureL = over / kgPerLitre(0, pureC)
+		all = all.plus(litreOf(0, pureC), x.pureL)
+	} else if len(p.works.salts) > 0 {
+		salt := &p.works.salts[0]
+		kg := (all.kg*target - all.salt) / (salt.dry - target)
+		x.saltL = kg / salt.kgPerL
+		all.kg, all.salt = all.kg+kg, all.salt+kg*salt.dry
+	}
+	sal, t := all.state(c)
+	x.grows = all.kg / kgPerLitre(sal, t) / litres
+	return x
+}
+
+// sheds pour away what is not needed of a vat that is still being warmed, so that the
+// rest is warm sooner.
+func (w *wants) sheds(vat int, usable float64, list []job) []job {
+	p, s := w.p, w.s
+	if v := &s.vats[vat]; !w.r.Shed || v.warmH <= s.nextH || p.vessels[vat].heaterW <= 0 {
+		return list
+	}
+	const worth = 0.02
+	keep := min(p.idealAhead(s), p.tank.mostL)
+	if keep > 0 && keep < usable*(1-worth) {
+		list = append(list, job{vat: vat, removeL: usable - keep})
+	}
+	return list
+}
+
+// batches lists the batches that the rules ask for in a vat.
+func (w *wants) batches(j job, list []job) []job {
+	p, s := w.p, w.s
+	v, vessel := &s.vats[j.vat], &p.vessels[j.vat]
+	had := v.volL - j.removeL
+	if j.correct {
+		c := p.correction(s, j.vat, had)
+		if c.pureL > w.pureL || c.saltL > w.saltL {
+			return list
+		}
+		had *= c.grows
+		w.pureL, w.saltL = w.pureL-c.pureL, w.saltL-c.saltL
+		defer func() { w.pureL, w.saltL = w.pureL+c.pureL, w.saltL+c.saltL }()
+	}
+	dead := max(0, vessel.heelL-had) // out of reach once it is in
+	room := min(vessel.capL-had, w.saltL)
+	if p.staysCold(s, v, vessel, had) || room <= dead+leastDrawL {
+		return list
+	}
+	lost := 0.0
+	if !math.IsInf(v.readyH, 1) && !p.barred(v, s.atH) {
+		lost = j.removeL
+	}
+	from := len(list)
+	for _, z := range w.r.Sizes {
+		if len(list)-from >= w.r.MostSizes {
+			break
+		}
+		x := w.litres(z) + lost
+		if x-lost <= leastDrawL {
+			continue
+		}
+		x = min(max(x, leastEmpty*p.tank.volL)+dead, room) // nobody mixes a cupful
+		list = w.start(j, z, x, list, from)
+	}
+	return list
+}
+
+// litres is how much a size asks for.
+func (w *wants) litres(z size) float64 {
+	switch z {
+	case forNext:
+		return min(w.nextL, max(w.needL, w.fitL))
+	case unfitToo:
+		return w.fitL
+	case half:
+		if w.needL/2 < leastBatch*w.p.tank.mostL {
+			return 0
+		}
+		return w.needL / 2
+	case inTime:
+		return max(w.needL, w.fitL)
+	}
+	if w.needL <= leastDrawL {
+		return w.fitL
+	}
+	return w.needL
+}
+
+// start adds a batch of a size: now, or when there is enough purified water.
+func (w *wants) start(j job, z size, litres float64, list []job, from int) []job {
+	p, s := w.p, w.s
+	take := p.pureFor(s, litres)
+	j.batchL, j.fromH = litres, s.atH
+	if w.pureL >= take*(1-tie) {
+		if z == inTime {
+			return list
+		}
+		return addJob(list, j, from)
+	}
+	rate := p.works.rateLH
+	switch z {
+	case atOnce:
+		worth := min(leastBatch*p.tank.mostL, litres/2)
+		if j.batchL = min(p.litresFrom(s, w.pureL), litres); j.batchL <= leastDrawL || rate > 0 && j.batchL < worth {
+			return list
+		}
+	case inTime:
+		if j.fromH = s.nextH - p.works.mixH; rate <= 0 || j.fromH <= s.atH+slackH {
+			return list
+		}
+		pure := s.pure.litres + rate*max(0, j.fromH-s.pure.atH)
+		if j.batchL = min(p.litresFrom(s, pure), litres); j.batchL < leastEmpty*p.tank.volL {
+			return list
+		}
+	default:
+		if rate <= 0 {
+			return list
+		}
+		j.fromH = max(s.atH, s.pure.atH) + (take-w.pureL)/rate
+	}
+	return addJob(list, j, from)
+}
+
+// addJob leaves out what is already listed from a place on.
+func addJob(list []job, j job, from int) []job {
+	for _, o := range list[from:] {
+		if o.vat == j.vat && near(o.batchL, j.batchL) && near(o.fromH, j.fromH) && near(o.removeL, j.removeL) {
+			return list
+		}
+	}
+	return append(list, j)
+}
+
+// staysCold reports whether what is mixed in a vat could never be used: the vat has no
+// heater, the system is kept at its lowest temperature, and the water is below that.
+func (p *problem) staysCold(s *state, v *vat, w *vessel, had float64) bool {
+	low := float64(p.tank.limits.TemperatureLow)
+	c := p.pureC(s)
+	if had > leastDrawL {
+		c = max(c, v.at(s.atH))
+	}
+	return w.heaterW <= 0 && p.tank.own.c <= low+limitSlack && c < low-limitSlack
+}
