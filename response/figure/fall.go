@@ -146,7 +146,7 @@ func (c Fall) SVG() (string, error) {
 	x := func(h float64) float64 { return plotLeft + h/c.lastH()*(plotRight-plotLeft) }
 	y := func(level float64) float64 { return fallBottom - level/top*(fallBottom-plotTop) }
 	first, last := c.Points[0], c.Points[len(c.Points)-1]
-	return c.draw(258, nil, func(d *canvas) {
+	return c.draw(268, nil, func(d *canvas) {
 		for n := 0; float64(n)*mark <= top*(1+1e-9); n++ {
 			level := float64(n) * mark
 			d.line(plotLeft, y(level), plotRight, y(level), 0.4, "")
@@ -154,7 +154,6 @@ func (c Fall) SVG() (string, error) {
 		}
 		d.bold(left, plotTop-16, atStart, "from "+c.label(first.C)+" to "+c.label(last.C))
 		d.line(plotLeft, y(c.Target), plotRight, y(c.Target), 1.5, neededDash)
-		d.text(plotRight, y(c.Target)-5, atEnd, "target "+c.label(c.Target))
 		var b strings.Builder
 		for i, p := range c.Points {
 			command := 'L'
@@ -168,7 +167,9 @@ func (c Fall) SVG() (string, error) {
 			d.solid(fmt.Sprintf("M%.1f %.1fl-5 -9h10z", x(h), fallBottom))
 		}
 		d.hourAxis(plotLeft, plotRight, fallBottom, c.lastH(), 5)
-		d.text(plotRight, fallBottom+38, atEnd, "from the start; a triangle is a change of water")
+		d.text(plotRight, fallBottom+38, atEnd, "from the start; triangle: a change of water")
+		d.line(left, fallBottom+52, left+30, fallBottom+52, 1.5, neededDash)
+		d.text(left+38, fallBottom+56, atStart, "target "+c.label(c.Target))
 	}), nil
 }
 

@@ -61,14 +61,14 @@ func (l Limits) SVG() (string, error) {
 	s := logScale{soonest, latest, left, 330}
 	foot := float64(len(l.Bars))*row + 6
 	return l.draw(foot+62, nil, func(c *canvas) {
-		for _, h := range []float64{1, 24, 168} {
-			c.line(s.at(h), 0, s.at(h), foot, 0.5, "2 3")
-		}
 		for i, b := range l.Bars {
 			y := float64(i) * row
 			time := b.time()
 			c.bold(left, y+14, atStart, clip(b.Name, right-left-wide(time)-12))
 			c.text(right, y+14, atEnd, time)
+			for _, h := range []float64{1, 24, 168} {
+				c.line(s.at(h), y+18, s.at(h), y+31, 0.8, "")
+			}
 			if b.Hours != nil {
 				c.fill(s.x1, y+20, math.Max(2, s.at(*b.Hours)-s.x1), 9, "")
 			}
