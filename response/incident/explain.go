@@ -62,6 +62,8 @@ type Finding struct {
 	// Decider is the sample that would decide; nil: decided, or none would.
 	Decider *Decider
 	nowH    float64
+	mixed   []Fit
+	weights []float64
 }
 
 // Decider is a sample to take: what it would show by two explanations.
@@ -122,23 +124,11 @@ func (f *Finding) summarise(nowH float64, all []Fit) {
 	case f.Explanation == Undecided:
 		fits, weights = weighed(f.Fits)
 	}
-	average := func(of func(Fit) Fitted) *Fitted {
-		sum, mean, se := 0.0, 0.0, 0.0
-		for i, w := range weights {
-			sum += w
-			mean += w * of(fits[i]).Value
-		}
-		mean /= sum
-		for i, w := range weights {
-			x := of(fits[i])
-			se += w / sum * math.Hypot(x.SE, x.Value-mean)
-		}
-		return &Fitted{mean, se}
-	}
+	f.mixed, f.weights = fits, weights
 	at := []point{s.pointAt(nowH)}
-	f.Start = average(func(x Fit) Fitted { return x.Start })
-	f.VolumeL = average(func(x Fit) Fitted { return x.VolumeL })
-	f.Now = average(func(x Fit) Fitted { return s.levels(x, at)[0] })
+	f.Start = f.average(func(i int) Fitted { return f.mixed[i].Start })
+	f.VolumeL = f.average(func(i int) Fitted { return f.mixed[i].VolumeL })
+	f.Now = &f.levelsAt(at)[0]
 	f.PlanFrom = f.Now
 	steady := s.levels(*f.Chosen, at)[0]
 	switch {
@@ -151,6 +141,34 @@ func (f *Finding) summarise(nowH float64, all []Fit) {
 		source := f.Fits[1].SourceMgH
 		f.SourceMgH = &source
 	}
+}
+
+// average is a quantity averaged over the fits by their weights.
+func (f *Finding) average(of func(i int) Fitted) *Fitted {
+	sum, mean, se := 0.0, 0.0, 0.0
+	for i, w := range f.weights {
+		sum += w
+		mean += w * of(i).Value
+	}
+	mean /= sum
+	for i, w := range f.weights {
+		x := of(i)
+		se += w / sum * math.Hypot(x.SE, x.Value-mean)
+	}
+	return &Fitted{mean, se}
+}
+
+// levelsAt is the level at points, averaged over the fits.
+func (f *Finding) levelsAt(points []point) []Fitted {
+	by := make([][]Fitted, len(f.mixed))
+	for i, x := range f.mixed {
+		by[i] = f.Series.levels(x, points)
+	}
+	out := make([]Fitted, len(points))
+	for k := range points {
+		out[k] = *f.average(func(i int) Fitted { return by[i][k] })
+	}
+	return out
 }
 
 // weighed gives the fits that can be true with their weights, which sum to 1.
