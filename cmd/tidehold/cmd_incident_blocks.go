@@ -3,6 +3,7 @@ package main
 import (
 	"fmt"
 	"strings"
+	"time"
 
 	"tidehold/refs/units"
 	"tidehold/response/incident"
@@ -201,4 +202,34 @@ func (n *night) planText(p plan.Plan) string {
 		return head + "done late, " + clockText(n.State.Now.Add(hoursSince(*p.DoneAtH)), n.Site.TimeZone)
 	}
 	return head + "never done: " + lackText(p, n.units)
+}
+
+// detail is what stands behind the screen: predicted against measured, the whole record.
+func (n *night) detail() ([]block, error) {
+	var out []block
+	for _, g := range n.Goals {
+		if g.Finding == nil || len(g.Finding.Series.Samples) == 0 {
+			continue
+		}
+		drawn, err := measuredPicture(g, n.State.Now)
+		if err != nil {
+			return nil, err
+		}
+		out = append(out, heading("Predicted and measured: "+substance(g.Contaminant)))
+		out = append(out, drawn...)
+	}
+	return append(out, heading("The record"), n.timeline()), nil
+}
+
+// timeline is every entry in order of time.
+func (n *night) timeline() block {
+	g := grid{Header: []string{"when", "entry", "what"}, Right: []int{1}}
+	for _, it := range n.Log.Items {
+		what := itemText(n.Log, it, n.units)
+		if !it.Written.IsZero() && it.Written.Sub(it.At) > time.Hour {
+			what += " (written " + clockText(it.Written, n.Site.TimeZone) + ")"
+		}
+		g.Rows = append(g.Rows, []string{clockText(it.At, n.Site.TimeZone), fmt.Sprint(it.ID), what})
+	}
+	return tableBlock(g)
 }

@@ -81,3 +81,10 @@ func restockAfter(s *site.Site, sys *site.System, t taken, rateLH float64) (*Res
 	}
 	return r, nil
 }
+
+// RestockFor says what it takes to have again saltwater that was drawn: litres of a
+// salinity, the volume-weighted mean. ReadyAgainH counts from when the work begins. Nil
+// where nothing was drawn.
+func RestockFor(s *site.Site, sys *site.System, saltwaterL, salinity float64) (*Restock, error) {
+	return restockAfter(s, sys, taken{saltwaterL: saltwaterL, salinity: salinity}, purifierRate(s))
+}
