@@ -77,6 +77,7 @@ func (a *app) write(ls *loaded, e stock.Entry, stated bool, first func(stock.Log
 	if err != nil {
 		return e, stock.Posting{}, err
 	}
+	defer spareMemory(journal.Path())()
 	var post stock.Posting
 	var refused error
 	e, err = journal.Append(e, a.clock, func(l stock.Log, e *stock.Entry) error {

@@ -6,6 +6,7 @@ import (
 	"io/fs"
 	"os"
 	"path/filepath"
+	"runtime/debug"
 
 	"tidehold/volumes/site"
 	"tidehold/volumes/stock"
@@ -39,6 +40,7 @@ func (l *loaded) readJournal() error {
 	if err != nil {
 		return err
 	}
+	defer spareMemory(j.Path())()
 	l.Journal, err = j.Read()
 	var foreign *stock.ForeignError
 	if errors.As(err, &foreign) {
@@ -57,6 +59,21 @@ func (l *loaded) readJournal() error {
 	folded.Warnings = append(folded.Warnings, journalNotes(l.Journal)...)
 	l.Site = folded
 	return nil
+}
+
+// largeJournal is a file, in bytes, whose entries are most of what the program holds.
+const largeJournal = 16 << 20
+
+// spareMemory collects garbage more often while a very long journal is read and folded, and
+// gives back the function that ends it: the entries stay, so that waiting until as
+// much again is garbage would double what the program takes.
+func spareMemory(path string) (end func()) {
+	info, err := os.Stat(path)
+	if err != nil || info.Size() < largeJournal {
+		return func() {}
+	}
+	before := debug.SetGCPercent(15)
+	return func() { debug.SetGCPercent(before) }
 }
 
 // journalNotes are what a keeper should know of the journal's text.

@@ -9,6 +9,7 @@ import (
 	"os"
 	"path/filepath"
 	"runtime"
+	"strings"
 	"syscall"
 	"time"
 
@@ -169,7 +170,7 @@ func (j *Journal) readFile(m mark) (Log, error) {
 	}
 	f, err := os.Open(j.path)
 	if errors.Is(err, fs.ErrNotExist) {
-		return parse(nil, m), nil
+		return parse(strings.NewReader(""), 0, m)
 	}
 	if err != nil {
 		return Log{}, fmt.Errorf("reading journal: %w", err)
@@ -194,16 +195,14 @@ func readAll(f *os.File, m mark) (Log, fs.FileInfo, error) {
 	if err != nil {
 		return Log{}, nil, fmt.Errorf("reading journal: %w", err)
 	}
-	size := info.Size()
-	if size > maxJournal {
+	if info.Size() > maxJournal {
 		return Log{}, nil, fmt.Errorf("journal %s is larger than %d MiB", f.Name(), maxJournal>>20)
 	}
-	data := make([]byte, max(0, size))
-	n, err := io.ReadFull(f, data)
-	if err != nil && !errors.Is(err, io.EOF) && !errors.Is(err, io.ErrUnexpectedEOF) {
+	l, err := parse(io.LimitReader(f, info.Size()), info.Size(), m)
+	if err != nil {
 		return Log{}, nil, fmt.Errorf("reading journal: %w", err)
 	}
-	return parse(data[:n], m), info, nil
+	return l, info, nil
 }
 
 // Append writes one entry at the end and returns it with its id. The whole is

@@ -1,10 +1,12 @@
 package stock
 
 import (
+	"bufio"
 	"bytes"
 	"encoding/json"
 	"errors"
 	"fmt"
+	"io"
 	"maps"
 	"slices"
 	"strings"
@@ -65,48 +67,99 @@ var bom = []byte("\xef\xbb\xbf")
 
 // Parse reads a journal. It never fails: lines that cannot be read are reported
 // by number and passed over, the more so a last line torn by a crash.
-func Parse(data []byte) Log { return parse(data, mark{}) }
-
-// parse also looks for the entry that m says was the last one written.
-func parse(data []byte, m mark) Log {
-	data = bytes.TrimPrefix(data, bom)
-	// No entry is shorter than shortest; room for all at once halves the time.
-	const shortest = 60
-	room := min(bytes.Count(data, []byte("\n"))+1, len(data)/shortest+1)
-	l := Log{Entries: make([]Entry, 0, room)}
-	seen, found, p := idSet{}, m.ID == 0, pool{}
-	for len(data) > 0 {
-		line, rest, ended := bytes.Cut(data, []byte("\n"))
-		data = rest
-		l.lines++
-		l.open = !ended
-		line = bytes.TrimSuffix(line, []byte("\r"))
-		if len(bytes.TrimSpace(line)) == 0 {
-			continue
-		}
-		l.Entries = append(l.Entries, Entry{})
-		e := &l.Entries[len(l.Entries)-1]
-		strange, err := parseLine(line, e, &p)
-		if err != nil {
-			l.Entries = l.Entries[:len(l.Entries)-1]
-			l.unreadable(err, ended)
-			continue
-		}
-		sound := l.follow(line)
-		found = found || e.ID == m.ID && l.sum == m.Sum
-		before := l.Entries[:len(l.Entries)-1]
-		if seen.has(e.ID, before) {
-			l.problem(l.lines, true, "id %d is on a line above already; only that one counts", e.ID)
-			l.Entries = before
-			continue
-		}
-		l.judge(*e, before, strange, sound)
-		l.highest = max(l.highest, e.ID)
-	}
-	if !found {
-		l.missing(m)
-	}
+func Parse(data []byte) Log {
+	l, _ := parse(bytes.NewReader(data), int64(len(data)), mark{}) // reading memory cannot fail
 	return l
+}
+
+// parse reads a journal of about size bytes line by line, so that a long one need not be
+// held as text, and looks for the entry that m says was the last one written. The error
+// is the reader's.
+func parse(r io.Reader, size int64, m mark) (Log, error) {
+	in := bufio.NewReaderSize(r, maxLine+2)
+	p := parser{found: m.ID == 0, m: m, size: size}
+	for {
+		line, err := in.ReadSlice('\n')
+		long := errors.Is(err, bufio.ErrBufferFull)
+		for errors.Is(err, bufio.ErrBufferFull) { // what is cut off of such a line is not missed
+			_, err = in.ReadSlice('\n')
+		}
+		ended := err == nil
+		if err != nil && !errors.Is(err, io.EOF) {
+			return Log{}, err
+		}
+		if ended || len(line) > 0 {
+			p.line(line, ended, long)
+		}
+		if !ended {
+			break
+		}
+	}
+	if !p.found {
+		p.missing(m)
+	}
+	return p.Log, nil
+}
+
+// parser is a journal being read.
+type parser struct {
+	Log
+	m     mark
+	found bool
+	seen  idSet
+	pool  pool
+	size  int64
+	read  int64
+}
+
+// line takes one line, newline included; long says that only its beginning is there.
+func (p *parser) line(line []byte, ended, long bool) {
+	p.read += int64(len(line))
+	p.lines++
+	p.open = !ended
+	if p.lines == 1 {
+		line = bytes.TrimPrefix(line, bom)
+	}
+	line = bytes.TrimSuffix(bytes.TrimSuffix(line, []byte("\n")), []byte("\r"))
+	if len(bytes.TrimSpace(line)) == 0 {
+		return
+	}
+	if long {
+		p.unreadable(fmt.Errorf("more than %d bytes long", maxLine), ended)
+		return
+	}
+	e := p.room()
+	before := p.Entries[:len(p.Entries)-1]
+	strange, err := parseLine(line, e, &p.pool)
+	if err != nil {
+		p.Entries = before
+		p.unreadable(err, ended)
+		return
+	}
+	sound := p.follow(line)
+	p.found = p.found || e.ID == p.m.ID && p.sum == p.m.Sum
+	if p.seen.has(e.ID, before) {
+		p.problem(p.lines, true, "id %d is on a line above already; only that one counts", e.ID)
+		p.Entries = before
+		return
+	}
+	p.judge(*e, before, strange, sound)
+	p.highest = max(p.highest, e.ID)
+}
+
+// room makes room for one more entry: after the first thousand for as many as the file
+// will have by their length, since growing by doubling would take twice the memory.
+func (p *parser) room() *Entry {
+	const sample = 1000
+	if n := len(p.Entries); n == sample && n == cap(p.Entries) && p.size > p.read {
+		rest := int(float64(p.size-p.read) / float64(p.read) * float64(p.lines) * 1.03)
+		p.Entries = slices.Grow(p.Entries, rest+sample)
+	}
+	if p.Entries == nil {
+		p.Entries = make([]Entry, 0, sample)
+	}
+	p.Entries = append(p.Entries, Entry{})
+	return &p.Entries[len(p.Entries)-1]
 }
 
 // judge names what in a readable entry does not count, and numbers that are missing

@@ -10,11 +10,11 @@ import (
 )
 
 // pool is what the entries of a journal share, so that a long one costs little: names are
-// kept once, and numbers are allocated many at a time.
+// and numbers kept once.
 type pool struct {
 	words    map[string]string
-	decimals []decimal.Decimal
-	floats   []float64
+	decimals map[string]*decimal.Decimal
+	floats   map[string]*float64
 }
 
 // maxWords bounds the names kept: a site has fewer, and notes may all differ.
@@ -34,26 +34,34 @@ func (p *pool) word(b []byte) string {
 	return s
 }
 
-const slab = 512
-
-func (p *pool) decimal(d decimal.Decimal) *decimal.Decimal {
-	if len(p.decimals) == 0 {
-		p.decimals = make([]decimal.Decimal, slab)
+// decimal and float share one value among all entries that have the same text: nobody
+// writes to them, and amounts repeat.
+func (p *pool) decimal(text []byte, d func() decimal.Decimal) *decimal.Decimal {
+	if at, ok := p.decimals[string(text)]; ok {
+		return at
 	}
-	at := &p.decimals[0]
-	p.decimals = p.decimals[1:]
-	*at = d
-	return at
+	x := d()
+	if p.decimals == nil {
+		p.decimals = map[string]*decimal.Decimal{}
+	}
+	if len(p.decimals) < maxWords {
+		p.decimals[string(text)] = &x
+	}
+	return &x
 }
 
-func (p *pool) float(x float64) *float64 {
-	if len(p.floats) == 0 {
-		p.floats = make([]float64, slab)
+func (p *pool) float(text []byte) (*float64, error) {
+	if at, ok := p.floats[string(text)]; ok {
+		return at, nil
 	}
-	at := &p.floats[0]
-	p.floats = p.floats[1:]
-	*at = x
-	return at
+	x, err := strconv.ParseFloat(string(text), 64)
+	if p.floats == nil {
+		p.floats = map[string]*float64{}
+	}
+	if err == nil && len(p.floats) < maxWords {
+		p.floats[string(text)] = &x
+	}
+	return &x, err
 }
 
 // scanPlain reads a line in the plain form that encode writes: one flat object,
@@ -204,6 +212,12 @@ func (s *scanner) amount(to **decimal.Decimal) bool {
 	if !ok || len(t) > 18 {
 		return false
 	}
+	*to = s.pool.decimal(t, func() decimal.Decimal { return plainDecimal(t) })
+	return true
+}
+
+// plainDecimal reads digits with a point and a minus.
+func plainDecimal(t []byte) decimal.Decimal {
 	var n int64
 	decimals, seen := int32(0), false
 	for _, c := range t {
@@ -220,8 +234,7 @@ func (s *scanner) amount(to **decimal.Decimal) bool {
 	if t[0] == '-' {
 		n = -n
 	}
-	*to = s.pool.decimal(decimal.New(n, -decimals))
-	return true
+	return decimal.New(n, -decimals)
 }
 
 func (s *scanner) literal(word string) bool {
@@ -245,7 +258,7 @@ func (s *scanner) float(to **float64) bool {
 	if !ok {
 		return false
 	}
-	x, err := strconv.ParseFloat(string(t), 64)
-	*to = s.pool.float(x)
+	x, err := s.pool.float(t)
+	*to = x
 	return err == nil
 }
