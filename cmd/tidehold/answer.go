@@ -111,8 +111,11 @@ func line(format string, args ...any) block {
 // print renders the answer in the format asked for and returns errNo when the
 // answer is no.
 func (a *app) print(ans answer) error {
+	if bad := impossible(ans.Result); bad != "" {
+		return fmt.Errorf("%s came out as no number, which is a fault of this tool: please report it with the command you ran", bad)
+	}
 	var buf bytes.Buffer
-	if err := a.render(&buf, ans); err != nil {
+	if err := a.render(&buf, ans.safe()); err != nil {
 		return err
 	}
 	if _, err := a.Out.Write(buf.Bytes()); err != nil {

@@ -59,7 +59,7 @@ func report(w io.Writer, err error) int {
 		prefix = ""
 	}
 	// A standard error that cannot be written leaves nobody to tell.
-	_, _ = fmt.Fprintf(w, "%s%v\n", prefix, err)
+	_, _ = fmt.Fprintf(w, "%s%s\n", prefix, printable(err.Error()))
 	if input {
 		return exitUsage
 	}

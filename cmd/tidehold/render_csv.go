@@ -57,7 +57,7 @@ func (t *csvTable) records() [][]string {
 	for _, row := range t.rows {
 		record := make([]string, len(t.columns))
 		for i, c := range t.columns {
-			record[i] = row[c]
+			record[i] = csvSafe(row[c])
 		}
 		out = append(out, record)
 	}

@@ -1,6 +1,7 @@
 package main
 
 import (
+	"bytes"
 	"encoding/json"
 	"errors"
 	"fmt"
@@ -33,10 +34,14 @@ func renderJSON(w io.Writer, ans answer) error {
 }
 
 func encodeJSON(w io.Writer, v any) error {
-	enc := json.NewEncoder(w)
+	var buf bytes.Buffer
+	enc := json.NewEncoder(&buf)
 	enc.SetEscapeHTML(false)
 	enc.SetIndent("", "  ")
 	if err := enc.Encode(v); err != nil {
+		return fmt.Errorf("writing JSON: %w", err)
+	}
+	if _, err := w.Write(jsonSafe(buf.Bytes())); err != nil {
 		return fmt.Errorf("writing JSON: %w", err)
 	}
 	return nil

@@ -38,6 +38,7 @@ func TestScripts(t *testing.T) {
 		Setup: func(e *testscript.Env) error {
 			e.Setenv("TZ", "UTC")
 			e.Setenv("NO_COLOR", "1")
+			e.Setenv("ESC", "\x1b")
 			e.Setenv("COLUMNS", "80") // as on a screen; a pipe has none
 			e.Setenv("TEST_NOW", "2027-01-15T12:00:00Z")
 			return nil

@@ -140,6 +140,9 @@ func Dissolved(ugL float64) string {
 // Hours prints a duration given in hours as days, hours and minutes, to the
 // minute below a day and to the hour above.
 func Hours(h float64) string {
+	if math.IsNaN(h) || math.Abs(h) > maxHours {
+		return noNumber
+	}
 	minutes := int64(math.Round(h * 60))
 	switch {
 	case minutes < 60:
@@ -161,7 +164,11 @@ func Hours(h float64) string {
 func Percent(fraction float64, decimals int) string { return Fixed(fraction*100, decimals) + " %" }
 
 // Fixed prints x with a fixed number of decimals and never prints "-0".
+// What is no number is told in words, never as an amount.
 func Fixed(x float64, decimals int) string {
+	if math.IsNaN(x) || math.IsInf(x, 0) {
+		return noNumber
+	}
 	s := strconv.FormatFloat(x, 'f', decimals, 64)
 	if strings.Trim(s, "-0.") == "" {
 		return strings.TrimPrefix(s, "-")
@@ -171,8 +178,11 @@ func Fixed(x float64, decimals int) string {
 
 // Significant prints x to n significant digits in plain decimal notation.
 func Significant(x float64, n int) string {
-	if x == 0 {
+	switch {
+	case x == 0:
 		return "0"
+	case math.IsNaN(x) || math.IsInf(x, 0):
+		return noNumber
 	}
 	decimals := n - 1 - int(math.Floor(math.Log10(math.Abs(x))))
 	scale := math.Pow(10, float64(decimals))
@@ -189,11 +199,21 @@ func Trimmed(x float64, n int) string {
 	return text
 }
 
+// noNumber stands for what was not worked out, maxHours bounds a duration that can
+// be told in minutes.
+const (
+	noNumber = "unknown"
+	maxHours = 1e12
+)
+
 // band is a rounding step that holds below a limit.
 type band struct{ below, step float64 }
 
 // stepped rounds x by the first band it falls in and prints it with the unit.
 func stepped(x float64, r Rounding, name string, bands ...band) string {
+	if math.IsNaN(x) || math.IsInf(x, 0) {
+		return noNumber
+	}
 	for _, b := range bands {
 		if math.Abs(x) < b.below {
 			decimals := 0

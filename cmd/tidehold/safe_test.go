@@ -1,0 +1,122 @@
+package main
+
+import (
+	"bytes"
+	"encoding/csv"
+	"encoding/json"
+	"math"
+	"strings"
+	"testing"
+	"unicode"
+
+	"pgregory.net/rapid"
+)
+
+// foreign are texts that do something in one place or another.
+var foreign = []string{"\x1b[31m", "\u009b2J", "\r", "\b", "\a", "\x7f", "\u202e", "\u2028", "\x00", "\xff", "=1+1", "+cmd|' /C calc'!A0", "-2+3", "@SUM(A1)", "\t=1",
+	"![i](http://h/i.png)", "[x](javascript:alert(1))", "<script>", "&lt;", "[x]: javascript:x", "vat", " ", "é", "-1.5", "\"", ",", "\n", "＝1", "```"}
+
+func drawForeign(t *rapid.T, label string) string {
+	var b strings.Builder
+	for range rapid.IntRange(1, 4).Draw(t, label) {
+		b.WriteString(rapid.SampledFrom(foreign).Draw(t, label))
+	}
+	return b.String()
+}
+
+// A name may be anything: no format hands it on with its power.
+func TestForeignTextHasNoPowerInAnyFormat(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		text := drawForeign(t, "text")
+		type item struct {
+			Name string  `json:"name"`
+			N    float64 `json:"n"`
+		}
+		ans := answer{Command: "stock", Title: text, Result: struct {
+			Items []item `json:"items"`
+		}{[]item{{text, -1.5}}}, Table: "items", Warnings: []string{text}}
+		ans.assume(text, text, text)
+		ans.Blocks = []block{heading(text), para("%s", text), tableBlock(grid{Title: text, Header: []string{text}, Rows: [][]string{{text}}}), picture("", text)}
+		for _, format := range []string{"table", "json", "csv", "markdown", "html"} {
+			a := &app{format: &choice{Value: format}, units: &choice{}, streams: streams{Width: 80, Getenv: func(string) string { return "" }}, all: true, assumed: true}
+			var out bytes.Buffer
+			a.Out = &out
+			if err := a.print(ans); err != nil {
+				t.Fatalf("%s: %v", format, err)
+			}
+			got := out.String()
+			if i := strings.IndexFunc(got, acts); i >= 0 && format != "html" {
+				t.Fatalf("%s: %q passes %q", format, text, got[i:min(len(got), i+8)])
+			}
+			switch format {
+			case "json":
+				back := struct {
+					Result struct {
+						Items []item `json:"items"`
+					} `json:"result"`
+				}{}
+				if err := json.Unmarshal([]byte(got), &back); err != nil || back.Result.Items[0].Name != strings.ToValidUTF8(text, "\uFFFD") {
+					t.Fatalf("json: %q became %q, %v", text, back.Result.Items[0].Name, err)
+				}
+			case "csv":
+				checkCSV(t, got)
+			case "markdown":
+				before, rest, _ := strings.Cut(got, "```text\n") // a drawing is shown as it is
+				_, after, _ := strings.Cut(rest, "\n```\n")
+				got = before + after
+				for _, bad := range []string{"](", "]:", "<script"} {
+					if strings.Contains(strings.ReplaceAll(got, `\]`, ""), bad) {
+						t.Fatalf("markdown: %q passes as %q", text, got)
+					}
+				}
+			case "html":
+				if strings.Contains(got, "<script>"+"<") || strings.Count(got, "<script") > strings.Count(got, "</script") {
+					t.Fatalf("html: %q", text)
+				}
+			}
+		}
+	})
+}
+
+// checkCSV insists that no cell is run by a spreadsheet and that numbers are numbers.
+func checkCSV(t *rapid.T, got string) {
+	rows, err := csv.NewReader(strings.NewReader(got)).ReadAll()
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, row := range rows {
+		for _, cell := range row {
+			start := strings.TrimLeftFunc(cell, unicode.IsSpace)
+			if start != "" && strings.ContainsAny(start[:1], "=+-@") && !plainNumber.MatchString(cell) {
+				t.Fatalf("the cell %q can be run", cell)
+			}
+		}
+	}
+	if last := rows[len(rows)-1]; last[len(last)-1] != "-1.5" {
+		t.Fatalf("the number is %q", last[len(last)-1])
+	}
+}
+
+func TestNoFormatSaysANumberThatIsNone(t *testing.T) {
+	for _, x := range []float64{math.NaN(), math.Inf(1), math.Inf(-1)} {
+		for _, result := range []any{struct {
+			L float64 `json:"l"`
+		}{x}, map[string]*float64{"a": &x}, []any{1.0, []float64{2, x}}} {
+			if impossible(result) == "" {
+				t.Errorf("%v in %T is not found", x, result)
+			}
+			a := &app{format: &choice{Value: "table"}, units: &choice{}}
+			a.Out = &bytes.Buffer{}
+			if err := a.print(answer{Result: result}); err == nil || !strings.Contains(err.Error(), "please report it") {
+				t.Errorf("%v: %v", result, err)
+			}
+		}
+	}
+	if got := impossible(struct {
+		A []int `json:"a"`
+		B *float64
+		c float64
+	}{[]int{1}, nil, math.NaN()}); got != "" {
+		t.Error(got)
+	}
+}
