@@ -114,7 +114,11 @@ func runAssess(a *app, o *assessOptions, c *cobra.Command, path string) error {
 		result.SampledAt = &age.at
 	}
 	v := assessView{Result: judged, report: report, age: age}
-	ans.Blocks, ans.More = v.blocks(), v.detail()
+	ans.Blocks = v.blocks()
+	if ans.More, err = v.drawing(); err != nil {
+		return err
+	}
+	ans.More = append(ans.More, v.detail()...)
 	if result.Plan, err = s.plan(a, o, judged, &ans); err != nil {
 		return err
 	}

@@ -7,6 +7,7 @@ import (
 	"tidehold/refs/units"
 	"tidehold/response/assess"
 	"tidehold/response/dilution"
+	"tidehold/response/figure"
 )
 
 // criteriaCaution stands under every judgement.
@@ -39,13 +40,20 @@ func (v assessView) blocks() []block {
 	}
 	for _, x := range v.Analytes {
 		if ask := x.Asks(); ask != "" {
-			out = append(out, line("UNSURE: %s; nothing is planned for it.", ask))
+			out = append(out, line("%s; nothing is planned for it.", ask))
 		}
 	}
-	for _, text := range []string{v.stricter(), v.fine(), v.nearNatural(), v.notJudged(), v.farOff(), v.age.text(), v.readAs()} {
+	if text := v.stricter(); text != "" {
+		out = append(out, line("%s", text))
+	}
+	var rest []string
+	for _, text := range []string{v.fine(), v.nearNatural(), v.notJudged(), v.farOff(), v.age.text(), v.readAs()} {
 		if text != "" {
-			out = append(out, line("%s", text))
+			rest = append(rest, text)
 		}
+	}
+	if len(rest) > 0 {
+		out = append(out, line("%s", strings.Join(rest, " ")))
 	}
 	return out
 }
@@ -162,18 +170,22 @@ const mostNamed = 8
 
 func (v assessView) fine() string {
 	list := v.of(func(x assess.Analyte) bool { return x.Verdict == string(dilution.Below) }, func(assess.Analyte) string { return "" })
-	return prefixed("Fine, below the limit: ", list)
+	return prefixed("Fine: ", list)
 }
 
 func (v assessView) nearNatural() string {
 	list := v.of(func(x assess.Analyte) bool { return x.Verdict == assess.NotJudged && x.Ratio != nil && !x.BelowLimit },
 		func(x assess.Analyte) string { return "× " + factorText(x.Ratio) })
-	return prefixed("No limit published, not far from natural: ", list)
+	return prefixed("Near natural, no limit published: ", list)
 }
 
 func (v assessView) farOff() string {
-	list := v.of(func(x assess.Analyte) bool { return x.Verdict == assess.FarFromNatural }, func(assess.Analyte) string { return "" })
-	return prefixed("FAR OFF, with no limit published (--target sets one to plan for): ", list)
+	for _, x := range v.Analytes {
+		if x.Verdict == assess.FarFromNatural {
+			return "FAR OFF: nobody publishes a limit; --target sets one."
+		}
+	}
+	return ""
 }
 
 func (v assessView) stricter() string {
@@ -198,7 +210,11 @@ func (v assessView) notJudged() string {
 		reasons[p.Reason] = append(reasons[p.Reason], p.Name)
 	}
 	for _, reason := range order {
-		parts = append(parts, fmt.Sprintf("%s (%s)", listedShort(reasons[reason], mostNamed), reason))
+		text := listedShort(reasons[reason], mostNamed)
+		if reason != assess.NoContaminant { // salinity, pH: nobody expects a verdict
+			text += " (" + reason + ")"
+		}
+		parts = append(parts, text)
 	}
 	return prefixed("Not judged: ", strings.Join(parts, "; "))
 }
@@ -211,6 +227,47 @@ func prefixed(before, list string) string {
 		return ""
 	}
 	return before + list + "."
+}
+
+// signs are the verdicts' signs in the drawing.
+var signs = map[string]figure.Sign{
+	string(dilution.Above): figure.Bad, string(dilution.Undecided): figure.Unclear, assess.FarFromNatural: figure.Late,
+	string(dilution.Below): figure.Good, assess.NotJudged: figure.Unclear,
+}
+
+func sign(x assess.Analyte) figure.Sign {
+	if x.Verdict == assess.NotJudged && x.Ratio != nil {
+		return figure.Good
+	}
+	return signs[x.Verdict]
+}
+
+// word is the verdict in the drawing, where one without a limit still has a place.
+func word(x assess.Analyte) string {
+	if x.Verdict == assess.NotJudged && x.Ratio != nil {
+		return "near natural"
+	}
+	return judgementWords[x.Verdict]
+}
+
+// drawing is each result on a line between natural and its limit.
+func (v assessView) drawing() ([]block, error) {
+	r := figure.Results{Head: figure.Head{ID: "results", Title: "Each result between natural seawater and its limit", Description: v.headline()}}
+	for _, x := range v.Analytes {
+		if x.NaturalUgL == nil && x.CriterionUgL == nil {
+			continue
+		}
+		r.List = append(r.List, figure.Result{Name: analyteName(x), Word: word(x), Sign: sign(x),
+			Value: x.ValueUgL, U: x.Uncertainty, Below: x.BelowLimit, Natural: x.NaturalUgL, Criterion: x.CriterionUgL})
+	}
+	if len(r.List) == 0 {
+		return nil, nil
+	}
+	svg, err := r.SVG()
+	if err != nil {
+		return nil, fmt.Errorf("drawing the results: %w", err)
+	}
+	return []block{picture(svg, "")}, nil
 }
 
 // detail is every result, with the criteria that it is not judged by and the notes.

@@ -94,7 +94,7 @@ func (s sample) planFromSite(list []assess.Lower, ans *answer) (*diluteResult, e
 	}
 	if len(v.Steps) > 0 {
 		first := v.Steps[0]
-		ans.Blocks = append(ans.Blocks, line("First change %s: heaters and pumps that may run dry off at a dry plug; %s.", startText(first.AtH), changeText(first, v.units)))
+		ans.Blocks = append(ans.Blocks, line("First, %s: off at a dry plug what may run dry, then %s.", startText(first.AtH), changeText(first, v.units)))
 	}
 	ans.More = append(ans.More, s.ends(v))
 	return result, nil
@@ -108,7 +108,7 @@ func (ans *answer) addPlan(title string, v *diluteView) (*diluteResult, error) {
 	}
 	lead := "PLAN"
 	if len(blocks) > 1 {
-		lead = "PLAN (--all: each step, with its cautions)"
+		lead = "PLAN (--all: step by step)"
 	}
 	ans.Blocks = append(ans.Blocks, para("%s: %s", lead, blocks[0].Text))
 	ans.More = append(append(append(ans.More, heading(title)), blocks...), more...)

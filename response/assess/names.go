@@ -50,9 +50,9 @@ var others = strings.Fields(`beryllium be bismuth bi wismut cerium ce caesium ce
 	lanthanum lanthan la lutetium lu neodymium nd niobium niob nb osmium os palladium pd platinum platin pt praseodymium pr rhenium re rhodium rh rubidium rb ruthenium ru
 	samarium sm scandium sc tantalum tantal ta tellurium te terbium tb thallium tl thorium th thulium tm uranium uran u ytterbium yb yttrium y zirconium zr`)
 
-// Why a known name is not judged.
+// Why a known name is not judged: NoContaminant is a property of the water itself.
 const (
-	noContaminant = "no contaminant"
+	NoContaminant = "no contaminant"
 	notInTables   = "not in the tables"
 )
 
@@ -61,7 +61,7 @@ const (
 var names = sync.OnceValue(func() map[string]string {
 	out := map[string]string{}
 	for _, w := range elsewhere {
-		out[w] = noContaminant
+		out[w] = NoContaminant
 	}
 	for _, w := range others {
 		out[w] = notInTables
@@ -188,7 +188,7 @@ func (a *analyte) known(text string) bool {
 	if !ok {
 		return false
 	}
-	if id == noContaminant || id == notInTables {
+	if id == NoContaminant || id == notInTables {
 		a.why = id
 		return true
 	}

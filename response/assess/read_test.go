@@ -4,11 +4,13 @@ import (
 	"bytes"
 	"fmt"
 	"math"
+	"os/exec"
 	"strings"
 	"testing"
 	"time"
 
 	"tidehold/refs"
+	"tidehold/refs/outside"
 )
 
 // TestEveryUnit: µg/L of copper (63.546 g/mol) in one of each unit, a row each, worked
@@ -66,7 +68,7 @@ func TestEveryName(t *testing.T) {
 			t.Errorf("%s: fraction %q, want %q", name, a.fraction, want)
 		}
 	}
-	for name, why := range map[string]string{"pH": noContaminant, "Salinität": noContaminant, "Na": noContaminant, "total phosphorus": noContaminant, "Rubidium": notInTables, "Ga": notInTables} {
+	for name, why := range map[string]string{"pH": NoContaminant, "Salinität": NoContaminant, "Na": NoContaminant, "total phosphorus": NoContaminant, "Rubidium": notInTables, "Ga": notInTables} {
 		if a, ok := find(name); !ok || a.why != why {
 			t.Errorf("%s: %+v, want %q", name, a, why)
 		}
@@ -248,7 +250,8 @@ func TestColumnsThatAreNamed(t *testing.T) {
 	}
 }
 
-// TestWindows1252 compares with Python's codec: the letters that reports have.
+// TestWindows1252: the letters that reports have, then every assigned character of the
+// upper half against Python's codec.
 func TestWindows1252(t *testing.T) {
 	got, name := decode([]byte("\xb5g/l \x89 \x96 \x80 \xfc\xdf"))
 	if got != "µg/l ‰ – € üß" || name != "Windows-1252" {
@@ -258,6 +261,17 @@ func TestWindows1252(t *testing.T) {
 		if got, name := decode([]byte(plain)); got != plain || name != "" {
 			t.Errorf("%q is %q as %s", plain, got, name)
 		}
+	}
+	out, err := exec.Command("python3", "-c", "import sys; sys.stdout.buffer.write(bytes(range(128, 256)).decode('cp1252', 'replace').encode())").Output()
+	if err != nil {
+		outside.Missing(t, "python3 is not installed: its codec is not compared with")
+	}
+	upper := []byte{0xff} // two bytes that are no UTF-8 begin the text
+	for i := 128; i < 256; i++ {
+		upper = append(upper, byte(i))
+	}
+	if got, _ := decode(upper); got != "ÿ"+string(out) {
+		t.Errorf("%q, want %q", got, "ÿ"+string(out))
 	}
 }
 
