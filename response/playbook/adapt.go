@@ -3,7 +3,6 @@ package playbook
 import (
 	"fmt"
 	"slices"
-	"strings"
 
 	"tidehold/refs/yamlwalk"
 )
@@ -13,17 +12,17 @@ import (
 //	format: 1
 //	adapts: heater-break
 //	reviewed: 2026-11-25
-//	edit: {keep-heater: "Put heater and glass in the red box."}
-//	remove: [bag-carbon]
+//	edit: {glass-left: "Hang the red tag on the tank."}
+//	remove: [glass-left]
 //	insert: [{after: air, items: [{id: horn, do: …, category: people}]}]
 //
 // Safety steps and cautions are locked: they can be neither edited nor removed,
 // and nothing can be put into the box before them.
 func (l *Library) readAdapted(doc *yamlwalk.Doc) Playbook {
 	f := doc.Root.Fields([]string{"format", "adapts", "reviewed"},
-		[]string{"title", "use_when", "not_when", "words", "edit", "remove", "insert"})
+		[]string{"title", "use_when", "not_when", "synonyms", "edit", "remove", "insert"})
 	formatOne(f.Get("format"))
-	name := f.Get("adapts").Choice(l.Names()...)
+	name := Current(f.Get("adapts").Choice(slices.Concat(l.Names(), sharedNames, []string{"chilled", "heater-stuck-on", "unknown-substance"})...))
 	base := l.Find(name)
 	if base == nil {
 		return Playbook{}
@@ -37,9 +36,7 @@ func (l *Library) readAdapted(doc *yamlwalk.Doc) Playbook {
 			*to = n.Text("one line")
 		}
 	}
-	for key, text := range readWords(f.Get("words")) {
-		p.reword(key, text, f.Get("words"))
-	}
+	p.Synonyms = append(slices.Clone(p.Synonyms), texts(f.Get("synonyms"), "words people use")...)
 	if n := f.Get("edit"); n != nil {
 		n.Fields(nil, p.editable())
 		for _, e := range n.Entries() {
@@ -71,7 +68,7 @@ func (p *Playbook) clone() Playbook {
 	return q
 }
 
-// editable names the steps and questions of a sheet, locked ones included: those
+// editable names the steps and questions of a card, locked ones included: those
 // are answered with the reason rather than as unknown.
 func (p *Playbook) editable() []string {
 	var out []string
@@ -96,29 +93,8 @@ func (p *Playbook) edit(id string, n *yamlwalk.Node) {
 			it.Ask, it.node = n.Text("a question"), n
 		default:
 			it.Do, it.node = n.Text("an instruction"), n
-		}
-	})
-}
-
-// reword changes words of the sheet that shared blocks took up: the texts were
-// filled when the built-in sheet was read, so the old words are replaced.
-func (p *Playbook) reword(key, text string, n *yamlwalk.Node) {
-	if text == "" {
-		return
-	}
-	old := p.Words[key]
-	if old == "" {
-		n.Fault("the sheet "+p.Name+" has no words for "+key, "words that it has", "")
-		return
-	}
-	if key == "stop" || key == "abort" {
-		n.Child(key).Fault("the "+key+" rule is a safety step and locked", lockedWhy, "")
-		return
-	}
-	p.each(func(it *Item) {
-		for _, s := range []*string{&it.Do, &it.Ask} {
-			if i := strings.Index(*s, old); i >= 0 {
-				*s = (*s)[:i] + text + (*s)[i+len(old):]
+			if why := partsFrom(it.Do, it.Effects); why != "" {
+				n.Fault("the words and the effect of "+id+" part: "+why, "words that do what the step did, or your own step behind it", "")
 			}
 		}
 	})
@@ -153,9 +129,7 @@ func (l *Library) insert(p *Playbook, n *yamlwalk.Node) {
 	after := f.Get("after").Choice(p.editable()...)
 	var items []Item
 	for _, i := range f.Get("items").Items("a list of lines") {
-		it := l.readItem(i)
-		p.fillWords(&it)
-		items = append(items, it)
+		items = append(items, l.readItem(i))
 	}
 	put := func(list []Item) []Item {
 		i := slices.IndexFunc(list, func(it Item) bool { return after != "" && it.ID == after })

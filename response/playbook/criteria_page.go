@@ -28,8 +28,8 @@ var endCriteria = []criterion{
 		})
 		return otherwise(ok, "no such step")
 	}},
-	{"F4", 2, "re-test times are printed as blanks: 1 h, 4 h, 12 h, 24 h, 3 d, 7 d", func(s *subject) string {
-		for _, want := range []string{"1 h", "4 h", "12 h", "24 h", "3 d", "7 d"} {
+	{"F4", 2, "re-test times are printed as blanks: 1 h, 4 h, 12 h, 24 h", func(s *subject) string {
+		for _, want := range retestTimes {
 			ok := s.any(func(ln *Line) bool {
 				return ln.Table != nil && ln.Table.Name == "retests" && strings.Contains("|"+strings.Join(ln.Table.Header, "|")+"|", "|"+want+"|")
 			})
@@ -94,7 +94,10 @@ func tableNamed(name string, headings ...string) func(*subject) string {
 
 // pageCriteria: page and type.
 var pageCriteria = []criterion{
-	{"G1", 3, "the break between pages falls between blocks, and \"continues\" is printed", func(s *subject) string {
+	{"G1", 3, "two pages at most, the front whole on the first; breaks fall between blocks and \"continues\" is printed", func(s *subject) string {
+		if len(s.pages) > mostPages {
+			return fmt.Sprintf("%d pages", len(s.pages))
+		}
 		for i, p := range s.pages {
 			for k, g := range p.Groups {
 				if p.Part[k] {
@@ -136,9 +139,9 @@ var pageCriteria = []criterion{
 		return otherwise(s.layout.MarginMm >= 15, "%g mm", s.layout.MarginMm)
 	}},
 	{"G11", 2, "can be read in black print in a dark wet room", nil},
-	{"G12", 3, "date, version, system, valid until and page x of y on each sheet", func(s *subject) string {
-		stamp := s.sheet.stamp()
-		for _, want := range []string{"ersion ", "valid until ", "printed ", "ystem"} {
+	{"G12", 3, "date, version, system and page x of y on each card", func(s *subject) string {
+		stamp := s.card.stamp()
+		for _, want := range []string{"ersion ", "printed ", "ystem"} {
 			if !strings.Contains(stamp, want) {
 				return "missing: " + want
 			}
@@ -147,12 +150,16 @@ var pageCriteria = []criterion{
 		return otherwise(pages == 1 || strings.Contains(s.text, fmt.Sprintf("page 1 of %d", pages)), "no page numbers")
 	}},
 	{"G13", 2, "each block is read aloud within 90 s", func(s *subject) string {
-		for _, g := range s.sheet.Groups {
-			if sec := aloud(g); sec > 90 {
+		for _, g := range s.card.Groups {
+			if sec := aloud(g); sec > blockSeconds {
 				return fmt.Sprintf("%s: %.0f s", g.Heading, sec)
 			}
 		}
 		return ""
+	}},
+	{"G15", 2, "the front asks for school grade 8 at most (Flesch–Kincaid)", func(s *subject) string {
+		grade := Grade(s.front())
+		return otherwise(grade <= mostGrade, "grade %.1f", grade)
 	}},
 	{"G14", 2, "the plain-text form has 80 columns and keeps boxes, numbers and order", func(s *subject) string {
 		last := 0
@@ -168,28 +175,95 @@ var pageCriteria = []criterion{
 				last = n
 			}
 		}
-		return otherwise(last == s.sheet.Steps(), "%d steps of %d", last, s.sheet.Steps())
+		return otherwise(last == s.card.Steps(), "%d steps of %d", last, s.card.Steps())
 	}},
 }
 
 var boxNumber = regexp.MustCompile(`^(?:\| )?\[ \] {1,2}(\d+)  \S`)
 
-// wordsPerSecond is how fast a list is read aloud.
-const wordsPerSecond = 2.5
+// What a reader and a page can carry.
+const (
+	// wordsPerSecond is how fast a list is read aloud: 130 words a minute.
+	wordsPerSecond = 130.0 / 60
+	boxSeconds     = 30.0
+	blockSeconds   = 90.0
+	mostSteps      = 25
+	mostPages      = 2
+	// mostGrade is the highest school grade the front may ask for.
+	mostGrade = 8.0
+)
 
-// aloud is how long a block takes to read, tables not counted, in seconds.
+// aloud is how long a block takes to read, its tables counted, in seconds.
 func aloud(g Group) float64 {
 	n := wordCount(g.Heading)
 	for _, ln := range g.Lines {
 		n += wordCount(ln.Text)
 		if c := ln.Caution; c != nil {
-			n += 1 + wordCount(c.Hazard) + wordCount(c.Consequence) + wordCount(c.Avoid)
+			n += 1 + wordCount(c.Words())
 		}
-		if ln.Wait != "" {
-			n += wordCount(ln.waiting())
+		for _, u := range ln.small() {
+			n += wordCount(u)
+		}
+		if t := ln.Table; t != nil {
+			n += wordCount(t.Title) + wordCount(strings.Join(t.Header, " "))
+			for _, r := range t.Rows {
+				n += wordCount(strings.ReplaceAll(strings.Join(r, " "), "_", ""))
+			}
 		}
 	}
 	return float64(n) / wordsPerSecond
+}
+
+// front is the running text of the front: condition, danger, box.
+func (s *subject) front() string {
+	var b strings.Builder
+	b.WriteString(s.card.UseWhen + " ")
+	if s.card.Danger != nil {
+		b.WriteString(s.card.Danger.Words() + " ")
+	}
+	for _, ln := range s.box().Lines {
+		b.WriteString(ln.Text + " ")
+	}
+	return b.String()
+}
+
+// Grade is the school grade a text asks for.
+// Source: Kincaid, Fishburne, Rogers, Chissom 1975 (the Flesch–Kincaid grade level):
+// 0.39 words a sentence + 11.8 syllables a word − 15.59; syllables counted as groups
+// of vowels, a silent e at the end left out.
+func Grade(text string) float64 {
+	words, sentences, syllables := 0, 0, 0
+	for _, w := range strings.Fields(text) {
+		letters := strings.ToLower(strings.Trim(w, ".,:;!?()\"'"))
+		if strings.Trim(letters, "_-–") == "" {
+			continue
+		}
+		words++
+		syllables += syllablesOf(letters)
+		if strings.ContainsAny(w[len(w)-1:], ".!?:") {
+			sentences++
+		}
+	}
+	if words == 0 {
+		return 0
+	}
+	return 0.39*float64(words)/float64(max(1, sentences)) + 11.8*float64(syllables)/float64(words) - 15.59
+}
+
+// syllablesOf counts groups of vowels; a word has at least one.
+func syllablesOf(w string) int {
+	n, in := 0, false
+	for _, r := range w {
+		vowel := strings.ContainsRune("aeiouy", r)
+		if vowel && !in {
+			n++
+		}
+		in = vowel
+	}
+	if strings.HasSuffix(w, "e") && !strings.HasSuffix(w, "le") && n > 1 {
+		n--
+	}
+	return max(1, n)
 }
 
 // keepingCriteria: making and keeping.
@@ -206,14 +280,14 @@ var keepingCriteria = []criterion{
 		return ""
 	}},
 	{"H5", 2, "a review date, at least yearly", func(s *subject) string {
-		if s.sheet.Reviewed.IsZero() {
+		if s.card.Reviewed.IsZero() {
 			return "no review date"
 		}
-		return otherwise(!s.sheet.Printed.After(s.sheet.ValidUntil), "the review of %s is over a year old", s.sheet.Reviewed.Format("2006-01-02"))
+		return otherwise(!s.card.Printed.After(s.card.Due), "the review of %s is over a year old", s.card.Reviewed.Format("2006-01-02"))
 	}},
 	{"H6", 2, "alarm and phone lines are few", nil},
 	{"H7", 3, "kept on paper at the panel and at the tank", func(s *subject) string {
-		return otherwise(s.says("at the panel and at the tank"), "no line says so")
+		return otherwise(strings.Contains(TextLast(s.card), "at the panel and one at the tank"), "the last page does not say so")
 	}},
 }
 

@@ -12,7 +12,7 @@ var warningCriteria = []criterion{
 	{"D1", 3, "a warning stands before the step it protects, on the same page", func(s *subject) string {
 		for _, page := range s.pages {
 			for _, g := range page.Groups {
-				if found := guarded(g); found != "" {
+				if found := s.guarded(g); found != "" {
 					return found
 				}
 			}
@@ -41,7 +41,7 @@ var warningCriteria = []criterion{
 	}},
 	{"D4", 1, "at most one warning between two steps, none repeated", func(s *subject) string {
 		seen := map[string]bool{}
-		for _, g := range s.sheet.Groups {
+		for _, g := range s.card.Groups {
 			row := 0
 			for _, ln := range g.Lines {
 				switch {
@@ -61,23 +61,11 @@ var warningCriteria = []criterion{
 		return ""
 	}},
 	{"D5", 3, "every caution that applies to the event is present", func(s *subject) string {
-		has, hazards := map[string]bool{}, map[string]bool{}
-		for _, h := range s.sheet.Hazards {
-			hazards[h] = true
+		if s.card.playbook == nil {
+			return "not a card of the library"
 		}
-		s.eachLine(func(_ *Group, ln *Line) string {
-			if ln.Caution != nil {
-				has[ln.Caution.ID] = true
-			}
-			for _, h := range ln.Hazards {
-				hazards[h] = true
-			}
-			return ""
-		})
-		for _, c := range s.lib.Cautions {
-			if !has[c.ID] && slices.ContainsFunc(c.Hazards, func(h string) bool { return hazards[h] }) {
-				return "missing: " + c.ID
-			}
+		for _, c := range s.lib.missing(s.card.playbook) {
+			return "missing: " + c.ID
 		}
 		return ""
 	}},
@@ -89,9 +77,15 @@ var (
 	kills = regexp.MustCompile(`(?i)\b(can|will) kill|^It kills|kills the people|\bmean death|can burn or kill`)
 )
 
-// guarded finds a step whose hazard has no caution before it in the group.
-func guarded(g Group) string {
+// guarded finds a step whose hazard has no caution before it in the group: the
+// card's line of danger stands before all of them. The box has room for that one.
+func (s *subject) guarded(g Group) string {
 	safe := map[string]bool{}
+	if s.card.Danger != nil {
+		for _, h := range s.card.Danger.Hazards {
+			safe[h] = true
+		}
+	}
 	for _, ln := range g.Lines {
 		if ln.Caution != nil {
 			for _, h := range ln.Caution.Hazards {
@@ -99,7 +93,7 @@ func guarded(g Group) string {
 			}
 		}
 		for _, h := range ln.Hazards {
-			if !safe[h] {
+			if !safe[h] && !g.Boxed {
 				return fmt.Sprintf("step %d: no caution for %s before it", ln.Number, h)
 			}
 		}
@@ -132,8 +126,8 @@ func (s *subject) decisions() []Line {
 // decided runs a test over the decisions of a sheet that has any.
 func decided(test func(s *subject, ln Line) string) func(*subject) string {
 	return func(s *subject) string {
-		if s.sheet.Sitter {
-			return skip + "the sitter's sheet has no choices"
+		if s.card.Sitter {
+			return skip + "the sitter's card has no choices"
 		}
 		for _, ln := range s.decisions() {
 			if found := test(s, ln); found != "" {
@@ -153,7 +147,7 @@ var decisionCriteria = []criterion{
 	})},
 	{"E2", 3, "both exits of a decision are shown with step numbers", decided(func(s *subject, ln Line) string {
 		for _, to := range []int{ln.Yes, ln.No} {
-			if to < 0 || to > s.sheet.Steps() || to == ln.Number {
+			if to < 0 || to > s.card.Steps() || to == ln.Number {
 				return "an exit leads nowhere"
 			}
 		}
@@ -190,15 +184,14 @@ var decisionCriteria = []criterion{
 		})
 	}},
 	{"E5", 3, "\"not enough water\" is a branch, with what to do first", func(s *subject) string {
-		if s.sheet.Sitter {
+		if s.card.Sitter {
 			return skip + "a sitter changes no water"
 		}
-		for _, ln := range s.decisions() {
-			if enough.MatchString(ln.Text) && ln.No > 0 {
-				return ""
-			}
+		if s.card.Water == nil {
+			return skip + "the event asks for no water"
 		}
-		return "no decision asks whether the vats hold enough"
+		ok := s.any(func(ln *Line) bool { return ln.Kind == DecisionLine && enough.MatchString(ln.Text) && ln.No > 0 })
+		return otherwise(ok, "no decision asks whether the vats hold enough")
 	}},
 }
 
@@ -209,7 +202,7 @@ var (
 
 // groupEnd is the last numbered line of the group that holds step n.
 func (s *subject) groupEnd(n int) int {
-	for _, g := range s.sheet.Groups {
+	for _, g := range s.card.Groups {
 		last, in := 0, false
 		for _, ln := range g.Lines {
 			last = max(last, ln.Number)

@@ -13,24 +13,24 @@ var digit = regexp.MustCompile(`\d`)
 var findCriteria = []criterion{
 	{"A1", 3, "the title is what the keeper sees or hears, not a cause", nil},
 	{"A2", 3, "a line under the title says when to use it", func(s *subject) string {
-		return otherwise(strings.HasPrefix(s.sheet.UseWhen, "Use when "), "the line begins %.20q, not \"Use when\"", s.sheet.UseWhen)
+		return otherwise(strings.HasPrefix(s.card.UseWhen, "Use when "), "the line begins %.20q, not \"Use when\"", s.card.UseWhen)
 	}},
 	{"A3", 3, "a one-line goal with a measurable end", func(s *subject) string {
-		return otherwise(digit.MatchString(s.sheet.Goal), "the goal has no number")
+		return otherwise(digit.MatchString(s.card.Goal), "the goal has no number")
 	}},
 	{"A4", 2, "the index has the same words as the titles", func(s *subject) string {
-		p := s.lib.Find(s.sheet.Name)
+		p := s.lib.Find(s.card.Name)
 		if p == nil {
-			return "the sheet is not in the library's index"
+			return "the card is not in the library's index"
 		}
-		return otherwise((&filler{facts: &Facts{}, seen: map[string]bool{}}).text(p.Title) == s.sheet.Title, "the index has another title")
+		return otherwise((&filler{facts: &Facts{}, seen: map[string]bool{}}).text(p.Title) == s.card.Title, "the index has another title")
 	}},
 	{"A5", 3, "a list for an unknown cause exists and the index points to it", func(s *subject) string {
-		return otherwise(slices.ContainsFunc(s.lib.Playbooks, func(p Playbook) bool { return p.Unknown }), "no sheet for an unknown cause")
+		return otherwise(slices.ContainsFunc(s.lib.Names(), func(n string) bool { return s.lib.Find(n).Unknown }), "no card for an unknown cause")
 	}},
 	{"A6", 3, "no list needs another list for its first actions", func(s *subject) string {
 		for _, ln := range s.box().Lines {
-			if t := strings.ToLower(ln.Text); strings.Contains(t, "go to") || strings.Contains(t, "take the sheet") || ln.Kind == DecisionLine {
+			if t := strings.ToLower(ln.Text); strings.Contains(t, "go to") || strings.Contains(t, "take card") || strings.Contains(t, "do card") || ln.Kind == DecisionLine {
 				return fmt.Sprintf("the box sends the reader on: %q", ln.Text)
 			}
 		}
@@ -40,10 +40,10 @@ var findCriteria = []criterion{
 
 // box is the first block.
 func (s *subject) box() Group {
-	if len(s.sheet.Groups) == 0 {
+	if len(s.card.Groups) == 0 {
 		return Group{}
 	}
-	return s.sheet.Groups[0]
+	return s.card.Groups[0]
 }
 
 // boxSteps are the numbered lines of the box.
@@ -54,7 +54,7 @@ func (s *subject) boxSteps() []Line {
 // boxCriteria: immediate actions.
 var boxCriteria = []criterion{
 	{"B1", 3, "the block of immediate actions is first and boxed", func(s *subject) string {
-		for i, g := range s.sheet.Groups {
+		for i, g := range s.card.Groups {
 			if g.Boxed != (i == 0) {
 				return fmt.Sprintf("block %d, %s, is boxed: %v", i+1, g.Heading, g.Boxed)
 			}
@@ -82,6 +82,10 @@ var boxCriteria = []criterion{
 	{"B4", 3, "each immediate action takes less than a minute, without measuring or arithmetic", nil},
 	{"B5", 2, "the box is read again from paper after it is done", func(s *subject) string {
 		return otherwise(s.says("read the box again"), "no line says so")
+	}},
+	{"B7", 3, "the box is read aloud within 30 s at 130 words a minute", func(s *subject) string {
+		sec := aloud(s.box())
+		return otherwise(sec <= boxSeconds, "%.0f s", sec)
 	}},
 	{"B6", 1, "the box is white or pale yellow, with black text", func(s *subject) string {
 		return otherwise(contrast(s.layout.Ink, s.layout.Box) >= 7, "contrast %.1f", contrast(s.layout.Ink, s.layout.Box))
@@ -163,7 +167,7 @@ var stepCriteria = []criterion{
 	}},
 	{"C9", 3, "the most critical steps stand near the top", func(s *subject) string {
 		last := 0
-		for _, g := range s.sheet.Groups {
+		for _, g := range s.card.Groups {
 			at := slices.Index(stages, g.Stage)
 			if at < last {
 				return fmt.Sprintf("%s (%s) comes after a block of stage %s", g.Heading, g.Stage, stages[last])
@@ -172,8 +176,11 @@ var stepCriteria = []criterion{
 		}
 		return ""
 	}},
+	{"C16", 3, "at most 25 steps on the card of an event", func(s *subject) string {
+		return otherwise(s.card.Shared || s.card.Steps() <= mostSteps, "%d steps", s.card.Steps())
+	}},
 	{"C10", 2, "groups of at most 7 lines under short headings", func(s *subject) string {
-		for _, g := range s.sheet.Groups {
+		for _, g := range s.card.Groups {
 			n := 0
 			for _, ln := range g.Lines {
 				if ln.Ticked() {

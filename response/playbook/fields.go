@@ -19,73 +19,60 @@ type field struct {
 	// blank stands where the value is not known, with its unit.
 	blank string
 	// measure says what to measure or read instead; "" for what is written down on
-	// the night anyway.
+	// the night anyway, or where the words without the number are enough.
 	measure string
 	value   func(*Facts) (string, bool)
 }
 
-// fieldList is every field, in the order of the list of blanks on a sheet.
+// fieldList is every field, in the order of the list of blanks.
 var fieldList = []field{
-	{"net_volume", "____ L", "water in the tank and sump: inside length, width and level; or the table of a measured exchange", func(f *Facts) (string, bool) { return f.volume(f.NetL, units.Down) }},
-	{"start_time", "__:__", "", func(f *Facts) (string, bool) {
-		if f.At == nil {
-			return "", false
-		}
-		return f.clock(0), true
-	}},
+	{"net_volume", "____ L", "water in the tank and sump: inside length, width and level; or a measured exchange", func(f *Facts) (string, bool) { return f.volume(f.NetL, units.Down) }},
 	{"waste_rule", "________________", "ask the sewer authority where salt or contaminated water may go", func(*Facts) (string, bool) { return "", false }},
-	{"left_share", "____ %", "the share the keeper wants left, written before the day", planField(func(f *Facts, p *Plan) (string, bool) {
-		left, _ := shares(p.AimLeft)
+	{"left_share", "____ %", "the share the keeper wants left, written before the day", func(f *Facts) (string, bool) {
+		if f.Plan == nil {
+			return "", false
+		}
+		left, _ := shares(f.aimLeft())
 		return left, true
-	})},
-	{"target", "____ µg/L", "the target of the laboratory or of the keeper", planField(func(f *Facts, p *Plan) (string, bool) {
-		if p.TargetUgL == nil {
+	}},
+	{"target", "the target", "", func(f *Facts) (string, bool) {
+		if f.Plan == nil || f.Plan.Demand.Aims[0].Share() {
 			return "", false
 		}
-		return units.Dissolved(*p.TargetUgL), true
-	})},
-	{"plan_says", "The plan: remove ____ % within ____ h, in ____ changes.", "write the plan in this line before the day", planField((*Facts).planSays)},
-	{"first_change", "____ L", "the most that may leave the tank at once, with pumps still under water", planField(func(f *Facts, p *Plan) (string, bool) {
-		if len(p.Changes) == 0 {
+		return units.Dissolved(f.Plan.Demand.Aims[0].Target), true
+	}},
+	{"analytes", "metals, ammonia and what was poured", "", func(f *Facts) (string, bool) {
+		if f.Plan == nil || f.Plan.Demand.Aims[0].Share() {
 			return "", false
 		}
-		return f.change(p.Changes[0]), true
-	})},
-	{"usable_now", "____ L", "the level in each vat with a dipstick", planField(func(f *Facts, p *Plan) (string, bool) {
-		return f.amount(p.UsableNowL, units.Down), true
-	})},
-	{"missing", "____ L", "ask for all they can spare", planField(func(f *Facts, p *Plan) (string, bool) {
-		if p.MissingL <= 0 {
-			return "all they can spare", true
-		}
-		return f.amount(p.MissingL, units.Up), true
-	})},
-	{"batch_vat", "vat ______", "the name of the vat that is emptied first", batchField(func(f *Facts, b *Batch) string { return b.Vat })},
-	{"batch_salt", "____ kg", "the dose on the salt bag, for the litres on the vat's mark", batchField(func(f *Facts, b *Batch) string { return f.Units.Mass(b.SaltKg, units.Up) })},
-	{"batch_water", "____ L", "the litres at the vat's mark", batchField(func(f *Facts, b *Batch) string { return f.amount(b.PurifiedL, units.Up) })},
-	{"batch_ready", "at __:__", "the mixing time on the salt bag", batchField(func(f *Facts, b *Batch) string { return f.when(b.ReadyH) })},
-	{"vat_warming", "____ min for each degree", "time the vat heater over one degree on a quiet day", func(f *Facts) (string, bool) {
+		return f.Plan.Demand.Aims[0].Contaminant + ", nickel, zinc and iron", f.Plan.Demand.Aims[0].Contaminant == "copper"
+	}},
+	{"plan_says", "The plan: remove ____ % within ____ h, in ____ changes.", "write the plan in this line before the day", (*Facts).planSays},
+	{"missing", "all they can spare", "", func(f *Facts) (string, bool) { return f.volume(f.LackingL, units.Up) }},
+	{"backups", "every battery, UPS and generator", "", func(f *Facts) (string, bool) {
+		return units.List(f.Backups, ""), len(f.Backups) > 0
+	}},
+	{"generator_says", "hours by the gauge; one heater at a time.", "", func(f *Facts) (string, bool) {
+		return strings.Join(f.Generators, ". ") + ".", len(f.Generators) > 0
+	}},
+	{"vat_warming", "about 1 h for each degree in a small vat", "", func(f *Facts) (string, bool) {
 		if f.VatWarmingH == nil {
 			return "", false
 		}
 		return units.Hours(units.Up.To(*f.VatWarmingH, 1.0/60)) + " for each " + f.Units.TempStep(1), true
 	}},
 	{"small_change", "____ L", "the most that changes the tank by one step of its temperature limit", func(f *Facts) (string, bool) { return f.volume(f.SmallChangeL, units.Down) }},
-	{"salinity_band", "____ to ____ (practical salinity)", "the tank on a good day, one step to each side", func(f *Facts) (string, bool) {
+	{"salinity_band", "____ to ____ salinity", "the tank on a good day, one step to each side", func(f *Facts) (string, bool) {
 		if f.Water == nil || f.Limits == nil {
 			return "", false
 		}
 		s := float64(f.Water.Salinity)
-		return fmt.Sprintf("%s to %s (practical salinity)", units.Fixed(s-f.Limits.SalinityStep, 1), units.Fixed(s+f.Limits.SalinityStep, 1)), true
+		return fmt.Sprintf("%s to %s salinity", units.Fixed(s-f.Limits.SalinityStep, 1), units.Fixed(s+f.Limits.SalinityStep, 1)), true
 	}},
-	{"salinity_low", "____ (practical salinity)", "the lowest the keeper allows", limitField(func(f *Facts) string {
-		return units.Fixed(float64(f.Limits.SalinityLow), 1) + " (practical salinity)"
-	})},
-	{"salinity_high", "____ (practical salinity)", "the highest the keeper allows", limitField(func(f *Facts) string {
-		return units.Fixed(float64(f.Limits.SalinityHigh), 1) + " (practical salinity)"
-	})},
-	{"salt_step", "____ (practical salinity)", "the largest step the keeper allows", limitField(func(f *Facts) string { return units.Fixed(f.Limits.SalinityStep, 1) + " (practical salinity)" })},
-	{"salt_day", "____ (practical salinity)", "the largest change in a day the keeper allows", limitField(func(f *Facts) string { return units.Fixed(f.Limits.SalinityPerDay, 1) + " (practical salinity)" })},
+	{"salinity_low", "____ salinity", "the lowest the keeper allows", limitField(func(f *Facts) string { return units.Fixed(float64(f.Limits.SalinityLow), 1) + " salinity" })},
+	{"salinity_high", "____ salinity", "the highest the keeper allows", limitField(func(f *Facts) string { return units.Fixed(float64(f.Limits.SalinityHigh), 1) + " salinity" })},
+	{"salt_step", "____ salinity", "the largest step the keeper allows", limitField(func(f *Facts) string { return units.Fixed(f.Limits.SalinityStep, 1) + " salinity" })},
+	{"salt_day", "____ salinity", "the largest change in a day the keeper allows", limitField(func(f *Facts) string { return units.Fixed(f.Limits.SalinityPerDay, 1) + " salinity" })},
 	{"temp_band", "____ to ____ °C", "the tank on a good day, one step to each side", func(f *Facts) (string, bool) {
 		if f.Water == nil || f.Limits == nil {
 			return "", false
@@ -93,33 +80,46 @@ var fieldList = []field{
 		t, step := float64(f.Water.Temperature), f.Limits.TemperatureStep
 		return f.tempRange(t-step, t+step), true
 	}},
-	{"vat_band", "____ to ____ °C", "the tank's temperature, one step to each side", func(f *Facts) (string, bool) {
-		if f.VatTemperature == nil {
+	{"vat_band", "the band printed there", "", func(f *Facts) (string, bool) {
+		if f.Plan == nil || len(f.Plan.Steps) == 0 {
 			return "", false
 		}
-		return f.vatBand(*f.VatTemperature), true
+		b := f.band(f.Plan.Steps[0])
+		return strings.Split(b, ",")[0], !strings.Contains(b, "__")
+	}},
+	{"temp_set", "____ °C", "the tank on a good day", func(f *Facts) (string, bool) {
+		if f.Water == nil {
+			return "", false
+		}
+		return f.Units.Temperature(float64(f.Water.Temperature)), true
 	}},
 	{"temp_low", "____ °C", "the lowest the keeper allows", limitField(func(f *Facts) string { return f.Units.Temperature(float64(f.Limits.TemperatureLow)) })},
 	{"temp_high", "____ °C", "the highest the keeper allows", limitField(func(f *Facts) string { return f.Units.Temperature(float64(f.Limits.TemperatureHigh)) })},
-	{"temp_step", "____ °C", "the largest step the keeper allows", limitField(func(f *Facts) string { return f.Units.TempStep(f.Limits.TemperatureStep) })},
 	{"temp_day", "____ °C", "the largest change in a day the keeper allows", limitField(func(f *Facts) string { return f.Units.TempStep(f.Limits.TemperaturePerDay) })},
 	{"oxygen_low", "____ mg/L", "the lowest the keeper allows", limitField(func(f *Facts) string { return units.Fixed(f.Limits.OxygenLow, 1) + " mg/L" })},
 	{"switch_off", "heaters, pumps, skimmer, top-off and dosing", "", func(f *Facts) (string, bool) { return f.devices(), true }},
-	{"keep_on", "pumps, skimmer, top-off, dosing and the good heaters", "", func(f *Facts) (string, bool) { return f.devicesBack(), true }},
-	{"write_volume", "____ L", "", func(*Facts) (string, bool) { return "", false }},
-	{"drain_how", "pump or {{10 L}} buckets", "", func(f *Facts) (string, bool) { return f.transfer(), true }},
-	{"move_says", "Moving beats changing when the vats fill a bin, but not the tank.", "", func(f *Facts) (string, bool) { return f.moveSays(), true }},
-	{"bin_volume", "____ L", "the litres of a clean bin, read on its side or filled by bucket", func(f *Facts) (string, bool) {
-		if f.Move == nil || f.Move.BinL < 1 {
-			return "", false // no clean water is ready: what is mixed or brought fills it
-		}
-		return f.amount(f.Move.BinL, units.Down), true
-	}},
+	{"keep_on", "the good ones again, never a tagged one", "", func(f *Facts) (string, bool) { return f.devicesBack(), true }},
+	{"drain_how", "with a pump, or buckets of {{10 L}}", "", func(f *Facts) (string, bool) { return f.transfer(), true }},
+	{"mend_salt", "too high, purified water; too low, salt, a little at a time.", "", (*Facts).mendSays},
+	{"bin_says", "", "", func(f *Facts) (string, bool) { return f.binSays(), true }},
+	{"bin_volume", "____ L", "the litres of a clean bin, read on its side or filled by bucket", func(f *Facts) (string, bool) { return f.volume(f.BinL, units.Up) }},
 	{"bin_air", "____ min", "watch the fish: move on at the first gasp", func(f *Facts) (string, bool) {
-		if f.Move == nil || f.Move.AirLowH == nil {
+		return units.Hours(binAirH), f.BinL != nil
+	}},
+	{"ice_kg", "____ kg", "1 kg for each 100 L takes about 1 °C", func(f *Facts) (string, bool) {
+		if f.IceKg == nil {
 			return "", false
 		}
-		return hourRange(*f.Move.AirLowH, *f.Move.AirHighH), true
+		return f.Units.Mass(*f.IceKg, units.Down), true
+	}},
+	{"ice_says", "About 1 kg of ice for each 100 L takes 1 °C. Melt water stays in the bag.", "", (*Facts).iceSays},
+	{"heat_says", "Time the heater: minutes for one degree.", "", (*Facts).heatSays},
+	{"dose_says", "Missing litres times the label's strength went in: read both to the veterinarian.", "", (*Facts).doseSays},
+	{"dose_safe", "____ mL", "what the label says one day's dose is", func(f *Facts) (string, bool) {
+		if f.Dose == nil || f.Dose.SafeML == nil {
+			return "", false
+		}
+		return units.Fixed(units.Down.To(*f.Dose.SafeML, 1), 0) + " mL", true
 	}},
 	{"alkalinity_band", "____ to ____ dKH", "the tank on a good day, one day's limit to each side", func(f *Facts) (string, bool) {
 		if f.Water == nil || f.Water.AlkalinityDKH == nil || f.Limits == nil {
@@ -128,39 +128,79 @@ var fieldList = []field{
 		a, step := *f.Water.AlkalinityDKH, f.Limits.AlkalinityPerDay
 		return units.Fixed(a-step, 1) + " to " + units.Fixed(a+step, 1) + " dKH", true
 	}},
-	{"ammonia_limit", "____ mg/L as N", "the total ammonia that the keeper's table gives for this pH and temperature", func(f *Facts) (string, bool) {
-		if f.AmmoniaTotalMgL == nil {
+	{"ph_goal", "pH 7.9", "", func(f *Facts) (string, bool) {
+		if f.Water == nil || f.Water.PH == nil {
 			return "", false
 		}
-		return units.Significant(units.Down.To(*f.AmmoniaTotalMgL, 0.01), 2) + " mg/L as N", true
+		return "pH " + units.Fixed(*f.Water.PH-0.2, 1), true
 	}},
-	{"hours_hot", "____ h", "read the thermometer every 30 min", hoursField("stuck-on", "")},
-	{"hours_cold", "____ h", "read the thermometer every 30 min", hoursField("failed-off", "")},
-	{"hours_outage_cold", "____ h", "read the thermometer every 30 min", hoursField("outage", "temperature")},
-	{"hours_outage_air", "____ h", "watch the fish: gasping at the surface is the sign", hoursField("outage", "oxygen")},
-	{"hours_battery", "____ h", "time a full battery on a quiet day", hoursField("outage", "battery")},
-	{"hours_fresh", "____ h", "read the salinity meter every 30 min", hoursField("overrun", "salinity")},
-	{"hours_dosed", "____ h", "read the alkalinity test at once and after 1 h", hoursField("overrun", "alkalinity")},
-}
-
-// planField is a field that needs the plan.
-func planField(value func(*Facts, *Plan) (string, bool)) func(*Facts) (string, bool) {
-	return func(f *Facts) (string, bool) {
-		if f.Plan == nil {
+	{"ammonia_limit", "____ mg/L", "the total ammonia that the keeper's table gives for this pH and temperature", ammoniaField(func(f *Facts) *float64 { return f.AmmoniaChronicMgL })},
+	{"ammonia_move", "____ mg/L", "six times the limit above", ammoniaField(func(f *Facts) *float64 { return f.AmmoniaAcuteMgL })},
+	{"ammonia_colour", "0.25 mg/L", "", func(*Facts) (string, bool) { return "0.25 mg/L", true }},
+	{"dechlor_first", "____ mL", "280 mL for each 1000 L", func(f *Facts) (string, bool) {
+		if f.NetL == nil {
 			return "", false
 		}
-		return value(f, f.Plan)
+		return units.Fixed(units.Up.To(firstDoseMgL*7**f.NetL/1000*10, 1), 0) + " mL", true
+	}},
+	{"dechlor_first_g", "____ g", "28 g for each 1000 L", func(f *Facts) (string, bool) {
+		if f.NetL == nil {
+			return "", false
+		}
+		return units.Fixed(units.Up.To(firstDoseMgL*7**f.NetL/1000, 1), 0) + " g", true
+	}},
+	{"hours_cold", "____ h", "read the thermometer every 30 min", hoursField("failed-off", "temperature_low")},
+	{"hours_outage_cold", "time not known", "", hoursField("outage", "temperature")},
+	{"hours_outage_air", "time not known", "", hoursField("outage", "oxygen")},
+	{"hours_battery", "time not known", "", hoursField("outage", "battery")},
+	{"hours_fresh", "some hours", "", hoursField("overrun", "salinity")},
+}
+
+// ammoniaField prints a total, rounded down.
+func ammoniaField(value func(*Facts) *float64) func(*Facts) (string, bool) {
+	return func(f *Facts) (string, bool) {
+		x := value(f)
+		if x == nil {
+			return "", false
+		}
+		return units.Significant(units.Down.To(*x, 0.01), 2) + " mg/L as N", true
 	}
 }
 
-// batchField is a field that needs the first batch.
-func batchField(value func(*Facts, *Batch) string) func(*Facts) (string, bool) {
-	return func(f *Facts) (string, bool) {
-		if len(f.Batches) == 0 {
-			return "", false
-		}
-		return value(f, &f.Batches[0]), true
+// mendSays is how 100 L of vat water are brought into the band.
+func (f *Facts) mendSays() (string, bool) {
+	if f.CutL == nil {
+		return "", false
 	}
+	high := fmt.Sprintf("for each 1 too high swap %s in %s for purified water", f.amount(*f.CutL, units.Nearest), f.amount(100, units.Nearest))
+	if f.LiftKg == nil {
+		return high + "; too low, phone for saltwater.", true
+	}
+	return high + fmt.Sprintf(", for each 1 too low stir in %s of salt.", f.Units.Mass(*f.LiftKg, units.Nearest)), true
+}
+
+// iceSays is the ice for a degree.
+func (f *Facts) iceSays() (string, bool) {
+	if f.IceKg == nil {
+		return "", false
+	}
+	return fmt.Sprintf("%s of ice takes 1 °C here. Melt water stays in the bag. Warm or cool it by 1 °C an hour at most until it is inside the limit.", f.Units.Mass(*f.IceKg, units.Down)), true
+}
+
+// heatSays is what the good heaters need for a degree.
+func (f *Facts) heatSays() (string, bool) {
+	if f.HeatHours == nil {
+		return "", false
+	}
+	return fmt.Sprintf("%.0f W of good heaters take %s or more for each degree here.", f.HeaterW, units.Hours(units.Up.To(*f.HeatHours, 1.0/12))), true
+}
+
+// doseSays is what 100 mL of the bottle does.
+func (f *Facts) doseSays() (string, bool) {
+	if f.Dose == nil {
+		return "", false
+	}
+	return fmt.Sprintf("Each 100 mL missing from %s is +%s %s of %s here.", f.Dose.Equipment, units.Significant(f.Dose.Per100mL, 2), f.Dose.Unit, f.Dose.What), true
 }
 
 // limitField is a field that needs the limits.
@@ -235,4 +275,53 @@ func literal(s string) (func(units.System) string, bool) {
 		}
 		return s
 	}, true
+}
+
+// Tonight is the first rows of the plan as the front prints them.
+type Tonight struct {
+	// Rows are at most three: litres, store, and when.
+	Rows []TonightRow `json:"rows"`
+	// More is how many rows follow on the card Change the water.
+	More int `json:"more"`
+	// Verdict says "enough", or what is lacking.
+	Verdict string `json:"verdict"`
+}
+
+// TonightRow is one change: how much, out of what, when, and a blank for the clock.
+type TonightRow struct {
+	N      int    `json:"n"`
+	Litres string `json:"volume"`
+	Store  string `json:"store"`
+	When   string `json:"when"`
+	Clock  string `json:"clock"`
+}
+
+// onFront is how many rows the front has room for.
+const onFront = 3
+
+// tonight is the water of the first hours; blanks where nothing is known.
+func (f *Facts) tonight() *Tonight {
+	t := &Tonight{Rows: []TonightRow{}}
+	if f.Plan == nil {
+		t.Verdict = "Enough? Write it before the day: ____ L ready, ____ L lacking."
+		for n := range onFront {
+			when := "+____ h after the last one began"
+			if n == 0 {
+				when = "at once"
+			}
+			t.Rows = append(t.Rows, TonightRow{n + 1, f.blankIn("____ L"), "vat ______", when, "__:__"})
+		}
+		return t
+	}
+	steps := f.Plan.Steps
+	for i := range min(onFront, len(steps)) {
+		clock := "__:__"
+		if f.At != nil && i == 0 {
+			clock = f.clock(steps[0].AtH)
+		}
+		t.Rows = append(t.Rows, TonightRow{i + 1, f.change(steps[i]), f.from(steps[i]), since(steps, i), clock})
+	}
+	t.More = len(steps) - len(t.Rows)
+	t.Verdict = f.verdict()
+	return t
 }

@@ -3,55 +3,74 @@ package playbook
 import (
 	"fmt"
 	"slices"
+	"strconv"
 	"strings"
 	"time"
 
 	"tidehold/refs/units"
-	"tidehold/response/figure"
 )
 
 // footer is printed on every page.
 var footer = []string{
-	"This list does not replace local law and codes, a licensed electrician or a veterinarian.",
+	"This card does not replace local law and codes, a licensed electrician or a veterinarian.",
 }
 
-// Fill joins a playbook with what is known. The result depends on nothing else:
-// the same playbook and facts give the same sheet.
-func (l *Library) Fill(p *Playbook, f *Facts) Sheet {
-	s := Sheet{
-		Name: p.Name, Site: f.Site, System: f.System, Event: f.Event,
-		Version: p.Version, Reviewed: p.Reviewed, ValidUntil: p.Reviewed.AddDate(1, 0, 0), Printed: f.Printed,
+func itoa(n int) string { return strconv.Itoa(n) }
+
+// Fill joins a card with what is known. The result depends on nothing else: the
+// same card and facts give the same print.
+func (l *Library) Fill(p *Playbook, f *Facts) Card {
+	c := Card{
+		Name: p.Name, Shared: p.Shared, Site: f.Site, System: f.System, Event: f.Event,
+		Version: p.Version, Reviewed: p.Reviewed, Due: p.Reviewed.AddDate(1, 0, 0), Printed: f.Printed,
 		Complete: p.Complete, Footer: footer, Hazards: slices.Clone(p.Hazards), Unknown: p.Unknown, Sitter: p.Sitter,
-		Curve: f.curve(),
+		Sends: l.Sent(p.Name), Kit: p.uses(f.Profile), playbook: p,
 	}
-	if f.Plan != nil {
-		s.Aim = f.Plan.AimLeft
+	w := &filler{facts: f, seen: map[string]bool{}, cautions: map[string]bool{}}
+	c.Title, c.UseWhen, c.NotWhen, c.Goal = w.text(p.Title), w.text(p.UseWhen), w.text(p.NotWhen), w.text(p.Goal)
+	if d := l.caution(p.Danger); d != nil {
+		filled := w.caution(*d)
+		c.Danger = &filled
 	}
-	w := &filler{facts: f, seen: map[string]bool{}}
-	s.Title, s.UseWhen, s.NotWhen, s.Goal = w.text(p.Title), w.text(p.UseWhen), w.text(p.NotWhen), w.text(p.Goal)
-	s.Groups = append(s.Groups, Group{ID: "box", Heading: "Do this now", Boxed: true, Stage: StageNow, Role: Keeper, Lines: w.lines(l, p.Box)})
+	if len(p.Box) > 0 {
+		c.Groups = append(c.Groups, Group{ID: "box", Heading: "Do this now", Boxed: true, Stage: StageNow, Lines: w.lines(l, p.Box)})
+		for _, role := range p.Phones {
+			c.Phones = append(c.Phones, f.phone(role))
+		}
+	}
+	if p.Water {
+		c.Water = f.tonight()
+	}
 	for _, b := range p.Blocks {
-		s.Groups = append(s.Groups, Group{ID: b.ID, Heading: b.Heading, Stage: b.Stage, Role: b.Role, Lines: w.lines(l, b.Items)})
+		if lines := w.lines(l, b.Items); len(lines) > 0 {
+			c.Groups = append(c.Groups, Group{ID: b.ID, Heading: w.text(b.Heading), Stage: b.Stage, Lines: lines})
+		}
 	}
-	s.number()
-	s.resolve(p)
-	s.Blanks = w.blanks
-	s.Stock = f.stock()
-	s.Notices = s.notices(f, p)
-	return s
+	c.number()
+	c.resolve(p)
+	for _, b := range p.Basis {
+		c.Basis = append(c.Basis, w.text(b))
+	}
+	c.Basis = append(c.Basis, w.basis(l)...)
+	c.Blanks = w.blanks
+	c.Notices = c.notices(f, p)
+	return c
 }
 
-// filler fills texts and keeps a list of the blanks it left.
+// filler fills texts and keeps a list of the blanks it left and of the cautions it
+// printed.
 type filler struct {
-	facts  *Facts
-	seen   map[string]bool
-	blanks []Blank
-	// measure collects what the current line needs measured.
-	measure []string
+	facts    *Facts
+	seen     map[string]bool
+	blanks   []Blank
+	cautions map[string]bool
 }
 
 // text replaces every field by its value or its blank.
 func (w *filler) text(s string) string {
+	if !strings.Contains(s, "{{") {
+		return w.facts.volumeWord(s)
+	}
 	return placeholder.ReplaceAllStringFunc(w.facts.volumeWord(s), func(m string) string {
 		name := strings.TrimSpace(m[2 : len(m)-2])
 		if show, ok := literal(name); ok {
@@ -69,20 +88,22 @@ func (w *filler) text(s string) string {
 		if fd.measure != "" {
 			w.blank(name, shown, fd.measure)
 		}
-		return shown
+		return placeholder.ReplaceAllStringFunc(shown, func(m string) string {
+			if show, ok := literal(strings.TrimSpace(m[2 : len(m)-2])); ok {
+				return show(w.facts.Units)
+			}
+			return m
+		})
 	})
 }
 
-// blank notes a hole: once on the sheet's list, and on the line where it is first
-// met.
+// blank notes a hole, once.
 func (w *filler) blank(name, shown, measure string) {
 	if w.seen[name] {
 		return
 	}
 	w.seen[name] = true
-	measure = w.facts.volumeWord(measure)
-	w.blanks = append(w.blanks, Blank{Field: name, Shown: shown, Measure: measure})
-	w.measure = append(w.measure, measure)
+	w.blanks = append(w.blanks, Blank{Field: name, Shown: shown, Measure: w.facts.volumeWord(measure)})
 }
 
 // blankIn shows a blank in the reader's units.
@@ -93,89 +114,142 @@ func (f *Facts) blankIn(blank string) string {
 	return strings.NewReplacer("____ L", "____ gal", "____ kg", "____ lb", "°C", "°F").Replace(blank)
 }
 
-// lines fills the items of a block.
+// caution fills a caution of the library.
+func (w *filler) caution(c Caution) Caution {
+	w.cautions[c.ID] = true
+	c.Hazard, c.Consequence, c.Avoid = w.text(c.Hazard), w.text(c.Consequence), w.text(c.Avoid)
+	return c
+}
+
+// basis lists where the cautions printed come from, those of memory.
+func (w *filler) basis(l *Library) []string {
+	var memory []string
+	for _, c := range l.Cautions {
+		if w.cautions[c.ID] && strings.Contains(c.Basis, "from memory") {
+			memory = append(memory, c.ID+": "+c.Basis)
+		}
+	}
+	if len(memory) == 0 {
+		return nil
+	}
+	return []string{"Cautions not yet checked against their source. " + strings.Join(memory, ". ") + "."}
+}
+
+// lines fills the items of a block that are printed at this site.
 func (w *filler) lines(l *Library, items []Item) []Line {
 	var out []Line
-	for _, it := range items {
-		out = append(out, w.line(l, it))
+	for i := range items {
+		if w.facts.Profile.shows(&items[i]) {
+			out = append(out, w.line(l, &items[i]))
+		}
 	}
 	return out
 }
 
-func (w *filler) line(l *Library, it Item) Line {
-	w.measure = nil
-	ln := Line{ID: it.ID, Category: it.Category, Hazards: it.Hazards, Locked: it.Locked, Twice: it.Twice}
+func (w *filler) line(l *Library, it *Item) Line {
+	ln := Line{ID: it.ID, Category: it.Category, Hazards: it.Hazards, Locked: it.Locked, Twice: it.Twice, Effects: it.Effects, Needs: it.Needs}
 	switch {
 	case it.Do != "":
-		ln.Kind, ln.Text = StepLine, w.text(it.Do)
+		text, effects, _ := it.at(w.facts.Profile)
+		ln.Kind, ln.Text, ln.Effects = StepLine, w.text(text), effects
+		if text == it.Do {
+			ln.Card = it.Card
+			if it.Lacking != "" && !w.facts.Profile.Known {
+				ln.Lacking = w.text(it.Lacking)
+			}
+		}
+		if it.Until != "" {
+			ln.Until = w.text(it.Until)
+		}
 	case it.Ask != "":
 		ln.Kind, ln.Text, ln.By = DecisionLine, w.text(it.Ask), it.By
+		switch it.Most {
+		case "":
+		case everyRow:
+			ln.Most = everyRow
+		case "1":
+			ln.Most = "once"
+		default:
+			ln.Most = it.Most + " times at most"
+		}
 	case it.Caution != "":
 		c := Caution{ID: it.Caution}
 		if known := l.caution(it.Caution); known != nil {
-			c = *known
+			c = w.caution(*known)
 		}
-		c.Hazard, c.Consequence, c.Avoid = w.text(c.Hazard), w.text(c.Consequence), w.text(c.Avoid)
 		ln.Kind, ln.Caution = CautionLine, &c
-	case it.Table == curveName:
-		ln.Kind = FigureLine
 	case it.Table != "":
 		t := w.facts.table(it.Table)
-		ln.Kind, ln.Table = TableLine, &t
-	case len(it.Times) > 0:
-		t := w.facts.retests(it.Times)
 		ln.Kind, ln.Table = TableLine, &t
 	default:
 		ln.Kind, ln.Text = NoteLine, w.text(it.Note)
 	}
 	ln.Wait, ln.Meanwhile, ln.Late = w.text(it.Wait), w.text(it.Meanwhile), w.text(it.Late)
-	ln.Measure = w.measure
 	return ln
 }
 
-// number counts steps and decisions through the sheet.
-func (s *Sheet) number() {
+// number counts steps and decisions through the card.
+func (c *Card) number() {
 	n := 0
-	for g := range s.Groups {
-		for i := range s.Groups[g].Lines {
-			ln := &s.Groups[g].Lines[i]
+	for g := range c.Groups {
+		for i := range c.Groups[g].Lines {
+			ln := &c.Groups[g].Lines[i]
 			if ln.Ticked() {
 				n++
 				ln.Number = n
 			}
 			if ln.Locked {
-				s.Locked++
+				c.Locked++
 			}
 		}
 	}
 }
 
-// resolve turns the targets of decisions into step numbers.
-func (s *Sheet) resolve(p *Playbook) {
+// resolve turns the targets of decisions and stops into step numbers. A target that
+// is not printed at this site is stood in for by the next step that is.
+func (c *Card) resolve(p *Playbook) {
 	at := map[string]int{}
-	for _, g := range s.Groups {
+	for _, g := range c.Groups {
 		for _, ln := range g.Lines {
 			if ln.ID != "" {
 				at[ln.ID] = ln.Number
 			}
 		}
 	}
-	total := s.Steps()
+	total := c.Steps()
+	var hidden []string
 	p.each(func(it *Item) {
-		if it.Ask == "" {
+		if it.ID == "" || it.Do == "" && it.Ask == "" {
 			return
 		}
-		g, ln := s.find(it.ID)
-		if ln == nil {
+		if n, ok := at[it.ID]; ok {
+			for _, id := range hidden {
+				at[id] = n
+			}
+			hidden = nil
+			return
+		}
+		hidden = append(hidden, it.ID)
+	})
+	for _, id := range hidden {
+		at[id] = total + 1
+	}
+	p.each(func(it *Item) {
+		g, ln := c.find(it.ID)
+		if ln == nil || it.Ask == "" && it.Then == "" {
 			return
 		}
 		target := func(to string) int {
 			n, ok := at[to]
-			switch {
-			case to == "next":
+			switch to {
+			case "":
+				return 0
+			case "next":
 				n, ok = ln.Number+1, true
-			case to == "after":
-				n, ok = s.lastIn(g)+1, true
+			case "after":
+				n, ok = c.lastIn(g)+1, true
+			case "done":
+				return 0
 			}
 			if !ok {
 				return -1
@@ -185,16 +259,19 @@ func (s *Sheet) resolve(p *Playbook) {
 			}
 			return n
 		}
-		ln.Yes, ln.No = target(it.Yes), target(it.No)
+		ln.Then = target(it.Then)
+		if it.Ask != "" {
+			ln.Yes, ln.No = target(it.Yes), target(it.No)
+		}
 	})
 }
 
 // find returns the group and line of a step.
-func (s *Sheet) find(id string) (int, *Line) {
-	for g := range s.Groups {
-		for i := range s.Groups[g].Lines {
-			if s.Groups[g].Lines[i].ID == id {
-				return g, &s.Groups[g].Lines[i]
+func (c *Card) find(id string) (int, *Line) {
+	for g := range c.Groups {
+		for i := range c.Groups[g].Lines {
+			if id != "" && c.Groups[g].Lines[i].ID == id {
+				return g, &c.Groups[g].Lines[i]
 			}
 		}
 	}
@@ -202,10 +279,10 @@ func (s *Sheet) find(id string) (int, *Line) {
 }
 
 // lastIn is the number of the last numbered line up to the end of group g.
-func (s *Sheet) lastIn(g int) int {
+func (c *Card) lastIn(g int) int {
 	last := 0
 	for i := 0; i <= g; i++ {
-		for _, ln := range s.Groups[i].Lines {
+		for _, ln := range c.Groups[i].Lines {
 			last = max(last, ln.Number)
 		}
 	}
@@ -213,21 +290,39 @@ func (s *Sheet) lastIn(g int) int {
 }
 
 // Steps is the number of numbered lines.
-func (s *Sheet) Steps() int { return s.lastIn(len(s.Groups) - 1) }
+func (c *Card) Steps() int { return c.lastIn(len(c.Groups) - 1) }
 
-// notices are what a reader must know before trusting the sheet.
-func (s *Sheet) notices(f *Facts, p *Playbook) []string {
+// notices are for whoever prints the card.
+func (c *Card) notices(f *Facts, p *Playbook) []string {
 	var out []string
 	if f.System == "" {
-		out = append(out, "NO SITE FILE: this sheet has no numbers of its own. Fill in every blank before the day.")
+		out = append(out, "No site file: this card has no numbers of its own. Fill in every blank before the day.")
 	}
-	if n := len(s.Blanks); n > 0 {
-		out = append(out, fmt.Sprintf("%s to fill in before the day. The line below each one says what to measure.", units.Count(n, "blank")))
+	if n := len(c.Blanks); n > 0 {
+		out = append(out, units.Count(n, "blank")+" to fill in before the day.")
+	}
+	if !c.Shared && f.phone("emergency").Number == "" {
+		out = append(out, "The emergency number is blank: write it on the front today.")
 	}
 	if len(f.Contacts) == 0 {
-		out = append(out, "No phone numbers are known: write them into the table of contacts today.")
+		out = append(out, "No phone numbers are known: write them on card Contacts today.")
 	}
-	if f.Printed.After(s.ValidUntil) {
+	if len(f.Stores) > 0 && p.Water {
+		var parts []string
+		for i, st := range f.Stores {
+			if i == 8 {
+				parts = append(parts, fmt.Sprintf("%d more", len(f.Stores)-i))
+				break
+			}
+			note := ""
+			if f.OverAge[st.ID] {
+				note = " (too old, not counted)"
+			}
+			parts = append(parts, st.ID+" "+f.amount(st.Volume.InexactFloat64(), units.Down)+note)
+		}
+		out = append(out, "The litres hold for this stock: "+strings.Join(parts, ", ")+". Print again when it changes.")
+	}
+	if f.Printed.After(c.Due) {
 		out = append(out, "The text was last reviewed on "+p.Reviewed.Format(time.DateOnly)+": review it before relying on it.")
 	}
 	if n := len(f.Assumptions); n > 0 {
@@ -236,8 +331,10 @@ func (s *Sheet) notices(f *Facts, p *Playbook) []string {
 	if p.Adapts != "" {
 		out = append(out, "Adapted by the keeper: "+p.File+".")
 	}
-	out = append(out, f.Warnings...)
-	return out
+	for _, k := range f.kitMissing(c.Kit) {
+		out = append(out, "The kit lacks: "+k+".")
+	}
+	return append(out, f.Warnings...)
 }
 
 // valuesAre counts values with their verb.
@@ -248,41 +345,18 @@ func valuesAre(n int) string {
 	return fmt.Sprintf("%d values are", n)
 }
 
-// Sheet fills a playbook and, for a keeper's own one, says at its top which
-// criteria of weight 3 it fails.
-func (l *Library) Sheet(p *Playbook, f *Facts, layout Layout) Sheet {
-	s := l.Fill(p, f)
+// Card fills a card and, for a keeper's own one, says on its last page which
+// criteria of weight 3 it fails and which rules of safety it breaks.
+func (l *Library) Card(p *Playbook, f *Facts, layout Layout) Card {
+	c := l.Fill(p, f)
 	if p.File == "" {
-		return s
+		return c
 	}
-	for _, c := range l.Score(s, layout).Failed(3) {
-		s.Notices = append(s.Notices, fmt.Sprintf("This sheet fails criterion %s, %s: %s.", c.ID, c.Text, c.Found))
+	for _, x := range l.Score(c, layout).Failed(3) {
+		c.Notices = append(c.Notices, fmt.Sprintf("This card fails criterion %s, %s: %s.", x.ID, x.Text, x.Found))
 	}
-	return s
-}
-
-// stock says for which water the numbers hold.
-func (f *Facts) stock() string {
-	if len(f.Vats) == 0 {
-		return ""
+	for _, v := range l.Walk(p, f.Profile).Violations {
+		c.Notices = append(c.Notices, fmt.Sprintf("This card breaks rule %d, %s: %s.", v.Rule, Rules[v.Rule-1], v.Text))
 	}
-	var parts []string
-	for _, v := range f.Vats {
-		parts = append(parts, fmt.Sprintf("%s %s", v.ID, f.amount(v.VolumeL, units.Down)))
-	}
-	return "Printed for this stock: " + strings.Join(parts, ", ") + "."
-}
-
-// curve is the share left over time, as steps.
-func (f *Facts) curve() []figure.Level {
-	if f.Plan == nil || len(f.Plan.Changes) == 0 {
-		return nil
-	}
-	left := 1.0
-	out := []figure.Level{{H: 0, C: left}}
-	for _, c := range f.Plan.Changes {
-		out = append(out, figure.Level{H: c.AtH, C: left}, figure.Level{H: c.DoneH, C: c.Left})
-		left = c.Left
-	}
-	return out
+	return c
 }

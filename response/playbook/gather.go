@@ -2,7 +2,9 @@ package playbook
 
 import (
 	"fmt"
+	"math"
 	"slices"
+	"strings"
 	"time"
 
 	"tidehold/refs"
@@ -14,8 +16,8 @@ import (
 	"tidehold/volumes/site"
 )
 
-// Gather computes the facts of a site for one sheet: the plan from the stock as it
-// stands now, the same with vats half full and empty, and the times to limits.
+// Gather computes the facts of a site for one card: the plan from the stock as it
+// stands now, the times to limits, and the numbers a hand needs.
 //
 // Errors: an event or system that does not exist (*NotFoundError), or an event of
 // another system than the one asked for. What cannot be computed is left unknown
@@ -27,8 +29,9 @@ func Gather(s *site.Site, r Request) (*Facts, error) {
 	}
 	f := &Facts{
 		Site: s.Name, System: sys.ID, Event: ev.ID, Units: r.Units, Zone: s.TimeZone,
-		Printed: r.Printed, At: r.At, Contacts: s.Contacts,
-		Water: &sys.Water, Limits: &sys.Limits, SwitchOff: switchOff(sys),
+		Printed: r.Printed, At: r.At, Contacts: s.Contacts, Profile: ProfileOf(s, sys),
+		Water: &sys.Water, Limits: &sys.Limits, SwitchOff: switchOff(sys), Backups: backups(s, sys),
+		Stores: s.Stores, OverAge: map[string]bool{},
 	}
 	net := float64(sys.NetVolume)
 	f.NetL = &net
@@ -38,16 +41,24 @@ func Gather(s *site.Site, r Request) (*Facts, error) {
 	}
 	if ev.ID == "" {
 		f.Assumptions = append(f.Assumptions, refs.Assumption{
-			What:   "aim of the sheet " + r.Playbook + ", which no event of the site names",
+			What:   "aim of the card " + r.Playbook + ", which no event of the site names",
 			Value:  fmt.Sprintf("remove %s within %s", units.Percent(defaultRemove, 0), units.Hours(defaultWithinH)),
 			Source: "default event of the site file",
 		})
 	}
+	for _, a := range readiness.CheckAges(s.Stores, g.from) {
+		f.OverAge[a.Store] = !a.Counted
+	}
+	if len(s.Stores) == 0 {
+		g.warn("The site file has no stores: there is no water to change with until it is mixed or brought")
+	}
 	g.hazards()
 	g.plan()
-	g.vats()
 	g.small()
-	g.move()
+	g.bin()
+	g.heat()
+	g.dose()
+	g.mend()
 	g.chemistry()
 	return f, nil
 }
@@ -61,7 +72,7 @@ type gatherer struct {
 	from  time.Time
 }
 
-// warn keeps what a reader should know.
+// warn keeps what whoever prints the card should know.
 func (g *gatherer) warn(format string, args ...any) {
 	g.facts.Warnings = append(g.facts.Warnings, fmt.Sprintf(format, args...)+".")
 }
@@ -79,10 +90,44 @@ func switchOff(sys *site.System) []string {
 	return out
 }
 
-// hazards takes over the times to a limit and, for a sheet that no event names,
-// the share that undoes the hazard.
+// backups names every battery and generator that can keep a device of the system
+// live when the mains are off, those of other systems too.
+func backups(s *site.Site, sys *site.System) []string {
+	var out []string
+	for i := range s.Systems {
+		own := s.Systems[i].ID == sys.ID
+		for _, e := range s.Systems[i].Equipment {
+			if e.Kind != site.Battery && e.Kind != site.Generator {
+				continue
+			}
+			var feeds []string
+			for _, f := range e.Feeds {
+				if system, device, other := strings.Cut(f, "/"); other && system == sys.ID {
+					feeds = append(feeds, device)
+				} else if own && !other {
+					feeds = append(feeds, f)
+				}
+			}
+			if !own && len(feeds) == 0 {
+				continue
+			}
+			name := string(e.Kind) + " " + e.ID
+			if len(feeds) > 0 {
+				name += " (feeds " + units.List(feeds, "") + ")"
+			}
+			out = append(out, name)
+		}
+	}
+	return out
+}
+
+// hazards takes over the times to a limit and, for a card that no event names,
+// the share that undoes the hazard. Only this system is judged: a site may have
+// thousands.
 func (g *gatherer) hazards() {
-	r, err := hazards.Judge(g.site, g.from, g.facts.Units)
+	one := *g.site
+	one.Systems, one.Stores, one.Events = []site.System{*g.sys}, nil, slices.DeleteFunc(slices.Clone(g.site.Events), func(e site.Event) bool { return e.System != g.sys.ID })
+	r, err := hazards.Judge(&one, g.from, g.facts.Units)
 	if err != nil {
 		g.warn("times to limits are not known: %v", err)
 		return
@@ -101,52 +146,51 @@ func (g *gatherer) hazards() {
 			}
 			g.facts.Hours = append(g.facts.Hours, t)
 		}
-		if g.event.ID == "" && h.Playbook == g.event.Playbook && h.RemoveShare != nil && *h.RemoveShare > *g.event.Remove && *h.RemoveShare < 1 {
+		if g.event.ID == "" && Current(h.Playbook) == Current(g.event.Playbook) && h.RemoveShare != nil && *h.RemoveShare > *g.event.Remove && *h.RemoveShare < 1 {
 			share := *h.RemoveShare
 			g.event.Remove = &share
 			g.facts.Assumptions[0].Value = fmt.Sprintf("remove %s within %s, which undoes %s of %s", units.Percent(share, 0), units.Hours(defaultWithinH), h.Failure, h.Equipment)
 		}
 	}
 	for _, b := range r.Batteries {
-		if b.System == g.sys.ID && b.Hours != nil {
-			g.facts.Hours = append(g.facts.Hours, LimitTime{Equipment: b.ID, Failure: string(hazards.Outage), Limit: "battery", LowH: *b.Hours, HighH: *b.Hours})
+		if b.Hours != nil {
+			g.facts.Hours = append(g.facts.Hours, LimitTime{Equipment: b.ID, Failure: string(hazards.Outage), Limit: "battery", LowH: g.battery(b), HighH: g.battery(b)})
 		}
+	}
+	for _, x := range r.Generators {
+		words := fmt.Sprintf("%s carries %.0f W; this system asks for %.0f W", x.ID, x.PowerW, x.LoadW)
+		if x.Hours != nil {
+			words += "; the fuel lasts " + units.Hours(units.Down.To(*x.Hours, 1))
+		}
+		g.facts.Generators = append(g.facts.Generators, words)
 	}
 	g.facts.Assumptions = append(g.facts.Assumptions, r.Assumptions...)
 }
 
 // demand is the event as the planner takes it.
-func (g *gatherer) demand(s *site.Site) (plan.Demand, error) {
+func (g *gatherer) demand() (plan.Demand, error) {
 	if g.event.ID != "" {
-		list, err := schedule.Demands(s, g.event.ID)
+		list, err := schedule.Demands(g.site, g.event.ID)
 		if err != nil {
 			return plan.Demand{}, err
 		}
 		return list[0], nil
 	}
 	return plan.Demand{
-		System:  s.SystemByID(g.sys.ID),
+		System:  g.sys,
 		Aims:    []plan.Aim{{Start: 1, Target: 1 - *g.event.Remove, WithinH: g.event.WithinH}},
 		Reheats: g.event.Reheats,
 	}, nil
 }
 
-// run plans the event with the stock of s.
-func (g *gatherer) run(s *site.Site, explain bool) (plan.Plan, schedule.Outcome, error) {
-	d, err := g.demand(s)
-	if err != nil {
-		return plan.Plan{}, schedule.Outcome{}, err
-	}
-	out, err := schedule.Run(s, g.from, []plan.Demand{d}, schedule.Options{Explain: explain})
-	if err != nil {
-		return plan.Plan{}, schedule.Outcome{}, err
-	}
-	return out.Plans[0], out, nil
-}
-
-// plan computes the changes with the stock as it is, half and empty.
+// plan computes the changes with the stock as it is.
 func (g *gatherer) plan() {
-	p, out, err := g.run(g.site, true)
+	d, err := g.demand()
+	if err != nil {
+		g.warn("the plan is not known: %v", err)
+		return
+	}
+	out, err := schedule.Run(g.site, g.from, []plan.Demand{d}, schedule.Options{Note: true})
 	if err != nil {
 		g.warn("the plan is not known: %v", err)
 		return
@@ -155,152 +199,58 @@ func (g *gatherer) plan() {
 	for _, w := range out.Warnings {
 		g.warn("%s", upperFirst(w))
 	}
-	g.facts.Plan = g.planOf(p)
-	g.facts.Buckets, g.facts.PumpLH = g.transfer(p)
-	g.facts.Batches = batchesOf(p)
-	for _, c := range []struct {
-		name  string
-		share float64
-	}{{"half full", 0.5}, {"empty", 0}} {
-		less, _, err := g.run(withStock(g.site, c.share), false)
-		if err != nil {
-			g.warn("the plan with saltwater vats %s is not known: %v", c.name, err)
-			continue
-		}
-		g.facts.Less = append(g.facts.Less, g.lessOf(c.name, less))
-		if len(g.facts.Batches) == 0 && len(less.Batches) > 0 {
-			g.facts.Batches, g.facts.BatchesIf = batchesOf(less), c.name
-		}
+	p := out.Plans[0]
+	g.facts.Plan = &p
+	if p.LackingL != nil && *p.LackingL > 0 && !math.IsInf(*p.LackingL, 0) {
+		g.facts.LackingL = p.LackingL
 	}
-	if len(p.Steps) > 0 && len(p.Steps[0].From) > 0 {
-		t := units.Celsius(p.Steps[0].From[0].Temperature)
-		g.facts.VatTemperature = &t
-	}
-	g.ladder(p)
-}
-
-// batchesOf are the batches of a plan; mixed water is used before it is warm.
-func batchesOf(p plan.Plan) []Batch {
-	var out []Batch
-	for _, b := range p.Batches {
-		out = append(out, Batch{N: b.N, Vat: b.StoreID, PurifiedL: b.PurifiedL, SaltKg: b.SaltKg, StartH: b.StartH, ReadyH: b.MixedH})
-	}
-	return out
-}
-
-// withStock is the site with its saltwater vats filled to a share of what they
-// can hold, never below the heel; purified water stays as it is.
-func withStock(s *site.Site, share float64) *site.Site {
-	c := *s
-	c.Stores = slices.Clone(s.Stores)
-	for i, st := range c.Stores {
-		if st.Holds == site.Saltwater {
-			c.Stores[i].Volume = litres(max(float64(st.Capacity)*share, float64(st.Heel)))
-		}
-	}
-	return &c
-}
-
-// planOf turns a schedule into the rows of a sheet.
-func (g *gatherer) planOf(p plan.Plan) *Plan {
-	aim := p.Demand.Aims[0]
-	out := &Plan{
-		WithinH: aim.WithinH, DoneAtH: p.Aims[0].DoneAtH, InTime: p.Aims[0].InTime,
-		UsableNowL: p.UsableNowL, WaterL: p.WaterL,
-		LeftShare: 1, StartUgL: aim.Start, AimLeft: aim.Target / aim.Start,
-	}
-	if p.LackingL != nil {
-		out.MissingL = *p.LackingL
-	}
-	if aim.Share() {
-		remove := 1 - aim.Target
-		out.Remove = &remove
-	} else {
-		target := aim.Target
-		out.Contaminant, out.TargetUgL = aim.Contaminant, &target
-	}
-	for _, s := range p.Steps {
-		out.Changes = append(out.Changes, g.changeOf(s, aim.Start))
-		out.LeftShare = s.Levels[0].After / aim.Start
-	}
-	return out
-}
-
-// changeOf is one step of a schedule as a row of the table.
-func (g *gatherer) changeOf(s plan.Step, start float64) Change {
-	c := Change{N: s.N, AtH: s.AtH, DoneH: s.DoneH, DrainL: s.RemoveL, ToAim: s.LimitedBy == plan.ToTarget, DrainMinutes: s.DrainMinutes, FillMinutes: s.FillMinutes, Left: s.Levels[0].After / start}
-	carried, heat := 0.0, 0.0
-	for _, d := range s.From {
-		heat += d.Temperature * d.Litres
-		name := d.StoreID
-		if d.Delivery > 0 {
-			name = fmt.Sprintf("delivery %d", d.Delivery)
-		}
-		if d.Batch > 0 {
-			name += fmt.Sprintf(" (batch %d)", d.Batch)
-		}
-		if len(s.From) > 1 {
-			name = g.facts.amount(d.Litres, units.Nearest) + " " + name
-		}
-		c.From = append(c.From, name)
-		if d.Buckets {
-			carried += d.Litres
-		}
-	}
-	if s.AddL > 0 {
-		t := units.Celsius(heat / s.AddL)
-		c.Temperature = &t
-	}
-	if carried > 0 {
-		// Draining is by hand as well where filling is.
-		c.Trips = bucketTrips(carried) * 2
-	}
-	return c
+	g.transfer(&p)
+	g.ladder(&p)
 }
 
 // transfer says whether any water of the plan is carried, and the slowest pump.
-func (g *gatherer) transfer(p plan.Plan) (buckets bool, pump *float64) {
+func (g *gatherer) transfer(p *plan.Plan) {
 	for _, s := range p.Steps {
 		for _, d := range s.From {
 			if d.Buckets {
-				return true, nil
+				g.facts.Buckets, g.facts.PumpLH = true, nil
+				return
 			}
-			if st := g.site.StoreByID(d.StoreID); st != nil && st.TransferLH != nil && (pump == nil || *st.TransferLH < *pump) {
-				pump = st.TransferLH
-			}
-		}
-	}
-	return false, pump
-}
-
-// lessOf is how a plan with less water begins and ends.
-func (g *gatherer) lessOf(name string, p plan.Plan) LessStock {
-	out := LessStock{Name: name, UsableL: p.UsableNowL, DoneAtH: p.Aims[0].DoneAtH, Changes: len(p.Steps)}
-	if len(p.Steps) > 0 {
-		first := g.changeOf(p.Steps[0], p.Demand.Aims[0].Start)
-		out.First = &first
-	}
-	return out
-}
-
-// vats lists the stores as they stand.
-func (g *gatherer) vats() {
-	counted := map[string]bool{}
-	for _, a := range readiness.CheckAges(g.site.Stores, g.from) {
-		counted[a.Store] = a.Counted
-	}
-	for _, st := range g.site.Stores {
-		v := Vat{ID: st.ID, Holds: string(st.Holds), VolumeL: st.Volume.InexactFloat64(), UsableL: float64(st.Usable()), Temperature: st.Water.Temperature}
-		if st.Holds == site.Saltwater {
-			s := st.Water.Salinity
-			v.Salinity = &s
-			if !counted[st.ID] && st.Volume.IsPositive() {
-				v.Holds, v.UsableL = "over age: saltwater", 0
+			if st := g.site.StoreByID(d.StoreID); st != nil && st.TransferLH != nil && (g.facts.PumpLH == nil || *st.TransferLH < *g.facts.PumpLH) {
+				g.facts.PumpLH = st.TransferLH
 			}
 		}
-		g.facts.Vats = append(g.facts.Vats, v)
 	}
-	if len(g.facts.Vats) == 0 {
-		g.warn("The site file has no stores: there is no water to change with until it is mixed or brought")
+}
+
+// rungs is how many further changes a table of results goes up to.
+const rungs = 6
+
+// ladder turns results into changes. A result of the bottle filled before the first
+// change says how many rows of the plan it needs: the highest start that row k still
+// brings to the target is c_new + (target − c_new)/left_k. A later bottle counts
+// further changes as large as the plan's largest: c_new + (target − c_new)/(1 − d)^k.
+func (g *gatherer) ladder(p *plan.Plan) {
+	aim := p.Demand.Aims[0]
+	if aim.Share() || len(p.Steps) == 0 {
+		return
+	}
+	fresh := p.Aims[0].Background
+	if aim.Target <= fresh {
+		g.warn("The new water itself brings %.3g µg/L of %s: no number of changes goes below that", fresh, aim.Contaminant)
+		return
+	}
+	g.facts.LadderA = append(g.facts.LadderA, Rung{UpToUgL: aim.Target})
+	largest := 0.0
+	for k, s := range p.Steps {
+		largest = math.Max(largest, s.RemoveL)
+		left := (s.Levels[0].After - fresh) / (aim.Start - fresh)
+		if left > 0 && left < 1 {
+			g.facts.LadderA = append(g.facts.LadderA, Rung{UpToUgL: fresh + (aim.Target-fresh)/left, Changes: k + 1})
+		}
+	}
+	d := largest / float64(g.sys.NetVolume)
+	for k := 0; k < rungs && d > 0 && d < 1; k++ {
+		g.facts.Ladder = append(g.facts.Ladder, Rung{UpToUgL: fresh + (aim.Target-fresh)/math.Pow(1-d, float64(k)), Changes: k, ChangeL: largest})
 	}
 }

@@ -2,9 +2,12 @@ package playbook
 
 import (
 	"bytes"
+	"crypto/sha256"
 	_ "embed"
+	"encoding/base64"
 	"fmt"
 	"html/template"
+	"slices"
 	"strings"
 	"sync"
 )
@@ -15,37 +18,36 @@ var styleSheet string
 //go:embed web/script.js
 var script string
 
-//go:embed web/sheet.html
+//go:embed web/card.html
 var pageText string
 
 // pageTemplate is parsed at its first use: other commands must not pay for it.
 var pageTemplate = sync.OnceValue(func() *template.Template {
-	return template.Must(template.New("sheet").Parse(pageText))
+	return template.Must(template.New("card").Parse(pageText))
 })
 
-// HTML is one self-contained page with the sheets, in their order: it prints on
-// A4 and US Letter in the layout, and works on a phone without a network. Ticks
-// and notes stay in the browser. With more than one sheet it begins with an index
-// by what the keeper sees.
-func HTML(title string, layout Layout, sheets ...Sheet) (string, error) {
+// HTML is one self-contained page with the cards, in their order: it prints on A4
+// and US Letter in the layout, and works on a phone without a network. Ticks,
+// answers and notes stay in the browser. With more than one event's card it begins
+// with an index by what the keeper sees; it ends with the page for whoever prints it.
+func HTML(title string, layout Layout, cards ...Card) (string, error) {
+	style := layout.style() + styleSheet
 	v := pageView{
-		Title: title, L: layout, Style: template.CSS(styleSheet), Script: template.JS(script),
-		// The font list and the colours are constants of Layout, never user input.
-		Font: template.CSS(layout.Font),
-		C: colours{template.CSS(layout.Ink), template.CSS(layout.Paper), template.CSS(layout.Box),
-			template.CSS(layout.NightInk), template.CSS(layout.NightPaper)},
+		Title: title, Style: template.CSS(style), Script: template.JS(script), Office: LastPage(cards...),
+		Policy: "default-src 'none'; img-src data:; style-src '" + hashOf(style) + "'; script-src '" + hashOf(script) + "'",
 	}
-	for i, s := range sheets {
-		a, err := articleOf(s, layout)
-		if err != nil {
-			return "", fmt.Errorf("%s: %w", s.Name, err)
+	events := 0
+	for _, c := range cards {
+		if !c.Shared {
+			events++
 		}
-		v.Articles = append(v.Articles, a)
-		if len(sheets) > 1 {
-			v.Index = append(v.Index, indexEntry{N: i + 1, Name: s.Name, Title: s.Title, UseWhen: s.UseWhen})
-			v.Stamp = s.edition() + "."
-			if s.Unknown {
-				v.Unknown = s.Title
+	}
+	for _, c := range cards {
+		v.Articles = append(v.Articles, articleOf(c, cards, layout))
+		if events > 1 {
+			v.Index = append(v.Index, indexEntry{Name: c.Name, Title: c.Title, UseWhen: c.UseWhen})
+			if c.Unknown {
+				v.Unknown = c.Title
 			}
 		}
 	}
@@ -56,34 +58,47 @@ func HTML(title string, layout Layout, sheets ...Sheet) (string, error) {
 	return b.String(), nil
 }
 
+// style writes the layout as custom properties of the style sheet.
+func (l Layout) style() string {
+	return fmt.Sprintf(`:root { --body: %gpt; --heading: %gpt; --title: %gpt; --table: %gpt; --leading: %g; --x-height: %g; --font: %s; --ink: %s; --paper: %s; --box: %s; --print-ink: %s; --print-paper: %s; --print-box: %s; --night-ink: %s; --night-paper: %s; }
+@page { size: auto; margin: %gmm %gmm; }
+`, l.BodyPt, l.HeadingPt, l.TitlePt, l.TablePt, l.LineHeight, l.XHeight, l.Font, l.Ink, l.Paper, l.Box, l.Ink, l.Paper, l.Box, l.NightInk, l.NightPaper, l.EdgeMm, l.MarginMm)
+}
+
+// hashOf is the source expression of an inline style or script.
+// Source: W3C, Content Security Policy Level 3, hash-source.
+func hashOf(text string) string {
+	sum := sha256.Sum256([]byte(text))
+	return "sha256-" + base64.StdEncoding.EncodeToString(sum[:])
+}
+
 // pageView is what the template shows.
 type pageView struct {
-	Title, Stamp, Unknown string
-	L                     Layout
-	C                     colours
-	Font, Style           template.CSS
-	Script                template.JS
-	Index                 []indexEntry
-	Articles              []article
+	Title, Policy, Unknown string
+	Style                  template.CSS
+	Script                 template.JS
+	Index                  []indexEntry
+	Articles               []article
+	Office                 []Paragraph
 }
-
-type colours struct{ Ink, Paper, Box, NightInk, NightPaper template.CSS }
 
 // indexEntry is one line of the index, in the words of the title.
-type indexEntry struct {
-	N                    int
-	Name, Title, UseWhen string
+type indexEntry struct{ Name, Title, UseWhen string }
+
+// article is one card laid out in pages.
+type article struct {
+	Card Card
+	// Key keeps the ticks of one edition apart from those of another.
+	Key          string
+	Stamp, Where string
+	Count        int
+	Pages        []pageOf
+	Phones       []phoneView
 }
 
-// article is one sheet laid out in pages.
-type article struct {
-	Sheet Sheet
-	// Key keeps the ticks of one edition apart from those of another.
-	Key                   string
-	Stamp, Where, Edition string
-	Count                 int
-	Pages                 []pageOf
-	Curve                 template.HTML
+type phoneView struct {
+	Phone
+	Tel template.URL
 }
 
 type pageOf struct {
@@ -94,7 +109,6 @@ type pageOf struct {
 
 type blockView struct {
 	Heading string
-	Role    Role
 	Boxed   bool
 	Part    bool
 	Lines   []lineView
@@ -103,7 +117,9 @@ type blockView struct {
 // lineView is a line with the ids its boxes and fields are kept under.
 type lineView struct {
 	Line
-	Box, Spoken, YesTo, NoTo string
+	Box, Anchor, Spoken      string
+	YesTo, NoTo, YesAt, NoAt string
+	CardAt, CardTitle        string
 	Small                    []string
 	Rows                     []rowView
 }
@@ -116,55 +132,62 @@ type rowView struct {
 // cellView is a cell; with a Field it is written in, Text being the blank.
 type cellView struct {
 	Label, Text, Field string
+	Tel                template.URL
 	// Words of a text that stands: none of them is broken.
 	Words []string
 }
 
-func articleOf(s Sheet, layout Layout) (article, error) {
-	drawing, err := s.CurveSVG()
-	if err != nil {
-		return article{}, err
-	}
-	pages := layout.Pages(s)
+func articleOf(c Card, cards []Card, layout Layout) article {
+	pages := layout.Pages(c)
 	a := article{
-		Sheet: s, Key: strings.Join([]string{"tidehold", s.Name, s.System, fmt.Sprint(s.Version), s.Printed.UTC().Format("20060102T150405")}, "/"),
-		Stamp: s.stamp(), Where: s.where(), Count: len(pages),
-		Edition: s.edition(),
-		// The drawing is built from numbers and escaped words.
-		Curve: template.HTML(drawing),
+		Card: c, Key: strings.Join([]string{"tidehold", c.Name, c.System, fmt.Sprint(c.Version), c.Printed.UTC().Format("20060102T150405")}, "/"),
+		Stamp: c.stamp(), Where: c.where(), Count: len(pages),
+	}
+	for _, p := range c.Phones {
+		a.Phones = append(a.Phones, phoneView{p, telURL(p.Number)})
 	}
 	tables := 0
 	for i, p := range pages {
 		view := pageOf{N: i + 1, First: i == 0, Last: i == len(pages)-1}
 		for k, g := range p.Groups {
-			b := blockView{Heading: g.Heading, Role: g.Role, Boxed: g.Boxed, Part: p.Part[k]}
+			b := blockView{Heading: g.Heading, Boxed: g.Boxed, Part: p.Part[k]}
 			for _, ln := range g.Lines {
 				if ln.Table != nil {
 					tables++
 				}
-				b.Lines = append(b.Lines, lineViewOf(s.Name, tables, ln))
+				b.Lines = append(b.Lines, lineViewOf(c.Name, tables, ln, cards))
 			}
 			view.Blocks = append(view.Blocks, b)
 		}
 		a.Pages = append(a.Pages, view)
 	}
-	return a, nil
+	return a
 }
 
-// edition tells one printing of a sheet from another.
-func (s Sheet) edition() string {
-	return fmt.Sprintf("Version %d, printed %s, valid until %s", s.Version, s.Printed.Format("2006-01-02"), s.ValidUntil.Format("2006-01-02"))
-}
-
-func lineViewOf(sheet string, table int, ln Line) lineView {
-	v := lineView{Line: ln, Box: fmt.Sprintf("%s-%d", sheet, ln.Number), Spoken: glued(ln.Spoken())}
-	if ln.Kind == DecisionLine {
-		v.YesTo, v.NoTo = exit(ln.Yes), exit(ln.No)
+// telURL is a link that dials; only digits and a plus are in it.
+func telURL(number string) template.URL {
+	if t := telephone(number); t != "tel:" {
+		return template.URL(t)
 	}
-	for _, u := range ln.under() {
-		if !strings.HasPrefix(u, "Yes: ") {
-			v.Small = append(v.Small, u)
-		}
+	return ""
+}
+
+// anchor is the id a step is jumped to by.
+func anchor(card string, step int) string {
+	if step <= 0 {
+		return card + "-end"
+	}
+	return fmt.Sprintf("%s-step-%d", card, step)
+}
+
+func lineViewOf(card string, table int, ln Line, cards []Card) lineView {
+	v := lineView{Line: ln, Box: fmt.Sprintf("%s-%d", card, ln.Number), Anchor: anchor(card, ln.Number), Spoken: glued(ln.Spoken()), Small: ln.small()}
+	if ln.Kind == DecisionLine {
+		v.YesTo, v.NoTo = ln.exits()
+		v.YesAt, v.NoAt = anchor(card, ln.Yes), anchor(card, ln.No)
+	}
+	if i := slices.IndexFunc(cards, func(c Card) bool { return c.Name == ln.Card }); ln.Card != "" && i >= 0 {
+		v.CardAt, v.CardTitle = "#"+ln.Card, "Card "+cards[i].Title
 	}
 	if ln.Table == nil {
 		return v
@@ -172,14 +195,17 @@ func lineViewOf(sheet string, table int, ln Line) lineView {
 	for r, row := range ln.Table.Rows {
 		rv := rowView{}
 		if ln.Table.Ticks {
-			rv.Tick = fmt.Sprintf("%s-t%d-%d", sheet, table, r)
+			rv.Tick = fmt.Sprintf("%s-t%d-%d", card, table, r)
 		}
 		for c, text := range row {
 			cell := cellView{Label: ln.Table.Header[c], Text: glued(text)}
-			if text == "" || strings.Contains(text, "__") {
-				cell.Field = fmt.Sprintf("%s-t%d-%d-%d", sheet, table, r, c)
-			}
-			if cell.Field == "" {
+			switch {
+			case text == "" || strings.Contains(text, "__"):
+				cell.Field = fmt.Sprintf("%s-t%d-%d-%d", card, table, r, c)
+			case ln.Table.Header[c] == "phone":
+				cell.Tel = telURL(text)
+				cell.Words = phrases(text)
+			default:
 				cell.Words = phrases(text)
 			}
 			rv.Cells = append(rv.Cells, cell)

@@ -20,7 +20,7 @@ type Layout struct {
 	NightInk, NightPaper string
 }
 
-// Printed is the layout of every sheet: 12 pt, read at arm's length, black on
+// Printed is the layout of every card: 12 pt, read at arm's length, black on
 // white; small letters 2.54 mm high. Fonts are named that tell 1, l and I apart.
 var Printed = Layout{
 	BodyPt: 12, HeadingPt: 14, TitlePt: 20, TablePt: 10.5,
@@ -65,9 +65,9 @@ type Page struct {
 // reserved is the height kept for the running head and the footer, points.
 const reserved = 62
 
-// Pages lays the sheet out on paper. A page breaks between blocks; only a block
+// Pages lays the card out on paper. A page breaks between blocks; only a block
 // that is higher than a whole page is broken, between its lines.
-func (l Layout) Pages(s Sheet) []Page {
+func (l Layout) Pages(s Card) []Page {
 	_, high := l.room()
 	room := high - reserved
 	var pages []Page
@@ -79,6 +79,9 @@ func (l Layout) Pages(s Sheet) []Page {
 	for _, g := range s.Groups {
 		for i, part := range l.split(g, room) {
 			h := l.groupHeight(part)
+			if g.Boxed {
+				h += l.frontHeight(s)
+			}
 			if h > left && len(page.Groups) > 0 {
 				flush()
 			}
@@ -153,13 +156,11 @@ func (l Layout) lineHeight(ln Line) float64 {
 	switch ln.Kind {
 	case CautionLine:
 		c := ln.Caution
-		return l.textHeight(string(c.Signal)+" "+c.Hazard+" "+c.Consequence+" "+c.Avoid, l.TablePt, wide-boxColumn-16) + 8 + gap
+		return l.textHeight(string(c.Signal)+" "+c.Words(), l.TablePt, wide-24) + 6 + gap
 	case NoteLine:
 		return l.textHeight(ln.Text, l.BodyPt, column) + gap
 	case TableLine:
 		return l.tableHeight(*ln.Table)
-	case FigureLine:
-		return 0
 	}
 	h := l.textHeight(ln.Spoken(), l.BodyPt, column) + gap
 	for _, t := range ln.under() {
@@ -203,17 +204,37 @@ func (l Layout) tableHeight(t Table) float64 {
 	return h + gap
 }
 
-// headHeight is the title part of the first page.
-func (l Layout) headHeight(s Sheet) float64 {
+// headHeight is the title part of the first page, its line of danger included.
+func (l Layout) headHeight(c Card) float64 {
 	wide, _ := l.room()
-	h := l.textHeight(s.Title, l.TitlePt, wide) + 10
-	for _, t := range append([]string{s.UseWhen, s.NotWhen, "Goal: " + s.Goal, s.Stock, s.stamp()}, s.Notices...) {
-		h += l.textHeight(t, l.BodyPt, wide-24) + 3
+	h := l.textHeight(c.Title, l.TitlePt, wide) + 6
+	for _, t := range []string{c.Fault, c.UseWhen + " " + c.NotWhen} {
+		h += l.textHeight(t, l.BodyPt, wide) + 2
 	}
-	if len(s.Notices) > 0 {
-		h += 16
+	if c.Shared {
+		h += l.textHeight("Goal: "+c.Goal, l.BodyPt, wide) + 2
+	}
+	if c.Danger != nil {
+		h += l.textHeight(string(c.Danger.Signal)+" "+c.Danger.Words(), l.BodyPt, wide-24) + 14
 	}
 	return h
+}
+
+// frontHeight is what stands under the box: numbers, the water tonight, the goal.
+func (l Layout) frontHeight(c Card) float64 {
+	wide, _ := l.room()
+	h := 10.0
+	if len(c.Phones) > 0 {
+		h += 2*l.BodyPt*l.LineHeight + 10
+	}
+	if t := c.Water; t != nil {
+		h += l.HeadingPt*l.LineHeight + 8
+		for _, r := range t.Rows {
+			h += l.textHeight(r.Litres+" "+r.Store+" "+r.When+" clock __:__ ..", l.BodyPt, wide-boxColumn) + 4
+		}
+		h += l.textHeight(t.Verdict, l.BodyPt, wide) + 4
+	}
+	return h + l.textHeight("Goal: "+c.Goal, l.BodyPt, wide) + l.textHeight(c.stamp(), l.TablePt, wide) + 6
 }
 
 // tailHeight is the completion line.

@@ -26,10 +26,10 @@ const (
 // categories in the order of urgency.
 var categories = []Category{People, Power, Source, Oxygen, Keep, Measure, Water, Animals, Record}
 
-// Stage is how urgent a block is; blocks stand on a sheet in this order.
+// Stage is how urgent a block is; blocks stand on a card in this order.
 type Stage string
 
-// The stages of a sheet.
+// The stages of a card.
 const (
 	StageNow     Stage = "now"     // lives of people, power, source, oxygen
 	StageSave    Stage = "save"    // samples and first readings
@@ -39,17 +39,6 @@ const (
 )
 
 var stages = []Stage{StageNow, StageSave, StageTreat, StageWatch, StageRestore}
-
-// Role is who does a block.
-type Role string
-
-// The roles of a sheet: two people are enough.
-const (
-	Keeper Role = "keeper"
-	Second Role = "second person"
-)
-
-var roles = []Role{Keeper, Second}
 
 // Signal is a signal word as ANSI Z535.4 uses it: Danger will kill or badly
 // injure a person, Warning could, CautionWord could injure slightly, Notice
@@ -70,7 +59,7 @@ var signals = []Signal{Danger, Warning, CautionWord, Notice}
 type Caution struct {
 	ID     string `json:"id"`
 	Signal Signal `json:"signal"`
-	// Hazards it guards against: a sheet with any of them must carry it.
+	// Hazards it guards against: a card with any of them must carry it.
 	Hazards []string `json:"hazards"`
 	// Hazard, Consequence and Avoid are its three parts, each a sentence or two.
 	Hazard      string `json:"hazard"`
@@ -80,29 +69,51 @@ type Caution struct {
 	Basis string `json:"basis"`
 }
 
-// Item is one line of a block: exactly one of Do, Ask, Caution, Note, Table and
-// Times is set.
+// Words are the caution as it is printed.
+func (c *Caution) Words() string { return c.Hazard + " " + c.Consequence + " " + c.Avoid }
+
+// Item is one line of a block: exactly one of Do, Ask, Caution, Note and Table is
+// set.
 type Item struct {
 	// ID names a step or question so that decisions and edits can point at it.
 	ID string
 	// Do is an instruction; it may hold {{fields}}.
 	Do string
 	// Ask is a yes/no question about something that By (look, read, smell, count,
-	// feel) settles; Yes and No name the step to go on with, or "next".
+	// feel) settles; Yes and No name the step to go on with: next, after (the first
+	// one behind the block), done (the last line), or an id.
 	Ask, By string
 	Yes, No string
+	// YesMeans and NoMeans are what an answer tells: see findings.
+	YesMeans, NoMeans []string
+	// Most is how often the backward answer of a question may be taken, and Then
+	// where the card goes on after that. Most is rows where a table's rows bound it.
+	Most string
+	Then string
+	// Until is the condition a step that stops waits for; it goes on at Then.
+	Until string
+	// Card is the shared card this step sends the reader to and back from.
+	Card string
 	// Caution is an id of the library.
 	Caution string
 	// Note is information without a tick box.
 	Note string
 	// Table is one of the tables filled from Facts.
 	Table string
-	// Times are re-test times after the start, printed as blanks to fill.
-	Times []string
 
 	Category Category
+	// Effects are what the step does, from the closed vocabulary.
+	Effects []Effect
+	// Needs are what it cannot be done without; Lacking is the whole step where the
+	// site has not got it, and LackingEffects what that does.
+	Needs          []string
+	Lacking        string
+	LackingEffects []Effect
+	// Only prints the line only at a site that has all of these, or is not known;
+	// Unless drops it where the site has any of them.
+	Only, Unless []string
 	// Hazards this step exposes people to: a caution for each stands before it in
-	// the same block.
+	// the same block, or is the card's line of danger.
 	Hazards []string
 	// Locked items cannot be edited or removed by an adapted playbook.
 	Locked bool
@@ -121,15 +132,10 @@ type Block struct {
 	ID      string
 	Heading string
 	Stage   Stage
-	Role    Role
 	Items   []Item
-
-	// use names the shared block this stands for, before it is resolved.
-	use  string
-	node *yamlwalk.Node
 }
 
-// Playbook is one emergency procedure as data.
+// Playbook is one card as data: an event's own, or one that several events share.
 type Playbook struct {
 	Name     string
 	Version  int
@@ -138,18 +144,66 @@ type Playbook struct {
 	UseWhen  string
 	NotWhen  string
 	Goal     string
-	// Hazards that any use of this sheet brings.
+	// Shared says that it is no event of its own: other cards send people to it.
+	Shared bool
+	// Synonyms are the words people use for the event.
+	Synonyms []string
+	// Hazards that any use of this card brings.
 	Hazards []string
-	// Unknown marks the sheet for an unknown cause; Sitter the one without choices.
+	// Danger is the caution that stands above the box, by its id.
+	Danger string
+	// Phones are the roles of the three numbers of the front, the first of them the
+	// emergency number.
+	Phones []string
+	// Water prints the first changes on the front.
+	Water bool
+	// Contaminant says that something is to be diluted: samples before and after.
+	Contaminant bool
+	// FastPoison says that clean water at once beats slow changes for animals in
+	// trouble: only such a card may send them to a bin of new water.
+	FastPoison bool
+	// Failed is the device that failed, which is never switched on again: a word of
+	// devices, "" where none did.
+	Failed string
+	// PowerOut says that the mains are off.
+	PowerOut bool
+	// Unknown marks the card for an unknown cause; Sitter the one without choices.
 	Unknown, Sitter bool
-	Box             []Item
-	Blocks          []Block
-	// Words are the sheet's own words for what shared blocks leave open.
-	Words map[string]string
-	// Complete is the last line of the sheet.
+	// Kit lists what the card uses; the needs of its steps are added.
+	Kit []string
+	// Basis says where the card's own numbers come from, for the last page.
+	Basis  []string
+	Box    []Item
+	Blocks []Block
+	// Complete is the last line of the card.
 	Complete string
 	// File the playbook was read from; "" for the built-in ones.
 	File string
 	// Adapts is the built-in playbook this one changes; "".
 	Adapts string
+}
+
+// each visits every line of the card, the box first.
+func (p *Playbook) each(visit func(*Item)) {
+	for i := range p.Box {
+		visit(&p.Box[i])
+	}
+	for b := range p.Blocks {
+		for i := range p.Blocks[b].Items {
+			visit(&p.Blocks[b].Items[i])
+		}
+	}
+}
+
+// sends lists the shared cards a card's steps send people to, in order, each once.
+func (p *Playbook) sends() []string {
+	var out []string
+	seen := map[string]bool{}
+	p.each(func(it *Item) {
+		if it.Card != "" && !seen[it.Card] {
+			seen[it.Card] = true
+			out = append(out, it.Card)
+		}
+	})
+	return out
 }

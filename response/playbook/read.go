@@ -2,25 +2,12 @@ package playbook
 
 import (
 	"fmt"
-	"maps"
-	"slices"
+	"strconv"
 	"strings"
 
 	"tidehold/refs"
 	"tidehold/refs/yamlwalk"
 )
-
-// knownHazards are the hazards a sheet or a step may name: those some caution of
-// the library guards against.
-func (l *Library) knownHazards() []string {
-	set := map[string]bool{}
-	for _, c := range l.Cautions {
-		for _, h := range c.Hazards {
-			set[h] = true
-		}
-	}
-	return slices.Sorted(maps.Keys(set))
-}
 
 // words lists typed constants for Choice.
 func words[T ~string](list []T) []string {
@@ -32,8 +19,26 @@ func words[T ~string](list []T) []string {
 }
 
 // formatOne insists on format: 1.
-func formatOne(n *yamlwalk.Node) {
-	n.Count(1, 1)
+func formatOne(n *yamlwalk.Node) { n.Count(1, 1) }
+
+// texts reads a list of words, each as it stands or one of a closed list.
+func texts(n *yamlwalk.Node, allowed string, choice ...string) []string {
+	if n == nil {
+		return nil
+	}
+	var out []string
+	for _, i := range n.Items(allowed) {
+		s := ""
+		if len(choice) > 0 {
+			s = i.Choice(choice...)
+		} else {
+			s = i.Text(allowed)
+		}
+		if s != "" {
+			out = append(out, s)
+		}
+	}
+	return out
 }
 
 // readCautions reads the library of cautions.
@@ -46,42 +51,25 @@ func readCautions(doc *yamlwalk.Doc) []Caution {
 	var out []Caution
 	for _, n := range top.Get("cautions").Items("a list of cautions") {
 		f := n.Fields([]string{"id", "signal", "hazards", "hazard", "consequence", "avoid", "basis"}, nil)
-		c := Caution{
+		out = append(out, Caution{
 			ID:          f.Get("id").Text("a name"),
 			Signal:      Signal(f.Get("signal").Choice(words(signals)...)),
 			Hazard:      f.Get("hazard").Text("what can harm"),
 			Consequence: f.Get("consequence").Text("what it does"),
 			Avoid:       f.Get("avoid").Text("how to stay out of it"),
 			Basis:       f.Get("basis").Text("where the rule comes from"),
-		}
-		for _, h := range f.Get("hazards").Items("a list of hazards") {
-			c.Hazards = append(c.Hazards, h.Text("a hazard"))
-		}
-		out = append(out, c)
+			Hazards:     texts(f.Get("hazards"), "a list of hazards"),
+		})
 	}
 	return out
 }
 
-// readShared reads the blocks that several sheets use.
-func (l *Library) readShared(doc *yamlwalk.Doc) map[string]Block {
-	if doc.Root == nil {
-		return nil
-	}
-	top := doc.Root.Fields([]string{"format", "blocks"}, nil)
-	formatOne(top.Get("format"))
-	out := map[string]Block{}
-	for _, n := range top.Get("blocks").Items("a list of blocks") {
-		b := l.readBlock(n)
-		out[b.ID] = b
-	}
-	return out
-}
-
-// readWhole reads a playbook that stands alone.
+// readWhole reads a card that stands alone.
 func (l *Library) readWhole(doc *yamlwalk.Doc) Playbook {
 	f := doc.Root.Fields(
-		[]string{"format", "name", "version", "reviewed", "title", "use_when", "goal", "hazards", "box", "blocks", "complete"},
-		[]string{"not_when", "words", "unknown_cause", "sitter"})
+		[]string{"format", "name", "version", "reviewed", "title", "use_when", "goal", "hazards", "blocks", "complete"},
+		[]string{"not_when", "kind", "synonyms", "danger", "phones", "water", "contaminant", "fast_poison", "failed", "power_out",
+			"unknown_cause", "sitter", "kit", "basis", "box"})
 	formatOne(f.Get("format"))
 	p := Playbook{
 		File:     doc.File,
@@ -91,15 +79,30 @@ func (l *Library) readWhole(doc *yamlwalk.Doc) Playbook {
 		NotWhen:  f.Get("not_when").Text("a line that begins with \"Not when\""),
 		Goal:     f.Get("goal").Text("one line with a measurable end"),
 		Complete: f.Get("complete").Text("the completion line"),
-		Words:    readWords(f.Get("words")),
+		Synonyms: texts(f.Get("synonyms"), "words people use"),
+		Phones:   texts(f.Get("phones"), "who is phoned", callees...),
+		Kit:      texts(f.Get("kit"), "a thing to have"),
+		Basis:    texts(f.Get("basis"), "where a number comes from"),
+		Hazards:  texts(f.Get("hazards"), "a list of hazards", l.knownHazards()...),
 	}
 	p.Version, _ = f.Get("version").Count(1, 9999)
 	p.Reviewed, _ = f.Get("reviewed").Date()
-	p.Unknown, _ = f.Get("unknown_cause").YesNo()
-	p.Sitter, _ = f.Get("sitter").YesNo()
-	p.Hazards = l.readHazards(f.Get("hazards"))
-	for _, n := range f.Get("box").Items("a list of at most four steps, with their cautions") {
-		p.Box = append(p.Box, l.readItem(n))
+	p.Shared = f.Get("kind").Choice("event", "shared") == "shared"
+	p.Danger = f.Get("danger").Choice(l.cautionIDs()...)
+	p.Failed = f.Get("failed").Choice(devices...)
+	for key, to := range map[string]*bool{"water": &p.Water, "contaminant": &p.Contaminant, "fast_poison": &p.FastPoison,
+		"power_out": &p.PowerOut, "unknown_cause": &p.Unknown, "sitter": &p.Sitter} {
+		*to, _ = f.Get(key).YesNo()
+	}
+	if len(p.Phones) == 0 {
+		p.Phones = []string{"emergency", "electrician", "veterinarian"}
+	}
+	if box := f.Get("box"); box != nil {
+		for _, n := range box.Items("a list of at most four steps") {
+			p.Box = append(p.Box, l.readItem(n))
+		}
+	} else if !p.Shared {
+		doc.Root.Fault("box is missing", "the card of an event has a box of at most four steps", "")
 	}
 	for _, n := range f.Get("blocks").Items("a list of blocks") {
 		p.Blocks = append(p.Blocks, l.readBlock(n))
@@ -117,51 +120,13 @@ func readName(n *yamlwalk.Node) string {
 	return s
 }
 
-// readWords reads the sheet's own words for shared blocks.
-func readWords(n *yamlwalk.Node) map[string]string {
-	out := map[string]string{}
-	if n == nil {
-		return out
-	}
-	if n.Kind() != yamlwalk.Mapping {
-		n.Fields(nil, wordNames)
-		return out
-	}
-	n.Fields(nil, wordNames)
-	for _, e := range n.Entries() {
-		out[e.Key] = e.Value.Text("a few words")
-	}
-	return out
-}
-
-// wordNames are the words a shared block may ask a sheet for.
-var wordNames = []string{"sign", "analytes", "stop", "abort", "reading"}
-
-// readHazards reads a list of hazards the library knows.
-func (l *Library) readHazards(n *yamlwalk.Node) []string {
-	var out []string
-	for _, h := range n.Items("a list of hazards") {
-		if s := h.Choice(l.knownHazards()...); s != "" {
-			out = append(out, s)
-		}
-	}
-	return out
-}
-
-// readBlock reads a block, or the name of a shared one.
+// readBlock reads a block.
 func (l *Library) readBlock(n *yamlwalk.Node) Block {
-	if n.Child("use") != nil {
-		f := n.Fields([]string{"use"}, nil)
-		id := f.Get("use").Choice(slices.Sorted(maps.Keys(l.Shared))...)
-		return Block{ID: id, use: id, node: n}
-	}
-	f := n.Fields([]string{"id", "heading", "stage", "role", "items"}, nil)
+	f := n.Fields([]string{"id", "heading", "stage", "items"}, nil)
 	b := Block{
 		ID:      readName(f.Get("id")),
 		Heading: f.Get("heading").Text("a short heading"),
 		Stage:   Stage(f.Get("stage").Choice(words(stages)...)),
-		Role:    Role(f.Get("role").Choice(words(roles)...)),
-		node:    n,
 	}
 	for _, i := range f.Get("items").Items("a list of lines") {
 		b.Items = append(b.Items, l.readItem(i))
@@ -170,45 +135,33 @@ func (l *Library) readBlock(n *yamlwalk.Node) Block {
 }
 
 // leads are the keys that say what kind of line an item is.
-var leads = []string{"do", "ask", "caution", "note", "table", "times"}
+var leads = []string{"do", "ask", "caution", "note", "table"}
+
+// senses are the ways a decision may be settled.
+var senses = []string{"look", "listen", "smell", "read", "count", "ask"}
 
 // readItem reads one line of a block.
 func (l *Library) readItem(n *yamlwalk.Node) Item {
 	it := Item{node: n}
-	lead := ""
-	for _, k := range leads {
-		if n.Child(k) != nil {
-			lead = k
-			break
-		}
-	}
-	switch lead {
-	case "do":
+	only := []string{"only", "unless"}
+	switch {
+	case n.Child("do") != nil:
 		l.readStep(n, &it)
-	case "ask":
-		f := n.Fields([]string{"id", "ask", "by", "yes", "no"}, []string{"wait", "meanwhile", "late", "locked"})
-		it.ID = readName(f.Get("id"))
-		it.Ask = f.Get("ask").Text("a question that ends with a question mark")
-		it.By = f.Get("by").Choice(senses...)
-		it.Yes = f.Get("yes").Text("the step to go on with: next, after, or its id")
-		it.No = f.Get("no").Text("the step to go on with: next, after, or its id")
-		it.Locked, _ = f.Get("locked").YesNo()
-		readWait(f, &it)
-	case "caution":
-		it.Caution = n.Fields([]string{"caution"}, nil).Get("caution").Choice(l.cautionIDs()...)
+	case n.Child("ask") != nil:
+		l.readAsk(n, &it)
+	case n.Child("caution") != nil:
+		f := n.Fields([]string{"caution"}, only)
+		it.Caution = f.Get("caution").Choice(l.cautionIDs()...)
 		it.Locked = true
-	case "note":
-		it.Note = n.Fields([]string{"note"}, nil).Get("note").Text("a line of information")
-	case "table":
-		it.Table = n.Fields([]string{"table"}, nil).Get("table").Choice(tableNames()...)
-	case "times":
-		for _, t := range n.Fields([]string{"times"}, nil).Get("times").Items("a list of times after the start, like 4 h") {
-			if s := t.Text("a time like 4 h"); hoursOf(s) > 0 {
-				it.Times = append(it.Times, s)
-			} else if s != "" {
-				t.Fault(yamlwalk.Quote(s)+" is no time", "minutes, hours or days: 30 min, 4 h, 3 d", "")
-			}
-		}
+		readOnly(f, &it)
+	case n.Child("note") != nil:
+		f := n.Fields([]string{"note"}, only)
+		it.Note = f.Get("note").Text("a line of information")
+		readOnly(f, &it)
+	case n.Child("table") != nil:
+		f := n.Fields([]string{"table"}, only)
+		it.Table = f.Get("table").Choice(tableNames()...)
+		readOnly(f, &it)
 	default:
 		n.Fields(nil, leads)
 		if n.Kind() == yamlwalk.Mapping {
@@ -218,19 +171,91 @@ func (l *Library) readItem(n *yamlwalk.Node) Item {
 	return it
 }
 
-// senses are the ways a decision may be settled.
-var senses = []string{"look", "listen", "smell", "read", "count", "ask"}
+// readAsk reads a question.
+func (l *Library) readAsk(n *yamlwalk.Node, it *Item) {
+	f := n.Fields([]string{"id", "ask", "by", "yes", "no"},
+		[]string{"wait", "meanwhile", "late", "locked", "effect", "yes_means", "no_means", "most", "then", "only", "unless", "hazards"})
+	it.ID = readName(f.Get("id"))
+	it.Ask = f.Get("ask").Text("a question that ends with a question mark")
+	it.By = f.Get("by").Choice(senses...)
+	it.Yes = f.Get("yes").Text("the step to go on with: next, after, done, or its id")
+	it.No = f.Get("no").Text("the step to go on with: next, after, done, or its id")
+	it.YesMeans = texts(f.Get("yes_means"), "what the answer tells", findings...)
+	it.NoMeans = texts(f.Get("no_means"), "what the answer tells", findings...)
+	it.Locked, _ = f.Get("locked").YesNo()
+	it.Most, it.Then = f.Get("most").Text("a number, or rows"), f.Get("then").Text("the step to go on with after that")
+	if it.Most != "" && it.Most != "rows" {
+		if k, err := strconv.Atoi(it.Most); err != nil || k < 1 || k > 99 {
+			f.Get("most").Fault(yamlwalk.Quote(it.Most)+" is no number of times", "1 to 99, or rows", "")
+		}
+	}
+	it.Hazards = texts(f.Get("hazards"), "a list of hazards", l.knownHazards()...)
+	l.readEffects(f, it)
+	readOnly(f, it)
+	readWait(f, it)
+}
 
 // readStep reads an instruction.
 func (l *Library) readStep(n *yamlwalk.Node, it *Item) {
-	f := n.Fields([]string{"id", "do", "category"}, []string{"locked", "twice", "hazards", "wait", "meanwhile", "late"})
+	f := n.Fields([]string{"id", "do", "category"},
+		[]string{"effect", "needs", "lacking", "lacking_effect", "only", "unless", "locked", "twice", "hazards", "wait", "meanwhile", "late", "until", "then", "card"})
 	it.ID = readName(f.Get("id"))
 	it.Do = f.Get("do").Text("an instruction that begins with a verb")
 	it.Category = Category(f.Get("category").Choice(words(categories)...))
 	it.Locked, _ = f.Get("locked").YesNo()
 	it.Twice, _ = f.Get("twice").YesNo()
-	it.Hazards = l.readHazards(f.Get("hazards"))
+	it.Hazards = texts(f.Get("hazards"), "a list of hazards", l.knownHazards()...)
+	it.Until, it.Then = f.Get("until").Text("what the step waits for"), f.Get("then").Text("the step to go on with")
+	it.Card = f.Get("card").Choice(sharedNames...)
+	it.Lacking = f.Get("lacking").Text("the step where that is missing")
+	for _, e := range texts(f.Get("lacking_effect"), "a list of effects", allowedEffects()...) {
+		it.LackingEffects = append(it.LackingEffects, Effect(e))
+	}
+	it.Needs = readNeeds(f.Get("needs"))
+	l.readEffects(f, it)
+	readOnly(f, it)
 	readWait(f, it)
+	if why := partsFrom(it.Do, it.Effects); why != "" {
+		n.Fault("the words and the effect part: "+why, "effect: [...] says what the words do", "")
+	}
+	if why := partsFrom(it.Lacking, it.LackingEffects); why != "" {
+		n.Fault("the words of lacking and their effect part: "+why, "lacking_effect: [...] says what the words do", "")
+	}
+	if (it.Lacking != "") != (len(it.Needs) > 0) && it.Lacking != "" {
+		n.Fault("lacking without needs", "what is it that may be missing?", "")
+	}
+	stops := hasEffect(it.Effects, "stop until")
+	if stops != (it.Until != "") || stops != (it.Then != "") && it.Card == "" {
+		n.Fault("a stop that is told in part", "effect stop until, until: and then: together", "")
+	}
+}
+
+// readEffects reads what a step does.
+func (l *Library) readEffects(f yamlwalk.Fields, it *Item) {
+	for _, e := range texts(f.Get("effect"), "a list of effects", allowedEffects()...) {
+		it.Effects = append(it.Effects, Effect(e))
+	}
+}
+
+// readOnly reads at which sites a line is printed.
+func readOnly(f yamlwalk.Fields, it *Item) {
+	it.Only, it.Unless = readNeeds(f.Get("only")), readNeeds(f.Get("unless"))
+}
+
+// readNeeds reads what a site must have.
+func readNeeds(n *yamlwalk.Node) []string {
+	if n == nil {
+		return nil
+	}
+	var out []string
+	for _, i := range n.Items("a list of needs") {
+		if _, ok := kitNeed(i.Raw()); ok {
+			out = append(out, i.Text("a thing of the kit"))
+		} else if s := i.Choice(siteNeeds...); s != "" {
+			out = append(out, s)
+		}
+	}
+	return out
 }
 
 // readWait reads how long a step waits, what to do until then, and what to do
@@ -248,6 +273,16 @@ func readWait(f yamlwalk.Fields, it *Item) {
 	if given == 1 || given == 2 {
 		it.node.Fault("a wait that is told in part", "wait, meanwhile and late together", "")
 	}
+}
+
+// hasEffect says that one of the effects is, or begins with, this.
+func hasEffect(list []Effect, want string) bool {
+	for _, e := range list {
+		if string(e) == want || e.verb() == want {
+			return true
+		}
+	}
+	return false
 }
 
 func (l *Library) cautionIDs() []string {

@@ -10,19 +10,19 @@ import (
 	"tidehold/volumes/site"
 )
 
-// Request says which sheet is wanted for which part of a site.
+// Request says which card is wanted for which part of a site.
 type Request struct {
 	// Playbook is its name. Event and System may be empty: then the site's first
 	// event for that playbook is taken, else its first system.
 	Playbook, Event, System string
 	Units                   units.System
-	// Printed is the moment the sheet is made and planned from; At the start of the
+	// Printed is the moment the card is made and planned from; At the start of the
 	// event when clock times are wanted.
 	Printed time.Time
 	At      *time.Time
 }
 
-// the default aim of a sheet that no event of the site names.
+// the default aim of a card that no event of the site names.
 const (
 	defaultRemove  = 0.5
 	defaultWithinH = 24
@@ -61,8 +61,9 @@ func choose(s *site.Site, r Request) (site.Event, *site.System, error) {
 		}
 		return *ev, s.SystemByID(ev.System), nil
 	}
+	r.Playbook = Current(r.Playbook)
 	for _, ev := range s.Events {
-		if ev.Playbook == r.Playbook && (r.System == "" || ev.System == r.System) {
+		if Current(ev.Playbook) == r.Playbook && (r.System == "" || ev.System == r.System) {
 			return ev, s.SystemByID(ev.System), nil
 		}
 	}

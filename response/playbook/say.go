@@ -6,6 +6,7 @@ import (
 	"time"
 
 	"tidehold/refs/units"
+	"tidehold/response/plan"
 )
 
 // volume prints litres that may not be known.
@@ -25,12 +26,73 @@ func (f *Facts) amount(l float64, r units.Rounding) string {
 	return s
 }
 
-// change prints how much one change takes.
-func (f *Facts) change(c Change) string {
-	if c.ToAim {
-		return f.amount(c.DrainL, units.Up)
+// change prints how much one change takes: a need, where the aim alone sets it, is
+// rounded up; what a limit or the water there is sets, down.
+func (f *Facts) change(s plan.Step) string {
+	if s.LimitedBy == plan.ToTarget {
+		return f.amount(s.RemoveL, units.Up)
 	}
-	return f.amount(c.DrainL, units.Down)
+	return f.amount(s.RemoveL, units.Down)
+}
+
+// from names the vats of a change.
+func (f *Facts) from(s plan.Step) string {
+	var out []string
+	for _, d := range s.From {
+		name := d.StoreID
+		if d.Delivery > 0 {
+			name = fmt.Sprintf("delivery %d", d.Delivery)
+		}
+		if d.Batch > 0 {
+			name += fmt.Sprintf(" (batch %d)", d.Batch)
+		}
+		if len(s.From) > 1 {
+			name = f.amount(d.Litres, units.Nearest) + " " + name
+		}
+		out = append(out, name)
+	}
+	return strings.Join(out, " + ")
+}
+
+// band is what the new water of a change is to read: temperature and salinity as
+// the litres were worked out for, a step to each side.
+func (f *Facts) band(s plan.Step) string {
+	heat, salt := 0.0, 0.0
+	for _, d := range s.From {
+		heat += d.Temperature * d.Litres
+		salt += d.Salinity * d.Litres
+	}
+	if !(s.AddL > 0) || heat == 0 {
+		return f.blankIn("____ °C") + ", salt ____"
+	}
+	t, sal := heat/s.AddL, salt/s.AddL
+	return fmt.Sprintf("%s, salt %s to %s", f.tempRange(t-1, t+1), units.Fixed(sal-0.5, 1), units.Fixed(sal+0.5, 1))
+}
+
+// since is when a change begins: at once, or so long after the one before it began.
+func since(steps []plan.Step, i int) string {
+	if i == 0 {
+		if steps[0].AtH < 1 {
+			return "at once"
+		}
+		return units.Hours(steps[0].AtH) + " after the start"
+	}
+	return "+" + units.Hours(units.Up.To(steps[i].AtH-steps[i-1].AtH, 1.0/12)) + " after the last one began"
+}
+
+// takes is how long draining and filling are, or the trips with buckets.
+func (f *Facts) takes(s plan.Step) string {
+	carried := 0.0
+	for _, d := range s.From {
+		if d.Buckets {
+			carried += d.Litres
+		}
+	}
+	if carried > 0 {
+		// Draining is by hand as well where filling is.
+		return units.Count(2*bucketTrips(carried), "trip") + " of " + f.amount(bucketL, units.Down)
+	}
+	return units.Hours((s.DrainMinutes + s.FillMinutes) / 60)
 }
 
 // volumeWord names the reader's unit of volume in a text written for litres.
@@ -49,26 +111,11 @@ func (f *Facts) zone() *time.Location {
 	return f.Zone
 }
 
-// clock is the time h hours after the start, with the day when it is another one.
-// It must not be called without a start.
+// clock is the time h hours after the start, as people write it. It must not be
+// called without a start.
 func (f *Facts) clock(h float64) string {
-	start := f.At.In(f.zone())
-	t := start.Add(time.Duration(h*3600+0.5) * time.Second)
-	if t.Format(time.DateOnly) == start.Format(time.DateOnly) && h > 0 {
-		return t.Format("15:04")
-	}
-	return t.Format("2006-01-02 15:04")
-}
-
-// when is a moment of the plan: a clock time, or the time after the start.
-func (f *Facts) when(h float64) string {
-	switch {
-	case f.At != nil:
-		return "at " + f.clock(h)
-	case h < 1.0/60:
-		return "at the start"
-	}
-	return units.Hours(h) + " after the start"
+	t := f.At.In(f.zone()).Add(time.Duration(h*3600+0.5) * time.Second)
+	return t.Format("Mon 2 Jan 15:04")
 }
 
 // hourRange prints one time, or two as a range; the lower is rounded down and the
@@ -93,49 +140,67 @@ func (f *Facts) devices() string {
 	if n := len(f.SwitchOff); n == 0 || n > 6 {
 		return "heaters, pumps, skimmer, top-off and dosing"
 	}
-	return strings.Join(f.SwitchOff, ", ")
+	return units.List(f.SwitchOff, "")
 }
 
-// devicesBack names what is switched on again: the same list, but never a heater
-// that failed.
+// devicesBack names what is switched on again: the same list, but never what failed.
 func (f *Facts) devicesBack() string {
 	if n := len(f.SwitchOff); n == 0 || n > 6 {
-		return "pumps, skimmer, top-off, dosing and the good heaters"
+		return "the good ones again, never a tagged one"
 	}
-	return strings.Join(f.SwitchOff, ", ") + ", but no failed heater"
+	return units.List(f.SwitchOff, "") + ", but none that is tagged"
 }
 
 // transfer says how water is moved.
 func (f *Facts) transfer() string {
 	switch {
 	case f.Buckets:
-		return "buckets of " + f.amount(10, units.Nearest) + ", trips in the table"
+		return "in buckets of " + f.amount(bucketL, units.Nearest)
 	case f.PumpLH != nil:
-		return "pump, minutes in the table"
+		return "with the pump"
 	}
-	return "pump, or buckets of " + f.amount(10, units.Nearest)
+	return "with a pump, or buckets of " + f.amount(bucketL, units.Nearest)
 }
 
-// planSays is the plan in two or three sentences.
-func (f *Facts) planSays(p *Plan) (string, bool) {
-	var b strings.Builder
-	_, remove := shares(p.AimLeft)
-	fmt.Fprintf(&b, "Aim: remove %s of what went in, within %s.", remove, units.Hours(p.WithinH))
-	if p.TargetUgL != nil {
-		fmt.Fprintf(&b, " Planned for %s, %s down to %s.", p.Contaminant, units.Dissolved(p.StartUgL), units.Dissolved(*p.TargetUgL))
-	}
-	fmt.Fprintf(&b, " Plan: %s, %s in all.", units.Count(len(p.Changes), "change"), f.amount(p.WaterL, units.Nearest))
+// aimLeft is the share that may be left at the end of the plan.
+func (f *Facts) aimLeft() float64 {
+	a := f.Plan.Demand.Aims[0]
+	return a.Target / a.Start
+}
+
+// done is when the plan reaches its aim; nil: never.
+func (f *Facts) done() *float64 { return f.Plan.DoneAtH }
+
+// verdict says in a few words whether the water is enough.
+func (f *Facts) verdict() string {
+	p := f.Plan
+	within := p.Demand.Aims[0].WithinH
 	switch {
-	case p.DoneAtH == nil && p.MissingL <= 0:
-		b.WriteString(" That is NOT enough: changes of this size never reach the aim.")
+	case p.DoneAtH == nil && f.LackingL != nil:
+		return "NOT ENOUGH: " + f.amount(*f.LackingL, units.Up) + " more is lacking. Print a new plan when it comes."
 	case p.DoneAtH == nil:
-		fmt.Fprintf(&b, " That is NOT enough: about %s more is needed.", f.amount(p.MissingL, units.Up))
+		return "NOT ENOUGH water here for the aim. Do the rows; phone for more."
+	case !p.InTime && f.LackingL != nil:
+		return fmt.Sprintf("Enough, but LATE: done after %s, %s allowed. %s more would be in time.", units.Hours(*p.DoneAtH), units.Hours(within), f.amount(*f.LackingL, units.Up))
 	case !p.InTime:
-		fmt.Fprintf(&b, " Done %s, which is LATE.", f.when(*p.DoneAtH))
-	default:
-		fmt.Fprintf(&b, " Done %s.", f.when(*p.DoneAtH))
+		return fmt.Sprintf("Enough, but LATE: done after %s, %s allowed.", units.Hours(*p.DoneAtH), units.Hours(within))
 	}
-	return b.String(), true
+	return fmt.Sprintf("ENOUGH: %s in %s, done after %s.", f.amount(p.WaterL, units.Up), units.Count(len(p.Steps), "change"), units.Hours(*p.DoneAtH))
+}
+
+// planSays is the plan in two sentences.
+func (f *Facts) planSays() (string, bool) {
+	if f.Plan == nil {
+		return "", false
+	}
+	var b strings.Builder
+	_, remove := shares(f.aimLeft())
+	aim := f.Plan.Demand.Aims[0]
+	fmt.Fprintf(&b, "Aim: remove %s of what went in, within %s.", remove, units.Hours(aim.WithinH))
+	if !aim.Share() {
+		fmt.Fprintf(&b, " Planned for %s, %s down to %s.", aim.Contaminant, units.Dissolved(aim.Start), units.Dissolved(aim.Target))
+	}
+	return b.String() + " " + f.verdict(), true
 }
 
 // shares prints the share that may be left, rounded down, and the one to remove,
@@ -149,13 +214,21 @@ func shares(left float64) (stays, goes string) {
 	return units.Percent(left, digits), units.Percent(1-left, digits)
 }
 
-// vatBand is the temperature of new water, 1 °C to each side.
-func (f *Facts) vatBand(t units.Celsius) string { return f.tempRange(float64(t)-1, float64(t)+1) }
-
-// moveSays compares a bin of clean water with changing the tank.
-func (f *Facts) moveSays() string {
-	if f.Move == nil {
-		return "Moving beats changing when the vats fill a bin, but cannot change the tank in time."
+// binSays says which bin, and what its water takes from the plan.
+func (f *Facts) binSays() string {
+	if f.BinL == nil {
+		return "Move only animals that gasp, lie in air or lie on their side. The bin's water comes out of the rows: write it there."
 	}
-	return f.Move.Why
+	need := f.amount(*f.BinL, units.Up)
+	text := fmt.Sprintf("Move only animals that gasp, lie in air or lie on their side. The fish need a bin of %s or more.", need)
+	if f.Plan == nil {
+		return text
+	}
+	switch {
+	case f.Plan.UsableNowL < *f.BinL:
+		return text + fmt.Sprintf(" Only %s is ready: use bags, or tank water if it is clean.", f.amount(f.Plan.UsableNowL, units.Down))
+	case len(f.Plan.Steps) > 0:
+		return text + " Row 1 is then " + need + " smaller: write it."
+	}
+	return text
 }

@@ -5,7 +5,7 @@ import (
 	"strings"
 )
 
-// Criterion is one demand on an emergency checklist, and how a sheet meets it.
+// Criterion is one demand on an emergency checklist, and how a card meets it.
 type Criterion struct {
 	// ID is the criterion's number in the published set, Text what it asks.
 	ID   string `json:"id"`
@@ -20,7 +20,7 @@ type Criterion struct {
 	Found string `json:"found"`
 }
 
-// Report is the score of one sheet.
+// Report is the score of one card.
 type Report struct {
 	Name string `json:"name"`
 	// Score is the weight of the criteria met over the weight of those judged, 0 to 1.
@@ -31,7 +31,7 @@ type Report struct {
 	Criteria []Criterion `json:"criteria"`
 }
 
-// ShipAt is the score below which a sheet is not to be relied on.
+// ShipAt is the score below which a card is not to be relied on.
 const ShipAt = 0.9
 
 // Failed lists the judged criteria not met, of at least this weight.
@@ -47,11 +47,13 @@ func (r Report) Failed(weight int) []Criterion {
 
 // subject is what the tests of a criterion look at.
 type subject struct {
-	sheet  Sheet
+	card   Card
 	layout Layout
-	lib    *Library
-	text   string
-	pages  []Page
+	// all are the card and the shared cards it sends people to: the whole playbook.
+	all   []Card
+	lib   *Library
+	text  string
+	pages []Page
 }
 
 // criterion is a demand with its test: nil where a person must judge. The test
@@ -67,14 +69,17 @@ type criterion struct {
 // skip marks a reason for not judging.
 const skip = "not applicable: "
 
-// Score measures a sheet in its printed layout against the criteria for
+// Score measures a card in its printed layout against the criteria for
 // emergency checklists, as part of the library that prints it.
 //
 // Sources: the criteria and their weights are this project's own set, drawn from
 // civil aviation, nuclear, medical and plain-language guidance; each criterion's
 // text names what it rests on.
-func (l *Library) Score(s Sheet, layout Layout) Report {
-	sub := &subject{sheet: s, layout: layout, lib: l, text: Text(s), pages: layout.Pages(s)}
+func (l *Library) Score(s Card, layout Layout) Report {
+	sub := &subject{card: s, layout: layout, all: []Card{s}, lib: l, text: Text(s), pages: layout.Pages(s)}
+	for _, name := range s.Sends {
+		sub.all = append(sub.all, l.Fill(l.Find(name), &Facts{Printed: s.Printed}))
+	}
 	r := Report{Name: s.Name}
 	met, of := 0, 0
 	ship := true
@@ -113,11 +118,11 @@ func criteria() []criterion {
 	return out
 }
 
-// eachLine visits the lines of the sheet until one returns a finding.
+// eachLine visits the lines of the card until one returns a finding.
 func (s *subject) eachLine(visit func(g *Group, ln *Line) string) string {
-	for g := range s.sheet.Groups {
-		for i := range s.sheet.Groups[g].Lines {
-			if found := visit(&s.sheet.Groups[g], &s.sheet.Groups[g].Lines[i]); found != "" {
+	for g := range s.card.Groups {
+		for i := range s.card.Groups[g].Lines {
+			if found := visit(&s.card.Groups[g], &s.card.Groups[g].Lines[i]); found != "" {
 				return found
 			}
 		}
@@ -138,15 +143,15 @@ func (s *subject) eachStep(visit func(ln *Line) string) string {
 	})
 }
 
-// eachText visits every sentence a reader reads on the sheet.
+// eachText visits every sentence a reader reads on the card.
 func (s *subject) eachText(visit func(text string) string) string {
-	for _, t := range append([]string{s.sheet.Title, s.sheet.UseWhen, s.sheet.NotWhen, s.sheet.Goal}, s.sheet.Notices...) {
+	for _, t := range []string{s.card.Title, s.card.UseWhen, s.card.NotWhen, s.card.Goal} {
 		if found := visit(t); found != "" {
 			return found
 		}
 	}
 	return s.eachLine(func(g *Group, ln *Line) string {
-		texts := append([]string{g.Heading, ln.Text, ln.Wait, ln.Meanwhile, ln.Late}, ln.Measure...)
+		texts := []string{g.Heading, ln.Text, ln.Lacking, ln.Until, ln.Wait, ln.Meanwhile, ln.Late}
 		if c := ln.Caution; c != nil {
 			texts = append(texts, c.Hazard, c.Consequence, c.Avoid)
 		}
@@ -159,14 +164,19 @@ func (s *subject) eachText(visit func(text string) string) string {
 	})
 }
 
-// any says that a step or note satisfies want.
+// any says that a step or note of the playbook satisfies want: on the card or on
+// one that it sends people to.
 func (s *subject) any(want func(ln *Line) bool) bool {
-	return s.eachLine(func(_ *Group, ln *Line) string {
-		if want(ln) {
-			return "found"
+	for c := range s.all {
+		for g := range s.all[c].Groups {
+			for i := range s.all[c].Groups[g].Lines {
+				if want(&s.all[c].Groups[g].Lines[i]) {
+					return true
+				}
+			}
 		}
-		return ""
-	}) != ""
+	}
+	return false
 }
 
 // says reports whether a line holds the words, ignoring case.

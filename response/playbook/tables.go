@@ -2,11 +2,9 @@ package playbook
 
 import (
 	"fmt"
-	"math"
 	"slices"
 	"strings"
 
-	"tidehold/refs"
 	"tidehold/refs/units"
 	"tidehold/volumes/site"
 )
@@ -14,7 +12,7 @@ import (
 // blankRows is how many empty rows a table without data has to write in.
 const blankRows = 4
 
-// tableKinds are the tables a sheet can ask for.
+// tableKinds are the tables a card can ask for.
 var tableKinds = []struct {
 	name string
 	fill func(*Facts) Table
@@ -22,23 +20,20 @@ var tableKinds = []struct {
 	{"contacts", (*Facts).contactTable},
 	{"changes", (*Facts).changeTable},
 	{"batches", (*Facts).batchTable},
-	{"vats", (*Facts).vatTable},
-	{"less-stock", (*Facts).lessTable},
+	{"ladder-a", (*Facts).ladderATable},
 	{"ladder", (*Facts).ladderTable},
 	{"handover", (*Facts).handoverTable},
 	{"sign-off", (*Facts).signTable},
 	{"dechlorinator", (*Facts).doseTable},
+	{"retests", (*Facts).retests},
 }
 
-// curveName asks for the curve rather than for a table.
-const curveName = "curve"
-
 func tableNames() []string {
-	out := make([]string, len(tableKinds), len(tableKinds)+1)
+	out := make([]string, len(tableKinds))
 	for i, k := range tableKinds {
 		out[i] = k.name
 	}
-	return append(out, curveName)
+	return out
 }
 
 // table fills the table of that name; an unknown name gives an empty one.
@@ -56,37 +51,64 @@ func (f *Facts) table(name string) Table {
 	return Table{Name: name}
 }
 
-// phoneRoles are the roles every sheet has a phone number for, the most urgent
-// first (common practice).
-var phoneRoles = []string{"emergency number", "poison control", "power company", "electrician", "second person", "veterinarian", "floor below or landlord"}
+// line is where a word is written by hand.
+const line = "____________"
 
-// contactTable lists the site's contacts, two to a row, with a line to write on
-// for every role that is missing.
-func (f *Facts) contactTable() Table {
-	var list [][]string
-	for _, c := range f.Contacts {
-		list = append(list, []string{c.Role, strings.TrimSpace(c.Name + " " + orLine(c.Phone))})
+// Phone is one number of the front, a blank where it is not known.
+type Phone struct {
+	Role   string `json:"role"`
+	Name   string `json:"name,omitempty"`
+	Number string `json:"number,omitempty"`
+}
+
+// roleWords are what a site's own contact may call a role.
+var roleWords = map[string][]string{
+	"emergency": {"emergency", "ambulance", "fire"}, "poison control": {"poison"}, "power company": {"power", "utility", "electricity"},
+	"electrician": {"electrician"}, "veterinarian": {"veterinar", "vet"}, "keeper": {"keeper", "owner", "manager", "curator"},
+	"second person": {"second", "neighbour", "neighbor", "colleague"}, "laboratory": {"laborator", "lab"}, "supplier": {"supplier", "shop", "another keeper"},
+	"sewer authority": {"sewer", "waste"}, "floor below": {"below", "landlord"}, "gas supplier": {"gas"},
+}
+
+// phone finds the number of a role; without one it is a blank.
+func (f *Facts) phone(role string) Phone {
+	name := role
+	if role == "emergency" {
+		name = "emergency number"
 	}
-	for _, role := range phoneRoles {
-		known := slices.ContainsFunc(f.Contacts, func(c site.Contact) bool {
-			return c.Role != "" && (strings.Contains(role, strings.ToLower(c.Role)) || strings.Contains(strings.ToLower(c.Role), role))
-		})
-		if !known {
-			list = append(list, []string{role, line})
+	for _, c := range f.Contacts {
+		for _, w := range roleWords[role] {
+			if strings.Contains(strings.ToLower(c.Role), w) {
+				return Phone{Role: name, Name: c.Name, Number: c.Phone}
+			}
 		}
 	}
-	if len(list)%2 == 1 {
-		list = append(list, []string{"another keeper", line})
+	return Phone{Role: name}
+}
+
+// contactTable lists every role a card may phone, the emergency number first, then
+// the site's other contacts.
+func (f *Facts) contactTable() Table {
+	t := Table{Header: []string{"who", "name", "phone"}}
+	used := map[site.Contact]bool{}
+	for _, role := range callees {
+		p := f.phone(role)
+		for _, c := range f.Contacts {
+			if c.Name == p.Name && c.Phone == p.Number && p.Name+p.Number != "" {
+				used[c] = true
+			}
+		}
+		t.Rows = append(t.Rows, []string{p.Role, orLine(p.Name), orLine(p.Number)})
 	}
-	t := Table{Header: []string{"who", "name and phone", "who", "name and phone"}}
-	for i := 0; i < len(list); i += 2 {
-		t.Rows = append(t.Rows, append(list[i], list[i+1]...))
+	for _, c := range f.Contacts {
+		named := slices.ContainsFunc(callees, func(role string) bool {
+			return slices.ContainsFunc(roleWords[role], func(w string) bool { return strings.Contains(strings.ToLower(c.Role), w) })
+		})
+		if !used[c] && !named {
+			t.Rows = append(t.Rows, []string{c.Role, orLine(c.Name), orLine(c.Phone)})
+		}
 	}
 	return t
 }
-
-// line is where a word is written by hand.
-const line = "____________"
 
 func orLine(s string) string {
 	if s == "" {
@@ -95,118 +117,100 @@ func orLine(s string) string {
 	return s
 }
 
+// mostRows is how many rows of the plan a card prints: two pages hold no more.
+const mostRows = 12
+
 // changeTable is the plan: one row a change, ticked when done.
 func (f *Facts) changeTable() Table {
-	t := Table{Title: "Changes", Header: []string{"no.", "start", "drain and fill", "from", "vat reads", "takes", "left", "time, litres, initials"}, Ticks: true}
+	t := Table{Title: "Rows", Header: []string{"row", "litres out and in", "from", "vat reads", "begin", "takes", "left", "clock"}, Ticks: true}
 	if f.Plan == nil {
 		for n := range blankRows {
-			t.Rows = append(t.Rows, []string{fmt.Sprint(n + 1), "__:__", f.blankIn("____ L"), "________", f.blankIn("____ °C"), "____ min", "____ %", ""})
+			begin := "+____ h after the last"
+			if n == 0 {
+				begin = "at once"
+			}
+			t.Rows = append(t.Rows, []string{fmt.Sprint(n + 1), f.blankIn("____ L"), "________", f.blankIn("____ °C") + ", salt ____", begin, "____ min", "____ %", "__:__"})
 		}
 		return t
 	}
-	for _, c := range f.Plan.Changes {
-		t.Rows = append(t.Rows, f.changeRow(c))
+	start := f.Plan.Demand.Aims[0].Start
+	for i, s := range f.Plan.Steps {
+		if i == mostRows {
+			t.Title += fmt.Sprintf(": the first %d of %d; print again then", mostRows, len(f.Plan.Steps))
+			break
+		}
+		t.Rows = append(t.Rows, []string{fmt.Sprint(s.N), f.change(s), f.from(s), f.band(s), strings.TrimSuffix(since(f.Plan.Steps, i), " one began"), f.takes(s), units.Percent(s.Levels[0].After/start, 0), "__:__"})
 	}
-	if len(f.Plan.Changes) == 0 {
-		t.Rows = append(t.Rows, []string{"-", "none", "no water is usable now", "", "", "", units.Percent(1, 0), ""})
+	if len(f.Plan.Steps) == 0 {
+		t.Rows = append(t.Rows, []string{"-", "none", "no water is usable", "", "", "", units.Percent(1, 0), ""})
 	}
 	return t
-}
-
-func (f *Facts) changeRow(c Change) []string {
-	takes := units.Hours((c.DrainMinutes + c.FillMinutes) / 60)
-	if c.Trips > 0 {
-		takes = units.Count(c.Trips, "trip")
-	}
-	band := f.blankIn("____ °C")
-	if c.Temperature != nil {
-		band = f.vatBand(*c.Temperature)
-	}
-	return []string{fmt.Sprint(c.N), f.moment(c.AtH), f.change(c), strings.Join(c.From, " + "), band, takes, units.Percent(c.Left, 0), ""}
 }
 
 // batchTable is the new water the plan counts on.
 func (f *Facts) batchTable() Table {
-	t := Table{Title: "Batches of new water", Header: []string{"batch", "start", "vat", "purified water", "salt", "ready", "initials"}, Ticks: true}
-	if f.BatchesIf != "" {
-		t.Title += ", when the vats are " + f.BatchesIf
-	}
-	for _, b := range f.Batches {
-		t.Rows = append(t.Rows, []string{fmt.Sprint(b.N), f.moment(b.StartH), b.Vat, f.amount(b.PurifiedL, units.Up), f.Units.Mass(b.SaltKg, units.Up), f.moment(b.ReadyH), ""})
-	}
-	switch {
-	case len(t.Rows) > 0:
-	case f.Plan != nil:
-		t.Rows = append(t.Rows, []string{"none", "", "", "", "", "", ""})
-	default:
+	t := Table{Title: "Batches", Header: []string{"batch", "begin", "vat", "purified water", "salt", "ready", "clock"}, Ticks: true}
+	if f.Plan == nil {
 		for n := range 2 {
-			t.Rows = append(t.Rows, []string{fmt.Sprint(n + 1), "__:__", "________", f.blankIn("____ L"), f.blankIn("____ kg"), "__:__", ""})
+			t.Rows = append(t.Rows, []string{fmt.Sprint(n + 1), "__:__", "________", f.blankIn("____ L"), f.blankIn("____ kg"), "__:__", "__:__"})
 		}
+		return t
+	}
+	for i, b := range f.Plan.Batches {
+		if i == mostRows {
+			break
+		}
+		t.Rows = append(t.Rows, []string{fmt.Sprint(b.N), f.moment(b.StartH), b.StoreID, f.amount(b.PurifiedL, units.Up), f.Units.Mass(b.SaltKg, units.Up), "+" + units.Hours(units.Up.To(b.MixedH-b.StartH, 1.0/12)), "__:__"})
+	}
+	for _, p := range f.Plan.Prepared {
+		what := map[string]string{"cut": "make less salty", "lift": "make saltier", "empty": "empty it"}[string(p.What)]
+		t.Rows = append(t.Rows, []string{what, f.moment(p.AtH), p.StoreID, f.amount(p.AddL, units.Up), f.Units.Mass(p.SaltKg, units.Up), "+" + units.Hours(units.Up.To(p.ReadyH-p.AtH, 1.0/12)), "__:__"})
+	}
+	if len(t.Rows) == 0 {
+		t.Rows = append(t.Rows, []string{"none", "", "", "", "", "", ""})
 	}
 	return t
 }
 
-// moment is a cell for a time: a clock time, or "+4 h" after the start.
+// moment is a cell for a time of the plan.
 func (f *Facts) moment(h float64) string {
-	if f.At != nil {
-		return f.clock(h)
-	}
-	if h < 1.0/60 {
+	if h < 1 {
 		return "at once"
 	}
-	return "+" + units.Hours(h)
+	return "+" + units.Hours(units.Up.To(h, 1.0/12)) + " from the start"
 }
 
-// vatTable is the stock the sheet was printed for.
-func (f *Facts) vatTable() Table {
-	t := Table{Title: "Vats as printed", Header: []string{"vat", "holds", "litres", "usable", "now"}}
-	for _, v := range f.Vats {
-		holds := v.Holds
-		if v.Salinity != nil {
-			holds += " " + units.Fixed(float64(*v.Salinity), 1)
-		}
-		holds += ", " + f.Units.Temperature(float64(v.Temperature))
-		t.Rows = append(t.Rows, []string{v.ID, holds, f.amount(v.VolumeL, units.Down), f.amount(v.UsableL, units.Down), f.blankIn("____ L")})
-	}
-	for len(t.Rows) < 2 && len(f.Vats) == 0 {
-		t.Rows = append(t.Rows, []string{line, "saltwater / purified", f.blankIn("____ L"), f.blankIn("____ L"), f.blankIn("____ L")})
-	}
-	return t
-}
-
-// lessTable is how the plan begins with half and with no stock.
-func (f *Facts) lessTable() Table {
-	t := Table{Title: "With less in the vats", Header: []string{"vats", "usable", "first change", "changes", "done"}}
-	for _, c := range f.Less {
-		first, done := "none at once: mix first", "never with this"
-		if c.First != nil {
-			first = f.change(*c.First) + " " + f.when(c.First.AtH)
-		}
-		if c.DoneAtH != nil {
-			done = f.when(*c.DoneAtH)
-		}
-		t.Rows = append(t.Rows, []string{c.Name, f.amount(c.UsableL, units.Down), first, fmt.Sprint(c.Changes), done})
-	}
-	for _, name := range []string{"half full", "empty"} {
-		if len(f.Less) == 0 {
-			t.Rows = append(t.Rows, []string{name, f.blankIn("____ L"), f.blankIn("____ L"), "____", "__:__"})
-		}
-	}
-	return t
-}
-
-// ladderTable turns a laboratory result into further changes.
-func (f *Facts) ladderTable() Table {
-	t := Table{Title: "Result, its ± added, and what it asks for", Header: []string{"result up to", "further changes", "of"}}
-	for _, r := range f.Ladder {
-		volume := ""
+// ladderATable turns the result of bottle A into rows of the plan.
+func (f *Facts) ladderATable() Table {
+	t := Table{Title: "Bottle A, its ± added: how far the rows must go", Header: []string{"result up to", "rows"}}
+	for _, r := range f.LadderA {
+		rows := "none"
 		if r.Changes > 0 {
-			volume = f.amount(r.ChangeL, units.Up)
+			rows = fmt.Sprintf("1 to %d", r.Changes)
+		}
+		t.Rows = append(t.Rows, []string{units.Dissolved(r.UpToUgL), rows})
+	}
+	if n := len(t.Rows); n > rungs+1 {
+		t.Rows = slices.Concat(t.Rows[:1], t.Rows[n-rungs:])
+	}
+	if len(t.Rows) == 0 {
+		t.Rows = append(t.Rows, []string{"the target: ____ µg/L", "none"}, []string{"____ µg/L", "1 to ____"}, []string{"____ µg/L", "1 to ____"})
+	}
+	return t
+}
+
+// ladderTable turns the result of a later bottle into further changes.
+func (f *Facts) ladderTable() Table {
+	t := Table{Title: "Bottle B or C, its ± added: changes after it was filled", Header: []string{"result up to", "further changes", "of"}}
+	for _, r := range f.Ladder {
+		volume := "-"
+		if r.Changes > 0 {
+			volume = f.amount(r.ChangeL, units.Down)
 		}
 		t.Rows = append(t.Rows, []string{units.Dissolved(r.UpToUgL), fmt.Sprint(r.Changes), volume})
 	}
 	if len(t.Rows) == 0 {
-		t.Rows = append(t.Rows, []string{"the target: ____ µg/L", "0", ""})
+		t.Rows = append(t.Rows, []string{"the target: ____ µg/L", "0", "-"})
 		for n := 1; n < blankRows; n++ {
 			t.Rows = append(t.Rows, []string{"____ µg/L", fmt.Sprint(n), f.blankIn("____ L")})
 		}
@@ -218,11 +222,14 @@ func (f *Facts) ladderTable() Table {
 func (f *Facts) handoverTable() Table {
 	t := Table{Title: "State of each vat", Header: []string{"vat", "litres left", "salinity", "temperature", "initials"}}
 	names := []string{}
-	for _, v := range f.Vats {
-		names = append(names, v.ID)
+	for _, st := range f.Stores {
+		names = append(names, st.ID)
 	}
 	if len(names) == 0 {
 		names = []string{line, line}
+	}
+	if len(names) > 6 {
+		names = append(names[:5:5], "others")
 	}
 	for _, n := range names {
 		t.Rows = append(t.Rows, []string{n, f.blankIn("____ L"), "____", f.blankIn("____ °C"), "____"})
@@ -240,56 +247,36 @@ func (f *Facts) signTable() Table {
 		Rows: [][]string{{start, line, f.blankIn("____ L"), "__:__", line}}}
 }
 
-// retests has a column for each re-test, with its clock time when known.
-func (f *Facts) retests(times []string) Table {
-	t := Table{Name: "retests", Title: "Re-tests after the start", Header: append([]string{"after"}, times...)}
-	rows := [][]string{{"due"}, {"reading 1"}, {"reading 2"}, {"initials"}}
-	for _, s := range times {
-		due := "__:__"
-		if f.At != nil {
-			due = f.clock(hoursOf(s))
+// retestTimes are when the tank is read again, after the start.
+var retestTimes = []string{"1 h", "4 h", "12 h", "24 h"}
+
+// retests has a column for each re-test.
+func (f *Facts) retests() Table {
+	t := Table{Title: "Readings after the start", Header: append([]string{"after"}, retestTimes...)}
+	for _, row := range []string{"clock", "thermometer", "salinity"} {
+		cells := []string{row}
+		for range retestTimes {
+			cells = append(cells, map[string]string{"clock": "__:__"}[row]+map[string]string{"thermometer": "____", "salinity": "____"}[row])
 		}
-		for i, cell := range []string{due, "____", "____", "____"} {
-			rows[i] = append(rows[i], cell)
-		}
+		t.Rows = append(t.Rows, cells)
 	}
-	t.Rows = rows
 	return t
 }
 
-// doseTable is thiosulfate by test reading.
+// doseTable is dechlorinator by test reading.
 func (f *Facts) doseTable() Table {
-	t := Table{Title: f.doseTitle(), Header: []string{"total chlorine", "first dose", "never more than"}}
+	t := Table{Title: "Dose of the bottle with 100 g/L (1 mL is 0.1 g of thiosulfate)", Header: []string{"total chlorine", "pour", "that is"}}
 	for _, d := range f.Dechlorinator {
-		t.Rows = append(t.Rows, []string{units.Fixed(d.MgL, 1) + " mg/L", grams(d.LowG), grams(d.HighG)})
+		digits := 1
+		if d.MgL >= 1 {
+			digits = 0
+		}
+		t.Rows = append(t.Rows, []string{units.Fixed(d.MgL, digits) + " mg/L", units.Fixed(units.Up.To(d.G*10, 1), 0) + " mL", units.Fixed(d.G, 1) + " g"})
 	}
 	if len(t.Rows) == 0 {
-		for range blankRows {
-			t.Rows = append(t.Rows, []string{"____ mg/L", "____ g", "____ g"})
+		for _, mgL := range []string{"0.5", "1", "2", "4"} {
+			t.Rows = append(t.Rows, []string{mgL + " mg/L", "____ mL", "____ g"})
 		}
 	}
 	return t
-}
-
-// doseTitle says how far published doses disagree, and what to do about it.
-func (f *Facts) doseTitle() string {
-	low, high, field := math.Inf(1), 0.0, 0.0
-	for _, r := range refs.Stoichiometry() {
-		if strings.HasPrefix(r.ID, "thio5_per_cl2_") || r.ID == "field_sodium_thiosulfate" || r.ID == "sm_3pct" {
-			low, high = min(low, r.Value), max(high, r.Value)
-		}
-		if r.ID == "field_sodium_thiosulfate" {
-			field = r.Value
-		}
-	}
-	return fmt.Sprintf("Sodium thiosulfate crystals (pentahydrate). Published figures range from %s to %s mg for 1 mg of chlorine. The first dose is the low field figure, %s mg, whose source does not name the crystals: test again after each dose",
-		units.Significant(low, 3), units.Fixed(high, 1), units.Fixed(field, 1))
-}
-
-// grams prints what a kitchen or letter scale can weigh.
-func grams(g float64) string {
-	if g < 10 {
-		return units.Fixed(g, 1) + " g"
-	}
-	return units.Fixed(g, 0) + " g"
 }

@@ -4,6 +4,8 @@ import (
 	"fmt"
 	"strings"
 	"unicode/utf8"
+
+	"tidehold/refs/units"
 )
 
 // TextWidth is the line length of the plain-text form.
@@ -13,20 +15,23 @@ const TextWidth = 80
 // paper with 60 lines of print.
 const textLines = 58
 
-// Text is the sheet as plain text at 80 columns, in pages: a header, boxes to
-// tick at the left, numbers, cautions in frames, and a footer with the page
-// number. Pages break between blocks.
-func Text(s Sheet) string {
+// Text is the card as plain text at 80 columns, in pages: the front with its line of
+// danger, its box, numbers and the water tonight; then the blocks. Pages break
+// between blocks.
+func Text(c Card) string {
 	var pages [][]string
-	page := textHead(s)
-	for _, g := range s.Groups {
+	page := textHead(c)
+	for _, g := range c.Groups {
 		lines := textGroup(g)
+		if g.Boxed {
+			lines = append(lines, textFront(c)...)
+		}
 		if len(page) > 0 && len(page)+len(lines) > textLines-4 {
 			pages, page = append(pages, page), nil
 		}
 		page = append(page, lines...)
 	}
-	tail := textTail(s)
+	tail := []string{"[ ] " + c.Complete}
 	if len(page)+len(tail) > textLines-4 {
 		pages, page = append(pages, page), nil
 	}
@@ -34,11 +39,10 @@ func Text(s Sheet) string {
 	var b strings.Builder
 	for i, p := range pages {
 		if i > 0 {
-			b.WriteString(textRunning(s) + "\n\n")
+			b.WriteString(textRunning(c) + "\n\n")
 		}
 		b.WriteString(strings.Join(p, "\n") + "\n")
 		if i < len(pages)-1 {
-			b.WriteString("\n" + strings.Join(wrapped(strings.Join(s.Footer, " "), "", ""), "\n") + "\n")
 			b.WriteString(between("continues on the next page", fmt.Sprintf("page %d of %d", i+1, len(pages))) + "\n\n")
 		}
 	}
@@ -46,51 +50,155 @@ func Text(s Sheet) string {
 }
 
 // textHead is the top of the first page.
-func textHead(s Sheet) []string {
+func textHead(c Card) []string {
 	out := []string{strings.Repeat("=", TextWidth)}
-	out = append(out, wrapped(s.Title, "", "")...)
+	out = append(out, wrapped(c.Title, "", "")...)
 	out = append(out, strings.Repeat("=", TextWidth))
-	for _, n := range s.Notices {
-		out = append(out, wrapped(n, "! ", "  ")...)
+	if c.Fault != "" {
+		out = append(out, wrapped(c.Fault, "!! ", "!! ")...)
 	}
-	if len(s.Notices) > 0 {
-		out = append(out, "")
+	out = append(out, wrapped(c.UseWhen, "", "")...)
+	if c.NotWhen != "" {
+		out = append(out, wrapped(c.NotWhen, "", "")...)
 	}
-	out = append(out, wrapped(s.UseWhen, "", "")...)
-	if s.NotWhen != "" {
-		out = append(out, wrapped(s.NotWhen, "", "")...)
+	if c.Shared {
+		out = append(out, wrapped("Goal: "+c.Goal, "", "")...)
 	}
-	out = append(out, wrapped("Goal: "+s.Goal, "", "")...)
-	if s.Stock != "" {
-		out = append(out, wrapped(s.Stock, "", "")...)
+	if c.Danger != nil {
+		out = append(out, wrapped(c.Danger.Words(), panel(c.Danger.Signal)+" ", "   ")...)
 	}
-	out = append(out, wrapped(s.stamp(), "", "")...)
 	return append(out, "")
 }
 
-// textRunning heads every page after the first.
-func textRunning(s Sheet) string {
-	if utf8.RuneCountInString(s.Title+s.where()) < TextWidth {
-		return between(s.Title, s.where())
+// textFront is what stands under the box.
+func textFront(c Card) []string {
+	var out []string
+	for i, p := range c.Phones {
+		lead := "PHONE  "
+		if i > 0 {
+			lead = "       "
+		}
+		out = append(out, lead+strings.TrimSpace(p.Role+" "+p.Name)+"  "+orLine(p.Number))
 	}
-	return s.Title + "\n" + s.where()
+	out = append(out, "")
+	if t := c.Water; t != nil {
+		out = append(out, "THE WATER TONIGHT (card Change the water has every row)")
+		for _, r := range t.Rows {
+			out = append(out, between(fmt.Sprintf("  %d  %-8s %s, %s", r.N, r.Litres, r.Store, r.When), "clock "+r.Clock))
+		}
+		out = append(out, wrapped(t.Verdict, "  ", "  ")...)
+		out = append(out, "")
+	}
+	out = append(out, wrapped("Goal: "+c.Goal, "", "")...)
+	return append(out, wrapped(c.stamp(), "", "")...)
+}
+
+// panel is the signal word as plain text shows it: solid, hatched, outlined, dotted.
+func panel(s Signal) string {
+	edge := map[Signal]string{Danger: "##", Warning: "//", CautionWord: "--", Notice: ".."}[s]
+	return edge + " " + string(s) + " " + edge
+}
+
+// textRunning heads every page after the first.
+func textRunning(c Card) string {
+	if utf8.RuneCountInString(c.Title+c.where()) < TextWidth {
+		return between(c.Title, c.where())
+	}
+	return c.Title + "\n" + c.where()
 }
 
 // where names site and system.
-func (s Sheet) where() string {
+func (c Card) where() string {
 	switch {
-	case s.System == "":
+	case c.System == "":
 		return "system: ____________"
-	case s.Site == "":
-		return "system: " + s.System
+	case c.Site == "":
+		return "system: " + c.System
 	}
-	return s.Site + ", system " + s.System
+	return c.Site + ", system " + c.System
 }
 
-// stamp is what tells one edition of a sheet from another.
-func (s Sheet) stamp() string {
-	return fmt.Sprintf("%s. Version %d, reviewed %s, valid until %s, printed %s.",
-		upperFirst(s.where()), s.Version, s.Reviewed.Format("2006-01-02"), s.ValidUntil.Format("2006-01-02"), s.Printed.Format("2006-01-02"))
+// stamp is what tells one edition of a card from another.
+func (c Card) stamp() string {
+	return fmt.Sprintf("%s. Version %d, printed %s.", upperFirst(c.where()), c.Version, c.Printed.Format("2006-01-02"))
+}
+
+// LastPage is what whoever prints the cards should know: notices, blanks, kit, where
+// the numbers come from. Each line stands once.
+func LastPage(cards ...Card) []Paragraph {
+	var out []Paragraph
+	collect := func(heading string, lines func(Card) []string) {
+		seen := map[string]bool{}
+		p := Paragraph{Heading: heading}
+		for _, c := range cards {
+			for _, l := range lines(c) {
+				if !seen[l] {
+					seen[l] = true
+					p.Lines = append(p.Lines, l)
+				}
+			}
+		}
+		if len(p.Lines) > 0 {
+			out = append(out, p)
+		}
+	}
+	collect("Before the day", func(c Card) []string { return c.Notices })
+	collect("Blanks, and what to measure", func(c Card) []string {
+		var lines []string
+		for _, b := range c.Blanks {
+			lines = append(lines, strings.ReplaceAll(b.Field, "_", " ")+": "+b.Measure+".")
+		}
+		return lines
+	})
+	kit := Paragraph{Heading: "The kit these cards use"}
+	seen := map[string]bool{}
+	for _, c := range cards {
+		for _, k := range c.Kit {
+			if !seen[k] {
+				seen[k] = true
+				kit.Lines = append(kit.Lines, k)
+			}
+		}
+	}
+	if len(kit.Lines) > 0 {
+		kit.Lines = []string{upperFirst(units.List(kit.Lines, "")) + "."}
+		out = append(out, kit)
+	}
+	collect("Where the numbers come from", func(c Card) []string { return c.Basis })
+	out = append(out, Paragraph{Heading: "Keep", Lines: []string{"Hang one copy at the panel and one at the tank, in a plastic sleeve. Review due " + due(cards) + "."}})
+	return append(out, Paragraph{Lines: footer})
+}
+
+// due is the earliest day on which a card is to be read through again.
+func due(cards []Card) string {
+	first := ""
+	for _, c := range cards {
+		if d := c.Due.Format("2006-01-02"); first == "" || d < first {
+			first = d
+		}
+	}
+	return first
+}
+
+// Paragraph is a heading with lines.
+type Paragraph struct {
+	Heading string   `json:"heading"`
+	Lines   []string `json:"lines"`
+}
+
+// TextLast is the last page as plain text.
+func TextLast(cards ...Card) string {
+	var b strings.Builder
+	b.WriteString(strings.Repeat("=", TextWidth) + "\nFor whoever prints these cards\n" + strings.Repeat("=", TextWidth) + "\n")
+	for _, p := range LastPage(cards...) {
+		if p.Heading != "" {
+			b.WriteString(p.Heading + "\n")
+		}
+		for _, l := range p.Lines {
+			b.WriteString(strings.Join(wrapped(l, "  ", "  "), "\n") + "\n")
+		}
+	}
+	return b.String()
 }
 
 func upperFirst(s string) string {
@@ -98,29 +206,16 @@ func upperFirst(s string) string {
 	return strings.ToUpper(string(r)) + s[n:]
 }
 
-// textTail is the footer and, last of all, the completion line.
-func textTail(s Sheet) []string {
-	var out []string
-	for _, f := range s.Footer {
-		out = append(out, wrapped(f, "", "")...)
-	}
-	return append(out, "", "[ ] "+s.Complete)
-}
-
 // textGroup is one block.
 func textGroup(g Group) []string {
-	head := g.Heading
-	if !g.Boxed {
-		head += " (" + string(g.Role) + ")"
-	}
 	var body []string
 	for _, ln := range g.Lines {
 		body = append(body, textLine(ln)...)
 	}
 	if g.Boxed {
-		return boxed(head, body)
+		return boxed(g.Heading, body)
 	}
-	out := []string{head, strings.Repeat("-", utf8.RuneCountInString(head))}
+	out := []string{g.Heading, strings.Repeat("-", utf8.RuneCountInString(g.Heading))}
 	return append(append(out, body...), "")
 }
 
@@ -129,34 +224,20 @@ func textLine(ln Line) []string {
 	const margin = "        "
 	switch ln.Kind {
 	case CautionLine:
-		c := ln.Caution
-		return wrapped(fmt.Sprintf("%s: %s %s %s", c.Signal, c.Hazard, c.Consequence, c.Avoid), "  !! ", "  !! ")
+		return wrapped(ln.Caution.Words(), "     "+panel(ln.Caution.Signal)+" ", margin)
 	case NoteLine:
 		return wrapped(ln.Text, margin, margin)
 	case TableLine:
 		return textTable(*ln.Table)
-	case FigureLine:
-		return nil
 	}
 	out := wrapped(ln.Spoken(), fmt.Sprintf("[ ] %2d  ", ln.Number), margin)
 	for _, u := range ln.under() {
 		if strings.HasPrefix(u, "Yes: ") {
-			u = strings.NewReplacer("Yes:", "[ ] Yes:", "No:", "[ ] No:").Replace(u)
+			u = strings.NewReplacer("Yes:", "( ) Yes:", "No:", "( ) No:").Replace(u)
 		}
 		out = append(out, wrapped(u, margin, margin)...)
 	}
 	return out
-}
-
-// exit is where a decision leads.
-func exit(step int) string {
-	switch step {
-	case 0:
-		return "to the last line"
-	case -1:
-		return "NOWHERE"
-	}
-	return fmt.Sprintf("step %d", step)
 }
 
 func lowerFirst(s string) string {

@@ -2,6 +2,7 @@ package playbook
 
 import (
 	"fmt"
+	"maps"
 	"slices"
 	"strings"
 
@@ -27,18 +28,23 @@ func (l *Library) verify(p *Playbook, root *yamlwalk.Node) {
 	}
 	slices.Sort(known)
 	p.each(func(it *Item) {
-		for _, to := range []string{it.Yes, it.No} {
-			if to != "" && to != "next" && to != "after" && !ids[to] {
-				it.node.Fault(fmt.Sprintf("%s leads to %s, which is not on this sheet", it.ID, yamlwalk.Quote(to)), "next, after, or the name of a step", near(to, known))
+		for _, to := range []string{it.Yes, it.No, it.Then} {
+			if to != "" && to != "next" && to != "after" && to != "done" && !ids[to] {
+				it.node.Fault(fmt.Sprintf("%s leads to %s, which is not on this card", it.ID, yamlwalk.Quote(to)), "next, after, done, or the name of a step", near(to, known))
 			}
 		}
-		for _, s := range []string{it.Do, it.Ask, it.Note, it.Wait, it.Meanwhile, it.Late} {
+		for _, s := range []string{it.Do, it.Lacking, it.Ask, it.Note, it.Wait, it.Meanwhile, it.Late, it.Until} {
 			verifyFields(it.node, s)
 		}
 	})
 	for key, s := range map[string]string{"title": p.Title, "use_when": p.UseWhen, "not_when": p.NotWhen, "goal": p.Goal} {
 		if n := root.Child(key); n != nil {
 			verifyFields(n, s)
+		}
+	}
+	for i, b := range p.Blocks {
+		if n := i; n > 0 && slices.Index(stages, b.Stage) < slices.Index(stages, p.Blocks[n-1].Stage) {
+			root.Child("blocks").Fault(fmt.Sprintf("the block %s (%s) stands after one of stage %s", b.ID, b.Stage, p.Blocks[n-1].Stage), "blocks in the order "+strings.Join(words(stages), ", "), "")
 		}
 	}
 	l.verifyCautions(p, root)
@@ -69,41 +75,63 @@ func (l *Library) verifyCautions(p *Playbook, root *yamlwalk.Node) {
 		if n == nil {
 			n = root
 		}
-		n.Fault(fmt.Sprintf("the caution %s is missing", c.ID), "a sheet with the hazard "+strings.Join(c.Hazards, " or ")+" carries it", "")
+		n.Fault(fmt.Sprintf("the caution %s is missing", c.ID), "a card with the hazard "+strings.Join(c.Hazards, " or ")+" carries it", "")
 	}
 	for _, it := range l.unguarded(p) {
 		it.node.Fault(fmt.Sprintf("%s has no caution before it in its block for: %s", it.ID, strings.Join(it.Hazards, ", ")), "the caution stands before the step it protects", "")
 	}
 }
 
-// missing lists the cautions that the sheet's hazards ask for and it lacks.
+// missing lists cautions for the hazards that the card has and warns of nowhere:
+// the first of the library for each.
 func (l *Library) missing(p *Playbook) []Caution {
 	hazards := map[string]bool{}
 	for _, h := range p.Hazards {
 		hazards[h] = true
 	}
-	has := map[string]bool{}
+	warned := map[string]bool{}
+	warn := func(id string) {
+		if c := l.caution(id); c != nil {
+			for _, h := range c.Hazards {
+				warned[h] = true
+			}
+		}
+	}
+	warn(p.Danger)
 	p.each(func(it *Item) {
-		has[it.Caution] = true
+		warn(it.Caution)
 		for _, h := range it.Hazards {
 			hazards[h] = true
 		}
 	})
 	var out []Caution
-	for _, c := range l.Cautions {
-		if !has[c.ID] && slices.ContainsFunc(c.Hazards, func(h string) bool { return hazards[h] }) {
-			out = append(out, c)
+	for _, h := range slices.Sorted(maps.Keys(hazards)) {
+		if warned[h] {
+			continue
+		}
+		i := slices.IndexFunc(l.Cautions, func(c Caution) bool { return slices.Contains(c.Hazards, h) })
+		if i >= 0 {
+			out = append(out, l.Cautions[i])
+			for _, other := range l.Cautions[i].Hazards {
+				warned[other] = true
+			}
 		}
 	}
 	return out
 }
 
 // unguarded lists the steps that expose people to a hazard with no caution for it
-// before them in the same block.
+// before them in the same block. The box has the card's line of danger before it;
+// the cautions for its other hazards stand in the blocks behind.
 func (l *Library) unguarded(p *Playbook) []Item {
 	var out []Item
 	group := func(items []Item) {
 		guarded := map[string]bool{}
+		if c := l.caution(p.Danger); c != nil {
+			for _, h := range c.Hazards {
+				guarded[h] = true
+			}
+		}
 		for _, it := range items {
 			if c := l.caution(it.Caution); c != nil {
 				for _, h := range c.Hazards {
@@ -122,7 +150,6 @@ func (l *Library) unguarded(p *Playbook) []Item {
 			}
 		}
 	}
-	group(p.Box)
 	for _, b := range p.Blocks {
 		group(b.Items)
 	}

@@ -1,0 +1,201 @@
+package playbook
+
+import (
+	"math"
+	"slices"
+
+	"tidehold/refs"
+	"tidehold/response/hazards"
+	"tidehold/salinity"
+	"tidehold/salinity/mixing"
+	"tidehold/volumes/site"
+)
+
+// bucketL is how far a bucket is filled: see the caution on lifting.
+const bucketL = 10
+
+func bucketTrips(l float64) int { return int(math.Ceil(l/bucketL - 1e-9)) }
+
+// inverter and idle are what stands between a battery and what it feeds, where the
+// site does not say: common figures, from memory, so that hours are rounded down.
+const (
+	inverter = 0.85
+	idleW    = 10.0
+)
+
+// battery is how long a battery runs what it feeds, after its inverter and its own
+// draw.
+func (g *gatherer) battery(b hazards.Battery) float64 {
+	for _, e := range g.sys.Equipment {
+		if e.ID == b.ID && b.PowerW > 0 {
+			return e.EnergyWh * e.Usable / (b.PowerW/inverter + idleW)
+		}
+	}
+	return *b.Hours
+}
+
+// small is the change that stays within one temperature step even when the new
+// water is as cold as the coldest room, and the time a vat heater takes for 1 °C.
+func (g *gatherer) small() {
+	v := float64(g.sys.NetVolume)
+	most := v * g.sys.Drawdown
+	apart := float64(g.sys.Water.Temperature - g.sys.Ambient.Coldest)
+	if apart > 0 {
+		most = math.Min(most, v*g.sys.Limits.TemperatureStep/apart)
+	}
+	g.facts.SmallChangeL = &most
+	for _, st := range g.site.Stores {
+		if st.Holds != site.Saltwater || st.HeaterW <= 0 || !st.Volume.IsPositive() || st.Water.Temperature >= g.sys.Water.Temperature {
+			continue
+		}
+		h := mixing.Heating{
+			Water: mixing.Water{Volume: st.Usable() + st.Heel, Salinity: st.Water.Salinity, Temperature: st.Water.Temperature},
+			To:    st.Water.Temperature + 1, Watts: st.HeaterW, Room: g.sys.Ambient.Usual,
+		}
+		if st.HeatLossWK != nil {
+			h.LossWK = *st.HeatLossWK
+		}
+		if w, err := mixing.Warm(h); err == nil && w.Hours != nil {
+			g.facts.VatWarmingH = w.Hours
+			return
+		}
+	}
+}
+
+// binAirH is how long the air of a bin must last the fish without a pump.
+const binAirH = 2.0
+
+// bin finds the smallest bin whose air lasts the fish binAirH, reckoned as in a
+// power cut: fish restless, the surface still, from 90 % of saturation to the
+// site's limit. The air of such a bin is proportional to its litres.
+func (g *gatherer) bin() {
+	bin := *g.sys
+	const probeL = 100.0
+	bin.NetVolume, bin.NetVolumeU = probeL, 0
+	bin.Livestock.ReefAreaM2 = 0
+	bin.SurfaceM2, bin.Equipment, bin.Parts, bin.DrainsBack = nil, nil, nil, nil
+	if bin.Livestock.FishMassKg <= 0 || bin.Livestock.FishSizeG <= 0 {
+		return
+	}
+	r, err := hazards.Judge(&site.Site{Name: g.site.Name, Systems: []site.System{bin}, TimeZone: g.site.TimeZone}, g.from, g.facts.Units)
+	if err != nil {
+		return
+	}
+	for _, h := range r.Hazards {
+		if h.Failure == hazards.Outage && h.Limit == "oxygen_low" && h.HoursLow != nil && *h.HoursLow > 0 {
+			l := probeL * binAirH / *h.HoursLow
+			g.facts.BinL = &l
+			return
+		}
+	}
+}
+
+// fusionKJ is the heat that melts 1 kg of ice, waterKJ what warms 1 kg of the melt
+// by 1 °C (textbook values, 333.6 kJ and 4.18 kJ).
+const (
+	fusionKJ = 333.6
+	waterKJ  = 4.18
+)
+
+// heat is the ice that takes 1 °C from the system, and the hours its good heaters
+// need to add 1 °C when nothing is lost.
+func (g *gatherer) heat() {
+	w := g.sys.Water
+	rho, err := salinity.Density(w.Salinity, w.Temperature)
+	if err != nil {
+		return
+	}
+	cp, err := salinity.HeatCapacity(w.Salinity, w.Temperature)
+	if err != nil {
+		return
+	}
+	kJ := float64(g.sys.NetVolume) / 1000 * float64(rho) * cp / 1000
+	ice := kJ / (fusionKJ + waterKJ*float64(w.Temperature))
+	g.facts.IceKg = &ice
+	worst := 0.0
+	for _, e := range g.sys.Equipment {
+		if e.Kind == site.Heater {
+			g.facts.HeaterW += e.PowerW
+			worst = math.Max(worst, e.PowerW)
+		}
+	}
+	// The largest heater may be the one that failed.
+	if g.facts.HeaterW > worst {
+		g.facts.HeaterW -= worst
+	}
+	if g.facts.HeaterW > 0 {
+		h := kJ * 1000 / g.facts.HeaterW / 3600
+		g.facts.HeatHours = &h
+	}
+}
+
+// dose is what 100 mL of the strongest dosing bottle does to the system, by the low
+// end of its volume.
+func (g *gatherer) dose() {
+	low := float64(g.sys.NetVolume - g.sys.NetVolumeU)
+	perMeq, ok := refs.RatioByID("dkh_per_meq")
+	if !(low > 0) || !ok {
+		return
+	}
+	i := slices.IndexFunc(g.sys.Equipment, func(e site.Equipment) bool { return e.Kind == site.Doser && e.Strength > 0 })
+	if i < 0 {
+		return
+	}
+	e := g.sys.Equipment[i]
+	d := Dose{Equipment: e.ID, What: e.Doses, Unit: "mg/L", Per100mL: 100 * e.Strength / low}
+	if e.Doses == "alkalinity" {
+		d.Unit, d.Per100mL = "dKH", d.Per100mL*perMeq.Value
+		safe := g.sys.Limits.AlkalinityPerDay / d.Per100mL * 100
+		d.SafeML = &safe
+	}
+	g.facts.Dose = &d
+}
+
+// mend is what brings 100 L of vat water by 1 of salinity down or up.
+func (g *gatherer) mend() {
+	s := float64(g.sys.Water.Salinity)
+	if s > 1 {
+		cut := 100 / (s + 1)
+		g.facts.CutL = &cut
+	}
+	if len(g.site.Salts) > 0 && s > 1 {
+		salt := g.site.Salts[0]
+		if salt.DoseGL > 0 && salt.DoseSalinity > 0 {
+			kg := salt.DoseGL * 100 / 1000 / float64(salt.DoseSalinity)
+			g.facts.LiftKg = &kg
+		}
+	}
+}
+
+// The saltwater criteria for un-ionised ammonia, mg NH3/L: chronic as a 4-day
+// average, acute as a 1-hour average.
+// Source: [epa1989].
+const (
+	chronicAmmoniaMgL = 0.035
+	acuteAmmoniaMgL   = 0.233
+)
+
+// chlorineSteps are the readings, mg/L, that common test kits show, and two that
+// bleach went in for.
+var chlorineSteps = []float64{0.1, 0.5, 1, 2, 4, 10, 20}
+
+// firstDoseMgL is what the first dose is for, before any test.
+const firstDoseMgL = 4.0
+
+// chemistry is the total ammonia that reaches the criteria in this system, and the
+// thiosulfate for each chlorine reading.
+func (g *gatherer) chemistry() {
+	w := g.sys.Water
+	asN, okN := refs.RatioByID("nh3_per_n")
+	if w.PH != nil && okN {
+		if frac, err := salinity.UnionisedFraction(salinity.EPA1989, *w.PH, w.Salinity, w.Temperature); err == nil {
+			chronic, acute := chronicAmmoniaMgL/frac/asN.Value, acuteAmmoniaMgL/frac/asN.Value
+			g.facts.AmmoniaChronicMgL, g.facts.AmmoniaAcuteMgL = &chronic, &acute
+		}
+	}
+	if ratio, ok := refs.RatioByID("thio5_per_cl2_tetrathionate"); ok {
+		for _, mgL := range chlorineSteps {
+			g.facts.Dechlorinator = append(g.facts.Dechlorinator, ChlorineDose{MgL: mgL, G: mgL * float64(g.sys.NetVolume) * ratio.Value / 1000})
+		}
+	}
+}

@@ -1,0 +1,88 @@
+package playbook
+
+import (
+	"slices"
+
+	"tidehold/volumes/site"
+)
+
+// uses lists the things of the kit a card asks for at a site, each once: those it
+// names itself and the needs of its steps.
+func (p *Playbook) uses(at Profile) []string {
+	out := slices.Clone(p.Kit)
+	p.each(func(it *Item) {
+		if !at.shows(it) {
+			return
+		}
+		for _, n := range it.Needs {
+			if item, ok := kitNeed(n); ok && !slices.Contains(out, item) {
+				out = append(out, item)
+			}
+		}
+	})
+	return out
+}
+
+// kitMissing lists what of it the site's kit is known to lack.
+func (f *Facts) kitMissing(kit []string) []string {
+	if !f.Profile.Known {
+		return nil
+	}
+	return slices.DeleteFunc(slices.Clone(kit), func(k string) bool { return f.Profile.Has["kit: "+k] })
+}
+
+// Kit is what the cards ask for at a site, for one of its systems or all, in the
+// order of the cards, and which cards do.
+type Kit struct {
+	Item  string   `json:"item"`
+	Cards []string `json:"cards"`
+	// OK says that a line of the site's kit names it, with at least one at hand.
+	OK bool `json:"ok"`
+}
+
+// KitOf compares what the cards of these names, and those they send people to, use
+// with the kit of a site. Names that are no card are passed over.
+func (l *Library) KitOf(s *site.Site, names ...string) []Kit {
+	out := []Kit{}
+	at := map[string]int{}
+	for i := range s.Systems {
+		profile := ProfileOf(s, &s.Systems[i])
+		for _, name := range append(slices.Clone(names), l.Sent(names...)...) {
+			p := l.Find(name)
+			if p == nil {
+				continue
+			}
+			for _, item := range p.uses(profile) {
+				k, ok := at[item]
+				if !ok {
+					k = len(out)
+					at[item] = k
+					out = append(out, Kit{Item: item, OK: profile.Has["kit: "+item]})
+				}
+				if !slices.Contains(out[k].Cards, p.Name) {
+					out[k].Cards = append(out[k].Cards, p.Name)
+				}
+			}
+		}
+	}
+	return out
+}
+
+// BlankPhones lists the roles on the fronts of these cards whose number the site
+// has not got, the emergency number first.
+func (l *Library) BlankPhones(s *site.Site, names ...string) []string {
+	f := &Facts{Contacts: s.Contacts}
+	var out []string
+	for _, name := range names {
+		p := l.Find(name)
+		if p == nil {
+			continue
+		}
+		for _, role := range p.Phones {
+			if ph := f.phone(role); ph.Number == "" && !slices.Contains(out, ph.Role) {
+				out = append(out, ph.Role)
+			}
+		}
+	}
+	return out
+}

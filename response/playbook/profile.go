@@ -1,0 +1,133 @@
+package playbook
+
+import (
+	"slices"
+	"strings"
+
+	"tidehold/volumes/site"
+)
+
+// Profile is what a site has, as far as a card's steps need it.
+type Profile struct {
+	// Known is false for a card without a site: then it prints both ways.
+	Known bool
+	// Has are words of siteNeeds, and "kit: ITEM" for things of the kit.
+	Has map[string]bool
+}
+
+// has says whether the site has a thing; known is false where nobody has said.
+func (p Profile) has(need string) (has, known bool) {
+	if !p.Known {
+		return false, false
+	}
+	if need == "mains" || need == "salt" && p.Has[need] {
+		return true, true
+	}
+	return p.Has[need], true
+}
+
+// lacks says that the site is known to lack one of these.
+func (p Profile) lacks(needs []string) bool {
+	return slices.ContainsFunc(needs, func(n string) bool {
+		has, known := p.has(n)
+		return known && !has
+	})
+}
+
+// shows says whether a line is printed at the site.
+func (p Profile) shows(it *Item) bool {
+	if p.lacks(it.Only) {
+		return false
+	}
+	return !slices.ContainsFunc(it.Unless, func(n string) bool {
+		has, known := p.has(n)
+		return known && has
+	})
+}
+
+// at is the line as the site follows it: its own words and effects, or those for
+// what it lacks.
+func (it *Item) at(p Profile) (text string, effects []Effect, needs []string) {
+	if it.Lacking != "" && p.lacks(it.Needs) {
+		return it.Lacking, it.LackingEffects, nil
+	}
+	return it.Do, it.Effects, it.Needs
+}
+
+// ProfileOf is what a site has for one of its systems.
+func ProfileOf(s *site.Site, sys *site.System) Profile {
+	has := map[string]bool{}
+	for _, e := range sys.Equipment {
+		switch e.Kind {
+		case site.Heater:
+			if has["heater"] {
+				has["good heater"] = true
+			}
+			has["heater"] = true
+		case site.Chiller, site.Doser, site.TopOff, site.Skimmer, site.Return, site.Generator:
+			has[string(e.Kind)] = true
+		case site.Battery:
+			has["battery"] = true
+		}
+	}
+	for _, other := range s.Systems {
+		for _, e := range other.Equipment {
+			if (e.Kind == site.Battery || e.Kind == site.Generator) && slices.ContainsFunc(e.Feeds, func(f string) bool { return strings.HasPrefix(f, sys.ID+"/") }) {
+				has[string(e.Kind)] = true
+			}
+		}
+	}
+	has["sump"] = len(sys.Parts) > 1 || has["return"]
+	for _, st := range s.Stores {
+		if st.Holds == site.Saltwater {
+			has["vat"] = true
+			has["vat heater"] = has["vat heater"] || st.HeaterW > 0
+		}
+		has["transfer pump"] = has["transfer pump"] || st.TransferLH != nil
+	}
+	has["purifier"] = s.Purifier != nil
+	has["salt"] = len(s.Salts) > 0
+	for _, c := range s.Contacts {
+		role := strings.ToLower(c.Role)
+		if strings.Contains(role, "second") && c.Phone != "" {
+			has["second person"] = true
+		}
+		if strings.Contains(role, "below") {
+			has["people below"] = true
+		}
+	}
+	for _, k := range s.Kit {
+		if k.Have < 1 {
+			continue
+		}
+		for _, need := range kitWords {
+			if matchesKit(k.Item, need) {
+				has["kit: "+need] = true
+			}
+		}
+	}
+	has["spare heater"] = has["kit: spare heater"]
+	has["backup"] = has["battery"] || has["generator"]
+	return Profile{Known: true, Has: has}
+}
+
+// kitWords are the things cards ask for by name.
+var kitWords = []string{
+	"torch", "battery air pump", "spare heater", "bin", "dechlorinator", "total-chlorine test", "ammonia test", "salinity meter", "thermometer",
+	"goggles", "gloves", "sample bottles", "carbon", "spill kit", "transfer pump", "hose", "carbon monoxide alarm", "alkalinity test",
+	"pH test", "oxygen meter", "tongs", "metal resin",
+}
+
+// matchesKit says that a kit line names the thing: every word of it stands in the line.
+func matchesKit(item, need string) bool {
+	have := keywords(strings.ToLower(strings.ReplaceAll(item, "-", " ")))
+	if strings.Contains(strings.ToLower(item), "thiosulf") && need == "dechlorinator" {
+		return true
+	}
+	for _, w := range keywords(strings.ReplaceAll(need, "-", " ")) {
+		if !slices.Contains(have, w) {
+			return false
+		}
+	}
+	return true
+}

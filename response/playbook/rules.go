@@ -1,0 +1,252 @@
+package playbook
+
+import (
+	"regexp"
+	"slices"
+	"strings"
+)
+
+// isolated says that every supply this site has was switched off.
+func (w *walker) isolated(s *night) bool {
+	mains := s.mainsCut
+	for _, supply := range []string{"battery", "generator"} {
+		if has, known := w.at.has(supply); (has || !known) && !s.batteriesCut {
+			return false
+		}
+	}
+	return mains
+}
+
+// nearVerbs bring somebody to the tank.
+var nearVerbs = map[string]bool{"cut": true, "prove off": true, "reach in": true, "energise": true, "sample": true, "drain": true, "fill": true,
+	"pour": true, "move animals": true}
+
+// judge holds one step to the rules and takes in what it does.
+func (w *walker) judge(n *node, s *night) {
+	w.needs(n, s)
+	w.stopped(n, s)
+	w.unwell(n, s)
+	for _, a := range n.acts {
+		if !s.people && nearVerbs[a.verb] {
+			w.broken(10, n, "somebody is sent near before the others were moved away")
+			s.people = true // said once
+		}
+		switch a.verb {
+		case "move people":
+			s.people = true
+		case "leave":
+			s.out = true
+		case "call":
+			s.call(a.object)
+		case "cut":
+			s.cut(a.object, w.event.Failed)
+		case "energise":
+			w.energise(n, s, a.object)
+		case "reach in", "move animals":
+			if !s.proved {
+				w.broken(1, n, "somebody reaches into the water with a supply not proved off")
+			}
+		case "prove off":
+			if n.item.Ask == "" {
+				s.proved = w.isolated(s)
+			}
+		default:
+			w.water(n, s, a)
+		}
+	}
+}
+
+// stopped is rule 3: who was sent out does nothing but phone, wait and keep others out.
+func (w *walker) stopped(n *node, s *night) {
+	if !s.out {
+		return
+	}
+	allowed := n.item.Ask == "" && len(n.acts) > 0
+	for _, a := range n.acts {
+		allowed = allowed && (a.verb == "call" || a.verb == "leave" || a.verb == "move people" || a.verb == "stop until")
+	}
+	if !allowed {
+		w.broken(3, n, "the way runs on from a stop")
+		s.out = false // said once
+	}
+}
+
+// unwell is rule 9.
+func (w *walker) unwell(n *node, s *night) {
+	if n.calls("emergency") || n.calls("poison control") {
+		s.emergency = true
+	}
+	if s.personIll && !s.emergency {
+		for _, a := range n.acts {
+			if !helps[a] && !helps[act{verb: a.verb}] {
+				w.broken(9, n, "a person is ill and this comes before the emergency number")
+				s.emergency = true // said once
+				break
+			}
+		}
+	}
+	if n.person && n.calls("veterinarian") && !n.calls("emergency") {
+		w.broken(9, n, "a person who is ill is sent to the veterinarian")
+	}
+	if n.animal && n.calls("emergency") && !n.person {
+		w.broken(9, n, "an animal is sent to the emergency number")
+	}
+}
+
+// helps are what may come before the emergency number is phoned.
+var helps = map[act]bool{{verb: "leave"}: true, {verb: "move people"}: true, {verb: "stop until"}: true, {verb: "open"}: true,
+	{"open", "window"}: true, {"cut", "mains"}: true, {"cut", "gas"}: true, {"cut", "batteries"}: true}
+
+var (
+	personWords = regexp.MustCompile(`(?i)\b(anyone|a person|somebody|you) .*(ill|hurt|dizzy|unwell|faint)|\bheadache\b`)
+	animalWords = regexp.MustCompile(`(?i)\b(animal|animals|fish|coral)\b.*\b(gasp|side|die|ill)`)
+)
+
+// call takes in who was phoned.
+func (s *night) call(who string) {
+	switch who {
+	case "emergency", "poison control":
+		s.emergency = true
+	case "veterinarian":
+		s.vet = true
+	}
+	if slices.Contains(professionals, who) {
+		s.professional = true
+	}
+}
+
+// cut takes in what was switched off.
+func (s *night) cut(what, failed string) {
+	switch what {
+	case "mains":
+		s.mainsCut = true
+	case "batteries", "generator":
+		s.batteriesCut = true
+	case "devices":
+		s.devicesOff = true
+	}
+	if what == "failed" || failed != "" && what == failed {
+		s.failedOut = true
+	}
+}
+
+// energise is rule 2, and ends what was proved.
+func (w *walker) energise(n *node, s *night, what string) {
+	failed := w.event.Failed
+	switch {
+	case what == "failed" || failed != "" && what == failed:
+		w.broken(2, n, "the device that failed is switched on")
+	case what == "devices":
+		w.broken(2, n, "everything is switched on, whatever failed among it")
+	case failed != "" && !s.failedOut && (what == "mains" || what == "good"):
+		w.broken(2, n, "power comes back while the device that failed is still plugged in")
+	}
+	outside := what == "air" || what == "purifier" || what == "vat heater"
+	if s.low && !outside && what != "mains" {
+		w.broken(2, n, "switched on while it may be dry")
+	}
+	switch what {
+	case "mains":
+		s.mainsCut, s.proved = false, false
+	case "batteries", "generator":
+		s.batteriesCut, s.proved = false, false
+	case "good", "pumps", "devices":
+		s.devicesOff, s.proved = false, false
+	default:
+		if !outside {
+			s.proved = false
+		}
+	}
+}
+
+// water holds what is drained, filled, read and sampled to rules 2, 4, 5 and 6.
+func (w *walker) water(n *node, s *night, a act) {
+	switch a.verb + " " + a.object {
+	case "read salinity vat":
+		s.readSalt = true
+	case "read temperature vat":
+		s.readWarm = strings.Contains(n.text, "row") || !w.event.Contaminant && !w.event.Shared && n.card == w.event
+		if !s.readWarm {
+			w.broken(6, n, "the band printed is not that of the row")
+			s.readWarm = true
+		}
+	case "sample A":
+		s.sampleA = true
+	case "sample B":
+		s.after = max(s.after, 1)
+	case "sample C":
+		if s.after >= 1 {
+			s.after = 2
+		}
+	case "drain tank":
+		if !s.devicesOff && !s.mainsCut {
+			w.broken(2, n, "water leaves while heaters and pumps are on")
+		}
+		if w.event.Contaminant && !s.sampleA {
+			w.broken(5, n, "water is changed before the sample was taken")
+			s.sampleA = true
+		}
+		s.low = true
+	case "fill tank":
+		w.fill(n, s)
+		if s.leaks {
+			w.broken(4, n, "a tank that leaks by itself is refilled")
+		}
+		if w.event.Contaminant && !s.sampleA {
+			w.broken(5, n, "water is changed before the sample was taken")
+			s.sampleA = true
+		}
+		s.low, s.changed, s.after = false, true, 0
+	case "fill bin":
+		w.fill(n, s)
+	case "pour salt", "pour purified":
+		s.readSalt, s.readWarm = false, false
+	}
+}
+
+// fill is rule 6, and asks for new readings before the next time.
+func (w *walker) fill(n *node, s *night) {
+	if !s.readSalt || !s.readWarm {
+		w.broken(6, n, "water is poured whose salinity and temperature were not read")
+	}
+	s.readSalt, s.readWarm = false, false
+}
+
+// electric are needs that hang on the mains.
+var electric = set("mains purifier chiller")
+
+// needs is rule 8.
+func (w *walker) needs(n *node, s *night) {
+	off := s.mainsCut
+	for _, a := range n.acts {
+		if a == (act{"energise", "mains"}) {
+			off = false
+		}
+	}
+	for _, need := range n.needs {
+		if has, known := w.at.has(need); known && !has {
+			w.broken(8, n, "it needs what this site lacks: "+need)
+		}
+		if electric[need] && off {
+			w.broken(8, n, "it needs the mains, which are off")
+		}
+	}
+	if !off || s.onGenerator(w) {
+		return
+	}
+	for _, a := range n.acts {
+		if a.verb == "energise" && onMains[a.object] {
+			w.broken(8, n, "it is switched on while the mains are off")
+		}
+	}
+}
+
+// onMains are what the mains alone carry.
+var onMains = map[string]bool{"chiller": true, "good": true, "pumps": true, "spare heater": true, "heater": true, "vat heater": true, "purifier": true}
+
+// onGenerator says that a generator may carry it: one that this site has and that
+// no step has switched off.
+func (s *night) onGenerator(w *walker) bool {
+	has, known := w.at.has("generator")
+	return (has || !known) && !s.batteriesCut && w.event.PowerOut
+}

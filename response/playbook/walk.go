@@ -1,0 +1,508 @@
+package playbook
+
+import (
+	"fmt"
+	"slices"
+	"strconv"
+	"strings"
+)
+
+// Walk is every way through a card on one or more sites, held to the rules of
+// safety.
+type Walk struct {
+	// Paths is how many ways there are, added over the sites; it stops counting at
+	// manyPaths. States is how many different situations were met.
+	Paths, States int
+	// Violations are listed once for each rule and step, with the first path found.
+	Violations []Violation
+	// Ends counts the situations at which ways end: in the last line, or waiting for
+	// a professional who was phoned.
+	Done, Waiting int
+}
+
+// Violation is a rule broken on a way through a card.
+type Violation struct {
+	Rule int    `json:"rule"`
+	Text string `json:"text"`
+	Card string `json:"card"`
+	Step string `json:"step"`
+	// Path is the way to it in words: each step, with the answer to each question.
+	Path []string `json:"path"`
+}
+
+// manyPaths is where the count of ways stops.
+const manyPaths = 1_000_000_000_000_000
+
+// Rules are the ten rules of safety, from 1.
+var Rules = []string{
+	"nobody reaches into water while a supply of a device in it is not proved off",
+	"the device that failed is never switched on again, and none that may be dry",
+	"a stop stops: the way on is its own condition only",
+	"a vessel that leaks by itself is never refilled",
+	"where something is to be diluted: a sample before the first change, the goal's samples after the last",
+	"no water is poured whose salinity and temperature were not read against the row",
+	"every loop ends, in the last line or in a professional's number, and every step is reached",
+	"no step asks for what the site lacks or what the path has switched off",
+	"a person unwell leads to the emergency number, an animal to the veterinarian",
+	"people are moved away from a danger before anyone is sent near it",
+}
+
+// node is a step of the card, with the shared cards it sends people to put in
+// place.
+type node struct {
+	card *Playbook
+	item *Item
+	text string
+	// effects and needs as this site follows it.
+	effects []Effect
+	needs   []string
+	// acts are the effects taken apart, stops says that the step waits, person and
+	// animal that its words name one who is ill.
+	acts                  []act
+	stops, person, animal bool
+	// next, yes, no and then are nodes; end is the last line, nowhere no step.
+	next, yes, no, then int
+	// loop numbers the questions that lead back, from 0; -1: none.
+	loop, most int
+}
+
+// act is an effect taken apart.
+type act struct{ verb, object string }
+
+// prepare takes the effects of a node apart, once.
+func (n *node) prepare() {
+	for _, e := range n.effects {
+		n.acts = append(n.acts, act{e.verb(), e.object()})
+	}
+	n.stops = n.does("stop until") && n.item.Until != ""
+	n.person, n.animal = personWords.MatchString(n.text), animalWords.MatchString(n.text)
+}
+
+// does says that the step has an effect of this verb.
+func (n *node) does(verb string) bool {
+	for _, a := range n.acts {
+		if a.verb == verb {
+			return true
+		}
+	}
+	return false
+}
+
+// calls says that the step phones somebody.
+func (n *node) calls(who string) bool {
+	for _, a := range n.acts {
+		if a.verb == "call" && a.object == who {
+			return true
+		}
+	}
+	return false
+}
+
+const (
+	end     = -1
+	nowhere = -2
+)
+
+// program is a card laid out for one site.
+type program struct {
+	lib   *Library
+	at    Profile
+	event *Playbook
+	nodes []node
+	// loops are the nodes of the card, and of those it sends people to, that hold
+	// each loop: outside them its count starts again.
+	loops []span
+}
+
+// span is a range of nodes.
+type span struct{ first, last int }
+
+// maxLoops is how many loops a card with all it sends people to may have.
+const maxLoops = 64
+
+// maxDepth is how deep cards may send people to other cards.
+const maxDepth = 4
+
+// compile lays out a card for a site.
+func (l *Library) compile(p *Playbook, at Profile) *program {
+	pr := &program{lib: l, at: at, event: p}
+	pr.add(p, 0, end)
+	return pr
+}
+
+// add lays out one card from the current end of the program; its ways out lead to
+// after. It returns the first node, or after where the card has no step.
+func (pr *program) add(p *Playbook, depth, after int) int {
+	type place struct{ item, block, node int }
+	var items []*Item
+	var blocks []int
+	block := 0
+	take := func(list []Item) {
+		for i := range list {
+			if (list[i].Do != "" || list[i].Ask != "") && pr.at.shows(&list[i]) {
+				items, blocks = append(items, &list[i]), append(blocks, block)
+			}
+		}
+		block++
+	}
+	take(p.Box)
+	for b := range p.Blocks {
+		take(p.Blocks[b].Items)
+	}
+	first := len(pr.nodes)
+	for range items {
+		pr.nodes = append(pr.nodes, node{loop: -1})
+	}
+	at := map[string]int{}
+	for i, it := range items {
+		if it.ID != "" {
+			at[it.ID] = first + i
+		}
+	}
+	follow := func(i int) int {
+		if i+1 < len(items) {
+			return first + i + 1
+		}
+		return after
+	}
+	target := func(i int, to string) int {
+		switch to {
+		case "":
+			return nowhere
+		case "next":
+			return follow(i)
+		case "done":
+			return after
+		case "after":
+			for k := i + 1; k < len(items); k++ {
+				if blocks[k] != blocks[i] {
+					return first + k
+				}
+			}
+			return after
+		}
+		if n, ok := at[to]; ok {
+			return n
+		}
+		// The target is not printed at this site: its follower stands in for it.
+		return pr.standIn(p, to, at, after)
+	}
+	for i, it := range items {
+		n := node{card: p, item: it, loop: -1, next: follow(i), yes: nowhere, no: nowhere, then: target(i, it.Then)}
+		n.text, n.effects, n.needs = it.at(pr.at)
+		if it.Ask != "" {
+			n.text, n.effects, n.needs = it.Ask, it.Effects, nil
+			n.yes, n.no = target(i, it.Yes), target(i, it.No)
+			back := n.yes >= first && n.yes <= first+i || n.no >= first && n.no <= first+i
+			if back {
+				n.loop, n.most = len(pr.loops), 0
+				if n.loop >= maxLoops {
+					n.loop = -1 // round finds it
+				} else {
+					pr.loops = append(pr.loops, span{first: first})
+				}
+				// Twice round shows all that thirty times would.
+				if k, err := strconv.Atoi(it.Most); it.Most == everyRow || err == nil && k > 1 {
+					n.most = 2
+				} else if err == nil {
+					n.most = k
+				}
+			}
+		}
+		n.prepare()
+		pr.nodes[first+i] = n
+	}
+	for i, it := range items {
+		if it.Card != "" && depth < maxDepth && !(it.Lacking != "" && pr.at.lacks(it.Needs)) {
+			if sub := pr.lib.Find(it.Card); sub != nil {
+				back := pr.nodes[first+i].next
+				if it.Then != "" {
+					back = pr.nodes[first+i].then
+				}
+				pr.nodes[first+i].next = pr.add(sub, depth+1, back)
+			}
+		}
+	}
+	for i := range pr.loops {
+		if pr.loops[i].first == first {
+			pr.loops[i].last = len(pr.nodes) - 1
+		}
+	}
+	if len(items) == 0 {
+		return after
+	}
+	return first
+}
+
+// standIn is the first step printed at or behind one that is not.
+func (pr *program) standIn(p *Playbook, id string, at map[string]int, after int) int {
+	found, node := false, nowhere
+	p.each(func(it *Item) {
+		if it.ID == id {
+			found = true
+		}
+		if n, ok := at[it.ID]; found && ok && node == nowhere {
+			node = n
+		}
+	})
+	if found && node == nowhere {
+		return after
+	}
+	return node
+}
+
+// night is what a way has done so far. It is a key of maps.
+type night struct {
+	mainsCut, batteriesCut, proved, devicesOff bool
+	failedOut                                  bool
+	people, out                                bool
+	low, leaks                                 bool
+	sampleA, changed                           bool
+	after                                      uint8
+	readSalt, readWarm                         bool
+	personIll, animalsIll                      bool
+	emergency, vet, professional               bool
+	loops                                      [maxLoops]uint8
+}
+
+// walker goes every way.
+type walker struct {
+	*program
+	result  Walk
+	seen    map[string]bool
+	known   map[visit]int
+	reached map[*Item]bool
+	path    []string
+	// stack are the nodes of the way under way.
+	stack []int
+}
+
+// underWay marks a situation that the way under way has been in.
+const underWay = -1
+
+// round is a way that has come back to where it was: a loop without an end, unless
+// it waits for a professional each time.
+func (w *walker) round(at int) {
+	for i := len(w.stack) - 1; i >= 0; i-- {
+		if w.nodes[w.stack[i]].stops {
+			return
+		}
+		if w.stack[i] == at {
+			break
+		}
+	}
+	w.broken(7, &w.nodes[at], "a loop without an end")
+}
+
+type visit struct {
+	at int
+	night
+}
+
+// Walk goes every way through a card at each of the sites.
+func (l *Library) Walk(p *Playbook, sites ...Profile) Walk {
+	w := &walker{seen: map[string]bool{}, reached: map[*Item]bool{}}
+	walked := map[string]bool{}
+	for _, at := range sites {
+		// Two sites that have the same of what the card asks for are one.
+		key := l.asks(p, at)
+		if walked[key] {
+			continue
+		}
+		walked[key] = true
+		w.program, w.known, w.path = l.compile(p, at), map[visit]int{}, nil
+		start := night{mainsCut: p.PowerOut, people: p.Shared, proved: p.Shared && p.Name != "power-off", devicesOff: p.Shared, readSalt: p.Shared, readWarm: p.Shared, sampleA: p.Shared}
+		if p.Name == "change-water" {
+			start.readSalt, start.readWarm, start.devicesOff, start.sampleA = false, false, false, true
+		}
+		first := end
+		if len(w.nodes) > 0 {
+			first = 0
+		}
+		w.result.Paths = min(manyPaths, w.result.Paths+w.follow(first, start))
+		w.result.States += len(w.known)
+	}
+	w.front(p)
+	w.unreached(p, sites)
+	slices.SortStableFunc(w.result.Violations, func(a, b Violation) int { return a.Rule - b.Rule })
+	return w.result
+}
+
+// asks tells sites apart by what a card, with those it sends people to, asks for.
+func (l *Library) asks(p *Playbook, at Profile) string {
+	var b strings.Builder
+	for _, name := range append([]string{""}, l.Sent(p.Name)...) {
+		q := p
+		if name != "" {
+			q = l.Find(name)
+		}
+		q.each(func(it *Item) {
+			for _, list := range [][]string{it.Needs, it.Only, it.Unless} {
+				for _, need := range list {
+					has, known := at.has(need)
+					fmt.Fprint(&b, has, known)
+				}
+			}
+		})
+	}
+	for _, supply := range []string{"battery", "generator"} {
+		has, known := at.has(supply)
+		fmt.Fprint(&b, has, known)
+	}
+	return b.String()
+}
+
+// front is what the first block must say, whatever the way.
+func (w *walker) front(p *Playbook) {
+	if p.Shared {
+		return
+	}
+	for i := range p.Box {
+		if hasEffect(p.Box[i].Effects, "call emergency") {
+			return
+		}
+	}
+	w.path = nil
+	w.broken(9, nil, "the box sends nobody to the emergency number")
+}
+
+// unreached lists the steps that no site reaches.
+func (w *walker) unreached(p *Playbook, sites []Profile) {
+	p.each(func(it *Item) {
+		printed := slices.ContainsFunc(sites, func(at Profile) bool { return at.shows(it) })
+		if (it.Do != "" || it.Ask != "") && printed && !w.reached[it] {
+			w.path = nil
+			w.broken(7, &node{card: p, item: it, text: it.Do + it.Ask}, "no way leads to this step")
+		}
+	})
+}
+
+// broken keeps the first way that breaks a rule at a step.
+func (w *walker) broken(rule int, n *node, text string) {
+	v := Violation{Rule: rule, Text: text, Card: w.event.Name, Path: slices.Clone(w.path)}
+	if n != nil {
+		v.Card, v.Step = n.card.Name, n.item.ID
+		v.Path = append(v.Path, n.text)
+	}
+	if key := fmt.Sprint(rule, v.Card, v.Step, text); !w.seen[key] {
+		w.seen[key] = true
+		w.result.Violations = append(w.result.Violations, v)
+	}
+}
+
+// follow follows all ways from a node and counts them.
+func (w *walker) follow(at int, s night) int {
+	switch at {
+	case end:
+		return w.finish(s)
+	case nowhere:
+		w.path = append(w.path, "…")
+		w.broken(7, nil, "a way that leads nowhere")
+		w.path = w.path[:len(w.path)-1]
+		return 1
+	}
+	for i := range w.loops {
+		if at < w.loops[i].first || at > w.loops[i].last {
+			s.loops[i] = 0
+		}
+	}
+	key := visit{at, s}
+	if n, ok := w.known[key]; ok {
+		if n == underWay {
+			w.round(at)
+			return 0
+		}
+		return n
+	}
+	n := &w.nodes[at]
+	w.known[key] = underWay
+	w.stack = append(w.stack, at)
+	defer func() { w.stack = w.stack[:len(w.stack)-1] }()
+	w.reached[n.item] = true
+	w.judge(n, &s)
+	total := 0
+	branch := func(to int, s night, word string) {
+		w.path = append(w.path, n.text+word)
+		total = min(manyPaths, total+w.follow(to, s))
+		w.path = w.path[:len(w.path)-1]
+	}
+	switch {
+	case n.item.Ask != "":
+		w.answers(n, s, at, branch)
+	case n.stops:
+		if !s.professional {
+			w.broken(7, n, "it waits, and nobody was phoned who could end the wait")
+		}
+		w.result.Waiting++
+		total++
+		s.out = false
+		branch(n.then, s, " → "+n.item.Until)
+	default:
+		branch(n.next, s, "")
+	}
+	w.known[key] = total
+	return total
+}
+
+// answers follows yes and no; the answer that leads back is taken as often as the
+// card allows.
+func (w *walker) answers(n *node, s night, at int, branch func(int, night, string)) {
+	for _, a := range []struct {
+		word  string
+		to    int
+		means []string
+		yes   bool
+	}{{" Yes.", n.yes, n.item.YesMeans, true}, {" No.", n.no, n.item.NoMeans, false}} {
+		t := s
+		for _, m := range a.means {
+			t.learn(m)
+		}
+		if n.does("prove off") {
+			t.proved = a.yes && w.isolated(&t)
+			if a.yes && !t.proved {
+				w.broken(1, n, "called proved while a supply was never switched off")
+			}
+		}
+		to := a.to
+		if n.loop >= 0 && to >= 0 && to <= at && w.nodes[to].card == n.card {
+			switch {
+			case n.most == 0: // round finds it
+			case int(t.loops[n.loop]) < n.most:
+				t.loops[n.loop]++
+			case n.item.Most == everyRow:
+				continue
+			default:
+				to = n.then
+			}
+		}
+		branch(to, t, a.word)
+	}
+}
+
+// learn takes in what an answer tells.
+func (s *night) learn(finding string) {
+	switch finding {
+	case "person ill":
+		s.personIll = true
+	case "animals ill":
+		s.animalsIll = true
+	case "leak tank":
+		s.leaks = true
+	}
+}
+
+// finish is the last line of the card.
+func (w *walker) finish(s night) int {
+	w.result.Done++
+	switch {
+	case s.out:
+		w.broken(3, nil, "the card ends while people are to stay out")
+	case s.personIll && !s.emergency:
+		w.broken(9, nil, "a person is ill and the emergency number was never phoned")
+	case s.animalsIll && !s.vet:
+		w.broken(9, nil, "animals are ill and the veterinarian was never phoned")
+	case w.event.Contaminant && s.changed && s.after < 2:
+		w.broken(5, nil, "the card ends without the goal's two samples after the last change")
+	}
+	return 1
+}
