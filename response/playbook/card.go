@@ -135,10 +135,14 @@ type Table struct {
 
 // Spoken is the text as it is read aloud: a decision says first how it is settled.
 func (l Line) Spoken() string {
-	if l.Kind != DecisionLine {
-		return l.Text
+	text := l.Text
+	if l.Kind == DecisionLine {
+		text = upperFirst(l.By) + ": " + lowerFirst(l.Text)
 	}
-	return upperFirst(l.By) + ": " + lowerFirst(l.Text)
+	if l.Twice {
+		text += initials
+	}
+	return text
 }
 
 // exits are the ways on from a decision, "" for another line.
@@ -164,7 +168,7 @@ func (l Line) exits() (yes, no string) {
 // everyRow marks a loop that a table's rows bound.
 const everyRow = "rows"
 
-// under are the small lines below a step: exits, waiting, initials.
+// under are the small lines below a step: exits, waiting.
 func (l Line) under() []string {
 	var out []string
 	if yes, no := l.exits(); yes != "" {
@@ -185,14 +189,11 @@ func (l Line) small() []string {
 	if l.Wait != "" {
 		out = append(out, "Wait: "+l.Wait+" Meanwhile: "+l.Meanwhile+" Too late? "+l.Late)
 	}
-	if l.Twice {
-		out = append(out, initials)
-	}
 	return out
 }
 
-// initials is the line of an independent verification.
-const initials = "Second reading or second person. Initials: ____ ____"
+// initials are the two blanks of an independent verification; the footer says whose.
+const initials = " (____ ____)"
 
 // exit is where a decision leads.
 func exit(step int) string {

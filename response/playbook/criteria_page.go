@@ -17,6 +17,9 @@ var endCriteria = []criterion{
 		return otherwise(strings.HasPrefix(last, "[ ] ") && strings.HasSuffix(last, "complete"), "the last line is %q", last)
 	}},
 	{"F2", 3, "says when to stop: target, number of tests, hours between", func(s *subject) string {
+		if s.card.Water == nil {
+			return skip + "the event asks for no water"
+		}
 		ok := s.any(func(ln *Line) bool {
 			return ln.Kind == StepLine && strings.HasPrefix(ln.Text, "Stop ") && strings.Contains(ln.Text, " when ") && counted.MatchString(ln.Text) && apart.MatchString(ln.Text)
 		})
@@ -24,11 +27,14 @@ var endCriteria = []criterion{
 	}},
 	{"F3", 3, "says when to abort and call for help", func(s *subject) string {
 		ok := s.any(func(ln *Line) bool {
-			return strings.HasPrefix(ln.Text, "If ") && strings.Contains(ln.Text, "phone the veterinarian")
+			return (strings.HasPrefix(ln.Text, "If ") || s.card.Sitter) && strings.Contains(ln.Text, "phone the veterinarian")
 		})
 		return otherwise(ok, "no such step")
 	}},
 	{"F4", 2, "re-test times are printed as blanks: 1 h, 4 h, 12 h, 24 h", func(s *subject) string {
+		if s.card.Sitter {
+			return skip + handedOver
+		}
 		for _, want := range retestTimes {
 			ok := s.any(func(ln *Line) bool {
 				return ln.Table != nil && ln.Table.Name == "retests" && strings.Contains("|"+strings.Join(ln.Table.Header, "|")+"|", "|"+want+"|")
@@ -40,6 +46,9 @@ var endCriteria = []criterion{
 		return ""
 	}},
 	{"F5", 3, "power, dose and salinity are verified by a second reading or person", func(s *subject) string {
+		if s.card.Sitter {
+			return skip + handedOver
+		}
 		if !s.any(func(ln *Line) bool { return ln.Twice }) {
 			return "no step has two initials"
 		}
@@ -72,9 +81,15 @@ var (
 	waitsFor = regexp.MustCompile(`^(Wait|Mix |Switch on the vat heater)|\buntil (the|two)\b`)
 )
 
+// handedOver is why the sitter's card has no end of its own.
+const handedOver = "the sitter hands over to the keeper"
+
 // tableNamed wants a table with these headings.
 func tableNamed(name string, headings ...string) func(*subject) string {
 	return func(s *subject) string {
+		if s.card.Sitter {
+			return skip + handedOver
+		}
 		found := "no table " + name
 		s.any(func(ln *Line) bool {
 			if ln.Table == nil || ln.Table.Name != name {
@@ -94,7 +109,7 @@ func tableNamed(name string, headings ...string) func(*subject) string {
 
 // pageCriteria: page and type.
 var pageCriteria = []criterion{
-	{"G1", 3, "two pages at most, the front whole on the first; breaks fall between blocks and \"continues\" is printed", func(s *subject) string {
+	{"G1", 3, "two pages at most, the front whole on the first; breaks fall between blocks", func(s *subject) string {
 		if len(s.pages) > mostPages {
 			return fmt.Sprintf("%d pages", len(s.pages))
 		}
@@ -105,7 +120,7 @@ var pageCriteria = []criterion{
 				}
 			}
 		}
-		return otherwise(len(s.pages) < 2 || strings.Contains(s.text, "continues on the next page"), "\"continues\" is not printed")
+		return ""
 	}},
 	{"G2", 3, "body 12 pt (least 10), headings 14 pt (least 12)", func(s *subject) string {
 		l := s.layout
@@ -197,13 +212,12 @@ const (
 func aloud(g Group) float64 {
 	n := wordCount(g.Heading)
 	for _, ln := range g.Lines {
-		n += wordCount(ln.Text)
+		// Of a step and the one for what is missing, one is read: the longer counts.
+		n += max(wordCount(ln.Text), wordCount(ln.Lacking))
 		if c := ln.Caution; c != nil {
 			n += 1 + wordCount(c.Words())
 		}
-		for _, u := range ln.small() {
-			n += wordCount(u)
-		}
+		n += wordCount(ln.Wait) + wordCount(ln.Meanwhile) + wordCount(ln.Late) + wordCount(ln.Until)
 		if t := ln.Table; t != nil {
 			n += wordCount(t.Title) + wordCount(strings.Join(t.Header, " "))
 			for _, r := range t.Rows {

@@ -12,6 +12,7 @@ import (
 
 // footer is printed on every page.
 var footer = []string{
+	"(____ ____): initials of a second reading or a second person.",
 	"This card does not replace local law and codes, a licensed electrician or a veterinarian.",
 }
 
@@ -154,7 +155,7 @@ func (w *filler) line(l *Library, it *Item) Line {
 		ln.Kind, ln.Text, ln.Effects = StepLine, w.text(text), effects
 		if text == it.Do {
 			ln.Card = it.Card
-			if it.Lacking != "" && !w.facts.Profile.Known {
+			if it.Lacking != "" && !w.facts.Profile.Known && !slices.Equal(it.Needs, []string{"backup"}) {
 				ln.Lacking = w.text(it.Lacking)
 			}
 		}

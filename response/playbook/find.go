@@ -29,7 +29,7 @@ func (l *Library) Search(text string) []Hit {
 	for _, name := range l.Names() {
 		p := l.Find(name)
 		for _, s := range append([]string{p.Title}, p.Synonyms...) {
-			if strings.ToLower(s) == text {
+			if strings.ToLower(s) == text || len(asked) > 0 && slices.Equal(keywords(strings.ToLower(s)), asked) {
 				return []Hit{{p.Name, p.Title, 1}}
 			}
 		}

@@ -108,7 +108,7 @@ func backups(s *site.Site, sys *site.System) []string {
 					feeds = append(feeds, f)
 				}
 			}
-			if !own && len(feeds) == 0 {
+			if !own && len(feeds) == 0 && !(e.Kind == site.Generator && len(e.Feeds) == 0) {
 				continue
 			}
 			name := string(e.Kind) + " " + e.ID

@@ -16,19 +16,15 @@ const bucketL = 10
 
 func bucketTrips(l float64) int { return int(math.Ceil(l/bucketL - 1e-9)) }
 
-// inverter and idle are what stands between a battery and what it feeds, where the
-// site does not say: common figures, from memory, so that hours are rounded down.
-const (
-	inverter = 0.85
-	idleW    = 10.0
-)
-
 // battery is how long a battery runs what it feeds, after its inverter and its own
 // draw.
 func (g *gatherer) battery(b hazards.Battery) float64 {
 	for _, e := range g.sys.Equipment {
-		if e.ID == b.ID && b.PowerW > 0 {
-			return e.EnergyWh * e.Usable / (b.PowerW/inverter + idleW)
+		if e.ID == b.ID && e.LastsH != nil {
+			return *e.LastsH
+		}
+		if e.ID == b.ID && b.PowerW > 0 && e.Inverter > 0 {
+			return e.EnergyWh * e.Usable / (b.PowerW/e.Inverter + e.IdleW)
 		}
 	}
 	return *b.Hours
@@ -175,9 +171,12 @@ const (
 	acuteAmmoniaMgL   = 0.233
 )
 
-// chlorineSteps are the readings, mg/L, that common test kits show, and two that
-// bleach went in for.
-var chlorineSteps = []float64{0.1, 0.5, 1, 2, 4, 10, 20}
+// dilution is how many parts the jug of a chlorine test has for one of the tank.
+const dilution = 10
+
+// chlorineSteps are what a jug diluted so may show, mg/L in the tank: the last two
+// are what bleach brings.
+var chlorineSteps = []float64{1, 2, 4, 10, 20}
 
 // firstDoseMgL is what the first dose is for, before any test.
 const firstDoseMgL = 4.0

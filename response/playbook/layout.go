@@ -24,7 +24,7 @@ type Layout struct {
 // white; small letters 2.54 mm high. Fonts are named that tell 1, l and I apart.
 var Printed = Layout{
 	BodyPt: 12, HeadingPt: 14, TitlePt: 20, TablePt: 10.5,
-	XHeight: 0.6, LineHeight: 1.4, MarginMm: 15, EdgeMm: 12,
+	XHeight: 0.6, LineHeight: 1.4, MarginMm: 15, EdgeMm: 10,
 	Font: `Tahoma, "DejaVu Sans Condensed", Verdana, sans-serif`,
 	Ink:  "#000000", Paper: "#ffffff", Box: "#ffffff",
 	NightInk: "#ffb000", NightPaper: "#000000",
@@ -63,7 +63,7 @@ type Page struct {
 }
 
 // reserved is the height kept for the running head and the footer, points.
-const reserved = 62
+const reserved = 48
 
 // Pages lays the card out on paper. A page breaks between blocks; only a block
 // that is higher than a whole page is broken, between its lines.
@@ -137,10 +137,10 @@ func (l Layout) textHeight(text string, size, wide float64) float64 {
 }
 
 // gap is the space after a line, points.
-const gap = 3.5
+const gap = 2.5
 
 func (l Layout) groupHeight(g Group) float64 {
-	h := l.HeadingPt*l.LineHeight + 8
+	h := l.HeadingPt*l.LineHeight + 5
 	if g.Boxed {
 		h += 10
 	}
@@ -162,8 +162,12 @@ func (l Layout) lineHeight(ln Line) float64 {
 	case TableLine:
 		return l.tableHeight(*ln.Table)
 	}
-	h := l.textHeight(ln.Spoken(), l.BodyPt, column) + gap
-	for _, t := range ln.under() {
+	spoken := ln.Spoken()
+	if yes, no := ln.exits(); yes != "" {
+		spoken += " ( ) Yes: " + yes + ". ( ) No: " + no + "."
+	}
+	h := l.textHeight(spoken, l.BodyPt, column) + gap
+	for _, t := range ln.small() {
 		h += l.textHeight(t, l.TablePt, column) + 2
 	}
 	return max(h, l.BodyPt*l.LineHeight+gap)

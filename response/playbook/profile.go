@@ -70,11 +70,9 @@ func ProfileOf(s *site.Site, sys *site.System) Profile {
 			has["battery"] = true
 		}
 	}
-	for _, other := range s.Systems {
-		for _, e := range other.Equipment {
-			if (e.Kind == site.Battery || e.Kind == site.Generator) && slices.ContainsFunc(e.Feeds, func(f string) bool { return strings.HasPrefix(f, sys.ID+"/") }) {
-				has[string(e.Kind)] = true
-			}
+	if names := backups(s, sys); len(names) > 0 {
+		for _, kind := range []string{"battery", "generator"} {
+			has[kind] = has[kind] || slices.ContainsFunc(names, func(n string) bool { return strings.HasPrefix(n, kind+" ") })
 		}
 	}
 	has["sump"] = len(sys.Parts) > 1 || has["return"]
@@ -130,4 +128,34 @@ func matchesKit(item, need string) bool {
 		}
 	}
 	return true
+}
+
+// Corners are sites with everything and with nothing, and those in between that
+// lack one thing or have one thing.
+func Corners() []Profile {
+	all, none := map[string]bool{}, map[string]bool{}
+	var words []string
+	words = append(words, siteNeeds...)
+	for _, k := range kitWords {
+		words = append(words, "kit: "+k)
+	}
+	for _, w := range words {
+		all[w] = true
+	}
+	out := []Profile{{Known: true, Has: all}, {Known: true, Has: none}}
+	for _, w := range words {
+		less, more := map[string]bool{}, map[string]bool{w: true}
+		for k := range all {
+			less[k] = k != w
+		}
+		if w == "backup" || w == "battery" || w == "generator" {
+			more["backup"] = true
+			if w == "backup" {
+				more["battery"] = true
+			}
+			less["backup"] = less["battery"] || less["generator"]
+		}
+		out = append(out, Profile{Known: true, Has: less}, Profile{Known: true, Has: more})
+	}
+	return out
 }

@@ -263,19 +263,15 @@ func (f *Facts) retests() Table {
 	return t
 }
 
-// doseTable is dechlorinator by test reading.
+// doseTable is dechlorinator by what the diluted jug of a test shows.
 func (f *Facts) doseTable() Table {
-	t := Table{Title: "Dose of the bottle with 100 g/L (1 mL is 0.1 g of thiosulfate)", Header: []string{"total chlorine", "pour", "that is"}}
+	t := Table{Title: "Dose of the bottle with 100 g/L (1 mL is 0.1 g)", Header: []string{"jug reads", "tank has", "pour"}}
 	for _, d := range f.Dechlorinator {
-		digits := 1
-		if d.MgL >= 1 {
-			digits = 0
-		}
-		t.Rows = append(t.Rows, []string{units.Fixed(d.MgL, digits) + " mg/L", units.Fixed(units.Up.To(d.G*10, 1), 0) + " mL", units.Fixed(d.G, 1) + " g"})
+		t.Rows = append(t.Rows, []string{units.Fixed(d.MgL/dilution, 1) + " mg/L", units.Fixed(d.MgL, 0) + " mg/L", units.Fixed(units.Up.To(d.G*10, 1), 0) + " mL"})
 	}
 	if len(t.Rows) == 0 {
-		for _, mgL := range []string{"0.5", "1", "2", "4"} {
-			t.Rows = append(t.Rows, []string{mgL + " mg/L", "____ mL", "____ g"})
+		for _, mgL := range chlorineSteps {
+			t.Rows = append(t.Rows, []string{units.Fixed(mgL/dilution, 1) + " mg/L", units.Fixed(mgL, 0) + " mg/L", "____ mL"})
 		}
 	}
 	return t

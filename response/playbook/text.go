@@ -230,11 +230,12 @@ func textLine(ln Line) []string {
 	case TableLine:
 		return textTable(*ln.Table)
 	}
-	out := wrapped(ln.Spoken(), fmt.Sprintf("[ ] %2d  ", ln.Number), margin)
-	for _, u := range ln.under() {
-		if strings.HasPrefix(u, "Yes: ") {
-			u = strings.NewReplacer("Yes:", "( ) Yes:", "No:", "( ) No:").Replace(u)
-		}
+	text := ln.Spoken()
+	if yes, no := ln.exits(); yes != "" {
+		text += " ( ) Yes: " + yes + ". ( ) No: " + no + "."
+	}
+	out := wrapped(text, fmt.Sprintf("[ ] %2d  ", ln.Number), margin)
+	for _, u := range ln.small() {
 		out = append(out, wrapped(u, margin, margin)...)
 	}
 	return out

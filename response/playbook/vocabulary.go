@@ -7,10 +7,10 @@ import (
 
 // verbs are the command forms a step may begin with. "Check", "set", "ensure" and
 // their like are missing on purpose: they name no value or state to reach.
-var verbs = set(`add bag blow bring call carry catch clamp close collect connect count cover cut dip disconnect
-dissolve do drain dry empty fill find fit float give hang hold hook keep label lay lead leave lift light listen look lower
-make mark mix mop move net open phone pick place plan plug point pour press pull pump push put raise read refuel remove
-replace rinse save scoop seal send shut sieve siphon skim soak stand start stay stir stop switch take tell test tie touch
+var verbs = set(`flush add ask bag blow bring call carry catch clamp close collect connect count cover cut dip disconnect
+dissolve do drain dry empty fill finish find fit float follow get give hang heat hold hook keep label lay lead leave lift light listen look lower let
+make mark note mix mop move net open phone pick place plan plug point pour press pull pump push put raise read refuel remove
+replace rinse save scoop seal send shut sieve siphon skim soak stand start stay stir stop switch tag take tape tell test tie touch
 turn unplug use wait wake warm warn wash watch wear weigh wipe wrap write`)
 
 // banned words say neither the value nor the state to reach.
@@ -42,7 +42,7 @@ var quoted = regexp.MustCompile(`"[^"]*"`)
 var number = regexp.MustCompile(`\b\d+(\.\d+)?\b`)
 
 // unitAfter are words that may stand behind an amount.
-var unitAfter = set(`l ml gal kg g lb oz m cm mm ft in °c °f min h d s mg/l µg/l % dkh w wh hours days minutes second seconds
+var unitAfter = set(`g/l l ml gal kg g lb oz m cm mm ft in °c °f min h d s mg/l µg/l % dkh w wh hours days minutes second seconds
 ph pipe trips trip changes change step steps times time l. mg/l. °c. °f. h. min. d. readings tests people`)
 
 func set(list string) map[string]bool {
@@ -62,12 +62,15 @@ func commandFirst(text string) bool {
 	first, rest, _ := strings.Cut(strings.ToLower(text), " ")
 	switch first {
 	case "if", "when", "after", "before":
-		_, command, ok := strings.Cut(rest, ", ")
-		if !ok {
-			return false
+		for ok := true; ok; {
+			// A condition may be a list: the command stands behind one of its commas.
+			if _, rest, ok = strings.Cut(rest, ", "); ok {
+				if verb, _, _ := strings.Cut(rest, " "); verbs[verb] {
+					return true
+				}
+			}
 		}
-		verb, _, _ := strings.Cut(command, " ")
-		return verbs[verb]
+		return false
 	}
 	return verbs[first]
 }

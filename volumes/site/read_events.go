@@ -56,10 +56,12 @@ func (l *loader) readMedia(s scope) Media {
 	return m
 }
 
-// Playbooks names the checklists an event may follow.
+// Playbooks names the cards an event may follow. The last three are names of earlier
+// editions, for too-hot, too-cold and unknown: site files that hold them stay good.
 func Playbooks() []string {
-	return []string{"heater-break", "heater-stuck-on", "chilled", "outage", "dosing-overrun", "top-off-overrun",
-		"vat-overflow", "skimmer-overflow", "ammonia", "chlorine", "leak", "unknown-substance"}
+	return []string{"heater-break", "too-hot", "too-cold", "outage", "breaker-tripped", "fire-or-smoke", "leak", "vat-overflow",
+		"skimmer-overflow", "top-off-overrun", "dosing-overrun", "gas-reactor", "ammonia", "chlorine", "wrong-thing-in", "unknown",
+		"heater-stuck-on", "chilled", "unknown-substance"}
 }
 
 // Shares and hours of the event a site has when it names none.

@@ -1,0 +1,290 @@
+package main
+
+import (
+	"errors"
+	"fmt"
+	"io/fs"
+	"os"
+	"path/filepath"
+	"slices"
+	"strconv"
+	"strings"
+	"time"
+
+	"tidehold/refs"
+	"tidehold/refs/units"
+	"tidehold/response/playbook"
+	"tidehold/volumes/site"
+)
+
+// shelf is the library with the keeper's own cards, and the site if there is one.
+type shelf struct {
+	lib  *playbook.Library
+	site *site.Site
+	// fault is what keeps the site's numbers off the cards.
+	fault string
+	now   time.Time
+	at    *time.Time
+	// units of display.
+	units units.System
+}
+
+// openShelf loads the site, if one is named or stands here, and the cards beside
+// it. A fault of either costs the numbers or the keeper's own cards, never the
+// built-in ones; it is an error only where the site itself is asked for.
+func (a *app) openShelf(f playbookFlags) (*shelf, error) {
+	now, err := a.now()
+	if err != nil {
+		return nil, err
+	}
+	s := &shelf{lib: playbook.Builtin(), now: now, units: a.displayUnits(units.Metric)}
+	if a.at != "" {
+		s.at = &now
+	}
+	if !a.siteNamed() {
+		if f.event != "" || f.system != "" {
+			return nil, usagef("--event and --system need a site file; name it with --site, or write one with \"tidehold init\"")
+		}
+		return s, nil
+	}
+	l, err := a.loadSite()
+	if err != nil {
+		var bad *usageError
+		if !errors.As(err, &bad) || f.walk || f.score || a.demo {
+			return nil, err
+		}
+		s.lost(a, "the site file has a fault, so this card has no numbers of its own", err)
+		return s, nil
+	}
+	s.site, s.now, s.units = l.Site, l.Now, a.displayUnits(l.Site.Units)
+	if a.at != "" {
+		s.at = &s.now
+	}
+	if l.Dir == "" {
+		return s, nil
+	}
+	if err := s.own(filepath.Join(l.Dir, "playbooks")); err != nil {
+		if f.walk || f.score {
+			return nil, err
+		}
+		s.lost(a, "a card of your own has a fault, so none of yours is used", err)
+	}
+	return s, nil
+}
+
+// lost says once what is missing: on the cards, in a line, and in full on standard
+// error.
+func (s *shelf) lost(a *app, what string, err error) {
+	first, _, _ := strings.Cut(err.Error(), "\n")
+	s.fault = upperFirst(what) + ": " + first
+	_, _ = fmt.Fprintf(a.Err, "tidehold: %s:\n%v\n", what, err)
+}
+
+func upperFirst(s string) string { return strings.ToUpper(s[:1]) + s[1:] }
+
+// own adds the keeper's cards in a directory, in the order of their names; every
+// fault of every file is reported, and then none of them is used.
+func (s *shelf) own(dir string) error {
+	entries, err := os.ReadDir(dir)
+	if err != nil {
+		if os.IsNotExist(err) {
+			return nil
+		}
+		return usagef("%s: %w", dir, err)
+	}
+	entries = slices.DeleteFunc(entries, func(e fs.DirEntry) bool { return e.IsDir() || filepath.Ext(e.Name()) != ".yaml" })
+	var faults []string
+	lib := s.lib
+	for _, e := range entries {
+		path := filepath.Join(dir, e.Name())
+		data, err := readSite(path)
+		if err != nil {
+			return err
+		}
+		with, err := lib.With(path, data)
+		if err != nil {
+			faults = append(faults, err.Error())
+			continue
+		}
+		lib = with
+	}
+	if len(faults) > 0 {
+		return &usageError{err: fmt.Errorf("%s", strings.Join(faults, "\n")), located: true}
+	}
+	s.lib = lib
+	return nil
+}
+
+// list is every card by what the keeper sees.
+func (s *shelf) list() answer {
+	type entry struct {
+		Name     string   `json:"name"`
+		Title    string   `json:"title"`
+		UseWhen  string   `json:"use_when"`
+		Synonyms []string `json:"synonyms"`
+		File     string   `json:"file"`
+	}
+	result := struct {
+		Playbooks []entry `json:"playbooks"`
+	}{}
+	g := grid{Header: []string{"name", "what you see or hear"}}
+	for _, name := range s.lib.Names() {
+		p := s.lib.Find(name)
+		c := s.lib.Fill(p, &playbook.Facts{Units: s.units, Printed: s.now})
+		result.Playbooks = append(result.Playbooks, entry{p.Name, c.Title, c.UseWhen, p.Synonyms, p.File})
+		g.Rows = append(g.Rows, []string{p.Name, c.Title})
+	}
+	return answer{Command: "playbook", Table: "playbooks", Title: "Playbooks", Result: result, Blocks: []block{
+		tableBlock(g), para("Print one with: tidehold playbook NAME, or in your own words. When no title fits: tidehold playbook unknown."),
+	}}
+}
+
+// find is the card for a name, an event of the site or everyday words; more than
+// one are to choose from. An event of the site is set as the flag's.
+func (s *shelf) find(f *playbookFlags, asked string) ([]playbook.Hit, error) {
+	if s.site != nil {
+		if f.event == "" && s.lib.Find(asked) == nil && s.site.EventByID(asked) != nil {
+			f.event, asked = asked, ""
+		}
+		if f.event != "" && asked == "" {
+			e, err := findEvent(s.site, "--event", f.event)
+			if err != nil {
+				return nil, err
+			}
+			if p := s.lib.Find(e.Playbook); p != nil {
+				return []playbook.Hit{{Name: p.Name, Title: p.Title, Score: 1}}, nil
+			}
+			return nil, usagef("event %s asks for the playbook %q, which is neither built in nor in playbooks/ beside the site file%s", e.ID, e.Playbook, meant(e.Playbook, s.lib.Names()))
+		}
+	}
+	if asked == "" {
+		// The site that knows the event cannot be read: the card for any cause.
+		asked = "unknown"
+		if hits := playbook.Best(s.lib.Search(f.event)); len(hits) == 1 {
+			asked = hits[0].Name
+		}
+		f.event = ""
+	}
+	hits := playbook.Best(s.lib.Search(asked))
+	if len(hits) == 0 {
+		return nil, usagef("no playbook %q%s; known: %s; \"tidehold playbook unknown\" is for any cause", asked, meant(asked, s.lib.Names()), strings.Join(s.lib.Names(), ", "))
+	}
+	return hits, nil
+}
+
+// choices are the cards that fit the words asked for.
+func choices(asked string, hits []playbook.Hit) answer {
+	type entry struct {
+		Name  string `json:"name"`
+		Title string `json:"title"`
+	}
+	result := struct {
+		Asked      string  `json:"asked"`
+		Candidates []entry `json:"candidates"`
+	}{Asked: asked}
+	g := grid{Header: []string{"tidehold playbook", "what you see or hear"}}
+	for _, h := range hits {
+		result.Candidates = append(result.Candidates, entry{h.Name, h.Title})
+		g.Rows = append(g.Rows, []string{h.Name, h.Title})
+	}
+	return answer{Command: "playbook", Table: "candidates", Title: "Which one?", Result: result, Blocks: []block{
+		para("More than one card fits %q. Take the first that says what you see:", asked), tableBlock(g),
+	}}
+}
+
+// fill makes the cards asked for, with the site's facts or with blanks. The facts
+// are those of the event of the first card: the shared cards belong to it.
+func (s *shelf) fill(f playbookFlags, names []string) ([]playbook.Card, []refs.Assumption, error) {
+	var cards []playbook.Card
+	var assumptions []refs.Assumption
+	seen := map[refs.Assumption]bool{}
+	facts := &playbook.Facts{Units: s.units, Printed: s.now, At: s.at}
+	for i, name := range names {
+		p := s.lib.Find(name)
+		if p == nil {
+			return nil, nil, usagef("no playbook %q%s; known: %s", name, meant(name, s.lib.Names()), strings.Join(s.lib.Names(), ", "))
+		}
+		if s.site != nil && (i == 0 || !p.Shared) {
+			var err error
+			facts, err = playbook.Gather(s.site, playbook.Request{Playbook: name, Event: f.event, System: f.system, Units: s.units, Printed: s.now, At: s.at})
+			if err != nil {
+				return nil, nil, usage(err)
+			}
+			for _, x := range slices.Concat(s.site.Assumptions, facts.Assumptions) {
+				if !seen[x] {
+					seen[x] = true
+					assumptions = append(assumptions, x)
+				}
+			}
+		}
+		c := s.lib.Card(p, facts, playbook.Printed)
+		c.Fault = s.fault
+		cards = append(cards, c)
+	}
+	return cards, assumptions, nil
+}
+
+// walked takes every way through cards: on the site's systems, and on a site with
+// everything and one with nothing.
+func (s *shelf) walked(names []string, system string) answer {
+	result := struct {
+		Paths      int                  `json:"paths"`
+		Situations int                  `json:"situations"`
+		Sites      int                  `json:"sites"`
+		Cards      []string             `json:"cards"`
+		Violations []playbook.Violation `json:"violations"`
+	}{Violations: []playbook.Violation{}, Cards: names}
+	sites := playbook.Corners()
+	if s.site != nil {
+		for i := range s.site.Systems {
+			if system == "" || s.site.Systems[i].ID == system {
+				sites = append(sites, playbook.ProfileOf(s.site, &s.site.Systems[i]))
+			}
+		}
+	}
+	result.Sites = len(sites)
+	for _, name := range names {
+		w := s.lib.Walk(s.lib.Find(name), sites...)
+		result.Paths += w.Paths
+		result.Situations += w.States
+		result.Violations = append(result.Violations, w.Violations...)
+	}
+	n := len(result.Violations)
+	ans := answer{Command: "playbook", Table: "violations", Title: "Every way through the cards", Result: result, No: n > 0}
+	verdict := "no rule of safety is broken"
+	if n > 0 {
+		verdict = counted(n, "violation")
+	}
+	ans.Blocks = []block{para("%s, %s on %s: %s.", counted(len(names), "card"), strconv.Itoa(result.Paths)+" ways", counted(len(sites), "kind")+" of site", verdict)}
+	for _, v := range result.Violations {
+		ans.Blocks = append(ans.Blocks, heading(fmt.Sprintf("%s, rule %d: %s", v.Card, v.Rule, playbook.Rules[v.Rule-1])),
+			para("%s. The way there:", upperFirst(v.Text)))
+		for i, step := range v.Path {
+			ans.Blocks = append(ans.Blocks, line("%d. %s", i+1, step))
+		}
+	}
+	return ans
+}
+
+// scoreBlocks shows every criterion with its weight and what was found.
+func scoreBlocks(r playbook.Report) []block {
+	g := grid{Header: []string{"no.", "weight", "met", "criterion", "found"}}
+	judged := 0
+	for _, c := range r.Criteria {
+		met := "-"
+		if c.Judged {
+			judged++
+			met = yesNo(c.Pass)
+		}
+		g.Rows = append(g.Rows, []string{c.ID, fmt.Sprint(c.Weight), met, c.Text, c.Found})
+	}
+	verdict := "fit to use"
+	if !r.Ship {
+		verdict = "NOT fit to use"
+	}
+	return []block{
+		para("%s: score %s of 1, %s. A card is fit to use when it meets every criterion of weight 3 and scores at least %s; %d of %d criteria were judged by the program.",
+			r.Name, units.Fixed(r.Score, 3), verdict, units.Fixed(playbook.ShipAt, 1), judged, len(r.Criteria)),
+		tableBlock(g),
+	}
+}
