@@ -66,6 +66,8 @@ type block struct {
 	Figure  *drawing
 	// Tight says that no empty line goes before it on a terminal.
 	Tight bool
+	// Screen is for a terminal without --all only: the short form of what More has.
+	Screen bool
 }
 
 // grid is a table of finished text.
@@ -160,7 +162,7 @@ const mostWarnings = 3
 func (a *app) onScreen(ans answer) []block {
 	out := slices.Clone(ans.Blocks)
 	if a.all {
-		out = append(out, ans.More...)
+		out = append(withoutScreen(out), ans.More...)
 	}
 	shown := ans.Warnings
 	if !a.all && len(shown) > mostWarnings {
@@ -227,9 +229,14 @@ func assumptionBlocks(ans answer) []block {
 	return []block{heading("Assumed, because the input does not say"), tableBlock(g)}
 }
 
+// withoutScreen leaves out the short forms.
+func withoutScreen(blocks []block) []block {
+	return slices.DeleteFunc(slices.Clone(blocks), func(b block) bool { return b.Screen })
+}
+
 // onPage are the blocks of a page: all there is, the assumptions last.
 func onPage(ans answer) []block {
-	out := slices.Concat(ans.Blocks, ans.More)
+	out := slices.Concat(withoutScreen(ans.Blocks), ans.More)
 	if len(ans.Warnings) > 0 {
 		out = append(out, heading("Warnings"))
 		for _, s := range ans.Warnings {

@@ -135,13 +135,17 @@ func (v *diluteView) blocks() (out, more []block, err error) {
 	if long {
 		cut := steps
 		cut.Rows = steps.Rows[:mostRows-1]
-		out = append(out, tableBlock(cut), line("%s: --all prints them", counted(len(steps.Rows)-mostRows+1, "more row")))
+		short := []block{tableBlock(cut), line("%s: --all prints them", counted(len(steps.Rows)-mostRows+1, "more row"))}
+		for _, b := range short {
+			b.Screen = true
+			out = append(out, b)
+		}
 		more = append(more, heading("All of it"), tableBlock(steps))
 	} else {
 		out = append(out, tableBlock(steps))
 	}
 	if v.free == nil {
-		more = append(append(more, fall...), tableBlock(v.effects()))
+		more = append(append(append(v.lanes(), more...), fall...), tableBlock(v.effects()))
 		return append(out, v.notes()...), append(more, v.asides()...), nil
 	}
 	if len(v.free.Contaminants) > 1 {

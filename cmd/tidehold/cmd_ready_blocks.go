@@ -31,6 +31,7 @@ const (
 // blocks are the answer for the whole site, the worst first; more is the detail.
 func (v readyView) blocks() (out, more []block, err error) {
 	out = append(out, para("%s: %s", v.name, v.headline()))
+	out = append(out, v.bars()...)
 	out = append(out, v.table(mostEventRows)...)
 	out = append(out, v.stock())
 	if len(v.Events) == 1 {

@@ -107,7 +107,11 @@ func (s Strip) piece(b *strings.Builder, x float64, i, all int) {
 		}
 		fmt.Fprintf(b, `<path d="M%.2f %.2fh%g" stroke="currentColor" stroke-width="%g"/>`+"\n", x+1, at, long, weight)
 		if baseline := at - 0.7; baseline < free { // its letters must not run into those below
-			fmt.Fprintf(b, `<text x="%.2f" y="%.2f">%s</text>`+"\n", x+11.5, baseline, html.EscapeString(m.Text))
+			beside := x + 11.5
+			if m.Strong {
+				beside = x + 6.5 // above its line, clear of the ticks
+			}
+			fmt.Fprintf(b, `<text x="%.2f" y="%.2f">%s</text>`+"\n", beside, baseline, html.EscapeString(short(m.Text, 13)))
 			free = baseline - stripText
 		}
 	}
