@@ -2,6 +2,7 @@ package main
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 	"time"
 
@@ -15,13 +16,13 @@ import (
 func (n *night) statusBlocks(s incidentStatus) []block {
 	out := []block{para("%s", n.headline(s)), n.levels(), para("%s", n.waterText(s))}
 	if text := n.findingText(s); text != "" {
-		out = append(out, para("%s", text))
+		out = append(out, line("%s", text))
 	}
 	if s.Plan != nil {
-		out = append(out, n.planBlocks(*s.Plan)...)
+		first, _ := n.planBlocks(*s.Plan)
+		out = append(out, first...)
 	}
-	out = append(out, para("%s", n.next(s)))
-	return out
+	return append(out, line("%s", n.next(s)))
 }
 
 func (n *night) headline(s incidentStatus) string {
@@ -152,30 +153,38 @@ func ifText(e incident.Explanation) string {
 	return "if the changes alone act"
 }
 
-// shownSteps is how many changes of the plan a screen shows.
-const shownSteps = 3
+// shownDoings is how much of the plan a screen shows.
+const shownDoings = 3
 
-// planBlocks are the first changes of the plan from here.
-func (n *night) planBlocks(p plan.Plan) []block {
+// planBlocks are the first things to do of the plan from here, and the rest.
+func (n *night) planBlocks(p plan.Plan) (first, rest []block) {
 	if len(p.Steps) == 0 {
-		return nil
+		return nil, nil
 	}
-	g := grid{Title: "The plan from here: " + n.planText(p), Header: []string{"change", "at", "litres", "from", "leaves"}, Right: []int{2}}
-	for i, st := range p.Steps {
-		if i == shownSteps {
-			break
-		}
-		leaves := "-"
-		if len(st.Levels) > 0 && len(p.Demand.Aims) > 0 {
-			if p.Demand.Aims[0].Share() {
-				leaves = units.Percent(st.Levels[0].After*n.leftNow(), 0)
-			} else {
-				leaves = units.Dissolved(st.Levels[0].After)
-			}
-		}
-		g.Rows = append(g.Rows, []string{fmt.Sprint(st.N), clockText(n.State.Now.Add(hoursSince(st.AtH)), n.Site.TimeZone), n.units.Volume(st.RemoveL, units.Down), strings.ReplaceAll(drawsText(st), "from ", ""), leaves})
+	g := n.doings(p)
+	g.Title = "The plan from here: " + n.planText(p)
+	if len(g.Rows) > shownDoings {
+		all := g
+		rest = []block{tableBlock(all)}
+		g.Rows = g.Rows[:shownDoings]
 	}
-	return []block{tableBlock(g)}
+	table := tableBlock(g)
+	table.Tight = true
+	return []block{para("%s Measure new water before pouring.", dryCaution), table}, rest
+}
+
+// doings are what is to be done by the plan, in order of time. A share is counted from
+// what was there at the beginning of the incident, not of the plan.
+func (n *night) doings(p plan.Plan) grid {
+	p.Steps = slices.Clone(p.Steps)
+	for i := range p.Steps {
+		p.Steps[i].Levels = slices.Clone(p.Steps[i].Levels)
+		if p.Demand.Aims[0].Share() {
+			p.Steps[i].Levels[0].After *= n.leftNow()
+		}
+	}
+	v := diluteView{Plan: p, units: n.units, at: n.State.Now.In(n.Site.TimeZone)}
+	return v.doings()
 }
 
 // leftNow is the share that is left now, by which a plan's shares are counted.
@@ -200,13 +209,19 @@ func (n *night) planText(p plan.Plan) string {
 		return head + "done " + clockText(n.State.Now.Add(hoursSince(*p.DoneAtH)), n.Site.TimeZone)
 	case p.DoneAtH != nil:
 		return head + "done late, " + clockText(n.State.Now.Add(hoursSince(*p.DoneAtH)), n.Site.TimeZone)
+	case p.LackingL != nil && *p.LackingL > 0:
+		return head + "then " + n.units.Volume(*p.LackingL, units.Up) + " lacking"
 	}
 	return head + "never done: " + lackText(p, n.units)
 }
 
 // detail is what stands behind the screen: predicted against measured, the whole record.
-func (n *night) detail() ([]block, error) {
+func (n *night) detail(s incidentStatus) ([]block, error) {
 	var out []block
+	if s.Plan != nil {
+		_, rest := n.planBlocks(*s.Plan)
+		out = append(out, rest...)
+	}
 	for _, g := range n.Goals {
 		if g.Finding == nil || len(g.Finding.Series.Samples) == 0 {
 			continue

@@ -119,7 +119,7 @@ func runIncidentStatus(a *app, f *incidentFlags) error {
 	if err != nil {
 		return err
 	}
-	more, err := n.detail()
+	more, err := n.detail(status)
 	if err != nil {
 		return err
 	}
@@ -306,7 +306,6 @@ func nowText(g incident.Goal) string {
 
 // next is the one thing to do next.
 func (n *night) next(s incidentStatus) string {
-	zone := n.Site.TimeZone
 	main := n.Main()
 	switch {
 	case n.Log.ClosedAt != nil:
@@ -319,37 +318,14 @@ func (n *night) next(s incidentStatus) string {
 		return "Next: take a sample before anything else is changed, and enter what is found."
 	}
 	if s.Plan != nil && len(s.Plan.Steps) > 0 {
-		st := s.Plan.Steps[0]
-		return fmt.Sprintf("Next: change %s %s at %s%s.", n.units.Volume(st.RemoveL, units.Down), drawsText(st), clockText(n.State.Now.Add(hoursSince(st.AtH)), zone), mayText(st, *s.Plan))
+		// What comes first may be a batch to mix: the change needs it.
+		first := n.doings(*s.Plan).Rows[0]
+		return fmt.Sprintf("Next: %s, %s.", first[1], first[0])
 	}
 	if s.Plan != nil {
 		return "Next: no change can be made with what is on hand: " + lackText(*s.Plan, n.units)
 	}
 	return "Next: take a sample, and enter what is found: tidehold incident result SUBSTANCE=VALUE"
-}
-
-// mayText says what more there is to know about the next change.
-func mayText(st plan.Step, p plan.Plan) string {
-	if st.LimitedBy == plan.ToTarget && len(p.Steps) == 1 {
-		return ", which ends the plan"
-	}
-	return ""
-}
-
-// drawsText says where a step's water comes from.
-func drawsText(st plan.Step) string {
-	var from []string
-	for _, d := range st.From {
-		switch {
-		case d.Delivery > 0:
-			from = append(from, fmt.Sprintf("from delivery %d", d.Delivery))
-		case d.Batch > 0:
-			from = append(from, fmt.Sprintf("from %s, mixed as batch %d", d.StoreID, d.Batch))
-		default:
-			from = append(from, "from "+d.StoreID)
-		}
-	}
-	return strings.Join(from, " and ")
 }
 
 // lackText says what is lacking.
