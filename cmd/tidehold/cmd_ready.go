@@ -14,6 +14,7 @@ import (
 
 func newReadyCmd(a *app) *cobra.Command {
 	var event string
+	var why bool
 	cmd := &cobra.Command{
 		Use:   "ready",
 		Short: "is enough of the right water on hand for every event?",
@@ -36,6 +37,12 @@ what else would catch the site out: kit, old water, drills, guards.
 		Example: "  tidehold ready --demo\n  tidehold ready --demo --event halve-anything\n  tidehold ready --demo --set stores.vat-a.volume=200L",
 		Args:    cobra.NoArgs,
 		RunE: func(*cobra.Command, []string) error {
+			if why {
+				if event != "" || strings.ContainsAny(a.sitePath(), "*?[") {
+					return usagef("--why looks at all events of one site; leave out --event, and name one file")
+				}
+				return runReadyWhy(a)
+			}
 			if !a.demo && strings.ContainsAny(a.sitePath(), "*?[") {
 				return runReadyMany(a, event)
 			}
@@ -43,6 +50,7 @@ what else would catch the site out: kit, old water, drills, guards.
 		},
 	}
 	cmd.Flags().StringVar(&event, "event", "", "show one event in detail: its changes, the work, what to restock, a chart")
+	cmd.Flags().BoolVar(&why, "why", false, "move each assumed value to the ends of its plausible range and say which decide, and how to measure them")
 	return cmd
 }
 

@@ -30,6 +30,7 @@ func refTables() []refTable {
 		{"ratios", "neutralising and dosing ratios", ratioRows},
 		{"purifier", "published temperature corrections of a purifier's rate", purifierRows},
 		{"defaults", "every fixed default of the site file", defaultRows},
+		{"plausible", "how far off assumed values may be, and how to measure them", plausibleRows},
 		{"units", "units accepted, by kind of quantity", unitRows},
 	}
 }
@@ -166,6 +167,15 @@ func purifierRows() (any, grid) {
 	g := grid{Header: []string{"id", "feed °C", "table", "rate over that at 25 °C", "source"}, Right: []int{1, 3}}
 	for _, r := range list {
 		g.Rows = append(g.Rows, []string{fmt.Sprintf("%s-%d", r.Table, r.FeedC), fmt.Sprint(r.FeedC), r.Table, units.Fixed(r.Factor, 3), r.Source})
+	}
+	return list, g
+}
+
+func plausibleRows() (any, grid) {
+	list := refs.PlausibleRanges()
+	g := grid{Header: []string{"path", "from", "to", "basis", "how to measure"}}
+	for _, p := range list {
+		g.Rows = append(g.Rows, []string{p.Path, p.Low, p.High, p.Basis, p.Measure})
 	}
 	return list, g
 }
