@@ -2,8 +2,11 @@ package readiness
 
 import (
 	"cmp"
+	"fmt"
 	"math"
 	"slices"
+	"strings"
+	"sync"
 
 	"tidehold/volumes/site"
 )
@@ -15,6 +18,29 @@ type bench struct {
 	scenario
 	// today tries them on today's stock instead of the worst day's.
 	today bool
+	// lackingL is the stored saltwater that would do, once it is known: a guess for everything that
+	// turns into water. Nil: no amount does; 0: not known.
+	lackingL *float64
+	memory   *memory
+}
+
+// newBench is a bench with nothing tried yet.
+func (j judge) newBench(q scenario, today bool) bench {
+	return bench{judge: j, scenario: q, today: today, memory: &memory{known: map[trialKey]bool{}}}
+}
+
+// guess is where the smallest amount of a way may lie: as much water as is lacking, or the salt in it; 0 for
+// what is no water.
+func (b bench) guess(w way) float64 {
+	switch {
+	case b.lackingL == nil:
+		return 0
+	case w.what == MoreSalt:
+		return b.saltFor(*b.lackingL, b.first().Water.Salinity)
+	case w.unit == "L" && w.what != VatCapacity:
+		return *b.lackingL
+	}
+	return 0
 }
 
 // first is the system that new water is made for.
@@ -41,29 +67,79 @@ func (b bench) with(amounts []amount) (plans, scenario) {
 	return b.plansFor(after), t.scenario
 }
 
+// trialKey is amounts on a bench: what was tried is not tried again.
+type trialKey struct {
+	amounts string
+	full    bool
+}
+
+// memory is what was tried on one bench.
+type memory struct {
+	sync.Mutex
+	known map[trialKey]bool
+}
+
 // tries reports whether the site, with the amounts added, gets through the scenario.
-func (b bench) tries(amounts ...amount) bool {
+func (b bench) tries(amounts ...amount) bool { return b.test(amounts, false) }
+
+// proves is tries with the budget of the plan that is shown.
+func (b bench) proves(amounts ...amount) bool { return b.test(amounts, true) }
+
+// fails reports whether the scenario, planned again in full with the amounts, is late or
+// never done.
+func (b bench) fails(amounts ...amount) bool {
 	p, q := b.with(amounts)
-	return p.tries(q)
+	return p.fails(q)
 }
 
-// proves is tries as the scenario is judged.
-func (b bench) proves(amounts ...amount) bool {
+func (b bench) test(amounts []amount, full bool) bool {
+	if b.opt.Nodes <= trialNodes {
+		full = true // there is no smaller budget
+	}
+	k := trialKey{keyOf(amounts), full}
+	if b.memory != nil {
+		b.memory.Lock()
+		met, ok := b.memory.known[k]
+		b.memory.Unlock()
+		if ok {
+			return met
+		}
+	}
 	p, q := b.with(amounts)
-	return p.proves(q)
+	met := p.tries(q)
+	if full {
+		met = p.proves(q)
+	}
+	if b.memory != nil {
+		b.memory.Lock()
+		b.memory.known[k] = met
+		b.memory.Unlock()
+	}
+	return met
 }
 
-// least is the smallest amount of one way, with others as they are.
-func (b bench) least(w way, others ...amount) (amount, bool) {
-	return b.leastBelow(w, w.most, others...)
+// keyOf tells lists of amounts apart.
+func keyOf(amounts []amount) string {
+	var b strings.Builder
+	for _, a := range amounts {
+		fmt.Fprint(&b, a.what, a.where, a.in, a.afterH, math.Float64bits(a.x), ";")
+	}
+	return b.String()
+}
+
+// least is the smallest amount of one way, with others as they are; guess is where it may
+// lie, 0 for no idea.
+func (b bench) least(w way, guess float64, others ...amount) (amount, bool) {
+	return b.leastBelow(w, w.most, guess, others...)
 }
 
 // leastBelow is least among the amounts up to most.
-func (b bench) leastBelow(w way, most float64, others ...amount) (amount, bool) {
+func (b bench) leastBelow(w way, most, guess float64, others ...amount) (amount, bool) {
 	all := func(x float64) []amount { return append(slices.Clip(others), amount{way: w, x: x}) }
 	found, ok := smallest(
 		func(x float64) bool { return b.tries(all(x)...) },
-		func(x float64) bool { return b.proves(all(x)...) }, min(most, w.most))
+		func(x float64) bool { return b.proves(all(x)...) },
+		func(x float64) bool { return b.fails(all(x)...) }, min(most, w.most), guess)
 	return amount{w, found.least, found.tooMuch}, ok
 }
 

@@ -32,6 +32,20 @@ func (b bench) fixes(ways []way, own []amount) []Fix {
 // single is the smallest amount of each kind that mends by itself, beside others that
 // are given.
 func (b bench) single(ways []way, others ...amount) []amount {
+	// What is built or made on the spot is tried all at once first: often none of it
+	// comes in time, and then none of its kinds needs a trial of its own.
+	made := func(w way) bool {
+		return w.what == MoreSalt || w.what == StoredPurified || w.what == VatHeater || w.what == PurifierRate || w.what == VatCapacity
+	}
+	var together []way
+	for _, w := range ways {
+		if made(w) {
+			together = append(together, w)
+		}
+	}
+	if len(together) > 0 && !b.tries(append(slices.Clip(others), atMost(together)...)...) {
+		ways = slices.DeleteFunc(slices.Clone(ways), made)
+	}
 	found := make([]*amount, len(kinds))
 	inParallel(len(kinds), func() func(int) {
 		return func(i int) {
@@ -78,7 +92,7 @@ func (b bench) kind(ways []way, others ...amount) (amount, bool) {
 			if found {
 				most = min(most, best.x*proofStep) // only a smaller one is of interest
 			}
-			if a, ok := b.leastBelow(w, most, others...); ok {
+			if a, ok := b.leastBelow(w, most, b.guess(w), others...); ok {
 				best, found = a, true
 				if w.what == Delivered {
 					return best, true // the one that is needed latest
@@ -157,10 +171,10 @@ func (b bench) both(first, second way) (x, y amount, ok bool) {
 	}
 	x = amount{way: first, x: first.most}
 	for range pairRounds {
-		if y, ok = b.least(second, x); !ok {
+		if y, ok = b.least(second, 0, x); !ok {
 			return x, y, false
 		}
-		if x, ok = b.leastBelow(first, x.x, y); !ok {
+		if x, ok = b.leastBelow(first, x.x, 0, y); !ok {
 			return x, y, false
 		}
 		less := y
@@ -201,7 +215,11 @@ func (b bench) cost(a amount) *float64 {
 	case a.what == MoreSalt:
 		return costOf(b.site.Salts, a.where, a.x)
 	case a.what == StoredSaltwater && len(b.site.Salts) > 0:
-		return costOf(b.site.Salts, b.site.Salts[0].ID, b.saltFor(a.x, a.water.Salinity))
+		s := b.first().Water.Salinity
+		if a.water != nil {
+			s = a.water.Salinity
+		}
+		return costOf(b.site.Salts, b.site.Salts[0].ID, b.saltFor(a.x, s))
 	}
 	return nil
 }

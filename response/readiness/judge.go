@@ -201,17 +201,16 @@ func (j judge) mend(e *Event, ev site.Event) target {
 	if err != nil {
 		return target{}
 	}
-	t := target{name: e.ID, bench: bench{judge: j, scenario: q}}
+	t := target{name: e.ID, bench: j.newBench(q, false)}
 	t.ways = t.bench.ways(*e.DemandL)
+	e.LackingL = t.bench.lacking(*e.DemandL)
+	t.bench.lackingL = e.LackingL
 	t.own = t.bench.single(t.ways)
 	e.Fixes = t.bench.fixes(t.ways, t.own)
-	e.LackingL = t.bench.lacking(*e.DemandL)
 	if e.Today.Plan == e.Plan {
 		e.Today.LackingL = e.LackingL
 	} else if p := e.Today.Plan; p != nil && !p.InTime && p.Reachable && p.DemandL != nil {
-		b := t.bench
-		b.today = true
-		e.Today.LackingL = b.lacking(*p.DemandL)
+		e.Today.LackingL = j.newBench(q, true).lacking(*p.DemandL)
 	}
 	return t
 }
@@ -223,9 +222,10 @@ func (j judge) mendTogether(t *Together, events []Event) target {
 	if err != nil {
 		return target{}
 	}
-	out := target{name: strings.Join(t.Events, " + "), bench: bench{judge: j, scenario: q}}
+	out := target{name: strings.Join(t.Events, " + "), bench: j.newBench(q, false)}
 	out.ways = out.bench.ways(t.DemandL)
-	if t.LackingL = out.bench.lacking(t.DemandL); t.LackingL != nil {
+	t.LackingL = out.bench.lacking(t.DemandL)
+	if out.bench.lackingL = t.LackingL; t.LackingL != nil {
 		t.Reason += "; " + j.units.Volume(*t.LackingL, units.Up) + " more at the start would do"
 	}
 	alone := func(id string) bool {

@@ -36,7 +36,7 @@ func PlanFor(s *site.Site, now time.Time, d plan.Demand, confidence float64) (Pl
 	}
 	made := out.Plans[0]
 	if made.LackingL = nil; !made.InTime && made.Reachable && made.DemandL != nil {
-		made.LackingL = bench{judge: j, scenario: q, today: true}.lacking(*made.DemandL)
+		made.LackingL = j.newBench(q, true).lacking(*made.DemandL)
 	}
 	made.WithMedia = p.withMedia(s, d)
 	return Planned{made, out.Assumptions, out.Warnings}, nil
@@ -86,7 +86,7 @@ func (p plans) withMedia(s *site.Site, d plan.Demand) *plan.WithMedia {
 // salinity and temperature in a container of its own, with which a new plan does
 // everything in time; nil where no amount would do. demandL bounds what is tried.
 func (b bench) lacking(demandL float64) *float64 {
-	a, ok := b.least(b.container(site.Saltwater, demandL*mostWater+b.keptBack()))
+	a, ok := b.least(b.container(site.Saltwater, demandL*mostWater+b.keptBack()), 0)
 	if !ok {
 		return nil
 	}

@@ -105,22 +105,31 @@ func (p plans) tries(q scenario) bool {
 	return err == nil && met
 }
 
-// proves plans again in full, as the plan is shown, and reports whether everything is
-// done in time.
+// proves is tries with the budget of the plan that is shown: where it finds that
+// everything is done in time, so does run.
 func (p plans) proves(q scenario) bool {
 	if p.err != nil {
 		return false
 	}
+	met, err := p.planner.Meets(q, p.opt)
+	return err == nil && met
+}
+
+// fails plans again in full and reports whether something is not done in time.
+func (p plans) fails(q scenario) bool {
+	if p.err != nil || p.proves(q) {
+		return p.err != nil
+	}
 	out, err := p.planner.Run(q, p.opt)
 	if err != nil {
-		return false
+		return true
 	}
 	for i := range out.Plans {
 		if !out.Plans[i].InTime {
-			return false
+			return true
 		}
 	}
-	return true
+	return false
 }
 
 // purifierRate is what the site's purifier makes with its feed water, L/h.

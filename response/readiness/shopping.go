@@ -113,7 +113,7 @@ func enoughForAll(targets []target, a amount) (basket, bool) {
 		if t.bench.tries(a) {
 			continue
 		}
-		more, ok := t.bench.least(a.way)
+		more, ok := t.bench.least(a.way, a.x)
 		if !ok {
 			return nil, false
 		}
@@ -168,9 +168,8 @@ func shrunk(targets []target, have basket) basket {
 			have = rest
 			continue
 		}
-		found, ok := smallest(
-			func(x float64) bool { return all(targets, append(slices.Clip(rest), amount{way: a.way, x: x})) },
-			func(x float64) bool { return all(targets, append(slices.Clip(rest), amount{way: a.way, x: x})) }, a.x)
+		with := func(x float64) bool { return all(targets, append(slices.Clip(rest), amount{way: a.way, x: x})) }
+		found, ok := smallest(with, with, func(x float64) bool { return !with(x) }, a.x, 0)
 		if ok {
 			have = append(rest, amount{way: a.way, x: found.least})
 		}

@@ -161,9 +161,20 @@ func (b bench) water(holds site.Holds, litres float64) []way {
 		out = append(out, way{what: what, unit: "L", in: []int{i}, most: min(litres, float64(st.Room())), apply: filling([]int{i}), water: &st.Water})
 	}
 	if len(in) > 1 {
-		out = append(out, way{what: what, unit: "L", in: in, most: min(litres, room), second: true, apply: filling(in)})
+		out = append(out, way{what: what, unit: "L", in: in, most: min(litres, room), second: true, apply: filling(in), water: b.common(in)})
 	}
 	return append(out, b.container(holds, litres))
+}
+
+// common is the water of stores that all hold the same; nil where they differ.
+func (b bench) common(in []int) *site.Chemistry {
+	first := &b.site.Stores[in[0]].Water
+	for _, i := range in {
+		if w := &b.site.Stores[i].Water; w.Salinity != first.Salinity || w.Temperature != first.Temperature {
+			return nil
+		}
+	}
+	return first
 }
 
 // container is water in a container that the site does not have yet.

@@ -117,11 +117,12 @@ func (p *problem) shortHorizonH() float64 {
 	return last
 }
 
-// meets reports whether there is a plan in which no aim is late.
+// meets reports whether there is a plan in which no aim is late, with the share of the
+// budget that seek spends on it: where this finds one, so does solve.
 func (p *problem) meets(nodes int, x *search) bool {
 	if p.bound(&p.start, worst()).missed > 0 {
 		return false
 	}
 	x.begin(p)
-	return x.atAll(score{missed: 1, exposure: -1}, nodes)
+	return x.atAll(score{missed: 1, exposure: -1}, nodes/shareForNeed)
 }
