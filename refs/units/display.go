@@ -96,6 +96,17 @@ func (s System) Mass(kg float64, r Rounding) string {
 	return stepped(kg, r, "kg", band{10, 0.01}, band{math.Inf(1), 0.1})
 }
 
+// PerArea prints a load on a floor in kg/m², or lb/ft², to the whole unit.
+func (s System) PerArea(kgM2 float64) string {
+	if s == US {
+		return Fixed(kgM2/KgM2PerLbFt2, 0) + " lb/ft²"
+	}
+	return Fixed(kgM2, 0) + " kg/m²"
+}
+
+// KgM2PerLbFt2 is the load of one pound on a square foot; a foot is twelve inches.
+const KgM2PerLbFt2 = kgPerPound / (12 * cmPerInch * 12 * cmPerInch) * 1e4
+
 // Temperature prints °C or °F to 0.1.
 func (s System) Temperature(c float64) string {
 	if s == US {

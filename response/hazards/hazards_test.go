@@ -74,6 +74,16 @@ func judged(t *testing.T, s *site.Site) Result {
 	return r
 }
 
+// loadNamed is the load of a store, a system or a part.
+func loadNamed(r Result, id string) *Load {
+	for i, l := range r.Floor {
+		if l.Store == id || l.System == id && l.Part == "" || l.Part == id {
+			return &r.Floor[i]
+		}
+	}
+	return nil
+}
+
 func pick(t *testing.T, r Result, equipment string, f Failure, unit string) Hazard {
 	t.Helper()
 	for _, h := range r.Hazards {
@@ -95,7 +105,7 @@ func TestHeatersByHand(t *testing.T) {
 	if stuck.Limit != "temperature_high" || *stuck.HoursToLimit < 5 || *stuck.HoursToLimit > 20 {
 		t.Errorf("%+v", stuck)
 	}
-	if !stuck.SinglePoint || stuck.counting() != 1 {
+	if !stuck.SinglePoint || stuck.Counting() != 1 {
 		t.Errorf("layers of heater-1: %+v", stuck.Guards)
 	}
 	// heater-2 and the pump alone: 14 + 212/28.77 = 21.37 °C, below 22.
@@ -194,6 +204,7 @@ func TestOutageClocks(t *testing.T) {
 	if cool.Limit != "temperature_low" || cool.HoursToLimit == nil {
 		t.Errorf("%+v", cool)
 	}
+	// No inverter is stated in this site, so none is reckoned with: 240 Wh / 12 W.
 	if len(r.Batteries) != 1 || *r.Batteries[0].Hours != 20 {
 		t.Errorf("%+v", r.Batteries)
 	}
@@ -310,7 +321,7 @@ func TestWaterOnTheFloor(t *testing.T) {
 	}
 	pick(t, r, "hall-reef", Leak, "")
 	pick(t, r, "vat-a", Leak, "")
-	if len(r.Floor) != 1 || r.Floor[0].Caution == "" {
+	if l := loadNamed(r, "pure-a"); l == nil || l.Caution == "" {
 		t.Errorf("%+v", r.Floor)
 	}
 	sys.Parts[0].DrainsBackL = 10
@@ -326,15 +337,17 @@ func TestWaterOnTheFloor(t *testing.T) {
 	}
 }
 
-func TestGuardsAsLayers(t *testing.T) {
+func TestGuardsCountWhenTestedAndIndependent(t *testing.T) {
 	month := now.AddDate(0, -1, 0)
 	old := now.AddDate(-2, 0, 0)
 	future := now.AddDate(0, 1, 0)
-	list, n := layers([]site.Guard{
+	yearAgo := now.Add(-testedWithin)
+	list := layers([]site.Guard{
 		{Kind: "a", Tested: &month}, {Kind: "b", Tested: &old}, {Kind: "c"}, {Kind: "d", Tested: &future},
+		{Kind: "x", Tested: &old, SharedWith: "controller"}, // does not count, so it takes nothing from the next
 		{Kind: "e", Tested: &month, SharedWith: "controller"}, {Kind: "f", Tested: &month, SharedWith: "controller"},
-		{Kind: "g", Tested: &month, SharedWith: "heater"},
-	}, "heater", now)
+		{Kind: "g", Tested: &month, SharedWith: "heater"}, {Kind: "h", Tested: &yearAgo},
+	}, "heater", now, func(string) string { return "" })
 	counts := ""
 	for _, l := range list {
 		if l.Counts {
@@ -343,8 +356,8 @@ func TestGuardsAsLayers(t *testing.T) {
 			t.Errorf("%s does not count and does not say why", l.Kind)
 		}
 	}
-	if counts != "ae" || n != 2 {
-		t.Errorf("%q count, %d", counts, n)
+	if counts != "aeh" {
+		t.Errorf("%q count", counts)
 	}
 	sys := hall()
 	sys.Equipment[0].Guards = []site.Guard{{Kind: "cut-out", Tested: &month, SharedWith: "controller"}}
@@ -352,24 +365,132 @@ func TestGuardsAsLayers(t *testing.T) {
 	s := siteOf(sys)
 	s.Purifier.Guards = []site.Guard{{Kind: "leak shutoff"}}
 	r := judged(t, s)
-	if len(r.SharedCauses) != 1 || r.NoLayer == 0 || r.OneLayer == 0 {
+	if len(r.SharedCauses) != 1 || r.NoLayer == 0 || r.OneLayer != 2 {
 		t.Errorf("%v, %d, %d", r.SharedCauses, r.NoLayer, r.OneLayer)
 	}
 }
 
+// What a guard can stop, by the failure and not by the device it hangs on. A heater
+// that is off or broken is stopped by nothing (findings: a high-limit cut-out was
+// counted against both); an alarm, a ground-fault device and a part's own control
+// stop nothing, and what is not known counts for nothing and is said.
+func TestGuardsStopWhatTheirKindCan(t *testing.T) {
+	tested := ptr(now.AddDate(0, -1, 0))
+	for _, c := range []struct {
+		kind, device string
+		failure      Failure
+		counts       int
+	}{
+		{"high-limit cut-out", "heater-1", StuckOn, 1},
+		{"high-limit cut-out", "heater-1", FailedOff, 0},
+		{"high-limit cut-out", "heater-1", BrokenOpen, 0},
+		{"thermostat plug", "heater-1", StuckOn, 1},
+		{"thermostat", "heater-1", StuckOn, 0},
+		{"Controller", "heater-1", StuckOn, 1},
+		{"high-limit alarm", "heater-1", StuckOn, 0},
+		{"GFCI", "heater-1", BrokenOpen, 0},
+		{"second float", "heater-1", StuckOn, 0},
+		{"second float", "top-off", Overrun, 1},
+		{"float", "top-off", Overrun, 0},
+		{"leak shutoff", "top-off", Overrun, 0},
+		{"run-time limit", "alk", Overrun, 1},
+		{"level sensor", "alk", Overrun, 0},
+		{"leak alarm with shutoff", "skim", Overflow, 1},
+		{"leak alarm", "skim", Overflow, 0},
+		{"lucky charm", "skim", Overflow, 0},
+	} {
+		sys := hall()
+		for i := range sys.Equipment {
+			sys.Equipment[i].Guards = nil
+			if sys.Equipment[i].ID == c.device {
+				sys.Equipment[i].Guards = []site.Guard{{Kind: c.kind, Tested: tested}}
+			}
+		}
+		r := judged(t, siteOf(sys))
+		h := pick(t, r, c.device, c.failure, "")
+		if h.Counting() != c.counts || !h.SinglePoint || len(h.Guards) != 1 || (h.Guards[0].Why == "") != h.Guards[0].Counts {
+			t.Errorf("%s against %s %s: %+v", c.kind, c.device, c.failure, h.Guards)
+		}
+		if warned := strings.Contains(strings.Join(r.Warnings, "\n"), "lucky charm"); warned != (c.kind == "lucky charm") {
+			t.Errorf("%s: warned %v", c.kind, warned)
+		}
+	}
+	for f, want := range map[Failure]bool{StuckOn: true, FailedOff: false, BrokenOpen: false} {
+		if h := pick(t, judged(t, siteOf(hall())), "heater-1", f, ""); h.Guardable != want {
+			t.Errorf("%s: guardable %v", f, h.Guardable)
+		}
+	}
+}
+
+// Two guards of their own are enough; one that depends on another is not.
+func TestTwoGuardsAreNoSinglePoint(t *testing.T) {
+	tested := ptr(now.AddDate(0, -1, 0))
+	sys := hall()
+	sys.Equipment[0].Guards = []site.Guard{{Kind: "high-limit cut-out", Tested: tested}, {Kind: "controller", Tested: tested, SharedWith: "controller"}}
+	if h := pick(t, judged(t, siteOf(sys)), "heater-1", StuckOn, ""); h.SinglePoint || h.Counting() != 2 {
+		t.Errorf("%+v", h)
+	}
+}
+
+// What harms people first, then what kills within a day, then what is slow, each by
+// the hours; what reaches no limit last.
 func TestWorstFirst(t *testing.T) {
 	r := judged(t, siteOf(hall()))
+	place := map[Harm]int{People: 0, WithinADay: 1, Slow: 2, NoHarm: 3}
 	for i := 1; i < len(r.Hazards); i++ {
-		if worseFirst(r.Hazards[i-1], r.Hazards[i]) > 0 {
-			t.Errorf("%d after %d", i-1, i)
+		a, b := r.Hazards[i-1], r.Hazards[i]
+		if place[a.Harm] > place[b.Harm] || a.Harm == b.Harm && a.Harm != NoHarm && a.hours() > b.hours() {
+			t.Errorf("%s %s (%q, %v h) before %s %s (%q, %v h)", a.Equipment, a.Failure, a.Harm, a.hours(), b.Equipment, b.Failure, b.Harm, b.hours())
 		}
+		if (b.Harm == NoHarm) != (b.Limit == "") {
+			t.Errorf("%s %s: harm %q, limit %q", b.Equipment, b.Failure, b.Harm, b.Limit)
+		}
+	}
+	for _, c := range []struct {
+		id   string
+		f    Failure
+		unit string
+		want Harm
+	}{
+		{"heater-1", BrokenOpen, "", People}, {"hall-reef", Leak, "", People}, {"pure-a", Overfill, "", People},
+		{mains, Outage, "mg/L oxygen", WithinADay}, {"heater-1", StuckOn, "", WithinADay}, {"alk", Overrun, "", WithinADay},
+		{"top-off", Overrun, "", Slow}, {"skim", Overflow, "", Slow}, {"ca", Overrun, "", NoHarm},
+	} {
+		if h := pick(t, r, c.id, c.f, c.unit); h.Harm != c.want {
+			t.Errorf("%s %s: %q, want %q", c.id, c.f, h.Harm, c.want)
+		}
+	}
+	// A limit that a day does not reach is slow; so is a bottle that does not double
+	// what the water holds, and one that takes longer than a day to.
+	sys := hall()
+	sys.HeatLoss = site.HeatLoss{Coefficient: ptr(4.0)}
+	sys.Ambient.Coldest = 15
+	if h := pick(t, judged(t, siteOf(sys)), mains, Outage, "°C"); h.Harm != Slow || *h.HoursToLimit <= 24 {
+		t.Errorf("%+v", h)
+	}
+	for _, c := range []struct {
+		reservoir units.Litres
+		flow      float64
+		want      Harm
+	}{{0.9, 1.8, Slow}, {0.91, 1.8, WithinADay}, {2, 0.037, Slow}, {2, 0.038, WithinADay}} {
+		// 8.2 dKH in 588.8 L are 8.2/2.80385·588.8/1.9 = 906 mL; over 24 h 37.8 mL/h.
+		sys := hall()
+		sys.Equipment[3].Reservoir, sys.Equipment[3].FlowLH = c.reservoir, c.flow
+		if h := pick(t, judged(t, siteOf(sys)), "alk", Overrun, ""); h.Harm != c.want {
+			t.Errorf("%v L at %v L/h: %q, want %q", c.reservoir, c.flow, h.Harm, c.want)
+		}
+	}
+	sys = hall()
+	sys.Equipment[2].Reservoir = 90 // down to 30.4 within the day
+	if h := pick(t, judged(t, siteOf(sys)), "top-off", Overrun, ""); h.Harm != WithinADay {
+		t.Errorf("%+v", h)
 	}
 }
 
 func TestSkimmerWithoutTopOff(t *testing.T) {
 	sys := hall()
 	sys.Equipment = []site.Equipment{{ID: "skim", Kind: site.Skimmer, OverflowLH: 3}}
-	if h := pick(t, judged(t, siteOf(sys)), "skim", Overflow, ""); *h.Final != 3 || h.Limit != "" {
+	if h := pick(t, judged(t, siteOf(sys)), "skim", Overflow, ""); *h.Final != 3 || h.Limit != OnFloor || h.Harm != People {
 		t.Errorf("%+v", h)
 	}
 }
@@ -434,34 +555,6 @@ func TestChillerOff(t *testing.T) {
 	sys.HeatLoss = site.HeatLoss{}
 	if h := pick(t, judged(t, siteOf(sys)), "cool", FailedOff, ""); len(h.Missing) == 0 || h.Detail == "" {
 		t.Errorf("%+v", h)
-	}
-}
-
-// A battery that runs the pumps stands between a power cut and the oxygen limit, not
-// between it and the cold; a generator that names nothing stands before both.
-func TestStandbyGuardsOnlyWhatItFeeds(t *testing.T) {
-	sys := hall()
-	tested := []site.Guard{{Kind: "test run", Tested: ptr(now.AddDate(0, -1, 0))}}
-	for i := range sys.Equipment {
-		if sys.Equipment[i].ID == "standby" {
-			sys.Equipment[i].Guards = tested
-		}
-	}
-	counting := func(unit string) int { return pick(t, judged(t, siteOf(sys)), "mains power", Outage, unit).counting() }
-	if air, cold := counting("mg/L oxygen"), counting("°C"); air != 1 || cold != 0 {
-		t.Errorf("layers: oxygen %d, cold %d", air, cold)
-	}
-	sys.Equipment = append(sys.Equipment, site.Equipment{ID: "gen", Kind: site.Generator, PowerW: 400, FuelL: 10, UsePerHourL: 0.8, Guards: tested})
-	if air, cold := counting("mg/L oxygen"), counting("°C"); air != 2 || cold != 1 {
-		t.Errorf("with a generator: oxygen %d, cold %d", air, cold)
-	}
-	g := judged(t, siteOf(sys)).Generators
-	if len(g) != 1 || *g[0].Hours != 12.5 || g[0].LoadW != 512 || !strings.Contains(g[0].Detail, "do not carry the 512 W") {
-		t.Errorf("%+v", g)
-	}
-	sys.Equipment[len(sys.Equipment)-1] = site.Equipment{ID: "gen", Kind: site.Generator, PowerW: 400, Feeds: []string{"wave"}}
-	if g := judged(t, siteOf(sys)).Generators; g[0].Hours != nil || g[0].LoadW != 12 || !strings.Contains(g[0].Detail, "needs fuel") {
-		t.Errorf("%+v", g)
 	}
 }
 

@@ -1,7 +1,6 @@
 package hazards
 
 import (
-	"cmp"
 	"fmt"
 	"math"
 	"slices"
@@ -14,15 +13,16 @@ import (
 
 // judge collects what is found while a site is walked.
 type judge struct {
-	site  *site.Site
-	now   time.Time
-	units units.System
-	out   Result
+	site    *site.Site
+	now     time.Time
+	units   units.System
+	standby standbys
+	out     Result
 }
 
 func (j *judge) add(h Hazard) {
 	// JSON cannot hold an infinity: water that no number of changes undoes is null.
-	if h.WaterToUndoL != nil && math.IsInf(*h.WaterToUndoL, 0) {
+	if h.WaterToUndoL != nil && (math.IsInf(*h.WaterToUndoL, 0) || math.IsNaN(*h.WaterToUndoL)) {
 		h.WaterToUndoL, h.RemoveShare = nil, nil
 	}
 	j.out.Hazards = append(j.out.Hazards, h)
@@ -40,18 +40,20 @@ func (j *judge) warn(format string, args ...any) {
 	}
 }
 
-// Judge walks a site and returns every hazard, the one that reaches its limit
-// soonest with the fewest layers first; sentences are in the units of u, numbers in
-// base units. It fails only where the site's water is outside the range of a
-// seawater relation.
+// Judge walks a site and returns every hazard: what harms people first, then what
+// kills within a day, then what is slow, each by the time left. Sentences are in the
+// units of u, numbers in base units. It fails only where the site's water is outside
+// the range of a seawater relation.
 func Judge(s *site.Site, now time.Time, u units.System) (Result, error) {
-	j := &judge{site: s, now: now, units: u}
+	j := &judge{site: s, now: now, units: u, standby: newStandbys(s)}
+	j.out.Dosers, j.out.UnattendedH = []DoseStep{}, unattended(s)
 	for _, sys := range s.Systems {
 		if err := j.system(sys); err != nil {
 			return Result{}, fmt.Errorf("%s: %w", sys.ID, err)
 		}
 	}
 	if s.Purifier != nil {
+		j.unknownGuards("the purifier", s.Purifier.Guards)
 		for _, st := range s.Stores {
 			if st.FilledBy == "purifier" {
 				j.overfill(st)
@@ -59,13 +61,14 @@ func Judge(s *site.Site, now time.Time, u units.System) (Result, error) {
 		}
 	}
 	j.leaks()
+	j.power(u)
 	floor, err := loads(s, u)
 	if err != nil {
 		return Result{}, err
 	}
 	j.out.Floor = floor
 	j.out.SharedCauses = sharedCauses(s)
-	j.count()
+	j.out.NoLayer, j.out.OneLayer = counts(j.out.Hazards)
 	slices.SortStableFunc(j.out.Hazards, worseFirst)
 	return j.out, nil
 }
@@ -77,44 +80,36 @@ func (j *judge) system(sys site.System) error {
 		return err
 	}
 	j.warn("%s", problem)
-	j.thermalWarnings(sys, b)
-	t := Thermal{System: sys.ID}
-	if b.Known() {
-		t.CoefficientWK, t.Basis = &b.LossWK, b.Basis
-	}
-	j.out.Thermal = append(j.out.Thermal, t)
+	j.thermal(sys, b)
 	j.heaters(sys, b)
 	j.chillers(sys, b)
 	topoff := find(sys, site.TopOff)
 	for _, e := range sys.Equipment {
+		if e.Kind != site.Battery && e.Kind != site.Generator {
+			j.unknownGuards(sys.ID+" "+e.ID, e.Guards)
+		}
 		switch e.Kind {
 		case site.TopOff:
 			h, err := topOff(sys, e, j.units)
 			if err != nil {
 				return err
 			}
-			j.add(h.guard(e.Guards, j.now))
+			j.add(h.guard(e.Kind, e.Guards, j.now))
 		case site.Doser:
-			j.add(doser(sys, e, j.units).guard(e.Guards, j.now))
+			j.out.Dosers = append(j.out.Dosers, Step(sys, e))
+			j.add(doser(sys, e, j.units).guard(e.Kind, e.Guards, j.now))
 		case site.Skimmer:
-			j.add(skimmerOverflow(sys, e, topoff, j.units).guard(e.Guards, j.now))
+			j.add(skimmerOverflow(sys, e, topoff, j.units).guard(e.Kind, e.Guards, j.now))
 		}
 	}
 	if err := j.outage(sys, b); err != nil {
 		return err
 	}
-	for _, bat := range batteries(sys) {
-		j.out.Batteries = append(j.out.Batteries, bat)
-		if bat.Hours == nil {
-			j.warn("%s: %s", bat.ID, bat.Detail)
-		}
-	}
-	j.out.Generators = append(j.out.Generators, generators(sys, j.units)...)
 	return j.drainBack(sys)
 }
 
-// thermalWarnings says what is wrong before anything fails.
-func (j *judge) thermalWarnings(sys site.System, b body) {
+// thermal says how the system holds its heat, and what is wrong before anything fails.
+func (j *judge) thermal(sys site.System, b body) {
 	low, high, t := float64(sys.Limits.TemperatureLow), float64(sys.Limits.TemperatureHigh), j.units.Temperature
 	if b.start < low || b.start > high {
 		j.warn("%s: the water is at %s, outside its own limits of %s to %s, before anything fails", sys.ID, t(b.start), t(low), t(high))
@@ -125,12 +120,21 @@ func (j *judge) thermalWarnings(sys site.System, b body) {
 	if s, l := float64(sys.Water.Salinity), sys.Limits; s < float64(l.SalinityLow) || s > float64(l.SalinityHigh) {
 		j.warn("%s: salinity %.1f is outside its own limits of %.1f to %.1f before anything fails", sys.ID, s, float64(l.SalinityLow), float64(l.SalinityHigh))
 	}
-	if !b.Known() || b.HeaterW == 0 {
-		return
+	if sys.NetVolumeU > sys.NetVolume*(1-leastShare) {
+		j.warn("%s: its volume is uncertain by nearly all of it; a tenth of it is reckoned with: measure it", sys.ID)
 	}
-	if end := b.settles(b.HeaterW+b.PumpW, float64(sys.Ambient.Coldest)); end < b.start {
-		j.warn("%s: with every heater on, %.0f W hold only %s in the coldest room (%s): the heaters cannot hold %s", sys.ID, b.HeaterW, t(end), t(float64(sys.Ambient.Coldest)), t(b.start))
+	h := Thermal{System: sys.ID}
+	if b.Known() {
+		h.CoefficientWK, h.Basis = &b.LossWK, b.Basis
+		if b.HeaterW > 0 {
+			end := b.settles(b.HeaterW+b.PumpW, float64(sys.Ambient.Coldest))
+			h.HoldsC, h.TooWeak = &end, end < b.start
+		}
 	}
+	if h.TooWeak {
+		j.warn("%s: with every heater on, %.0f W hold only %s in the coldest room (%s): the heaters cannot hold %s", sys.ID, b.HeaterW, t(*h.HoldsC), t(float64(sys.Ambient.Coldest)), t(b.start))
+	}
+	j.out.Thermal = append(j.out.Thermal, h)
 }
 
 // find is the first device of a kind.
@@ -141,40 +145,4 @@ func find(sys site.System, kind site.EquipmentKind) *site.Equipment {
 		}
 	}
 	return nil
-}
-
-// count tells how many failures that do reach a limit have no layer, and one.
-func (j *judge) count() {
-	for _, h := range j.out.Hazards {
-		if h.Limit == "" {
-			continue
-		}
-		switch h.counting() {
-		case 0:
-			j.out.NoLayer++
-		case 1:
-			j.out.OneLayer++
-		}
-	}
-}
-
-// worseFirst orders hazards: those that reach a limit before those that do not,
-// fewer layers first, then sooner.
-func worseFirst(a, b Hazard) int {
-	rank := func(h Hazard) int {
-		switch {
-		case h.Limit != "":
-			return 0
-		case len(h.Missing) > 0:
-			return 1
-		}
-		return 2
-	}
-	hours := func(h Hazard) float64 {
-		if h.HoursToLimit == nil {
-			return math.Inf(1)
-		}
-		return *h.HoursToLimit
-	}
-	return cmp.Or(cmp.Compare(rank(a), rank(b)), cmp.Compare(a.counting(), b.counting()), cmp.Compare(hours(a), hours(b)))
 }

@@ -14,7 +14,7 @@ func TestOxygenClockAgainstPublishedExamples(t *testing.T) {
 	for _, c := range []struct{ celsius, perKg float64 }{{24, 194}, {25, 205}, {26, 217}, {28, 243}, {30, 271}} {
 		near(t, "mg/(kg h)", fishRespiration(50, c.celsius)*20, c.perKg, 0.5)
 	}
-	bare := lungs{saturation: 6.7707, start: 6.7707, volume: 200, rest: 10 * fishRespiration(50, 25)}
+	bare := oxygenBudget{saturation: 6.7707, start: 6.7707, volume: 200, rest: 10 * fishRespiration(50, 25)}
 	hours, ok := bare.hours(2, bare.rest, 0)
 	if !ok {
 		t.Fatal("never")
@@ -27,7 +27,7 @@ func TestOxygenClockAgainstPublishedExamples(t *testing.T) {
 // Steady deficit: 100 mg/h through 1 m² at 2.35 cm/h leaves 4.3 mg/L below
 // saturation (mass balance with the transfer velocity of Cole & Caraco 1998).
 func TestSteadyOxygenDeficit(t *testing.T) {
-	l := lungs{saturation: 6.77, start: 6.0, volume: 400, rest: 100}
+	l := oxygenBudget{saturation: 6.77, start: 6.0, volume: 400, rest: 100}
 	if _, ok := l.hours(6.77-4.3, 100, 2.35/100*1000); ok {
 		t.Error("falls below the steady state")
 	}
@@ -38,7 +38,7 @@ func TestSteadyOxygenDeficit(t *testing.T) {
 
 // The closed form against integration in small steps, written only here.
 func TestOxygenClockAgainstIntegration(t *testing.T) {
-	l := lungs{saturation: 6.8, start: 6.1, volume: 300}
+	l := oxygenBudget{saturation: 6.8, start: 6.1, volume: 300}
 	want, _ := l.hours(4, 150, 20)
 	c, hours, dt := l.start, 0.0, 1e-4
 	for c > 4 {

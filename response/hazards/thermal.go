@@ -64,27 +64,32 @@ func (j *judge) heaters(sys site.System, b body) {
 		if e.Kind != site.Heater {
 			continue
 		}
-		j.add(stuckOn(sys, b, e, j.units).guard(e.Guards, j.now))
-		j.add(failedOff(sys, b, e, j.units).guard(e.Guards, j.now))
-		j.add(j.brokenOpen(sys, e).guard(e.Guards, j.now))
+		j.add(stuckOn(sys, b, e, j.units).guard(e.Kind, e.Guards, j.now))
+		j.add(failedOff(sys, b, e, j.units).guard(e.Kind, e.Guards, j.now))
+		j.add(j.brokenOpen(sys, e).guard(e.Kind, e.Guards, j.now))
 	}
 }
 
 // stuckOn heats without end in the hottest room.
 func stuckOn(sys site.System, b body, e site.Equipment, u units.System) Hazard {
-	h := Hazard{System: sys.ID, Equipment: e.ID, Failure: StuckOn, FinalUnit: "°C", Playbook: "heater-stuck-on"}
+	h := Hazard{System: sys.ID, Equipment: e.ID, Failure: StuckOn, FinalUnit: "°C", Playbook: "too-hot"}
 	room, high := float64(sys.Ambient.Hottest), float64(sys.Limits.TemperatureHigh)
 	input := e.PowerW + b.PumpW
 	if hours, ok := b.reaches(high, input, room, true); ok {
-		h.Limit, h.HoursToLimit = "temperature_high", &hours
+		h.reach("temperature_high", hours)
+		h.Harm = bySpeed(&hours)
 	}
 	if !b.Known() {
 		h.Missing = []string{"heat_loss"}
+		if h.HoursToLimit == nil {
+			h.Detail = "heaters and pumps without power warm nothing; whether the room does needs heat_loss"
+			return h
+		}
 		h.Detail = fmt.Sprintf("%.0f W that stay on reach %s in %s if no heat is lost; where it ends needs heat_loss", input, u.Temperature(high), hoursText(h.HoursToLimit))
 		return h
 	}
 	final := b.settles(input, room)
-	h.Final = &final
+	h.ends(final, AtMost)
 	if h.HoursToLimit == nil {
 		h.Detail = fmt.Sprintf("stays below %s: with %.0f W in a room of %s it settles at %s", u.Temperature(high), input, u.Temperature(room), u.Temperature(final))
 		return h
@@ -95,7 +100,7 @@ func stuckOn(sys site.System, b body, e site.Equipment, u units.System) Hazard {
 
 // failedOff cools in the coldest room with whatever heaters are left.
 func failedOff(sys site.System, b body, e site.Equipment, u units.System) Hazard {
-	h := Hazard{System: sys.ID, Equipment: e.ID, Failure: FailedOff, FinalUnit: "°C", Playbook: "chilled"}
+	h := Hazard{System: sys.ID, Equipment: e.ID, Failure: FailedOff, FinalUnit: "°C", Playbook: "too-cold"}
 	if !b.Known() {
 		h.Missing = []string{"heat_loss"}
 		h.Detail = "how fast it cools needs heat_loss: switch the heaters off for 3 h, note both temperatures, and enter them as cooling_test"
@@ -104,9 +109,10 @@ func failedOff(sys site.System, b body, e site.Equipment, u units.System) Hazard
 	room, low := float64(sys.Ambient.Coldest), float64(sys.Limits.TemperatureLow)
 	left := b.HeaterW - e.PowerW + b.PumpW
 	final := math.Min(b.start, b.settles(left, room))
-	h.Final = &final
+	h.ends(final, AtLeast)
 	if hours, ok := b.reaches(low, left, room, false); ok {
-		h.Limit, h.HoursToLimit = "temperature_low", &hours
+		h.reach("temperature_low", hours)
+		h.Harm = bySpeed(&hours)
 		h.Detail = fmt.Sprintf("falls to %s after %s in a room of %s and heads for %s", u.Temperature(low), hoursText(&hours), u.Temperature(room), u.Temperature(final))
 		return h
 	}
@@ -114,17 +120,19 @@ func failedOff(sys site.System, b body, e site.Equipment, u units.System) Hazard
 	return h
 }
 
-// brokenOpen spills metal into the water at once. How much nobody knows on the
-// night: the litres are those that remove the share the site plans for.
+// brokenOpen makes the water live and spills metal into it at once. How much metal
+// nobody knows on the night: the litres are those that remove the share the site
+// plans for.
 func (j *judge) brokenOpen(sys site.System, e site.Equipment) Hazard {
 	share, basis := brokenShare(j.site, sys.ID)
 	litres := undo(float64(sys.NetVolume), sys.Drawdown, 1-share)
-	zero := 0.0
-	return Hazard{
-		System: sys.ID, Equipment: e.ID, Failure: BrokenOpen, Limit: "unknown metals", HoursToLimit: &zero,
+	h := Hazard{
+		System: sys.ID, Equipment: e.ID, Failure: BrokenOpen, Harm: People,
 		FinalUnit: "µg/L", WaterToUndoL: &litres, RemoveShare: &share, Playbook: "heater-break",
-		Detail: fmt.Sprintf("metals are in the water at once, how much only a laboratory can say; removing %.0f %% (%s) takes %s", share*100, basis, j.units.Volume(litres, units.Up)),
+		Detail: fmt.Sprintf("the water can be live, and metals are in it at once, how much only a laboratory can say; removing %.0f %% (%s) takes %s", share*100, basis, j.units.Volume(litres, units.Up)),
 	}
+	h.reach(Metals, 0)
+	return h
 }
 
 // brokenShare is the share a site plans to remove when a heater breaks: its own
@@ -144,13 +152,14 @@ func brokenShare(s *site.Site, system string) (share float64, basis string) {
 	return 0.5, "no heater-break event says more"
 }
 
-// lowVolume is the smallest volume the stated uncertainty allows, litres.
+// leastShare is the smallest share of a net volume that is reckoned with, however
+// uncertain it is said to be.
+const leastShare = 0.1
+
+// lowVolume is the smallest volume the stated uncertainty allows, litres; at least a
+// tenth of what is stated.
 func lowVolume(sys site.System) float64 {
-	low := float64(sys.NetVolume - sys.NetVolumeU)
-	if low <= 0 {
-		return float64(sys.NetVolume)
-	}
-	return low
+	return max(float64(sys.NetVolume-sys.NetVolumeU), leastShare*float64(sys.NetVolume))
 }
 
 // hoursText prints the hours that are left, rounded down to the minute, or "never".
