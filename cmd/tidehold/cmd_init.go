@@ -6,11 +6,13 @@ import (
 	"io/fs"
 	"os"
 	"path/filepath"
+	"strings"
 	"time"
 
 	"github.com/shopspring/decimal"
 	"github.com/spf13/cobra"
 
+	"tidehold/refs"
 	"tidehold/volumes/site"
 	"tidehold/volumes/stock"
 )
@@ -19,30 +21,38 @@ import (
 const siteFileName = "site.yaml"
 
 func newInitCmd(a *app) *cobra.Command {
-	return &cobra.Command{
+	var ask bool
+	c := &cobra.Command{
 		Use:   "init [<directory>]",
 		Short: "write a commented site file to begin with",
-		Long: `Writes site.yaml into DIR (default: here), a commented file with invented values
-to replace by yours. With --demo, writes the demo site and its journal instead.
+		Long: `Writes site.yaml into a directory (default: here), a commented file with invented
+values to replace by yours. --ask asks eight questions first, explains each after
+"?", and writes your answers into the same file; what it did not ask is commented
+out. With --demo, writes the demo site and its journal instead.
 
 A site file or journal that is there already is never overwritten.
 
 ` + exitHelp,
-		Example: "  tidehold init\n  tidehold init hall\n  tidehold init --demo try-out",
+		Example: "  tidehold init\n  tidehold init --ask\n  tidehold init hall\n  tidehold init --demo try-out",
 		Args:    cobra.MaximumNArgs(1),
 		RunE: func(_ *cobra.Command, args []string) error {
 			dir := "."
 			if len(args) == 1 {
 				dir = args[0]
 			}
-			return runInit(a, dir)
+			return runInit(a, dir, ask)
 		},
 	}
+	c.Flags().BoolVar(&ask, "ask", false, "ask eight questions on the terminal first")
+	return c
 }
 
-func runInit(a *app, dir string) error {
+func runInit(a *app, dir string, ask bool) error {
+	if ask && a.demo {
+		return usagef("--ask and --demo exclude each other; keep one")
+	}
 	if a.site != "" {
-		return usagef("--site is for reading a site; init writes %s into DIR: leave --site out", siteFileName)
+		return usagef("--site is for reading a site; init writes %s into a directory: leave --site out", siteFileName)
 	}
 	path, journal := filepath.Join(dir, siteFileName), filepath.Join(dir, journalName)
 	for _, p := range []string{path, journal} {
@@ -50,14 +60,26 @@ func runInit(a *app, dir string) error {
 			return err
 		}
 	}
+	data := site.Starter()
+	var taken []refs.Assumption
+	switch {
+	case a.demo:
+		data = site.Demo()
+	case ask:
+		answers, left, err := a.ask()
+		if err != nil {
+			return err
+		}
+		data, taken = site.StarterFor(answers), left
+		// The answers are checked one by one; together they must make a site too.
+		if _, faults := site.Load(siteFileName, data); len(faults) > 0 {
+			return fmt.Errorf("the answers do not make a site: %w; nothing was written", faults[0])
+		}
+	}
 	if err := os.MkdirAll(dir, 0o755); errors.Is(err, fs.ErrPermission) {
 		return fmt.Errorf("%s: not allowed to make it; name a directory that can be written", dir)
 	} else if err != nil {
 		return usagef("%s: %v; name a directory that can be made", dir, plainFileError(err))
-	}
-	data := site.Starter()
-	if a.demo {
-		data = site.Demo()
 	}
 	if err := writeNew(path, data, nil); err != nil {
 		return fmt.Errorf("writing %s: %w", path, plainFileError(err))
@@ -67,6 +89,9 @@ func runInit(a *app, dir string) error {
 		if dir != "." {
 			check += " --site " + path
 		}
+		if ask {
+			return a.printText(askedText(path, check, taken, data))
+		}
 		return a.printText(fmt.Sprintf("wrote %s\nnext: put your own volumes into it, then run %q\n", path, check))
 	}
 	if err := writeDemoJournal(journal); err != nil {
@@ -74,6 +99,21 @@ func runInit(a *app, dir string) error {
 	}
 	at := site.DemoDate().Format(time.RFC3339)
 	return a.printText(fmt.Sprintf("wrote %s and %s\nnext: run \"tidehold ready --site %s --at %s\"\n", path, journal, path, at))
+}
+
+// askedText says what was written, every value that was taken for an answer that was
+// not given, and how many more the file leaves to defaults.
+func askedText(path, check string, taken []refs.Assumption, data []byte) string {
+	var b strings.Builder
+	fmt.Fprintf(&b, "wrote %s\n", path)
+	for _, t := range taken {
+		fmt.Fprintf(&b, "taken: %s %s\n", t.What, t.Value)
+	}
+	if s, faults := site.Load(path, data); len(faults) == 0 {
+		fmt.Fprintf(&b, "%s the file does not say; %q lists each with its basis\n", counted(len(s.Assumptions), "more value"), check)
+	}
+	b.WriteString("next: run \"tidehold ready\"; count your kit and put it in (have: 0 stands there now)\n")
+	return b.String()
 }
 
 // absent refuses a path at which something stands.
