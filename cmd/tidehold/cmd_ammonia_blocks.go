@@ -72,6 +72,9 @@ func afterBlocks(o *ammoniaOptions, res ammoniaResult) []block {
 	verdict := "That is less than now."
 	if *res.Rises {
 		verdict = "That is MORE than now: do not do this change as it is. Bring the new water nearer to the pH and temperature of the old, or change less at a time."
+		if p := res.After.HelpfulPH; p != nil {
+			verdict += " Water of pH " + units.Fixed(units.Down.To(*p, 0.01), 2) + " or lower would help."
+		}
 	}
 	at := "at pH " + units.Fixed(res.After.PH, 2) + " of the mixture"
 	if !res.After.PHComputed {

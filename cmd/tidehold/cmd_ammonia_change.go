@@ -23,6 +23,9 @@ type ammoniaAfter struct {
 	PHComputed bool    `json:"ph_computed"`
 	WorstPH    float64 `json:"worst_ph"`
 	WorstNH3   float64 `json:"worst_unionised_mg_l_as_nh3"`
+	// HelpfulPH is the highest pH of the new water at which the mixture has no more than
+	// now; null where none has, or it cannot be worked out.
+	HelpfulPH *float64 `json:"helpful_up_to_ph"`
 
 	worst   salinity.Ammonia
 	outside *salinity.RangeError
@@ -45,10 +48,11 @@ func (o *ammoniaOptions) afterChange(now salinity.AmmoniaWater) (ammoniaResult, 
 	if err != nil {
 		return ammoniaResult{}, nil, waterFault(err, "--salinity or --new-salinity", "--temp or --new-temp")
 	}
-	return ammoniaResult{Ammonia: c.Now, Rises: &c.Rises, After: &ammoniaAfter{
-		Ammonia: c.After, PHComputed: c.Outside == nil, WorstPH: c.Worst.PH, WorstNH3: c.Worst.NH3,
-		worst: c.Worst, outside: c.Outside,
-	}}, o.assumed(now, dkh), nil
+	after := &ammoniaAfter{Ammonia: c.After, PHComputed: c.Outside == nil, WorstPH: c.Worst.PH, WorstNH3: c.Worst.NH3, worst: c.Worst, outside: c.Outside}
+	if pH, ok := mixing.HelpfulPH(tank, fresh); ok {
+		after.HelpfulPH = &pH
+	}
+	return ammoniaResult{Ammonia: c.Now, Rises: &c.Rises, After: after}, o.assumed(now, dkh), nil
 }
 
 // ammoniacal is a share of a water, for mixing.

@@ -143,23 +143,43 @@ func TestConfidenceAgreesWithTrials(t *testing.T) {
 	}
 }
 
-func TestAmmoniaRisesWithThePHOfTheNewWater(t *testing.T) {
+// 30 % of pH 8.3 into pH 7.9, both 2.86 mmol/kg of alkalinity at S 35, 25 °C: an
+// independent program has pH 8.0382. The NH3 falls, although at the higher of the two
+// pHs it would rise; with a vat at pH 8.6 it does rise.
+func TestAmmoniaAtThePHOfTheMixture(t *testing.T) {
+	alk, err := salinity.AlkalinityFromMolality(2.86, 35, 25)
+	if err != nil {
+		t.Fatal(err)
+	}
 	sys := reef(400)
-	sys.Water.PH = ptr(7.8)
+	sys.Water.PH, sys.Water.AlkalinityDKH = ptr(7.9), &alk.DKH
 	vat := vatOf("vat", 300, 440)
-	vat.Water.PH = ptr(8.3)
-	p := planned(t, placeOf(sys, vat), Options{}, false, plan.Aim{Contaminant: "ammonia_total", Start: 500, Target: 400, WithinH: 24})
-	l := p.Steps[0].Levels[0]
-	if l.UnionisedBefore == nil || !l.Rises {
+	vat.Water.PH, vat.Water.AlkalinityDKH = ptr(8.3), &alk.DKH
+	aim := plan.Aim{Contaminant: "ammonia_total", Start: 500, Target: 350, WithinH: 24}
+	step := planned(t, placeOf(sys, vat), Options{}, false, aim).Steps[0]
+	l := step.Levels[0]
+	if l.UnionisedBefore == nil || l.Rises {
 		t.Fatalf("level %+v", l)
 	}
-	before, _ := salinity.UnionisedFraction(salinity.CleggWhitfieldTotal, 7.8, 35, 25)
-	after, _ := salinity.UnionisedFraction(salinity.CleggWhitfieldTotal, 8.3, 35, 25)
+	close2(t, "pH of the mixture", *step.After.PH, 8.0382, 5e-5)
+	before, _ := salinity.UnionisedFraction(salinity.CleggWhitfieldTotal, 7.9, 35, 25)
+	after, _ := salinity.UnionisedFraction(salinity.CleggWhitfieldTotal, *step.After.PH, 35, 25)
 	close2(t, "before", *l.UnionisedBefore, 500*before, 1e-9)
-	close2(t, "after", *l.UnionisedAfter, 400*after, 1e-6)
+	close2(t, "after", *l.UnionisedAfter, 350*after, 1e-6)
+	vat.Water.PH = ptr(8.6)
+	if l := planned(t, placeOf(sys, vat), Options{}, false, aim).Steps[0].Levels[0]; !l.Rises {
+		t.Errorf("a vat at pH 8.6: %+v", l)
+	}
+	// Colder than the carbonate constants reach: the higher of the two.
+	cold := reef(400)
+	cold.Water.PH, cold.Water.Temperature, cold.Limits.TemperatureLow = ptr(7.9), 1, 0
+	other := vatOf("vat", 300, 440)
+	other.Water.PH, other.Water.Temperature = ptr(8.3), 1
+	if step := planned(t, placeOf(cold, other), Options{}, false, aim).Steps[0]; *step.After.PH != 8.3 {
+		t.Errorf("at 1 °C: pH %g", *step.After.PH)
+	}
 	sys.Water.PH = nil
-	p = planned(t, placeOf(sys, vat), Options{}, false, plan.Aim{Contaminant: "ammonia_total", Start: 500, Target: 400, WithinH: 24})
-	if p.Steps[0].Levels[0].UnionisedBefore != nil {
+	if planned(t, placeOf(sys, vat), Options{}, false, aim).Steps[0].Levels[0].UnionisedBefore != nil {
 		t.Error("un-ionised ammonia without a pH")
 	}
 }

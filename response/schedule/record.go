@@ -103,6 +103,9 @@ func finite(x float64) *float64 {
 func (r *recorder) change(ch *change) {
 	p, f := r.p, &r.s
 	minutes := p.minutes(ch.draws)
+	if f.water.ph != 0 {
+		ch.after.ph = p.mixedPH(f, ch)
+	}
 	s := plan.Step{
 		N: len(r.made.Steps) + 1, AtH: f.atH, DoneH: f.atH + 2*minutes/60,
 		DrainMinutes: minutes, FillMinutes: minutes,
@@ -148,8 +151,8 @@ func (r *recorder) at(a int, h float64) dilution.State {
 // ammonia is the id of total ammonia among the contaminants.
 const ammonia = "ammonia_total"
 
-// unionise sets the un-ionised ammonia before and after a change. pH is not
-// conserved: the higher of the two counts.
+// unionise sets the un-ionised ammonia before and after a change, at the pH of the
+// system and of the mixture.
 //
 // Source: [cw1995], total pH scale.
 func unionise(l *plan.Level, before, after water) {

@@ -164,3 +164,35 @@ func TestChangeAmmoniaConserves(t *testing.T) {
 		t.Errorf("pH 20: %v", err)
 	}
 }
+
+// Break-even is a vat some 0.4 pH above the tank for changes of 22 to 45 % of a tank at
+// pH 7.7 to 8.0, as an independent reckoning has it.
+func TestHelpfulPH(t *testing.T) {
+	for _, pH := range []float64{7.7, 8.0} {
+		for _, litres := range []float64{22, 45} {
+			now := Ammoniacal{buffered(100, 35, 25.5, pH, 2.9), 2}
+			fresh := Ammoniacal{buffered(litres, 35, 25.5, 7, 2.9), 0}
+			got, ok := HelpfulPH(now, fresh)
+			if !ok || got < pH+0.3 || got > pH+0.7 {
+				t.Errorf("pH %g, %g %%: %g, %v", pH, litres, got, ok)
+			}
+			for _, d := range []float64{-0.001, 0.002} {
+				fresh.PH = got + d
+				if c, err := ChangeAmmonia(now, fresh); err != nil || c.Rises != (d > 0) {
+					t.Errorf("pH %g, %g %%: at %g rises %v, %v", pH, litres, fresh.PH, c.Rises, err)
+				}
+			}
+			t.Logf("pH %g, %g %%: helps up to %.2f", pH, litres, got)
+		}
+	}
+	tank := Ammoniacal{buffered(100, 35, 25, 8, 2.9), 2}
+	if _, ok := HelpfulPH(tank, Ammoniacal{buffered(30, 35, 25, 8, 2.9), 3}); ok {
+		t.Error("water with more ammonia helps")
+	}
+	if pH, ok := HelpfulPH(tank, Ammoniacal{buffered(100, 35, 25, 8, 2.9), 0}); !ok || pH != 9.5 {
+		t.Errorf("all of it replaced by water without ammonia: %g, %v", pH, ok)
+	}
+	if _, ok := HelpfulPH(Ammoniacal{buffered(100, 12, 25, 8, 2), 2}, Ammoniacal{buffered(30, 12, 25, 8, 2), 0}); ok {
+		t.Error("salinity 12 was worked out")
+	}
+}
