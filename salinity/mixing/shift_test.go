@@ -155,3 +155,31 @@ func TestShiftRefusals(t *testing.T) {
 		t.Errorf("the range error is lost: %v", err)
 	}
 }
+
+// The steps of a shift follow each other at their times, each beginning where the one
+// before ended: steps of equal effect, and steps with the same water, which are replayed
+// here by Blend.
+func TestShiftStepsFollowEachOther(t *testing.T) {
+	s := Shift{System: Water{Volume: 400, Salinity: 35, Temperature: 25}, To: 30, Change: 100, Steps: 4, EveryH: 6, Saltiest: saltiest}
+	p, err := PlanShift(s)
+	if err != nil || len(p.Steps) < 3 || p.One == nil {
+		t.Fatalf("%+v, %v", p, err)
+	}
+	system := s.System
+	for name, steps := range map[string][]ShiftStep{"equal": p.Steps, "same water": s.replay(len(p.Steps), *p.One)} {
+		before := s.System.Salinity
+		for i, st := range steps {
+			if st.N != i+1 || st.AtH != float64(i)*6 || math.Abs(float64(st.Before-before)) > 1e-9 {
+				t.Errorf("%s: step %d at %v h from %v, want %v h from %v", name, st.N, st.AtH, st.Before, float64(i)*6, before)
+			}
+			before = st.After
+		}
+	}
+	for range p.Steps {
+		system = change(t, system, s.Change, *p.One)
+		system.Volume = s.System.Volume // filled to its mark
+	}
+	if math.Abs(float64(system.Salinity-s.To)) > 1e-6 {
+		t.Errorf("%d changes with %v end at %v, want %v", len(p.Steps), *p.One, system.Salinity, s.To)
+	}
+}

@@ -84,6 +84,19 @@ func TestWarmTimeGivesBackItsWatts(t *testing.T) {
 	})
 }
 
+// Energy is power times time, whatever is lost: 600 W for 5 h are 3 kWh.
+func TestEnergyIsPowerTimesTime(t *testing.T) {
+	for _, loss := range []float64{0, 8} {
+		h := Heating{Water: Water{Volume: 400, Salinity: 35, Temperature: 18}, To: 23, Watts: 600, Room: 16, LossWK: loss}
+		w, err := Warm(h)
+		if err != nil || !w.Possible {
+			t.Fatalf("%+v, %v", w, err)
+		}
+		within(t, "kWh", *w.EnergyKWh, 0.6**w.Hours, 1e-12)
+		within(t, "first K/h", w.FirstKPerH, (600-loss*2)*3600/(400*4.093e3), 2e-3) // 4.093 kJ/K a litre: 1.0255 · 3.991
+	}
+}
+
 func TestSmallLossesApproachNoLoss(t *testing.T) {
 	h := Heating{Water: Water{Volume: 400, Salinity: 35, Temperature: 25}, To: 28, Watts: 600, Room: 20}
 	without, err := Warm(h)
