@@ -207,7 +207,8 @@ func (j judge) mend(e *Event, ev site.Event) target {
 	t.bench.lackingL = e.LackingL
 	t.own = t.bench.single(t.ways)
 	e.Fixes = t.bench.fixes(t.ways, t.own)
-	if e.Today.Plan == e.Plan {
+	// What is added is there when the regular changes are made, and they may take of it.
+	if j.day.RoutineL == 0 {
 		e.Today.LackingL = e.LackingL
 	} else if p := e.Today.Plan; p != nil && !p.InTime && p.Reachable && p.DemandL != nil {
 		e.Today.LackingL = j.newBench(q, true).lacking(*p.DemandL)

@@ -46,8 +46,9 @@ func smallest(mends, proves, fails func(float64) bool, most, guess float64) (edg
 	} else if near > 0 && near < most {
 		low = near
 	}
+	floor := guess * (1 - nearby)
 	for range searchRounds {
-		high = bracket(mends, low, high, guess*(1-nearby))
+		high = bracket(mends, low, high, floor)
 		amount := math.Min(most, roundUp(high, amountDigits))
 		if !proves(amount) {
 			if amount = high; !proves(amount) {
@@ -56,9 +57,12 @@ func smallest(mends, proves, fails func(float64) bool, most, guess float64) (edg
 		}
 		switch {
 		case !fails(amount * proofStep):
-			low, high = 0, amount*proofStep
+			// The quick test has missed a way of mending: from here on by the full one.
+			mends = func(x float64) bool { return !fails(x) }
+			proves = mends
+			low, high, floor = 0, amount*proofStep, amount*(1-nearby)
 		case mends(amount * below):
-			low, high = 0, amount*below
+			low, high, floor = 0, amount*below, 0
 		default:
 			return edge{amount, tooMuch(mends, amount, most)}, true
 		}
