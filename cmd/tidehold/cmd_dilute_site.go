@@ -106,7 +106,7 @@ func (o *diluteOptions) demand(s *site.Site, c *cobra.Command) (plan.Demand, err
 
 // plannedView is the view of a demand's plan on the stock of a site.
 func plannedView(ls loaded, d plan.Demand, confidence float64, u units.System) (diluteView, readiness.Planned, error) {
-	made, err := readiness.PlanFor(ls.Site, ls.Now, d, confidence)
+	made, err := readiness.PlanFor(ls.Site, ls.Now, d, readiness.Shown{Confidence: confidence, Binding: true})
 	if err != nil {
 		return diluteView{}, made, usage(err)
 	}

@@ -7,6 +7,7 @@ import (
 
 	"tidehold/response/dilution"
 	"tidehold/response/plan"
+	"tidehold/response/readiness"
 	"tidehold/response/schedule"
 	"tidehold/volumes/site"
 	"tidehold/volumes/stock"
@@ -260,6 +261,14 @@ func (st *State) Done() bool {
 func (st *State) Plan(s *site.Site, opt schedule.Options) (*plan.Plan, schedule.Outcome, error) {
 	if len(st.Demand.Aims) == 0 {
 		return nil, schedule.Outcome{}, nil
+	}
+	if opt.Nodes == 0 { // the plan that is shown, with what is lacking
+		made, err := readiness.PlanFor(s, st.Now, st.Demand, readiness.Shown{Confidence: opt.Confidence, Binding: opt.Explain})
+		if err != nil {
+			return nil, schedule.Outcome{}, err
+		}
+		out := schedule.Outcome{Plans: []plan.Plan{made.Plan}, Assumptions: made.Assumptions, Warnings: made.Warnings}
+		return &out.Plans[0], out, nil
 	}
 	out, err := schedule.Run(s, st.Now, []plan.Demand{st.Demand}, opt)
 	if err != nil {

@@ -190,7 +190,7 @@ func (g *gatherer) plan() {
 		g.warn("the plan is not known: %v", err)
 		return
 	}
-	out, err := schedule.Run(g.site, g.from, []plan.Demand{d}, schedule.Options{Note: true})
+	out, err := readiness.PlanFor(g.site, g.from, d, readiness.Shown{})
 	if err != nil {
 		g.warn("the plan is not known: %v", err)
 		return
@@ -199,9 +199,9 @@ func (g *gatherer) plan() {
 	for _, w := range out.Warnings {
 		g.warn("%s", upperFirst(w))
 	}
-	p := out.Plans[0]
+	p := out.Plan
 	g.facts.Plan = &p
-	if p.LackingL != nil && *p.LackingL > 0 && !math.IsInf(*p.LackingL, 0) {
+	if p.LackingL != nil {
 		g.facts.LackingL = p.LackingL
 	}
 	g.transfer(&p)

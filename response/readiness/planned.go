@@ -17,20 +17,27 @@ type Planned struct {
 	Warnings    []string
 }
 
+// Shown is what a plan is shown with beyond its steps.
+type Shown struct {
+	// Confidence is the share of cases the litres must suffice in; 0: 0.90.
+	Confidence float64
+	// Binding says what holds the plan back most, and offers a slow exchange: a few
+	// searches more.
+	Binding bool
+}
+
 // PlanFor is the plan of one demand on the stock of a site as it stands at now: the one
 // that ready, dilute, assess, an incident and the cards show, digit for digit. It says
-// what holds the plan back, what is lacking where it is late or never done (Lacking), and what the site's
-// media would bring beside it.
-//
-// confidence is the share of cases the litres must suffice in; 0: 0.90.
+// what is lacking where it is late or never done, and what the site's media would
+// bring beside it.
 //
 // Errors: as schedule.Run.
-func PlanFor(s *site.Site, now time.Time, d plan.Demand, confidence float64) (Planned, error) {
+func PlanFor(s *site.Site, now time.Time, d plan.Demand, show Shown) (Planned, error) {
 	j := newJudge(s, now, 0)
-	j.opt.Confidence = confidence
+	j.opt.Confidence = show.Confidence
 	q := scenario{d}
 	p := j.plansFor(s)
-	out, err := p.run(q, true)
+	out, err := p.run(q, show.Binding)
 	if err != nil {
 		return Planned{}, err
 	}
@@ -50,7 +57,7 @@ func EventPlan(s *site.Site, now time.Time, event string) (Planned, error) {
 	if err != nil {
 		return Planned{}, err
 	}
-	return PlanFor(s, now, demands[0], 0)
+	return PlanFor(s, now, demands[0], Shown{Binding: true})
 }
 
 // withMedia is what the media of the demand's system would bring if they do what the

@@ -6,20 +6,9 @@ import (
 	"tidehold/volumes/site"
 )
 
-const (
-	// mostNodes is the budget of a search for a plan that is shown. A house has it
-	// whole; a file of many events shares allNodes among them, leastNodes each.
-	mostNodes, leastNodes, allNodes = 1_000, 1_000, 3_000_000
-	// trialNodes is the budget where an amount is only tried; what is found is then
-	// proved with the budget of the plan that is shown.
-	trialNodes = 1_000
-)
-
-// Standard is how a plan that is shown is searched for on a site: every command uses
-// it, so that the same question has the same answer. It depends on the site alone.
-func Standard(s *site.Site) schedule.Options {
-	return schedule.Options{Nodes: min(mostNodes, max(leastNodes, allNodes/max(1, len(s.Events))))}
-}
+// trialNodes is the budget where an amount is only tried; what is found is then proved
+// with the budget of the plan that is shown.
+const trialNodes = 1_000
 
 // scenario is what strikes at once: one event, several, or a demand that is no event
 // of the site. It holds all that planning needs of a file of thousands of systems.

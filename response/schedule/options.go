@@ -1,5 +1,7 @@
 package schedule
 
+import "tidehold/volumes/site"
+
 // Options of a run. The zero value is the default of each.
 type Options struct {
 	// Confidence is the share of cases, by the stated uncertainties of volume and
@@ -8,9 +10,8 @@ type Options struct {
 	// HorizonH is how far ahead is planned, in hours; 0: 90 days. A target not
 	// reached by then counts as never.
 	HorizonH float64
-	// Nodes is the budget of each search; 0: 3 000. With many systems to plan for, a
-	// few hundred find the same plan almost always, and the plan says when the search
-	// was cut short.
+	// Nodes is the budget of each search; 0: Budget of the site, the one of every plan
+	// that is shown. A plan says when its search was cut short.
 	Nodes int
 	// Explain adds what a reader wants and a comparison does not: the binding limit
 	// with its notch, the continuous alternative, the assumptions and warnings.
@@ -50,13 +51,24 @@ type Extra struct {
 const (
 	defaultConfidence = 0.90
 	defaultHorizonH   = 90 * 24
-	defaultNodes      = 3000
 	// mostSteps bounds the changes of one plan: a plan that asks for more is not
 	// one that people carry out.
 	mostSteps = 2000
 )
 
-func (o Options) withDefaults() Options {
+// A house has mostNodes for each of its plans; a file of many events shares allNodes among
+// them, leastNodes each.
+const (
+	mostNodes, leastNodes, allNodes = 1_000, 1_000, 3_000_000
+)
+
+// Budget is the number of nodes in which a plan that is shown is searched for on a site:
+// the same by whatever command, so that the same question has the same answer.
+func Budget(s *site.Site) int {
+	return min(mostNodes, max(leastNodes, allNodes/max(1, len(s.Events))))
+}
+
+func (o Options) withDefaults(s *site.Site) Options {
 	if o.Confidence <= 0 {
 		o.Confidence = defaultConfidence
 	}
@@ -64,7 +76,7 @@ func (o Options) withDefaults() Options {
 		o.HorizonH = defaultHorizonH
 	}
 	if o.Nodes <= 0 {
-		o.Nodes = defaultNodes
+		o.Nodes = Budget(s)
 	}
 	return o
 }

@@ -98,7 +98,7 @@ func Run(s *site.Site, at time.Time, demands []plan.Demand, opt Options) (Outcom
 // Errors: an aim that is negative or not finite, a salt that cannot make the
 // system's salinity.
 func (p *Planner) Run(demands []plan.Demand, opt Options) (Outcome, error) {
-	opt = opt.withDefaults()
+	opt = opt.withDefaults(p.site)
 	out := Outcome{UsableNowL: max(0, p.usableL-float64(p.site.Reserve.Saltwater)), Plans: make([]plan.Plan, 0, len(demands))}
 	var used *taken
 	if len(demands) > 1 {
@@ -124,7 +124,7 @@ func (p *Planner) Run(demands []plan.Demand, opt Options) (Outcome, error) {
 //
 // Errors as Run.
 func (p *Planner) Meets(demands []plan.Demand, opt Options) (bool, error) {
-	opt = opt.withDefaults()
+	opt = opt.withDefaults(p.site)
 	opt.Explain = false
 	if len(demands) != 1 {
 		out, err := p.Run(demands, opt)
