@@ -2,6 +2,7 @@ package main
 
 import (
 	"errors"
+	"fmt"
 
 	"github.com/spf13/cobra"
 
@@ -96,6 +97,9 @@ func runDilute(a *app, o *diluteOptions, c *cobra.Command) error {
 	if err != nil {
 		return err
 	}
+	if err := asked.affordTrials(c.Flags().Changed("trials")); err != nil {
+		return err
+	}
 	made, err := asked.Plan()
 	if err != nil {
 		return flagFault(err)
@@ -109,6 +113,24 @@ func runDilute(a *app, o *diluteOptions, c *cobra.Command) error {
 		Command: "dilute", Table: "steps", Title: "Water changes", Result: v.result(),
 		Assumptions: asked.assumptions, Warnings: append(asked.warnings, v.warnings()...), Blocks: blocks, More: more, No: !made.Reached,
 	})
+}
+
+// affordTrials holds the trials to what can be worked out while somebody waits: more
+// that were asked for are refused, the usual number is cut, and that is said.
+func (q *diluteAsked) affordTrials(stated bool) error {
+	if q.Check() != nil || !q.Uncertain() {
+		return nil // told where the plan is made
+	}
+	most := q.MostTrials()
+	switch {
+	case q.Trials <= most:
+	case stated:
+		return usagef("--trials: %d would take minutes where something acts between changes, each followed one by one; at most %d here", q.Trials, most)
+	default:
+		q.warnings = append(q.warnings, fmt.Sprintf("worked out from %d random trials in place of %d, since each follows many changes", most, q.Trials))
+		q.Trials = most
+	}
+	return nil
 }
 
 // flagFault names the flag behind an input that cannot be planned with.

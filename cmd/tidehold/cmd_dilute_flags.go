@@ -100,6 +100,9 @@ func (o *diluteOptions) refuse(fs *pflag.FlagSet) error {
 	if fs.Changed("trials") && (o.trials < dilution.MinTrials || o.trials > dilution.MaxTrials) {
 		return usagef("--trials: %d; %d to %d", o.trials, dilution.MinTrials, dilution.MaxTrials)
 	}
+	if err := o.volume.Sure(o.volume.Text); err != nil {
+		return usagef("--volume: %w", err)
+	}
 	if o.target.Below {
 		return usagef("--target: %q is a reporting limit; write the level to reach, e.g. 3.1 ug/L", o.target.Text)
 	}

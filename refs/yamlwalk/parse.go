@@ -93,22 +93,30 @@ func (d *Doc) readable(data []byte) bool {
 		d.at(1, 1, "the file is larger than 8 MiB", fmt.Sprintf("at most %d bytes", MaxBytes), "")
 		return false
 	}
-	if utf8.Valid(data) {
-		return true
-	}
 	line, start := 1, 0
 	for i := 0; i < len(data); {
-		r, size := utf8.DecodeRune(data[i:])
-		if r == utf8.RuneError && size == 1 {
+		r, size := rune(data[i]), 1
+		if r >= utf8.RuneSelf {
+			r, size = utf8.DecodeRune(data[i:])
+		}
+		switch {
+		case r == utf8.RuneError && size == 1:
 			d.at(line, utf8.RuneCount(data[start:i])+1, "the text is not UTF-8", "a text file saved as UTF-8", "save it again with that encoding")
 			return false
-		}
-		if r == '\n' {
+		case forbidden(r):
+			d.at(line, utf8.RuneCount(data[start:i])+1, fmt.Sprintf("a control character, %U", r), "printable text, blanks and line ends", "remove it")
+			return false
+		case r == '\n':
 			line, start = line+1, i+1
 		}
 		i += size
 	}
-	return false
+	return true
+}
+
+// forbidden says that YAML takes no such character (YAML 1.2.2, section 5.1).
+func forbidden(r rune) bool {
+	return r < ' ' && r != '\t' && r != '\n' && r != '\r' || r >= 0x7f && r < 0xa0 && r != 0x85 || r == 0xfffe || r == 0xffff
 }
 
 // second insists that nothing follows the first document.

@@ -34,7 +34,7 @@ func TestParseRefusesWhatSurprises(t *testing.T) {
 		"a: {b: 1, \"b\": 2}\n":          "x.yaml:1:11: a: b is given a second time; each key once, this one stands in line 1; remove one of them",
 		"a: \xff\n":                      "x.yaml:1:4: the text is not UTF-8; a text file saved as UTF-8; save it again with that encoding",
 		"é: 1\nb: é\xff\n":               "x.yaml:2:5: the text is not UTF-8; a text file saved as UTF-8; save it again with that encoding",
-		"a: \x01\n":                      "x.yaml:1:1: a control character; YAML: key: value, lists as - item or [a, b]; remove it",
+		"a: \x01\n":                      "x.yaml:1:4: a control character, U+0001; printable text, blanks and line ends; remove it",
 		"a: \"x\n":                       "x.yaml:2:1: a quote or bracket opened here or above is not closed",
 		"a: 1\nb\nc: 2\n":                "x.yaml:2:1: a key without its colon",
 		"a: {b: 1\nc: 2\n":               "x.yaml:2:1: a mapping opened with { here or just above is not closed",

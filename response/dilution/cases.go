@@ -29,6 +29,9 @@ type worker struct {
 	starts, news []float64
 }
 
+// usualFollowed is how many changes are followed of a case that may have no end.
+const usualFollowed = 50
+
 func (p Problem) worker() *worker {
 	w := &worker{p: p, pure: p.pure(), largestL: p.ChangeL, lastOf: anyNumber}
 	if p.Continuous {
@@ -41,7 +44,7 @@ func (p Problem) worker() *worker {
 	if w.pure {
 		w.usual = p.usualChanges()
 	} else {
-		w.usualLimit = 50
+		w.usualLimit = usualFollowed
 		if c := p.nominal(); p.reaches(c) {
 			n, _, _ := c.need(MaxChanges)
 			w.usualLimit = min(4*n+50, MaxChanges)

@@ -13,6 +13,26 @@ import (
 // divide the work, so the results do not depend on how many cores there are.
 const chunk = 4096
 
+// trialWork bounds the work of the trials, in changes followed: on one core, a second
+// or two.
+const trialWork = 1_500_000
+
+// MostTrials is how many trials can be afforded: where nothing acts between changes each
+// is a formula and all are, else each follows a course of changes one by one. At least
+// MinTrials are.
+func (p Problem) MostTrials() int {
+	if p.pure() || p.Continuous {
+		return MaxTrials
+	}
+	changes := usualFollowed
+	if c := p.nominal(); p.reaches(c) {
+		if n, _, ok := c.need(MaxChanges); ok {
+			changes = n
+		}
+	}
+	return max(MinTrials, trialWork/(changes+10)/1000*1000)
+}
+
 // trials runs the trials and returns what they ask for together. In pure dilution
 // the trimmed last change costs as much again as the number of changes, and only
 // those of trials that need as many as the confidence asks for are ever looked at:

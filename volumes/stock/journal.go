@@ -251,6 +251,9 @@ func (j *Journal) append(m mark, e Entry, now func() time.Time, accept func(Log,
 	if err != nil {
 		return fail(err)
 	}
+	if l.givenUp {
+		return fail(fmt.Errorf("%s is no journal: more than %d of its lines are no entries; move it away", j.path, maxRubbish))
+	}
 	if e.Time.IsZero() {
 		e.Time = now()
 	}

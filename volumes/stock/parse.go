@@ -22,6 +22,9 @@ const (
 	maxLine = 64 << 10
 	// maxProblems is how many problems are listed; nobody mends more at once.
 	maxProblems = 20
+	// maxRubbish is how many lines that are no entry are read: a file with more is no
+	// journal.
+	maxRubbish = 200_000
 )
 
 // Problem is something about the journal's text that a keeper should know.
@@ -48,6 +51,10 @@ type Log struct {
 	// open is true if the last line has no newline; partial if it could not be
 	// read either, so that it may be in the middle of being written.
 	open, partial bool
+	// rubbish counts the lines that are no entry; given up says that there were too
+	// many to read on.
+	rubbish int
+	givenUp bool
 }
 
 // LastID is the highest id in the journal, 0 if it is empty; an id that was given to an entry
@@ -90,6 +97,11 @@ func parse(r io.Reader, size int64, m mark) (Log, error) {
 		}
 		if ended || len(line) > 0 {
 			p.line(line, ended, long)
+		}
+		if p.rubbish > maxRubbish {
+			p.givenUp = true
+			p.Problems[len(p.Problems)-1] = Problem{p.lines, fmt.Sprintf("what follows is not read: more than %d lines are no entries, so that this is no journal; move it away", maxRubbish), true}
+			break
 		}
 		if !ended {
 			break
@@ -215,6 +227,7 @@ func (s *idSet) has(id int, before []Entry) bool {
 
 // unreadable records a line that is no entry.
 func (l *Log) unreadable(err error, ended bool) {
+	l.rubbish++
 	if !ended {
 		l.partial = true
 		l.problem(l.lines, true, "the last line is torn, as after a power cut, and is skipped; if you entered something just then, enter it again")
@@ -260,7 +273,8 @@ func parseLine(line []byte, e *Entry, p *pool) (strange []string, err error) {
 
 // parseFull reads any JSON object, by its known keys.
 func parseFull(line []byte, e *Entry) ([]string, error) {
-	if c := line[0]; c != '{' && c != '[' && c != '"' && c != ' ' && c != '\t' {
+	line = bytes.TrimSpace(line)
+	if first, last := line[0], line[len(line)-1]; first != '{' && first != '[' || last != '}' && last != ']' {
 		return nil, errNotWhole // what most rubbish is, without the cost of a decoder
 	}
 	var keys map[string]json.RawMessage
