@@ -192,8 +192,8 @@ func (l Line) small() []string {
 	return out
 }
 
-// initials are the two blanks of an independent verification; the footer says whose.
-const initials = " (____ ____)"
+// initials are the two blanks of an independent verification.
+const initials = " (two initials: ____ ____)"
 
 // exit is where a decision leads.
 func exit(step int) string {

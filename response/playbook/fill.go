@@ -12,8 +12,7 @@ import (
 
 // footer is printed on every page.
 var footer = []string{
-	"(____ ____): initials of a second reading or a second person.",
-	"This card does not replace local law and codes, a licensed electrician or a veterinarian.",
+	"Does not replace local law and codes, a licensed electrician or a veterinarian.",
 }
 
 func itoa(n int) string { return strconv.Itoa(n) }

@@ -176,7 +176,7 @@ const dilution = 10
 
 // chlorineSteps are what a jug diluted so may show, mg/L in the tank: the last two
 // are what bleach brings.
-var chlorineSteps = []float64{1, 2, 4, 10, 20}
+var chlorineSteps = []float64{1, 4, 10, 20}
 
 // firstDoseMgL is what the first dose is for, before any test.
 const firstDoseMgL = 4.0

@@ -24,7 +24,7 @@ type Layout struct {
 // white; small letters 2.54 mm high. Fonts are named that tell 1, l and I apart.
 var Printed = Layout{
 	BodyPt: 12, HeadingPt: 14, TitlePt: 20, TablePt: 10.5,
-	XHeight: 0.6, LineHeight: 1.4, MarginMm: 15, EdgeMm: 10,
+	XHeight: 0.6, LineHeight: 1.4, MarginMm: 15, EdgeMm: 9,
 	Font: `Tahoma, "DejaVu Sans Condensed", Verdana, sans-serif`,
 	Ink:  "#000000", Paper: "#ffffff", Box: "#ffffff",
 	NightInk: "#ffb000", NightPaper: "#000000",
@@ -63,7 +63,7 @@ type Page struct {
 }
 
 // reserved is the height kept for the running head and the footer, points.
-const reserved = 48
+const reserved = 58
 
 // Pages lays the card out on paper. A page breaks between blocks; only a block
 // that is higher than a whole page is broken, between its lines.
@@ -211,7 +211,7 @@ func (l Layout) tableHeight(t Table) float64 {
 // headHeight is the title part of the first page, its line of danger included.
 func (l Layout) headHeight(c Card) float64 {
 	wide, _ := l.room()
-	h := l.textHeight(c.Title, l.TitlePt, wide) + 6
+	h := l.textHeight(c.Title, l.TitlePt, wide) - 4
 	for _, t := range []string{c.Fault, c.UseWhen + " " + c.NotWhen} {
 		h += l.textHeight(t, l.BodyPt, wide) + 2
 	}
@@ -219,7 +219,7 @@ func (l Layout) headHeight(c Card) float64 {
 		h += l.textHeight("Goal: "+c.Goal, l.BodyPt, wide) + 2
 	}
 	if c.Danger != nil {
-		h += l.textHeight(string(c.Danger.Signal)+" "+c.Danger.Words(), l.BodyPt, wide-24) + 14
+		h += l.textHeight(c.Danger.Words(), l.BodyPt, wide-90) + 6
 	}
 	return h
 }
@@ -227,14 +227,14 @@ func (l Layout) headHeight(c Card) float64 {
 // frontHeight is what stands under the box: numbers, the water tonight, the goal.
 func (l Layout) frontHeight(c Card) float64 {
 	wide, _ := l.room()
-	h := 10.0
+	h := 4.0
 	if len(c.Phones) > 0 {
-		h += 2*l.BodyPt*l.LineHeight + 10
+		h += 2 * l.BodyPt * l.LineHeight
 	}
 	if t := c.Water; t != nil {
-		h += l.HeadingPt*l.LineHeight + 8
+		h += l.HeadingPt*l.LineHeight + 2
 		for _, r := range t.Rows {
-			h += l.textHeight(r.Litres+" "+r.Store+" "+r.When+" clock __:__ ..", l.BodyPt, wide-boxColumn) + 4
+			h += l.textHeight(r.Litres+" "+r.Store+" "+r.When+" clock __:__", l.BodyPt, wide-20)
 		}
 		h += l.textHeight(t.Verdict, l.BodyPt, wide) + 4
 	}

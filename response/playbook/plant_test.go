@@ -168,8 +168,8 @@ var mistakes = []mistake{
 		return in && dropEffect(it, "call emergency")
 	}},
 	{"a sick animal and no veterinarian", 9, func(p *Playbook) bool {
-		// Move animals phones the veterinarian itself: there the mistake is none.
-		return !slices.Contains(p.sends(), "move-animals")
+		// Move animals and Change the water phone the veterinarian themselves.
+		return !slices.Contains(p.sends(), "move-animals") && !slices.Contains(p.sends(), "change-water")
 	}, func(p *Playbook, it *Item) bool {
 		if !slices.Contains(it.YesMeans, "animals ill") {
 			return false

@@ -84,7 +84,12 @@ func textFront(c Card) []string {
 	if t := c.Water; t != nil {
 		out = append(out, "THE WATER TONIGHT (card Change the water has every row)")
 		for _, r := range t.Rows {
-			out = append(out, between(fmt.Sprintf("  %d  %-8s %s, %s", r.N, r.Litres, r.Store, r.When), "clock "+r.Clock))
+			row, clock := fmt.Sprintf("  %d  %-8s %s, %s", r.N, r.Litres, r.Store, r.When), "clock "+r.Clock
+			if utf8.RuneCountInString(row+clock) < TextWidth {
+				out = append(out, between(row, clock))
+				continue
+			}
+			out = append(out, wrapped(fmt.Sprintf("%-8s %s, %s %s", r.Litres, r.Store, r.When, clock), fmt.Sprintf("  %d  ", r.N), "     ")...)
 		}
 		out = append(out, wrapped(t.Verdict, "  ", "  ")...)
 		out = append(out, "")
