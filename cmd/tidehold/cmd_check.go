@@ -53,9 +53,13 @@ func runCheck(a *app) error {
 		return err
 	}
 	r := checkSite(ls.Name, ls.Site)
+	warnings := site.Texts(ls.Site.Warnings)
+	for _, k := range cardChecks(ls.Site) {
+		warnings = append(warnings, k.Item+": "+k.Problem)
+	}
 	return a.print(answer{
 		Command: "check", Table: "stores", ListAssumed: true, Title: ls.Name + " has no fault", Result: r,
-		Assumptions: ls.Site.Assumptions, Warnings: site.Texts(ls.Site.Warnings),
+		Assumptions: ls.Site.Assumptions, Warnings: warnings,
 		Blocks: checkBlocks(r, a.displayUnits(ls.Site.Units)),
 	})
 }

@@ -64,6 +64,7 @@ func runReady(a *app, event string) error {
 	if err != nil {
 		return usagef("--event: %w", err)
 	}
+	r.Kit = append(r.Kit, cardChecks(ls.Site)...)
 	v := readyView{Result: r, name: ls.Title(), currency: ls.Site.Currency, units: u, at: ls.Now}
 	ans := answer{Command: "ready", Table: "events", Title: "Readiness of " + ls.Title(), Result: r, Assumptions: r.Assumptions, Warnings: r.Warnings,
 		No: r.Verdict != readiness.Covered}

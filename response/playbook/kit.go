@@ -41,27 +41,26 @@ type Kit struct {
 }
 
 // KitOf compares what the cards of these names, and those they send people to, use
-// with the kit of a site. Names that are no card are passed over.
-func (l *Library) KitOf(s *site.Site, names ...string) []Kit {
+// with the kit of a site. Names that are no card of this tool are passed over. It
+// reads no card: kitTable is the same, ready to use.
+func KitOf(s *site.Site, names ...string) []Kit {
 	out := []Kit{}
 	at := map[string]int{}
+	profile := Profile{Has: map[string]bool{}}
 	for i := range s.Systems {
-		profile := ProfileOf(s, &s.Systems[i])
-		for _, name := range append(slices.Clone(names), l.Sent(names...)...) {
-			p := l.Find(name)
-			if p == nil {
-				continue
+		profile = ProfileOf(s, &s.Systems[i])
+	}
+	for _, name := range names {
+		name = Current(name)
+		for _, item := range kitTable[name] {
+			k, ok := at[item]
+			if !ok {
+				k = len(out)
+				at[item] = k
+				out = append(out, Kit{Item: item, OK: profile.Has["kit: "+item]})
 			}
-			for _, item := range p.uses(profile) {
-				k, ok := at[item]
-				if !ok {
-					k = len(out)
-					at[item] = k
-					out = append(out, Kit{Item: item, OK: profile.Has["kit: "+item]})
-				}
-				if !slices.Contains(out[k].Cards, p.Name) {
-					out[k].Cards = append(out[k].Cards, p.Name)
-				}
+			if !slices.Contains(out[k].Cards, name) {
+				out[k].Cards = append(out[k].Cards, name)
 			}
 		}
 	}
@@ -70,15 +69,11 @@ func (l *Library) KitOf(s *site.Site, names ...string) []Kit {
 
 // BlankPhones lists the roles on the fronts of these cards whose number the site
 // has not got, the emergency number first.
-func (l *Library) BlankPhones(s *site.Site, names ...string) []string {
+func BlankPhones(s *site.Site, names ...string) []string {
 	f := &Facts{Contacts: s.Contacts}
 	var out []string
 	for _, name := range names {
-		p := l.Find(name)
-		if p == nil {
-			continue
-		}
-		for _, role := range p.Phones {
+		for _, role := range phoneTable[Current(name)] {
 			if ph := f.phone(role); ph.Number == "" && !slices.Contains(out, ph.Role) {
 				out = append(out, ph.Role)
 			}

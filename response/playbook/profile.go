@@ -113,7 +113,7 @@ func ProfileOf(s *site.Site, sys *site.System) Profile {
 var kitWords = []string{
 	"torch", "battery air pump", "spare heater", "bin", "dechlorinator", "total-chlorine test", "ammonia test", "salinity meter", "thermometer",
 	"goggles", "gloves", "sample bottles", "carbon", "spill kit", "transfer pump", "hose", "carbon monoxide alarm", "alkalinity test",
-	"pH test", "oxygen meter", "tongs", "metal resin",
+	"pH test", "oxygen meter", "tongs", "metal resin", "scale",
 }
 
 // matchesKit says that a kit line names the thing: every word of it stands in the line.
