@@ -140,3 +140,28 @@ func TestMarineGuidelinesOfBritishColumbia(t *testing.T) {
 		t.Error("the source is not listed")
 	}
 }
+
+// The ions that were recalled close the composition with those that were read: the mass
+// fractions of the Reference Composition (Millero et al. 2008) add up to 1 and their
+// charges to 0.
+func TestReferenceCompositionCloses(t *testing.T) {
+	const saltMgPerKg = 35165.04
+	share := func(id string) float64 {
+		c, ok := ContaminantByID(id)
+		if !ok {
+			t.Fatalf("no %s", id)
+		}
+		return *c.NaturalUgKg / 1000 / saltMgPerKg
+	}
+	// What the table does not have: carbonate, borate, hydroxide and their acids.
+	sum := 0.0029805 + 0.0004078 + 0.0002259 + 0.0000038 + 0.0005527 + 0.0000121
+	charge := -(0.0029805/61.01684 + 2*0.0004078/60.0089 + 0.0002259/78.8404 + 0.0000038/17.00734)
+	for id, perMole := range map[string]float64{"sodium": 1, "magnesium": 2, "calcium": 2, "potassium": 1, "strontium": 2, "chloride": -1, "sulfate": -2, "bromide": -1, "fluoride": -1} {
+		c, _ := ContaminantByID(id)
+		sum += share(id)
+		charge += share(id) / c.MolarMass * perMole
+	}
+	if math.Abs(sum-1) > 5e-6 || math.Abs(charge) > 3e-6 {
+		t.Errorf("mass fractions add up to %.7f, charges to %.2g mol per g of salt", sum, charge)
+	}
+}

@@ -132,16 +132,20 @@ func relationRows() (any, grid) {
 func contaminantRows() (any, grid) {
 	list := refs.Contaminants()
 	g := grid{
-		Header: []string{"id", "name", "natural µg/kg", "EPA acute µg/L", "EPA chronic µg/L", "ANZG 99 % µg/L", "ANZG 95 % µg/L", "fraction", "sources", "note"},
-		Right:  []int{2, 3, 4, 5, 6},
+		Header: []string{"id", "name", "natural µg/kg", "EPA acute µg/L", "EPA chronic µg/L", "ANZG 99 % µg/L", "ANZG 95 % µg/L", "BC short µg/L", "BC long µg/L", "fraction", "sources", "note"},
+		Right:  []int{2, 3, 4, 5, 6, 7, 8},
 	}
 	for _, c := range list {
 		anzg := c.ANZGSource
 		if anzg != "" {
 			anzg += " (" + c.ANZGYear + ", reliability " + c.ANZGReliability + ")"
 		}
-		sources := strings.Join(slices.DeleteFunc([]string{c.NaturalSource, c.EPASource, anzg}, func(s string) bool { return s == "" }), ", ")
-		g.Rows = append(g.Rows, []string{c.ID, c.Name, optionalText(c.NaturalUgKg), optionalText(c.EPAAcute), optionalText(c.EPAChronic), optionalText(c.ANZG99), optionalText(c.ANZG95), c.Fraction, sources, c.Note})
+		bc := ""
+		if c.BCBasis != "" {
+			bc = "bc-marine (" + c.BCBasis + ")"
+		}
+		sources := strings.Join(slices.DeleteFunc([]string{c.NaturalSource, c.EPASource, anzg, bc}, func(s string) bool { return s == "" }), ", ")
+		g.Rows = append(g.Rows, []string{c.ID, c.Name, optionalText(c.NaturalUgKg), optionalText(c.EPAAcute), optionalText(c.EPAChronic), optionalText(c.ANZG99), optionalText(c.ANZG95), optionalText(c.BCAcute), optionalText(c.BCChronic), c.Fraction, sources, c.Note})
 	}
 	return list, g
 }

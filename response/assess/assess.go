@@ -27,7 +27,7 @@ const (
 )
 
 // majorIons make the salt of seawater and go with its salinity.
-var majorIons = []string{"calcium", "magnesium", "potassium", "strontium", "boron", "bromide", "fluoride"}
+var majorIons = []string{"sodium", "chloride", "sulfate", "calcium", "magnesium", "potassium", "strontium", "boron", "bromide", "fluoride"}
 
 // Analyte is one result with what it is compared with. Concentrations are µg/L.
 type Analyte struct {

@@ -99,6 +99,8 @@ func TestSpeciatedAtTheWatersOwnPH(t *testing.T) {
 	hot.Temperature = 38
 	if a := judged(t, "analyte,value,unit\nammonia,0.6,mg/L N\n", hot, nil)["ammonia_total"]; !strings.Contains(a.CriterionSource, "seawater constants") || !(*a.CriterionUgL < 300) {
 		t.Errorf("%s %v", a.CriterionSource, *a.CriterionUgL)
+	} else if n, err := salinity.UnionisedAmmonia(salinity.AmmoniaWater{TotalN: *a.CriterionUgL / 1000, PH: 8.2, Salinity: 35, Temperature: 38}); err != nil || math.Abs(n.NH3-salinity.AmmoniaChronic) > 1e-9 {
+		t.Errorf("at 38 °C %v µg/L of total is %v mg/L of NH3, %v", *a.CriterionUgL, n.NH3, err)
 	}
 	// Saltier than any formula: the level that is set for pH 8 is left.
 	salty := reef
@@ -175,7 +177,7 @@ func TestFarFromNatural(t *testing.T) {
 		"K,<100,mg/L": FarFromNatural, "K,<400,mg/L": NotJudged, "K,>600,mg/L": FarFromNatural, "K,>100,mg/L": NotJudged,
 		"Ba,119,ug/L": NotJudged, "Ba,121,ug/L": FarFromNatural, // 11.97 × 10
 		"Ba,1,ug/L": NotJudged, "Ba,<500,ug/L": NotJudged, // little of a trace is not far
-		"B,4.6,mg/L": NotJudged, "B,7,mg/L": FarFromNatural,
+		"Na,11000,mg/L": NotJudged, "Na,7000,mg/L": FarFromNatural, "SO4,4.2,g/L": FarFromNatural, "B,4.6,mg/L": NotJudged, "B,7,mg/L": FarFromNatural,
 		"phenol,1,ug/L": "below",
 	} {
 		r, err := Judge(read(t, "analyte,value,unit\n"+text+"\n"), reef, nil)

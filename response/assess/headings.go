@@ -105,6 +105,9 @@ type layout struct {
 	// body is the index of the first row of results, width the number of columns
 	// named; 0: not known.
 	body, width int
+	// rival is a second heading that could be the value, "" for none: nobody guesses
+	// which of two results counts.
+	rival string
 }
 
 // column is the place of a role, -1 when there is none.
@@ -116,7 +119,7 @@ func (l layout) column(r role) int {
 }
 
 // headingRow reads one row as headings. It needs an analyte and a value. A second
-// column that could be the same is left alone: the first counts.
+// column that could be the same is left alone, save for the value: see rival.
 func headingRow(r row) (layout, bool) {
 	l := layout{at: map[role]int{}, width: len(r.cells)}
 	for i, c := range r.cells {
@@ -125,6 +128,9 @@ func headingRow(r row) (layout, bool) {
 			continue
 		}
 		if _, twice := l.at[found]; twice {
+			if found == valueColumn {
+				l.rival = c.text
+			}
 			continue
 		}
 		l.at[found] = i

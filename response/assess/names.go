@@ -30,7 +30,8 @@ var otherNames = map[string]string{
 	"hydrogen_sulfide": "schwefelwasserstoff hydrogenesulfure sulfurodehidrogeno acidosolfidrico idrogenosolforato waterstofsulfide zwavelwaterstof",
 	"sulfide":          "sulfid sulfure sulfuro solfuro solfuri sulphide",
 	"silicate":         "silikat kieselsaure silicium silizium silicato silicio silicati silicaat",
-	"calcium":          "calcio kalzium", "magnesium": "magnesio", "potassium": "kalium potasio potassio",
+	"sodium":           "natrium sodio", "chloride": "chlorid chlorure cloruro cloruri", "sulfate": "sulfat sulphate sulfato solfato solfati sulfaat so42",
+	"calcium": "calcio kalzium", "magnesium": "magnesio", "potassium": "kalium potasio potassio",
 	"strontium": "estroncio stronzio", "bromide": "bromid bromure bromuro bromuri brom", "fluoride": "fluorid fluorure fluoruro fluoruri fluor",
 	"nonylphenol": "nonilfenol nonilfenolo nonylfenol", "phenol": "fenol fenolo", "permethrin": "permetrina permethrine",
 	"chlorpyrifos": "clorpirifos", "diazinon": "diazinone", "malathion": "malation", "carbaryl": "carbaril",
@@ -41,7 +42,6 @@ var otherNames = map[string]string{
 var elsewhere = strings.Fields(`salinity salinitat salinite salinidad salinita saliniteit sal ph phwert valeurph temperature temperatur temperatura temperatuur temp
 	alkalinity alkalinitat alcalinite alcalinidad alcalinita alkaliniteit totalalkalinity kh dkh karbonatharte carbonatehardness
 	conductivity leitfahigkeit conductivite conductividad conducibilita geleidbaarheid density dichte densite densidad densita dichtheid sg specificgravity
-	sodium natrium sodio na chloride chlorid chlorure cloruro cloruri cl sulfate sulphate sulfat sulfato solfato solfati sulfaat so4 so42
 	sulfur sulphur schwefel soufre azufre zolfo zwavel s oxygen sauerstoff oxygene oxigeno ossigeno zuurstof o2 dissolvedoxygen redox orp turbidity trubung turbidite
 	doc toc tss totalphosphorus gesamtphosphor totalnitrogen gesamtstickstoff dissolvednitrogen totaldissolvedsolids tds hardness`)
 

@@ -54,7 +54,7 @@ func TestEveryName(t *testing.T) {
 	for id, names := range map[string]string{
 		"copper":      "Cu|copper|COPPER|Kupfer|cuivre|Cobre|rame|koper|Cu2+|Copper (Cu)|Cu (copper)|Copper, dissolved|Kupfer gelöst|Cuivre dissous|Copper - total|Kupfer ges.|Total Copper|cobre disuelto|Cu filtered",
 		"chromium_vi": "chromium|Cr|Cr(VI)|Chrom|hexavalent chromium", "aluminium": "Aluminum|Al|alluminio", "tin_inorganic": "Sn|Zinn|étain|estaño|stagno",
-		"potassium": "K|Kalium|potasio|K+", "ammonia_total": "ammonia|NH4-N|Ammonium-Stickstoff|azote ammoniacal|nitrógeno amoniacal", "phosphate": "PO4|Phosphat|PO43-|orthophosphate",
+		"sodium": "Na|Natrium|sodio|Na+", "sulfate": "SO4|Sulfat|sulphate|SO42-", "chloride": "Cl|Chlorid|Cl-", "chlorine": "Cl2|Chlor|free chlorine", "potassium": "K|Kalium|potasio|K+", "ammonia_total": "ammonia|NH4-N|Ammonium-Stickstoff|azote ammoniacal|nitrógeno amoniacal", "phosphate": "PO4|Phosphat|PO43-|orthophosphate",
 		"iodine": "Jod|I|iode|Iodine (total)", "lead": "Pb|Blei|plomb|plomo|piombo|lood", "mercury": "Hg|Quecksilber|mercure",
 	} {
 		for _, name := range strings.Split(names, "|") {
@@ -68,7 +68,7 @@ func TestEveryName(t *testing.T) {
 			t.Errorf("%s: fraction %q, want %q", name, a.fraction, want)
 		}
 	}
-	for name, why := range map[string]string{"pH": NoContaminant, "Salinität": NoContaminant, "Na": NoContaminant, "total phosphorus": NoContaminant, "Rubidium": notInTables, "Ga": notInTables} {
+	for name, why := range map[string]string{"pH": NoContaminant, "Salinität": NoContaminant, "O2": NoContaminant, "total phosphorus": NoContaminant, "Rubidium": notInTables, "Ga": notInTables} {
 		if a, ok := find(name); !ok || a.why != why {
 			t.Errorf("%s: %+v, want %q", name, a, why)
 		}
@@ -332,4 +332,56 @@ func FuzzRead(f *testing.F) {
 			}
 		}
 	})
+}
+
+// How a line is cut: quotation marks, doubled ones, blanks, columns in characters.
+func TestCutLine(t *testing.T) {
+	r := cutLine(3, ` "a ""b"";c" ; dé;"x" y; `, ';')
+	var texts []string
+	var columns []int
+	for _, c := range r.cells {
+		texts, columns = append(texts, c.text), append(columns, c.column)
+	}
+	if got := strings.Join(texts, "|"); got != `a "b";c|dé|x y|` || r.line != 3 || r.broken != 0 {
+		t.Errorf("%q, line %d, broken %d", got, r.line, r.broken)
+	}
+	if fmt.Sprint(columns) != "[1 15 19 25]" {
+		t.Errorf("columns %v", columns)
+	}
+	if r := cutLine(1, `a;"b`, ';'); r.broken != 3 {
+		t.Errorf("not closed: column %d", r.broken)
+	}
+	if got := shown(strings.Repeat("x", 40)); got != `"`+strings.Repeat("x", 40)+`"` {
+		t.Errorf("forty letters are cut: %s", got)
+	}
+	if got := shown(strings.Repeat("x", 41)); got != `"`+strings.Repeat("x", 40)+`" …` {
+		t.Errorf("forty-one letters: %s", got)
+	}
+	rows := rowsOf("# no\n;;\n\n a;b\r\n\tc\n", ';')
+	if len(rows) != 2 || rows[0].line != 4 || rows[1].line != 5 {
+		t.Errorf("%+v", rows)
+	}
+}
+
+// What is said of how a file was read: its decimal mark where the file shows it, not
+// where the user says it.
+func TestNotesOnReading(t *testing.T) {
+	for text, want := range map[string]string{"copper;3,5;ug/L": "decimal commas (3,5 on line 2)", "copper;3.5;ug/L": "", "copper;3;ug/L": ""} {
+		r, faults := Read("r", []byte("analyte;value;unit\n"+text+"\n"), Options{Density: density})
+		if len(faults) > 0 || strings.Join(r.Notes, "") != want {
+			t.Errorf("%s: %v %v, want %q", text, r.Notes, faults, want)
+		}
+	}
+	if r, _ := Read("r", []byte("analyte;value;unit\ncopper;3,5;ug/L\n"), Options{Density: density, Decimal: "comma"}); len(r.Notes) != 0 {
+		t.Errorf("%v", r.Notes)
+	}
+	// Two results beside each other: nobody guesses which counts.
+	text := []byte("Parameter;Result;Unit;Concentration\ncopper;3;ug/L;99\n")
+	if _, faults := Read("r", text, Options{Density: density}); len(faults) != 1 || faults[0].Error() != `r:1:11: "Result" and "Concentration" could both be the value; say which with --columns, e.g. --columns analyte=1,value=2` {
+		t.Errorf("%v", faults)
+	}
+	columns, _ := ParseColumns("analyte=1,value=4,unit=3")
+	if r, faults := Read("r", text, Options{Density: density, Columns: columns}); len(faults) > 0 || r.Readings[0].UgL != 99 {
+		t.Errorf("%+v %v", r, faults)
+	}
 }

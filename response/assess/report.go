@@ -84,6 +84,11 @@ func Read(name string, data []byte, o Options) (Report, []error) {
 	if err := tooMany(name, rows); err != nil {
 		return Report{}, []error{err}
 	}
+	if l.rival != "" {
+		first, at := rows[l.body-1].at(l.at[valueColumn])
+		return Report{}, []error{Fault{name, rows[l.body-1].line, at, fmt.Sprintf("%s and %s could both be the value; say which with --columns, e.g. --columns analyte=%d,value=%d",
+			shown(first), shown(l.rival), l.at[analyteColumn]+1, l.at[valueColumn]+1)}}
+	}
 	r := reader{name: name, layout: l, options: o, seen: map[string]int{}}
 	r.titles(rows[:max(0, l.body-1)])
 	r.body(rows[l.body:], separator)
