@@ -174,6 +174,7 @@ type incidentEntry struct {
 // answerEntry prints the three lines.
 func (a *app) answerEntry(ls loaded, e stock.Entry, id int) error {
 	logs, problems := incident.Logs(ls.Journal.Entries)
+	problems = append(problems, aboutJournal(ls)...)
 	wrote := fmt.Sprintf("Entered as number %d at %s: %s.", e.ID, clockText(e.Time, ls.Site.TimeZone), incidentDeed(ls, e))
 	res := incidentEntry{ID: e.ID, Time: e.Time.UTC().Format(time.RFC3339), Kind: e.Kind, Incident: id, Written: wrote}
 	l, err := incident.Find(logs, id, "")
@@ -332,4 +333,15 @@ func spreadText(ugL, u float64) string {
 	}
 	decimals = min(decimals, 2)
 	return units.Fixed(ugL/scale, decimals) + " ± " + units.Fixed(u/scale, decimals) + " " + unit
+}
+
+// aboutJournal is what a keeper should know about the journal itself.
+func aboutJournal(ls loaded) []string {
+	var out []string
+	for _, n := range ls.Site.Warnings {
+		if n.Code == site.NoteJournal {
+			out = append(out, n.String())
+		}
+	}
+	return out
 }

@@ -102,11 +102,11 @@ func (r *reporting) forInsurer() []block {
 			problems++
 		}
 	}
-	text := fmt.Sprintf("This report is made from %s of the journal; %d were written more than an hour after what they record. Each line of the journal carries a checksum over itself and the line before: ", counted(len(r.night.Log.Items), "entry"), late)
+	text := fmt.Sprintf("This report is made from %s of the journal, %d of them written more than an hour after what they record. Each line of the journal carries a checksum over itself and the line before. ", counted(len(r.night.Log.Items), "entry"), late)
 	if len(r.Journal.Problems) == 0 {
-		text += "all of them hold."
+		text += "All of them hold."
 	} else {
-		text += fmt.Sprintf("%s do not, %d of them lost.", counted(len(r.Journal.Problems), "line"), problems)
+		text += fmt.Sprintf("%s of it cannot be relied on, and %d could not be read.", counted(len(r.Journal.Problems), "line"), problems)
 	}
 	out := []block{para("%s", text)}
 	if r.restock != nil && r.restock.Cost != nil {

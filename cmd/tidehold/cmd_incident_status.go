@@ -142,7 +142,7 @@ func (a *app) oneNight(f *incidentFlags) (night, []string, error) {
 		return night{}, nil, usage(err)
 	}
 	n, err := a.stateOf(ls, l, ls.Now)
-	return n, problems, err
+	return n, append(problems, aboutJournal(ls)...), err
 }
 
 // status gathers the state and the plan from here.

@@ -182,3 +182,31 @@ func TestIncidentStatusOnALongJournal(t *testing.T) {
 		t.Errorf("incident status took %v", best)
 	}
 }
+
+// The power goes while an entry is being written: what was acknowledged stands, the torn
+// line is named, the next entry goes on, and the report does not hide it.
+func TestANightSurvivesATornLine(t *testing.T) {
+	siteFile := nightAt(t, brokenHeater...)
+	journal := filepath.Join(filepath.Dir(siteFile), journalName)
+	f, err := os.OpenFile(journal, os.O_APPEND|os.O_WRONLY, 0)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if _, err := f.WriteString(`{"id":7,"time":"2026-11-25T09:05:00Z","kind":"change","data":{"incident":1,"fr`); err != nil {
+		t.Fatal(err)
+	}
+	if err := f.Close(); err != nil {
+		t.Fatal(err)
+	}
+	_, before, warned := onSite(siteFile, "incident status --at 2026-11-25T09:10:00Z --format json")
+	if !strings.Contains(before, `"changes": 2`) || !strings.Contains(before+warned, "torn") {
+		t.Errorf("after the cut: %s%s", before, warned)
+	}
+	if code, _, errs := onSite(siteFile, "incident note went-on --at 2026-11-25T09:20:00Z"); code != exitDone {
+		t.Fatalf("exit %d: %s", code, errs)
+	}
+	_, after, _ := onSite(siteFile, "incident report --at 2026-11-25T09:30:00Z --format markdown")
+	if !strings.Contains(after, "went-on") || !strings.Contains(after, "2 changes made, 230 L") || !strings.Contains(after, "1 line of it cannot be relied on") {
+		t.Errorf("the report: %s", after)
+	}
+}

@@ -95,7 +95,7 @@ func (s Series) Comparisons() []Comparison {
 		if p.Below {
 			off = math.Min(0, off)
 		}
-		out[i].Off = off / math.Max(math.Hypot(p.U/2, out[i].Predicted.SE), math.SmallestNonzeroFloat64)
+		out[i].Off = off / math.Max(math.Hypot(p.U/2, out[i].Predicted.SE), leastSD)
 	}
 	return out
 }

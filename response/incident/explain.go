@@ -215,7 +215,10 @@ func (f *Finding) bound(nowH float64) {
 		x[pVolume], x[pStart] = s.VolumeL, 1
 		at := s.course(s.dynamics(x), 1, 0, []point{{p.AtH, p.doses}, s.pointAt(nowH)})
 		base := s.course(s.dynamics(x), 0, 1, []point{{p.AtH, p.doses}, s.pointAt(nowH)})
-		level := base[1] + math.Max(0, p.UgL-base[0])*at[1]/at[0]
+		level := base[1]
+		if at[0] > 0 { // else nothing of the start was left by then
+			level += math.Max(0, p.UgL-base[0]) * at[1] / at[0]
+		}
 		least = math.Min(least, level)
 	}
 	f.Now, f.AtMost = &Fitted{Value: least}, true
@@ -423,7 +426,7 @@ func square(x float64) float64 { return x * x }
 func (s Series) relative() float64 {
 	for i := len(s.Samples) - 1; i >= 0; i-- {
 		if p := s.Samples[i]; p.UgL > 0 {
-			return p.U / 2 / p.UgL
+			return math.Min(1, p.U/2/p.UgL)
 		}
 	}
 	return AssumedShare / 2

@@ -316,19 +316,28 @@ func (s Series) scale(p int, x vector) float64 {
 	return math.Max(math.Abs(x[p]), least)
 }
 
+// bounded is a standard error that can be printed: where the arithmetic overflows, nothing
+// is known, which is as good as the largest level that is taken.
+func bounded(se float64) float64 {
+	if !(se <= maxUgL) {
+		return maxUgL
+	}
+	return se
+}
+
 // describe fills the fields a reader wants from the vector.
 func (f *Fit) describe() {
 	se := map[int]float64{}
 	for k, p := range f.free {
 		if f.cov != nil {
-			se[p] = math.Sqrt(math.Max(0, f.cov[k][k]))
+			se[p] = bounded(math.Sqrt(math.Max(0, f.cov[k][k])))
 		}
 	}
 	x := f.theta
 	f.Start, f.VolumeL = Fitted{x[pStart], se[pStart]}, Fitted{x[pVolume], se[pVolume]}
 	f.SourceMgH, f.CleanedLH = Fitted{x[pSource], se[pSource]}, Fitted{x[pClean], se[pClean]}
 	f.Ratio = Fitted{x[pRatio], se[pRatio]}
-	f.RatePerH = Fitted{math.Exp(x[pRate]), math.Exp(x[pRate]) * se[pRate]}
+	f.RatePerH = Fitted{math.Exp(x[pRate]), bounded(math.Exp(x[pRate]) * se[pRate])}
 }
 
 // levels predicts at points, each with its standard error from the covariance of the
@@ -363,7 +372,7 @@ func (s Series) levels(f Fit, points []point) []Fitted {
 				v += gradient[a][i] * f.cov[a][b] * gradient[b][i]
 			}
 		}
-		out[i].SE = math.Sqrt(math.Max(0, v))
+		out[i].SE = bounded(math.Sqrt(math.Max(0, v)))
 	}
 	return out
 }

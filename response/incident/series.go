@@ -122,13 +122,15 @@ func Background(s *site.Site, contaminant string) func(store string) float64 {
 	}
 }
 
+// leastSD is the smallest standard deviation, µg/L: even a result of nothing at all has one.
+const leastSD = 1e-6
+
 // observations are the samples but those left out, with a standard deviation of U/2.
-// A result of nothing at all still has one, a millionth of a µg/L.
 func (s Series) observations(without map[int]bool) []observation {
 	var out []observation
 	for i, p := range s.Samples {
 		if !without[i] {
-			out = append(out, observation{point{p.AtH, p.doses}, p.UgL, math.Max(p.U/2, 1e-6), p.Below})
+			out = append(out, observation{point{p.AtH, p.doses}, p.UgL, math.Max(p.U/2, leastSD), p.Below})
 		}
 	}
 	return out

@@ -83,8 +83,11 @@ func (l Log) WaterAt(sys *site.System, now time.Time) (Water, error) {
 	return w, nil
 }
 
-// hours is a number of hours as a duration.
-func hours(h float64) time.Duration { return time.Duration(h * float64(time.Hour)) }
+// hours is a number of hours as a duration, at most 250 years either way: more does not fit.
+func hours(h float64) time.Duration {
+	const most = 24 * 365 * 250
+	return time.Duration(math.Min(math.Max(h, -most), most) * float64(time.Hour))
+}
 
 // keptState is the water as the site file says it is kept.
 func keptState(sys *site.System) plan.State {
