@@ -151,28 +151,52 @@ func (a *app) render(w io.Writer, ans answer) error {
 	case "html":
 		return renderHTML(w, ans)
 	}
-	return renderText(w, a.onScreen(ans), a.screen())
+	return a.renderScreen(w, ans)
 }
 
-// mostWarnings is how many warnings a screen shows without --all.
-const mostWarnings = 3
+// A screen has this many lines and columns, and shows this many warnings where there
+// is room.
+const (
+	screenLines, screenColumns = 24, 80
+	mostWarnings               = 3
+)
+
+// renderScreen prints for a terminal: with as many warnings as leave the answer on one
+// screen; where the answer alone is longer, with the usual number.
+func (a *app) renderScreen(w io.Writer, ans answer) error {
+	s := a.screen()
+	for most := mostWarnings; most >= 0 && !a.all; most-- {
+		var b bytes.Buffer
+		if err := renderText(&b, a.onScreen(ans, most), s); err != nil {
+			return err
+		}
+		if bytes.Count(b.Bytes(), []byte("\n")) <= screenLines {
+			_, err := w.Write(b.Bytes())
+			return err
+		}
+	}
+	return renderText(w, a.onScreen(ans, mostWarnings), s)
+}
 
 // onScreen are the blocks of a terminal: the answer, what is asked for besides, the
-// warnings, what was assumed, the command to go on with.
-func (a *app) onScreen(ans answer) []block {
+// most warnings, what was assumed, the command to go on with.
+func (a *app) onScreen(ans answer, most int) []block {
 	out := slices.Clone(ans.Blocks)
 	if a.all {
 		out = append(withoutScreen(out), ans.More...)
 	}
 	shown := ans.Warnings
-	if !a.all && len(shown) > mostWarnings {
-		shown = shown[:mostWarnings]
+	if !a.all && len(shown) > most {
+		shown = shown[:most]
 	}
 	for i, s := range shown {
 		out = append(out, block{Text: "! " + s, Tight: i > 0})
 	}
-	if n := len(ans.Warnings) - len(shown); n > 0 {
-		out = append(out, line("! %s: --all prints them", counted(n, "more warning")))
+	switch n := len(ans.Warnings) - len(shown); {
+	case n > 0 && len(shown) == 0:
+		out = append(out, para("! %s: --all prints what they say", counted(n, "warning")))
+	case n > 0:
+		out = append(out, line("! %s: --all prints what they say", counted(n, "more warning")))
 	}
 	if a.assumed || ans.ListAssumed {
 		out = append(out, assumptionBlocks(ans)...)

@@ -1,6 +1,9 @@
 package main
 
 import (
+	"cmp"
+	"math"
+	"slices"
 	"tidehold/response/figure"
 	"tidehold/response/readiness"
 )
@@ -50,6 +53,33 @@ func (v *diluteView) lanes() []block {
 		return nil
 	}
 	return append([]block{heading(h.Title + ", from " + moment(v.at))}, drawn...)
+}
+
+// bars draws each failure as the time it leaves, the soonest first, with its guards.
+func (v hazardView) bars() []block {
+	d := figure.Limits{Head: figure.Head{ID: "limits", Title: "Time to the limit, if nobody comes", Description: v.verdict()}}
+	for _, g := range v.gathered() {
+		b := figure.LimitBar{Name: v.sentence(g), Limit: words(g.Limit), End: v.end(g.Hazard), Hours: g.HoursToLimit}
+		for _, l := range g.Guards {
+			b.Guards = append(b.Guards, l.Counts)
+		}
+		b.Guards = b.Guards[:min(len(b.Guards), 4)]
+		d.Bars = append(d.Bars, b)
+	}
+	if len(d.Bars) == 0 {
+		return nil
+	}
+	slices.SortStableFunc(d.Bars, func(x, y figure.LimitBar) int { return cmp.Compare(sooner(x), sooner(y)) })
+	d.Bars = d.Bars[:min(len(d.Bars), mostFigures)]
+	return append([]block{heading(d.Title)}, pictured(d)...)
+}
+
+// sooner orders bars: what is not known comes last.
+func sooner(b figure.LimitBar) float64 {
+	if b.Hours == nil {
+		return math.MaxFloat64
+	}
+	return *b.Hours
 }
 
 // onlyOnPages takes the characters off drawings that a screen has no need of.

@@ -17,12 +17,11 @@ type hazardView struct {
 	units units.System
 }
 
-// A screen has 24 lines of 80 columns. The verdict, the table's head, what is between,
-// the assumptions and the next command take nine of them.
+// The verdict, the table's head, what is between, the assumptions and the next command
+// take nine lines of a screen.
 const (
-	screenLines, screenColumns = 24, 80
-	hazardFrame                = 9
-	fewestHazards              = 6
+	hazardFrame   = 9
+	fewestHazards = 6
 )
 
 // room is how many rows of the table a screen has left beside the remarks and the

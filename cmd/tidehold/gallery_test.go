@@ -23,6 +23,7 @@ var gallery = []string{
 	"stock --demo",
 	"volume chart vat-a --demo",
 	"mix new --demo --store vat-a --volume 300L",
+	"hazards --demo",
 	"assess REPORT --demo",
 }
 

@@ -10,8 +10,8 @@ import (
 
 // LimitBar is one failure and the time until it reaches a limit.
 type LimitBar struct {
-	// Name is the device and how it fails, Limit what it reaches.
-	Name, Limit string
+	// Name is the device and how it fails, Limit what it reaches, End where it ends.
+	Name, Limit, End string
 	// Hours to the limit; nil: not known. 0: at once.
 	Hours *float64
 	// Guards are marks: true for one that counts.
@@ -75,7 +75,11 @@ func (l Limits) SVG() (string, error) {
 			for n, counts := range b.Guards {
 				c.guard(342+float64(n)*13, y+24.5, counts)
 			}
-			c.text(left, y+41, atStart, clip(b.Limit, right-left))
+			below := b.Limit
+			if b.End != "" {
+				below += ", ends at " + b.End
+			}
+			c.text(left, y+41, atStart, clip(below, right-left))
 		}
 		c.line(left, foot, s.x2, foot, 1, "")
 		for _, m := range []struct {
