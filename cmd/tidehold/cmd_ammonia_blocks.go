@@ -85,7 +85,7 @@ func afterBlocks(o *ammoniaOptions, res ammoniaResult) []block {
 		return append(blocks, para("The pH of the mixture cannot be worked out: %v.", res.After.outside))
 	}
 	if res.After.WorstPH > res.PH {
-		blocks = append(blocks, para("At worst, at the higher pH of %s, it would be %s. Air brings the new water to the pH of the room's own carbon dioxide, not to the tank's.",
+		blocks = append(blocks, line("At worst, at the higher pH of %s, it would be %s. Air brings the new water to the pH of the room's own carbon dioxide, not to the tank's.",
 			units.Fixed(res.After.WorstPH, 2), milligrams(res.After.WorstNH3)))
 	}
 	return blocks
