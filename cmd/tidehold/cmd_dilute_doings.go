@@ -62,7 +62,7 @@ func changeText(s plan.Step, u units.System) string {
 	if len(s.From) > 1 {
 		from = ": "
 	}
-	return u.Volume(s.RemoveL, units.Nearest) + from + strings.Join(parts, " + ")
+	return s.Litres(u) + from + strings.Join(parts, " + ")
 }
 
 // drawnFrom names the store or the delivery.

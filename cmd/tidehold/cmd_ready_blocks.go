@@ -114,7 +114,7 @@ func (v readyView) table(most int) []block {
 	list := v.sorted()
 	shown := list[:min(len(list), most)]
 	for _, e := range shown {
-		g.Rows = append(g.Rows, []string{e.ID, string(e.Verdict), hoursOr(e.DoneAtH, "never"), allowed(e.WithinH), v.onHand(e.FirstChangeL), v.today(e)})
+		g.Rows = append(g.Rows, []string{e.ID, string(e.Verdict), hoursOr(e.DoneAtH, "never"), allowed(e.WithinH), v.firstChange(e), v.today(e)})
 	}
 	out := []block{tableBlock(g)}
 	if n := len(list) - len(shown); n > 0 {
@@ -159,12 +159,12 @@ func (v readyView) stock() block {
 		v.units.Volume(v.Events[0].UsableNowL, units.Down), v.units.Volume(now, units.Down))
 }
 
-// onHand prints what there is, rounded down; "none" for nothing.
-func (v readyView) onHand(l float64) string {
-	if l <= 0 {
+// firstChange is the litres of a change that is made at the start; "none" where none is.
+func (v readyView) firstChange(e readiness.Event) string {
+	if e.FirstChangeL <= 0 || e.Plan == nil || len(e.Plan.Steps) == 0 {
 		return "none"
 	}
-	return v.units.Volume(l, units.Down)
+	return e.Plan.Steps[0].Litres(v.units)
 }
 
 // shopping is the list that covers everything, and the cheaper steps that cover some.
@@ -180,9 +180,16 @@ func (v readyView) shopping() []block {
 		if len(v.Shopping) > 1 {
 			all = "All of it"
 		}
-		out = append(out, line("%s covers every event%s: planned again with it.", all, v.atOnce()))
-	} else if v.Verdict == readiness.Short || v.Verdict == readiness.Late {
+		if len(v.NotByPurchase) > 0 {
+			out = append(out, line("%s covers the rest: planned again with it.", all))
+		} else {
+			out = append(out, line("%s covers every event%s: planned again with it.", all, v.atOnce()))
+		}
+	} else if len(v.NotByPurchase) == 0 && (v.Verdict == readiness.Short || v.Verdict == readiness.Late) {
 		out = append(out, para("No set of purchases was found that covers everything; --all lists what helps which event."))
+	}
+	if len(v.NotByPurchase) > 0 {
+		out = append(out, line("Nothing to buy or do covers %s in the time allowed.", listed(v.NotByPurchase)))
 	}
 	for _, p := range v.PartSteps[:min(len(v.PartSteps), mostSteps)] {
 		cost := ""

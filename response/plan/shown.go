@@ -1,5 +1,7 @@
 package plan
 
+import "tidehold/refs/units"
+
 // Shown is a step with the level of the plan's first aim beside it, as every command
 // prints it in JSON: µg/L, or the share of the start that is left where the aim is a
 // share to remove.
@@ -43,4 +45,13 @@ func (p *Plan) Shown() []Shown {
 		out = append(out, x)
 	}
 	return out
+}
+
+// Litres is how much a change takes, as every command and card prints it: what the aim
+// alone asks for is a need and rounded up; what a limit or the water there is sets, down.
+func (s Step) Litres(u units.System) string {
+	if s.LimitedBy == ToTarget {
+		return u.Volume(s.RemoveL, units.Up)
+	}
+	return u.Volume(s.RemoveL, units.Down)
 }

@@ -26,14 +26,8 @@ func (f *Facts) amount(l float64, r units.Rounding) string {
 	return s
 }
 
-// change prints how much one change takes: a need, where the aim alone sets it, is
-// rounded up; what a limit or the water there is sets, down.
-func (f *Facts) change(s plan.Step) string {
-	if s.LimitedBy == plan.ToTarget {
-		return f.amount(s.RemoveL, units.Up)
-	}
-	return f.amount(s.RemoveL, units.Down)
-}
+// change prints how much one change takes.
+func (f *Facts) change(s plan.Step) string { return s.Litres(f.Units) }
 
 // from names the vats of a change.
 func (f *Facts) from(s plan.Step) string {

@@ -63,6 +63,15 @@ func (b bench) single(ways []way, others ...amount) []amount {
 	return out
 }
 
+// one is the smallest amount of one way up to most. Of saltwater in a container of its own
+// that is what is lacking, which is known.
+func (b bench) one(w way, most float64, others ...amount) (amount, bool) {
+	if w.needsRoom && w.what == StoredSaltwater && b.lackingL != nil && len(others) == 0 {
+		return amount{way: w, x: *b.lackingL}, *b.lackingL <= most
+	}
+	return b.leastBelow(w, most, b.guess(w), others...)
+}
+
 // of picks the ways of a kind.
 func of(ways []way, what Remedy) []way {
 	var out []way
@@ -75,10 +84,10 @@ func of(ways []way, what Remedy) []way {
 }
 
 // kind is the smallest amount of one kind: by the ways that come first, else by the
-// others. Where all its ways at their largest together do not mend, none does alone: one trial
-// instead of one for each.
+// others. Where all its ways at their largest together do not mend, none does alone: one
+// trial instead of one for each. (Stored saltwater is known to mend or not.)
 func (b bench) kind(ways []way, others ...amount) (amount, bool) {
-	if len(ways) > 1 && ways[0].what != Delivered && !b.tries(append(slices.Clip(others), atMost(ways)...)...) {
+	if len(ways) > 1 && ways[0].what != Delivered && (ways[0].what != StoredSaltwater || b.lackingL == nil) && !b.tries(append(slices.Clip(others), atMost(ways)...)...) {
 		return amount{}, false
 	}
 	for _, second := range []bool{false, true} {
@@ -92,7 +101,7 @@ func (b bench) kind(ways []way, others ...amount) (amount, bool) {
 			if found {
 				most = min(most, best.x*proofStep) // only a smaller one is of interest
 			}
-			if a, ok := b.leastBelow(w, most, b.guess(w), others...); ok {
+			if a, ok := b.one(w, most, others...); ok {
 				best, found = a, true
 				if w.what == Delivered {
 					return best, true // the one that is needed latest

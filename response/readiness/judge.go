@@ -189,7 +189,7 @@ func (j judge) remedy(r *Result, events []site.Event) {
 			targets = append(targets, j.mendTogether(t, r.Events))
 		}
 	}
-	r.Shopping, r.PartSteps = j.shop(targets)
+	r.Shopping, r.PartSteps, r.NotByPurchase = j.shop(targets)
 	if len(targets) > mostTargets {
 		r.Warnings = append(r.Warnings, fmt.Sprintf("no shopping list is made for %d events and combinations that fail, only for up to %d", len(targets), mostTargets))
 	}
@@ -201,12 +201,13 @@ func (j judge) mend(e *Event, ev site.Event) target {
 	if err != nil {
 		return target{}
 	}
-	t := target{name: e.ID, bench: j.newBench(q, false)}
+	t := target{name: e.ID, events: []string{e.ID}, bench: j.newBench(q, false)}
 	t.ways = t.bench.ways(*e.DemandL)
 	e.LackingL = t.bench.lacking(*e.DemandL)
 	t.bench.lackingL = e.LackingL
 	t.own = t.bench.single(t.ways)
 	e.Fixes = t.bench.fixes(t.ways, t.own)
+	t.unbought = !slices.ContainsFunc(e.Fixes, bought)
 	// What is added is there when the regular changes are made, and they may take of it.
 	if j.day.RoutineL == 0 {
 		e.Today.LackingL = e.LackingL
@@ -223,7 +224,7 @@ func (j judge) mendTogether(t *Together, events []Event) target {
 	if err != nil {
 		return target{}
 	}
-	out := target{name: strings.Join(t.Events, " + "), bench: j.newBench(q, false)}
+	out := target{name: strings.Join(t.Events, " + "), events: t.Events, bench: j.newBench(q, false)}
 	out.ways = out.bench.ways(t.DemandL)
 	t.LackingL = out.bench.lacking(t.DemandL)
 	if out.bench.lackingL = t.LackingL; t.LackingL != nil {
@@ -238,3 +239,6 @@ func (j judge) mendTogether(t *Together, events []Event) target {
 	}
 	return out
 }
+
+// bought reports whether a remedy asks for things alone, and for no more time.
+func bought(f Fix) bool { return f.What != MoreTime && (f.With == nil || f.With.What != MoreTime) }

@@ -21,11 +21,14 @@ type Result struct {
 	Together []Together `json:"together"`
 	// Shopping is the cheapest set of purchases and actions found after which every event and
 	// combination is covered; PartSteps are cheaper ones that cover some.
-	Shopping  []Purchase   `json:"shopping"`
-	PartSteps []Purchase   `json:"part_steps"`
-	Kit       []KitCheck   `json:"kit"`
-	Ages      []AgeCheck   `json:"ages"`
-	Drills    []DrillCheck `json:"drills"`
+	Shopping  []Purchase `json:"shopping"`
+	PartSteps []Purchase `json:"part_steps"`
+	// NotByPurchase are the events and combinations that nothing to buy mends: the
+	// shopping list covers all others.
+	NotByPurchase []string     `json:"not_by_purchase"`
+	Kit           []KitCheck   `json:"kit"`
+	Ages          []AgeCheck   `json:"ages"`
+	Drills        []DrillCheck `json:"drills"`
 	// UntestedGuards do not count as protection.
 	UntestedGuards []GuardCheck `json:"untested_guards"`
 	WorstDay       WorstDay     `json:"worst_day"`

@@ -16,10 +16,13 @@ type Purchase struct {
 // target is one event or combination that fails, on its bench, with the smallest amount
 // of each kind that mends it alone.
 type target struct {
-	name  string
-	bench bench
-	ways  []way
-	own   []amount
+	name   string
+	events []string
+	// unbought says that nothing but more time mends it.
+	unbought bool
+	bench    bench
+	ways     []way
+	own      []amount
 }
 
 const (
@@ -59,9 +62,13 @@ func (w way) same(v way) bool {
 // is in the basket already; and the same with the targets in the other order. What is no
 // longer needed is taken out again and the rest made as small as it can be. That
 // is no proof that nothing cheaper exists; that everything is covered is.
-func (j judge) shop(targets []target) (list, steps []Purchase) {
-	if len(targets) == 0 || len(targets) > mostTargets {
-		return []Purchase{}, []Purchase{}
+func (j judge) shop(targets []target) (list, steps []Purchase, never []string) {
+	list, steps, never = []Purchase{}, []Purchase{}, []string{}
+	if len(targets) > mostTargets {
+		return
+	}
+	if targets, never = mendable(targets); len(targets) == 0 {
+		return
 	}
 	var baskets []basket
 	for _, a := range candidates(targets) {
@@ -74,9 +81,8 @@ func (j judge) shop(targets []target) (list, steps []Purchase) {
 	}
 	best := cheapest(targets, baskets)
 	if best == nil {
-		return []Purchase{}, partSteps(targets, nil)
+		return list, partSteps(targets, nil), never
 	}
-	list = []Purchase{}
 	for i, a := range best {
 		rest := append(slices.Clone(best[:i]), best[i+1:]...)
 		p := Purchase{Fix: targets[0].bench.fix(a), Covers: []string{}}
@@ -88,7 +94,25 @@ func (j judge) shop(targets []target) (list, steps []Purchase) {
 		list = append(list, p)
 	}
 	slices.SortStableFunc(list, func(a, b Purchase) int { return cheaper(a.Fix, b.Fix) })
-	return list, partSteps(targets, best)
+	return list, partSteps(targets, best), never
+}
+
+// mendable leaves out what nothing that can be bought mends: an event that only more
+// time would, and the combinations it is in. It names them.
+func mendable(targets []target) (out []target, never []string) {
+	never = []string{}
+	for _, t := range targets {
+		hopeless := len(t.events) == 1 && t.unbought
+		for _, n := range never {
+			hopeless = hopeless || slices.Contains(t.events, n)
+		}
+		if hopeless {
+			never = append(never, t.name)
+			continue
+		}
+		out = append(out, t)
+	}
+	return out, never
 }
 
 // withoutTime leaves out what nobody can buy.

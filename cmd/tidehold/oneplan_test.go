@@ -1,0 +1,143 @@
+package main
+
+import (
+	"encoding/json"
+	"fmt"
+	"math/rand/v2"
+	"os"
+	"path/filepath"
+	"regexp"
+	"testing"
+)
+
+// smallHouse is a small random house: a system, two vats, and one event without a regular
+// change, so that ready's worst day is today.
+func smallHouse(r *rand.Rand) string {
+	return fmt.Sprintf(`format: 1
+systems: [{id: tank, net_volume: %d L, drawdown: %d %%, change_every: %d h, water: {salinity: 35, temperature: 25 C}}]
+stores:
+  - {id: a, holds: saltwater, capacity: 400 L, volume: %d L, salinity: 35, temperature: %d C, mixed: 2026-11-20, max_age: 30 d, transfer: 1200 L/h}
+  - {id: b, holds: saltwater, capacity: 300 L, volume: %d L, salinity: %d, temperature: 24 C, mixed: 2026-11-20, max_age: 30 d}
+  - {id: pure, holds: purified, capacity: 300 L, volume: %d L, temperature: 18 C}
+salts: [{id: house, on_hand: 6 kg, dose: 38.4 g/L, dose_at: {salinity: 35, temperature: 25 C, per: finished}}]
+events: [{id: spill, system: tank, playbook: unknown-substance, remove: %d %%, within: %d h}]
+`, 200+r.IntN(500), 15+r.IntN(40), 1+r.IntN(5), 20+r.IntN(250), 21+r.IntN(5), r.IntN(150), 34+r.IntN(3), 20+r.IntN(200), 20+r.IntN(50), 4+r.IntN(40))
+}
+
+// TestOnePlanOnEveryScreen: the first changes on the card, the rows of dilute, the first
+// change of ready, and what each says is lacking are the same digits, and so are the
+// numbers of ready's and dilute's JSON.
+func TestOnePlanOnEveryScreen(t *testing.T) {
+	const sites = 15
+	r := rand.New(rand.NewPCG(7, 11))
+	rows := regexp.MustCompile(`change (\d): (\S+ L)[: ]`)
+	card := regexp.MustCompile(`(?m)^ +(\d)  (\S+ L) +(?:a|b|\d)`)
+	lacksSite := regexp.MustCompile(`(\S+ L)\s+more\s+saltwater\s+at\s+the\s+start`)
+	lacksCard := regexp.MustCompile(`NOT ENOUGH: (\S+ L) more|LATE: .* (\S+ L) more`)
+	failing := 0
+	for i := range sites {
+		file := filepath.Join(t.TempDir(), "site.yaml")
+		text := smallHouse(r)
+		if err := os.WriteFile(file, []byte(text), 0o600); err != nil {
+			t.Fatal(err)
+		}
+		at := []string{"--site", file, "--at", "2026-11-25T03:00:00Z"}
+		_, dilute, _ := tidehold(append([]string{"dilute", "--event", "spill", "--all"}, at...)...)
+		_, sheet, errs := tidehold(append([]string{"playbook", "--event", "spill"}, at...)...)
+		if sheet == "" {
+			t.Fatalf("no card: %s", errs)
+		}
+		a, b := rows.FindAllStringSubmatch(dilute, -1), card.FindAllStringSubmatch(sheet, 3)
+		for k := range min(3, len(a), len(b)) {
+			if a[k][1] != b[k][1] || a[k][2] != b[k][2] {
+				t.Errorf("house %d, change %d: dilute %s, card %s\n%s", i, k+1, a[k][2], b[k][2], text)
+			}
+		}
+		if len(a) > 0 && len(b) == 0 {
+			t.Errorf("house %d: no change on the card", i)
+		}
+		if x, y := lacksSite.FindStringSubmatch(dilute), lacksCard.FindStringSubmatch(sheet); x != nil && y != nil && x[1] != y[1]+y[2] {
+			t.Errorf("house %d: dilute lacks %s, the card %s", i, x[1], y[1]+y[2])
+		}
+		if sameJSON(t, i, at) {
+			failing++
+		}
+	}
+	if failing < 3 || failing == sites {
+		t.Errorf("%d of %d events fail: too easy or too hard", failing, sites)
+	}
+}
+
+// sameJSON compares the numbers of ready and dilute, and reports whether the event fails.
+func sameJSON(t *testing.T, house int, at []string) bool {
+	t.Helper()
+	var ready struct {
+		Result struct {
+			Events []struct {
+				Verdict  string
+				Water    float64         `json:"water_l"`
+				Done     *float64        `json:"done_at_h"`
+				Lacking  *float64        `json:"lacking_l"`
+				Steps    json.RawMessage `json:"steps"`
+				Proved   bool
+				UsableL  float64 `json:"usable_now_l"`
+				FirstL   float64 `json:"first_change_l"`
+				Exposure float64 `json:"-"`
+			}
+		}
+	}
+	var dilute struct {
+		Result struct {
+			Water    float64         `json:"water_l"`
+			Done     *float64        `json:"done_at_h"`
+			Steps    json.RawMessage `json:"steps"`
+			Schedule struct {
+				Lacking *float64 `json:"lacking_l"`
+				Proved  bool
+				UsableL float64 `json:"usable_now_l"`
+				FirstL  float64 `json:"first_change_l"`
+			}
+		}
+	}
+	_, out, _ := tidehold(append([]string{"ready", "--format", "json"}, at...)...)
+	if err := json.Unmarshal([]byte(out), &ready); err != nil {
+		t.Fatal(err)
+	}
+	_, out, _ = tidehold(append([]string{"dilute", "--event", "spill", "--format", "json"}, at...)...)
+	if err := json.Unmarshal([]byte(out), &dilute); err != nil {
+		t.Fatal(err)
+	}
+	e, d := ready.Result.Events[0], dilute.Result
+	show := func(x *float64) any {
+		if x == nil {
+			return nil
+		}
+		return *x
+	}
+	got := fmt.Sprint(d.Water, show(d.Done), show(d.Schedule.Lacking), d.Schedule.Proved, d.Schedule.UsableL, d.Schedule.FirstL)
+	if want := fmt.Sprint(e.Water, show(e.Done), show(e.Lacking), e.Proved, e.UsableL, e.FirstL); got != want {
+		t.Errorf("house %d: dilute %s, ready %s", house, got, want)
+	}
+	type step struct {
+		N       int
+		AtH     float64 `json:"at_h"`
+		RemoveL float64 `json:"remove_l"`
+		Before  float64 `json:"before_fraction"`
+		After   float64 `json:"after_fraction"`
+		From    []struct {
+			Store   string
+			Batch   *int
+			VolumeL float64 `json:"volume_l"`
+		}
+	}
+	var x, y []step
+	if json.Unmarshal(e.Steps, &x) != nil || json.Unmarshal(d.Steps, &y) != nil {
+		t.Fatal("steps cannot be read")
+	}
+	a, _ := json.Marshal(x)
+	b, _ := json.Marshal(y)
+	if string(a) != string(b) {
+		t.Errorf("house %d: steps of ready %s, of dilute %s", house, a, b)
+	}
+	return e.Verdict != "covered"
+}
