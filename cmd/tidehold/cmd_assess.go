@@ -2,6 +2,7 @@ package main
 
 import (
 	"fmt"
+	"math"
 	"time"
 
 	"github.com/spf13/cobra"
@@ -97,6 +98,7 @@ func runAssess(a *app, o *assessOptions, c *cobra.Command, path string) error {
 			return err
 		}
 	}
+	report.Notes = append(report.Notes, s.differs(report)...)
 	judged, err := assess.Judge(report.Readings, s.Water, targets)
 	if err != nil {
 		return usage(err)
@@ -186,6 +188,23 @@ func (s *sample) phFrom(o *assessOptions, r assess.Report) {
 			s.assumptions = append(s.assumptions, refs.Assumption{What: "pH, for sulfide", Value: units.Fixed(assess.AcidEnd, 1), Source: "the end of what tanks have that harms most; --ph says it"})
 		}
 	}
+}
+
+// differs says where the report has another water than the one the results are judged
+// in: by enough to move a limit or a natural level.
+func (s *sample) differs(r assess.Report) []string {
+	const (
+		ofPH       = 0.1
+		ofSalinity = 1
+	)
+	var out []string
+	if r.PH != nil && s.PH != nil && math.Abs(*r.PH-*s.PH) >= ofPH {
+		out = append(out, fmt.Sprintf("the report has pH %s, judged is at %s (--ph changes it)", units.Fixed(*r.PH, 2), units.Fixed(*s.PH, 2)))
+	}
+	if r.Salinity != nil && math.Abs(*r.Salinity-float64(s.Salinity)) >= ofSalinity {
+		out = append(out, fmt.Sprintf("the report has salinity %s, natural levels are those of %s", units.Fixed(*r.Salinity, 1), units.Fixed(float64(s.Salinity), 1)))
+	}
+	return out
 }
 
 // sampleAge is when the sample was taken and how long ago; at is zero where nobody
