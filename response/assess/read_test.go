@@ -112,7 +112,11 @@ func TestFaultsNamePlaceAndFix(t *testing.T) {
 		"analyte;value;unit\ncopper;3,5;ug/L\nzinc;4.5;ug/L\n":           `report.csv:3:6: "4.5" has another decimal mark than "3,5" on line 2`,
 		"analyte;value;unit\ncopper;1.23.456;ug/L\nzinc;1,5;ug/L\n":      "has a mark where the rest of the file has none",
 		"analyte,value,unit\nCu," + strings.Repeat("9", 400) + ",ug/L\n": "a field of 400 characters",
-		strings.Repeat("analyte,value,unit\n", 2100):                     "more than 2000 lines",
+		"id,Cu,Zn,Fe\n,ug/L,ug/L,ug/L\nA,1,2,3\nB,4,5,6\n":               "report.csv:4:1: a second sample; leave in the line of one",
+		"id,Cu,Zn,Fe\n,ug/L,ug/L,furlong\nA,1,2,3\n":                     `report.csv:3:7: iron: unknown unit "furlong"`,
+		"id,Cu,Zn,Fe\n":                              "no line has headings",
+		"id,Cu (ug/L),Zn (ug/L),Fe\nA,1,2,3\n":       "report.csv:2:7: iron: no unit",
+		strings.Repeat("analyte,value,unit\n", 2100): "more than 2000 lines",
 	} {
 		_, faults := Read("report.csv", []byte(text), Options{Density: density})
 		if len(faults) == 0 || !strings.Contains(faults[0].Error(), want) {
@@ -289,8 +293,10 @@ func TestHostileReportsTakeBoundedTimeAndWords(t *testing.T) {
 		"one field":        append([]byte("analyte,value,unit\n"), bytes.Repeat([]byte("x"), maxReport-100)...),
 		"one quoted field": append([]byte("analyte,value,unit\n\""), bytes.Repeat([]byte("x"), maxReport-100)...),
 		"separators":       bytes.Repeat([]byte(";"), maxReport), "no headings": bytes.Repeat([]byte("a;b\n"), maxReport/4),
-		"blanks": append([]byte("analyte,value,unit\nCu,"), bytes.Repeat([]byte("1 "), 140)...),
-		"zeros":  append(bytes.Repeat([]byte{0}, 1000), bytes.Repeat([]byte("a"), 100)...),
+		"many fields":   bytes.Repeat([]byte("a;"), maxReport/2),
+		"many analytes": append(append(bytes.Repeat([]byte("Cu;"), maxReport/4), '\n'), bytes.Repeat([]byte("1;"), maxReport/10)...),
+		"blanks":        append([]byte("analyte,value,unit\nCu,"), bytes.Repeat([]byte("1 "), 140)...),
+		"zeros":         append(bytes.Repeat([]byte{0}, 1000), bytes.Repeat([]byte("a"), 100)...),
 	} {
 		start := time.Now()
 		r, faults := Read("report.csv", data, Options{Density: density})

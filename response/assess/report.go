@@ -78,6 +78,12 @@ func Read(name string, data []byte, o Options) (Report, []error) {
 		find = func(text string) ([]row, layout, rune, bool) { return namedLayout(text, o.Columns) }
 	}
 	rows, l, separator, ok := find(text)
+	if !ok && len(o.Columns) == 0 {
+		var two int
+		if rows, l, separator, two, ok = across(text); two > 0 {
+			return Report{}, []error{Fault{name, two, 1, "a second sample; leave in the line of one, below the headings"}}
+		}
+	}
 	if !ok {
 		return Report{}, []error{notUnderstood(name, text, o.Columns)}
 	}

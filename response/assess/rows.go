@@ -22,6 +22,7 @@ const (
 	maxReport = 1 << 20 // bytes
 	maxLines  = 2000    // lines that are not blank
 	maxField  = 300     // characters
+	maxCells  = 200     // fields on a line
 )
 
 // cell is one field with the column it begins in, from 1, in characters.
@@ -47,7 +48,7 @@ func (r row) at(i int) (string, int) {
 }
 
 // cutLine cuts a line at the separator, outside of double quotation marks; two of
-// them inside a quoted field are one.
+// them inside a quoted field are one. What stands behind maxCells fields is one more.
 func cutLine(number int, text string, separator rune) row {
 	r := row{line: number}
 	var field strings.Builder
@@ -69,7 +70,7 @@ func cutLine(number int, text string, separator rune) row {
 			quoted = false
 		case !quoted && c == '"' && strings.TrimSpace(field.String()) == "":
 			quoted, opened = true, column
-		case !quoted && c == separator:
+		case !quoted && c == separator && len(r.cells) < maxCells:
 			flush(column + 1)
 		default:
 			field.WriteRune(c)
