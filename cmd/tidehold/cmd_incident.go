@@ -44,7 +44,7 @@ now; entries may come late and in any order. "incident undo" takes one back.
 	c.PersistentFlags().StringVar(&f.system, "system", "", "the system, when several incidents are open")
 	c.PersistentFlags().IntVar(&f.number, "incident", 0, "the `number` of an incident, for one that is closed")
 	c.AddCommand(newIncidentOpenCmd(a, f), newIncidentChangeCmd(a, f), newIncidentReadingCmd(a, f), newIncidentResultCmd(a, f),
-		newIncidentNoteCmd(a, f), newIncidentUndoCmd(a, f), newIncidentStatusCmd(a, f), newIncidentCloseCmd(a, f), newIncidentReportCmd(a, f))
+		newIncidentNoteCmd(a, f), newIncidentUndoCmd(a, f), newIncidentStatusCmd(a, f), newIncidentCloseCmd(a, f), newIncidentReportCmd(a, f), newIncidentImportCmd(a, f))
 	return c
 }
 

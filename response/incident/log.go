@@ -239,3 +239,40 @@ func (l Log) Latest() time.Time {
 	}
 	return l.Items[len(l.Items)-1].At
 }
+
+// Has reports whether the log holds an entry of the same kind and time that says the same.
+func (l Log) Has(e stock.Entry) bool {
+	x, err := decode(e)
+	if err != nil {
+		return false
+	}
+	want, err := itemOf(e, x)
+	if err != nil {
+		return false
+	}
+	for _, it := range l.Items {
+		if it.Kind == want.Kind && it.At.Equal(want.At) && it.Text == want.Text && slices.Equal(it.Results, want.Results) &&
+			slices.EqualFunc(it.Pours, want.Pours, samePour) && sameValues(it.Values, want.Values) {
+			return true
+		}
+	}
+	return false
+}
+
+// samePour reports whether two pours are the same water; what the record of the store said
+// of it may have changed since.
+func samePour(a, b stock.Pour) bool {
+	if a.Store != b.Store || !a.Litres.Equal(b.Litres) {
+		return false
+	}
+	return a.Recorded && b.Recorded || sameValue(a.Salinity, b.Salinity) && sameValue(a.TemperatureC, b.TemperatureC)
+}
+
+func sameValue(a, b *float64) bool { return (a == nil) == (b == nil) && (a == nil || *a == *b) }
+
+func sameValues(v, w *Values) bool {
+	if v == nil || w == nil {
+		return v == w
+	}
+	return sameValue(v.TempC, w.TempC) && sameValue(v.Salinity, w.Salinity) && sameValue(v.PH, w.PH) && sameValue(v.AlkalinityDKH, w.AlkalinityDKH) && sameValue(v.OxygenMgL, w.OxygenMgL)
+}

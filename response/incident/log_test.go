@@ -225,3 +225,52 @@ func TestMeasuredKeepsItsDigits(t *testing.T) {
 		t.Errorf("%+v, %v", d, err)
 	}
 }
+
+// The same thing said again is recognised, whatever number it has and whenever it was
+// written; a litre, a minute or a store more is another thing.
+func TestHasKnowsWhatIsThere(t *testing.T) {
+	b := &book{t: t}
+	open := at(0)
+	open.Incident = 0
+	b.put(open.Open(copperOpening))
+	b.put(at(1).Change(pour("vat-a", 100, 35, 24)))
+	b.put(at(2).Reading(Values{TempC: x(24.5)}, nil))
+	b.put(at(3).Result([]Measured{{"copper", 12, 1, false}}, ""))
+	b.put(at(4).Remark("all quiet"))
+	recorded := pour("vat-a", 50, 35, 24)
+	recorded[0].Recorded = true
+	b.put(at(5).Change(recorded))
+	logs, _ := Logs(b.entries)
+	l := logs[0]
+	again := func(e stock.Entry, err error) bool {
+		t.Helper()
+		if err != nil {
+			t.Fatal(err)
+		}
+		return l.Has(e)
+	}
+	later := pour("vat-a", 50, 34, 20)
+	later[0].Recorded = true
+	now := at(1)
+	now.Written = three
+	for name, known := range map[string]bool{
+		"change": again(now.Change(pour("vat-a", 100, 35, 24))), "reading": again(at(2).Reading(Values{TempC: x(24.5)}, nil)),
+		"result": again(at(3).Result([]Measured{{"copper", 12, 1, false}}, "")), "note": again(at(4).Remark("all quiet")), "record": again(at(5).Change(later)),
+	} {
+		if !known {
+			t.Errorf("the same %s is not recognised", name)
+		}
+	}
+	for name, known := range map[string]bool{
+		"litres": again(at(1).Change(pour("vat-a", 101, 35, 24))), "store": again(at(1).Change(pour("vat-b", 100, 35, 24))), "salinity": again(at(1).Change(pour("vat-a", 100, 34, 24))),
+		"time": again(at(1.1).Change(pour("vat-a", 100, 35, 24))), "temperature": again(at(2).Reading(Values{TempC: x(24.6)}, nil)), "more read": again(at(2).Reading(Values{TempC: x(24.5), PH: x(8)}, nil)),
+		"value": again(at(3).Result([]Measured{{"copper", 12.1, 1, false}}, "")), "note": again(at(4).Remark("all quiet?")), "kind": again(at(4).Close("all quiet")),
+	} {
+		if known {
+			t.Errorf("another %s is taken for the same", name)
+		}
+	}
+	if l.Has(stock.Entry{Kind: stock.Remark, Data: json.RawMessage("{")}) || l.Has(stock.Entry{Kind: stock.Change, Data: json.RawMessage(`{"incident":1,"from":[]}`)}) {
+		t.Error("something broken is there")
+	}
+}
