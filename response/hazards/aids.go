@@ -81,6 +81,20 @@ func (a Aids) basis() []refs.Assumption {
 	}
 }
 
+// BinL is the smallest bin, in litres of the system's own water, whose air lasts the
+// fish for hours: restless, through a still surface, from 90 % of saturation to the
+// system's limit. False without fish, or where that water is at the limit already.
+// Errors: the water is outside the range of oxygen saturation (*salinity.RangeError).
+func BinL(sys site.System, hours float64) (litres float64, ok bool, err error) {
+	sys.Livestock.ReefAreaM2 = 0
+	l, err := newOxygenBudget(sys)
+	air := l.start - sys.Limits.OxygenLow
+	if err != nil || l.double <= 0 || air <= 0 {
+		return 0, false, err
+	}
+	return l.double * hours / air, true, nil
+}
+
 // hoursPerC is the time a power takes for one °C; nil without power.
 func hoursPerC(capacityJK, watts float64) *float64 {
 	if watts <= 0 {

@@ -86,3 +86,29 @@ func TestJug(t *testing.T) {
 		t.Errorf("%+v, %v", a, err)
 	}
 }
+
+// By hand: ten fish of 50 g at 25 °C, restless, use 205.2 mg/h. At salinity 35 water
+// holds 6.7707 mg/L (TEOS-10): from 90 % of it to 4 mg/L are 2.0936 mg in a litre, so
+// that two hours take 196 L. Source: [clarke1999].
+func TestBinWhoseAirLasts(t *testing.T) {
+	sys := hall()
+	sys.Water.Temperature = 25
+	sys.Livestock = site.Livestock{FishMassKg: 0.5, FishSizeG: 50, ReefAreaM2: 3}
+	l, ok, err := BinL(sys, 2)
+	if !ok || err != nil {
+		t.Fatal(ok, err)
+	}
+	near(t, "litres", l, 196, 0.5)
+	sys.Limits.OxygenLow = 6.5
+	if _, ok, _ := BinL(sys, 2); ok {
+		t.Error("there is no air to live on")
+	}
+	sys.Livestock, sys.Limits.OxygenLow = site.Livestock{ReefAreaM2: 3}, 4
+	if _, ok, _ := BinL(sys, 2); ok {
+		t.Error("no fish, and a bin")
+	}
+	sys.Water.Salinity = 350
+	if _, _, err := BinL(sys, 2); err == nil {
+		t.Error("salinity 350")
+	}
+}

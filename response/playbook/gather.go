@@ -154,7 +154,7 @@ func (g *gatherer) hazards() {
 	}
 	for _, b := range r.Batteries {
 		if b.Hours != nil {
-			g.facts.Hours = append(g.facts.Hours, LimitTime{Equipment: b.ID, Failure: string(hazards.Outage), Limit: "battery", LowH: g.battery(b), HighH: g.battery(b)})
+			g.facts.Hours = append(g.facts.Hours, LimitTime{Equipment: b.ID, Failure: string(hazards.Outage), Limit: "battery", LowH: *b.Hours, HighH: *b.Hours})
 		}
 	}
 	for _, x := range r.Generators {

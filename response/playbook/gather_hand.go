@@ -16,20 +16,6 @@ const bucketL = 10
 
 func bucketTrips(l float64) int { return int(math.Ceil(l/bucketL - 1e-9)) }
 
-// battery is how long a battery runs what it feeds, after its inverter and its own
-// draw.
-func (g *gatherer) battery(b hazards.Battery) float64 {
-	for _, e := range g.sys.Equipment {
-		if e.ID == b.ID && e.LastsH != nil {
-			return *e.LastsH
-		}
-		if e.ID == b.ID && b.PowerW > 0 && e.Inverter > 0 {
-			return e.EnergyWh * e.Usable / (b.PowerW/e.Inverter + e.IdleW)
-		}
-	}
-	return *b.Hours
-}
-
 // small is the change that stays within one temperature step even when the new
 // water is as cold as the coldest room, and the time a vat heater takes for 1 °C.
 func (g *gatherer) small() {
@@ -61,87 +47,49 @@ func (g *gatherer) small() {
 // binAirH is how long the air of a bin must last the fish without a pump.
 const binAirH = 2.0
 
-// bin finds the smallest bin whose air lasts the fish binAirH, reckoned as in a
-// power cut: fish restless, the surface still, from 90 % of saturation to the
-// site's limit. The air of such a bin is proportional to its litres.
+// bin finds the smallest bin whose air lasts the fish binAirH.
 func (g *gatherer) bin() {
-	bin := *g.sys
-	const probeL = 100.0
-	bin.NetVolume, bin.NetVolumeU = probeL, 0
-	bin.Livestock.ReefAreaM2 = 0
-	bin.SurfaceM2, bin.Equipment, bin.Parts, bin.DrainsBack = nil, nil, nil, nil
-	if bin.Livestock.FishMassKg <= 0 || bin.Livestock.FishSizeG <= 0 {
-		return
-	}
-	r, err := hazards.Judge(&site.Site{Name: g.site.Name, Systems: []site.System{bin}, TimeZone: g.site.TimeZone}, g.from, g.facts.Units)
-	if err != nil {
-		return
-	}
-	for _, h := range r.Hazards {
-		if h.Failure == hazards.Outage && h.Limit == "oxygen_low" && h.HoursLow != nil && *h.HoursLow > 0 {
-			l := probeL * binAirH / *h.HoursLow
-			g.facts.BinL = &l
-			return
-		}
+	if l, ok, err := hazards.BinL(*g.sys, binAirH); err == nil && ok {
+		g.facts.BinL = &l
 	}
 }
-
-// fusionKJ is the heat that melts 1 kg of ice, waterKJ what warms 1 kg of the melt
-// by 1 °C (textbook values, 333.6 kJ and 4.18 kJ).
-const (
-	fusionKJ = 333.6
-	waterKJ  = 4.18
-)
 
 // heat is the ice that takes 1 °C from the system, and the hours its good heaters
 // need to add 1 °C when nothing is lost.
 func (g *gatherer) heat() {
-	w := g.sys.Water
-	rho, err := salinity.Density(w.Salinity, w.Temperature)
+	aids, err := hazards.AidsFor(*g.sys)
 	if err != nil {
 		return
 	}
-	cp, err := salinity.HeatCapacity(w.Salinity, w.Temperature)
-	if err != nil {
-		return
-	}
-	kJ := float64(g.sys.NetVolume) / 1000 * float64(rho) * cp / 1000
-	ice := kJ / (fusionKJ + waterKJ*float64(w.Temperature))
-	g.facts.IceKg = &ice
+	g.facts.IceKg = &aids.IceKgPerC
 	worst := 0.0
 	for _, e := range g.sys.Equipment {
 		if e.Kind == site.Heater {
-			g.facts.HeaterW += e.PowerW
 			worst = math.Max(worst, e.PowerW)
 		}
 	}
+	g.facts.HeaterW = aids.HeaterW
 	// The largest heater may be the one that failed.
 	if g.facts.HeaterW > worst {
 		g.facts.HeaterW -= worst
 	}
 	if g.facts.HeaterW > 0 {
-		h := kJ * 1000 / g.facts.HeaterW / 3600
+		h := *aids.HeaterHoursPerC * aids.HeaterW / g.facts.HeaterW
 		g.facts.HeatHours = &h
 	}
 }
 
-// dose is what 100 mL of the strongest dosing bottle does to the system, by the low
-// end of its volume.
+// dose is what 100 mL of the first dosing bottle does to the system, the figure that
+// hazards prints; what stays within a day's limit is by the low end of the volume.
 func (g *gatherer) dose() {
-	low := float64(g.sys.NetVolume - g.sys.NetVolumeU)
-	perMeq, ok := refs.RatioByID("dkh_per_meq")
-	if !(low > 0) || !ok {
-		return
-	}
 	i := slices.IndexFunc(g.sys.Equipment, func(e site.Equipment) bool { return e.Kind == site.Doser && e.Strength > 0 })
 	if i < 0 {
 		return
 	}
-	e := g.sys.Equipment[i]
-	d := Dose{Equipment: e.ID, What: e.Doses, Unit: "mg/L", Per100mL: 100 * e.Strength / low}
-	if e.Doses == "alkalinity" {
-		d.Unit, d.Per100mL = "dKH", d.Per100mL*perMeq.Value
-		safe := g.sys.Limits.AlkalinityPerDay / d.Per100mL * 100
+	step := hazards.Step(*g.sys, g.sys.Equipment[i])
+	d := Dose{Equipment: step.ID, What: step.Doses, Unit: step.Unit, Per100mL: step.Per100ML}
+	if low := float64(g.sys.NetVolume - g.sys.NetVolumeU); step.Doses == "alkalinity" && low > 0 {
+		safe := g.sys.Limits.AlkalinityPerDay / step.Per100ML * 100 * low / float64(g.sys.NetVolume)
 		d.SafeML = &safe
 	}
 	g.facts.Dose = &d
