@@ -17,7 +17,7 @@ type checkResult struct {
 
 type checkSystem struct {
 	ID string `json:"id"`
-	// NetVolumeL and its expanded uncertainty (k = 2), 0 if none was stated.
+	// NetVolumeL and its ± (at about 95 %), 0 if none was stated.
 	NetVolumeL  float64 `json:"net_volume_l"`
 	NetVolumeUL float64 `json:"net_volume_uncertainty_l"`
 }

@@ -44,7 +44,7 @@ func (h *helpPage) head(s string) { h.b.WriteString(s + "\n") }
 
 // text prints paragraphs anew at the width; lines that begin with a blank stay.
 func (h *helpPage) text(s string) {
-	for _, block := range strings.Split(strings.TrimSpace(s), "\n\n") {
+	for _, block := range strings.Split(strings.Trim(s, "\n"), "\n\n") {
 		lines := strings.Split(block, "\n")
 		for len(lines) > 0 {
 			n := slices.IndexFunc(lines, func(l string) bool { return strings.HasPrefix(l, " ") })
@@ -55,12 +55,20 @@ func (h *helpPage) text(s string) {
 				h.b.WriteString(tabular.Wrap(strings.Join(lines[:n], " "), h.width) + "\n")
 			} else {
 				n = 1
-				h.b.WriteString(lines[0] + "\n")
+				h.kept(lines[0])
 			}
 			lines = lines[n:]
 		}
 		h.b.WriteString("\n")
 	}
+}
+
+// kept prints a line as it is, a longer one with the rest moved in below its beginning.
+func (h *helpPage) kept(l string) {
+	rest := strings.TrimLeft(l, " ")
+	indent := l[:len(l)-len(rest)]
+	rest = tabular.Wrap(rest, max(20, h.width-len(indent)-2))
+	h.b.WriteString(indent + strings.ReplaceAll(rest, "\n", "\n"+indent+"  ") + "\n")
 }
 
 // entry is a word and what it means, in two columns.

@@ -54,7 +54,7 @@ func TestHelpFitsAndSpeaksPlainly(t *testing.T) {
 }
 
 func TestTopicsFit(t *testing.T) {
-	for _, topic := range []string{"exit-codes", "quantities", "units", "site-file", "verdicts", "flags"} {
+	for _, topic := range []string{"exit-codes", "quantities", "units", "site-file", "verdicts", "flags", "json"} {
 		code, out, errs := tidehold("help", topic)
 		if code != 0 || errs != "" || len(out) < 200 {
 			t.Errorf("%s: exit %d, %d characters: %s", topic, code, len(out), errs)

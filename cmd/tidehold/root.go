@@ -66,7 +66,7 @@ no file.
 	a.globals(root.PersistentFlags())
 	root.AddCommand(commands(a)...)
 	root.AddCommand(topics()...)
-	root.AddCommand(flagsTopic(a, root))
+	root.AddCommand(flagsTopic(a, root), jsonTopic(a, root))
 	root.SetHelpFunc(func(c *cobra.Command, _ []string) { _, _ = io.WriteString(c.OutOrStdout(), a.help(c)) })
 	root.SetUsageFunc(func(c *cobra.Command) error { _, err := io.WriteString(c.OutOrStderr(), a.help(c)); return err })
 	root.SetHelpCommand(helpCommand(root))
