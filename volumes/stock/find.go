@@ -12,10 +12,12 @@ import (
 // before it ("heater-1 high-limit cut-out", "hall-reef/heater-1 high-limit cut-out").
 // The error is a *refs.UnknownError.
 func FindDeed(s *site.Site, words string) (Deed, error) {
-	if i, err := s.Find(site.KindDrill, words); err == nil {
-		return Deed{Drill: s.Drills[i].What}, nil
-	}
 	want, known := fold(words), s.Names(site.KindDrill)
+	for _, what := range known {
+		if fold(what) == want {
+			return Deed{Drill: what}, nil
+		}
+	}
 	var found []GuardRef
 	for _, g := range guards(s) {
 		known = append(known, named(g))

@@ -16,6 +16,8 @@ type Warning struct {
 	// ID is the entry it is about, 0 for the record as a whole.
 	ID   int
 	Text string
+	// cause is the reason alone, without what was done instead.
+	cause string
 }
 
 // Fold gives the site as it stands after the entries: a copy of s with the
@@ -41,7 +43,8 @@ func (st *state) play(entries []Entry, undone map[int]bool) []Warning {
 	for _, i := range acting(entries, undone, st.now) {
 		e := entries[i]
 		if err := st.apply(e); err != nil {
-			warnings = append(warnings, Warning{e.ID, fmt.Sprintf("entry %d of %s: %v; %s", e.ID, e.Time.Format(time.RFC3339), err, st.salvage(e))})
+			cause := fmt.Sprintf("entry %d of %s: %v", e.ID, e.Time.Format(time.RFC3339), err)
+			warnings = append(warnings, Warning{ID: e.ID, Text: cause + "; " + st.salvage(e), cause: cause})
 		}
 	}
 	return warnings
@@ -68,16 +71,16 @@ func (st *state) judge(entries []Entry, undone map[int]bool) []Warning {
 		if late > 1 {
 			is = "entries are"
 		}
-		warnings = append(warnings, Warning{0, fmt.Sprintf("%d %s dated after %s, the last %s: amounts count, dates do not; is the clock right?",
+		warnings = append(warnings, Warning{ID: 0, Text: fmt.Sprintf("%d %s dated after %s, the last %s: amounts count, dates do not; is the clock right?",
 			late, is, st.now.UTC().Format(time.RFC3339), last.UTC().Format(time.RFC3339))})
 	}
 	for _, store := range st.site.Stores {
 		if store.Holds == site.Purified && store.Water.Salinity > site.MaxPurified {
-			warnings = append(warnings, Warning{0, fmt.Sprintf("%s holds purified water by the site file, but salinity %s by its entries: do not mix from it; empty it and dip it at 0",
+			warnings = append(warnings, Warning{ID: 0, Text: fmt.Sprintf("%s holds purified water by the site file, but salinity %s by its entries: do not mix from it; empty it and dip it at 0",
 				store.ID, units.Fixed(float64(store.Water.Salinity), 1))})
 		}
 		if id := st.undated[store.ID]; id > 0 && store.Mixed == nil && store.Tested == nil {
-			warnings = append(warnings, Warning{0, fmt.Sprintf("%s: number %d, by which it was mixed, is dated in the future, so nobody knows how old the water is: undo it and enter it again", store.ID, id)})
+			warnings = append(warnings, Warning{ID: 0, Text: fmt.Sprintf("%s: number %d, by which it was mixed, is dated in the future, so nobody knows how old the water is: undo it and enter it again", store.ID, id)})
 		}
 	}
 	return warnings
@@ -190,11 +193,11 @@ func (p *Posting) insert(s *site.Site, entries []Entry, e Entry, now time.Time, 
 		switch {
 		case known:
 		case w.ID == e.ID:
-			return errors.New(w.Text)
+			return errors.New(w.cause)
 		case e.Kind == Undo:
-			return fmt.Errorf("undoing entry %d would leave a later one impossible: %s; undo that one first", e.Undoes, w.Text)
+			return fmt.Errorf("undoing entry %d would leave a later one impossible: %s; undo that one first", e.Undoes, w.cause)
 		default:
-			return fmt.Errorf("with it, a later one would be impossible: %s; undo that one first, or give another time", w.Text)
+			return fmt.Errorf("with it, a later one would be impossible: %s; undo that one first, or give another time", w.cause)
 		}
 	}
 	p.After = after.finish(s)

@@ -64,7 +64,7 @@ func undoing(entries []Entry) (map[int]bool, []Warning) {
 			index = indexOf(entries)
 		}
 		if err := undoable(index, i, undone, e.Undoes); err != nil {
-			warnings = append(warnings, Warning{e.ID, fmt.Sprintf("entry %d: %v; it is passed over", e.ID, err)})
+			warnings = append(warnings, Warning{ID: e.ID, Text: fmt.Sprintf("entry %d: %v; it is passed over", e.ID, err)})
 		} else {
 			undone[e.Undoes] = true
 		}
