@@ -30,6 +30,8 @@ values to replace by yours. --ask asks eight questions first, explains each afte
 "?", and writes your answers into the same file; what it did not ask is commented
 out. With --demo, writes the demo site and its journal instead.
 
+Beside it goes site.schema.json, by which an editor checks what you write.
+
 A site file or journal that is there already is never overwritten.
 
 ` + exitHelp,
@@ -81,8 +83,11 @@ func runInit(a *app, dir string, ask bool) error {
 	} else if err != nil {
 		return usagef("%s: %v; name a directory that can be made", dir, plainFileError(err))
 	}
-	if err := writeNew(path, data, nil); err != nil {
+	if err := writeNew(path, append([]byte(editorLine), data...), nil); err != nil {
 		return fmt.Errorf("writing %s: %w", path, plainFileError(err))
+	}
+	if err := writeSchema(filepath.Join(dir, schemaFileName)); err != nil {
+		return fmt.Errorf("%s is written, but %s is not: %w", path, schemaFileName, plainFileError(err))
 	}
 	if !a.demo {
 		check := "tidehold check"
@@ -99,6 +104,21 @@ func runInit(a *app, dir string, ask bool) error {
 	}
 	at := site.DemoDate().Format(time.RFC3339)
 	return a.printText(fmt.Sprintf("wrote %s and %s\nnext: run \"tidehold ready --site %s --at %s\"\n", path, journal, path, at))
+}
+
+// schemaFileName is what an editor checks the site file by, editorLine the first line of a
+// site file, which tells it so. Both stay in the folder: nothing is fetched.
+const (
+	schemaFileName = "site.schema.json"
+	editorLine     = "# yaml-language-server: $schema=" + schemaFileName + "\n"
+)
+
+// writeSchema puts the schema beside the site file; one that is there stays.
+func writeSchema(path string) error {
+	if _, err := os.Lstat(path); err == nil {
+		return nil
+	}
+	return writeNew(path, site.Schema(), nil)
 }
 
 // askedText says what was written, every value that was taken for an answer that was

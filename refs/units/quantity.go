@@ -148,7 +148,7 @@ func (un unit) toBase(raw decimal.Decimal) decimal.Decimal {
 // Sure returns an *Error where the ± of q is as large as q itself: such a value is not
 // known at all, and a plan would have to do without it.
 func (q Quantity) Sure(text string) error {
-	if q.U == 0 || q.U < math.Abs(q.Value) {
+	if q.U == 0 || q.U < math.Abs(q.Value)*(1-1e-9) {
 		return nil
 	}
 	return fault(q.Dim, fmt.Sprintf("%q has a ± as large as the value", text), "measure it, or state a ± below 100 %")

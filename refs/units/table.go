@@ -155,3 +155,28 @@ func Dimensions() []Dimension {
 	}
 	return out
 }
+
+// Scale is one unit of a dimension, for those who describe what may be written.
+type Scale struct {
+	// Names are the accepted spellings; none for a bare number.
+	Names []string
+	un    unit
+}
+
+// FromBase converts a number of the base unit into this unit.
+func (s Scale) FromBase(x float64) float64 { return s.un.fromBase(x) }
+
+// Scales lists the units of a dimension.
+func (d Dimension) Scales() []Scale {
+	var out []Scale
+	for _, un := range dimensions[d].units {
+		s := Scale{un: un}
+		for _, name := range un.names {
+			if name != "" {
+				s.Names = append(s.Names, name)
+			}
+		}
+		out = append(out, s)
+	}
+	return out
+}

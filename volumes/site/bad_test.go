@@ -73,23 +73,19 @@ func at(lines []string, i int) string {
 // in the tree an editor sees, names that must exist, sums, comparisons, the
 // calendar, and ranges of written quantities.
 var loaderOnly = strings.Fields(`
-	gravity-out-of-range mixing-without-saltwater substance-malformed
-	alkalinity-twice ambient-coldest-warm ambient-hottest-cold anchor background-slip background-twice
-	battery-feeds-another-tank battery-feeds-nothing-known complex-key cooling-test-warms count-leading-zero date-of-no-calendar
-	dose-impossible dose-zero duplicate-key empty-key equipment-id-twice event-contaminant-slip event-playbook-slip
-	event-remove-all event-system-missing event-system-unknown event-target-a-limit filled-by-no-purifier
-	heel-above-capacity id-twice level-above-the-brim limit-against-default limits-crossed
-	media-system-unknown mixing-in-no-store mixing-in-purified part-brim-above-the-shape
-	part-level-above-the-brim part-rock-fills-all part-rock-too-dense parts-empty routine-system-unknown
-	routine-too-large second-document shape-all-wall shape-dimension-zero share-of-110-percent
-	single-pass-of-120-percent store-temperature-78-C strapping-goes-down strength-of-the-wrong-kind
-	net-volume-all-unsure volume-of-two-readings
-	purified-of-salinity-35 tag-binary time-zone-unknown together-twice together-unknown volume-above-the-brim volume-zero
+	ambient-coldest-warm ambient-hottest-cold anchor background-slip background-twice battery-feeds-another-tank
+	battery-feeds-nothing-known complex-key cooling-test-warms count-leading-zero dose-impossible duplicate-key
+	empty-key equipment-id-twice event-contaminant-slip event-playbook-slip event-system-unknown heel-above-capacity
+	id-twice level-above-the-brim limit-against-default limits-crossed media-system-unknown mixing-in-no-store
+	mixing-in-purified part-brim-above-the-shape part-level-above-the-brim part-rock-fills-all part-rock-too-dense
+	routine-system-unknown routine-too-large second-document shape-all-wall strapping-goes-down tag-binary
+	time-zone-unknown together-unknown volume-above-the-brim
 `)
 
 func TestSchemaRefusesWhatASchemaCan(t *testing.T) {
 	rules := schema(t)
 	var passed []string
+	refused := 0
 	for _, path := range badFiles(t) {
 		data, err := os.ReadFile(path)
 		if err != nil {
@@ -102,8 +98,14 @@ func TestSchemaRefusesWhatASchemaCan(t *testing.T) {
 		}
 		if rules.Validate(asEditor(doc.Root)) == nil {
 			passed = append(passed, name)
+		} else {
+			refused++
 		}
 	}
+	if refused < 99 {
+		t.Errorf("only %d are refused by the schema alone", refused)
+	}
+	t.Logf("%d of %d are refused by the schema alone", refused, len(badFiles(t)))
 	want := slices.Sorted(slices.Values(loaderOnly))
 	if !slices.Equal(passed, want) {
 		t.Errorf("the schema lets pass\n%s\nwant\n%s", strings.Join(passed, "\n"), strings.Join(want, "\n"))

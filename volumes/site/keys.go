@@ -62,11 +62,15 @@ func siteKeys() *spec {
 			blank(plain("name", text, "name; blank: a line to fill in")),
 			blank(plain("phone", text, "telephone number; blank: a line to fill in"))}}),
 		eventKeys(),
-		{key: "together", spec: spec{form: list, about: "events that must be survivable at once", item: &spec{form: list, least: 2, item: &spec{form: name, about: "id of an event"}}}},
+		{key: "together", spec: spec{form: list, about: "events that must be survivable at once", item: &spec{form: list, least: 2, once: true, about: "events at once", item: &spec{form: name, about: "id of an event"}}}},
 	}}
+	s.also = siteRules
 	attach(s, "")
 	return s
 }
+
+// exactly marks a quantity that no reporting limit can stand for.
+func exactly(f field) field { f.noLimit = true; return f }
 
 func blank(f field) field { f.blank = true; return f }
 
@@ -122,7 +126,7 @@ func storeKeys() field {
 		background("what this water itself brings", chemistry()...),
 		choose("filled_by", "what fills it", "purifier"))
 	f := listOf("stores", "id", "vats, drums and bins of water kept ready", spec{form: mapping, fields: fields,
-		groups: [][]string{{"level", "volume"}, {"shape", "capacity"}}, beside: [][2]string{{"level", "shape"}}})
+		groups: [][]string{{"level", "volume"}, {"shape", "capacity"}}, beside: [][2]string{{"level", "shape"}}, also: storeRules})
 	return f
 }
 
@@ -171,7 +175,7 @@ func eventKeys() field {
 			measure("remove", units.Share, 0.001, 0.999, "share to remove, when no measurement is to be expected"),
 			plain("contaminant", text, "the substance, as copper"),
 			measured("start", units.Concentration, 0, 1e9, "concentration at the start"),
-			measure("target", units.Concentration, 1e-6, 1e9, "concentration to get below"),
+			exactly(measure("target", units.Concentration, 1e-6, 1e9, "concentration to get below")),
 			measure("within", units.Duration, 0.01, maxHours, "time allowed"),
 			plain("reheats", yesNo, "the system's own heaters bring the temperature back between changes"),
 			measure("source", units.MassRate, 0, 1e9, "what is still being added"),

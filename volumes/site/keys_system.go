@@ -103,7 +103,7 @@ func equipmentKeys() field {
 		measure("use", units.Flow, 0, 1e4, "fuel used per hour"),
 		guards(),
 	}})
-	f.item.kinds = equipmentKinds()
+	f.item.kinds, f.item.also = equipmentKinds(), equipmentRules
 	return f
 }
 

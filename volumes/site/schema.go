@@ -3,7 +3,6 @@ package site
 import (
 	"bytes"
 	"encoding/json"
-	"regexp"
 	"strings"
 
 	"tidehold/refs/units"
@@ -13,6 +12,16 @@ import (
 
 // schemaDialect is the edition of JSON Schema that Schema is written in.
 const schemaDialect = "https://json-schema.org/draft/2020-12/schema"
+
+// schemaID names the schema. It is a name and no place: nothing is fetched.
+const schemaID = "urn:tidehold:site:1"
+
+// schemaMaker writes the schema; the patterns of quantities are written once for all keys
+// of one dimension and range.
+type schemaMaker struct {
+	defs  map[string]bool
+	order object
+}
 
 // object is a JSON object that keeps its keys in order, so that the schema reads
 // like the manual and never changes by itself.
@@ -57,13 +66,14 @@ func plainJSON(b *bytes.Buffer, v any) error {
 // reads by. It says what an editor can check key by key; what needs two places of
 // the file, arithmetic or the calendar is left to Load.
 func Schema() []byte {
-	s := siteKeys()
+	m := &schemaMaker{defs: map[string]bool{}}
 	top := object{
 		{"$schema", schemaDialect},
+		{"$id", schemaID},
 		{"title", "tidehold site file"},
 	}
-	top = append(top, s.object()...)
-	top = append(top, member{"$defs", definitions()})
+	top = append(top, m.object(siteKeys())...)
+	top = append(top, member{"$defs", m.definitions()})
 	var compact, out bytes.Buffer
 	err := plainJSON(&compact, top)
 	if err == nil {
@@ -77,11 +87,11 @@ func Schema() []byte {
 }
 
 // object describes one value.
-func (s *spec) object() object {
+func (m *schemaMaker) object(s *spec) object {
 	o := object{{"description", s.about}}
 	switch s.form {
 	case quantity:
-		return append(o, s.quantityRule()...)
+		return append(o, m.quantityRule(s)...)
 	case text:
 		if s.blank {
 			return append(o, member{"type", []string{"string", "number", "integer", "boolean", "null"}}, member{"maxLength", 200})
@@ -106,25 +116,28 @@ func (s *spec) object() object {
 	case shapeForm:
 		return append(o, member{"$ref", "#/$defs/shape"})
 	case list:
-		o = append(o, member{"type", "array"}, member{"items", s.item.object()})
+		o = append(o, member{"type", "array"}, member{"items", m.object(s.item)})
 		if s.least > 0 {
 			o = append(o, member{"minItems", s.least})
+		}
+		if s.once {
+			o = append(o, member{"uniqueItems", true})
 		}
 		return o
 	case substances:
 		o = append(o, member{"type", "object"})
 		if len(s.named) > 0 {
-			o = append(o, member{"properties", properties(s.named)})
+			o = append(o, member{"properties", m.properties(s.named)})
 		}
-		return append(o, member{"additionalProperties", s.item.object()})
+		return append(o, member{"propertyNames", object{{"pattern", substanceRule}}}, member{"additionalProperties", m.object(s.item)})
 	}
-	return append(o, s.mappingRule()...)
+	return append(o, m.mappingRule(s)...)
 }
 
 // mappingRule is that of a mapping: keys, which are required, which exclude each
 // other, and which belong to which kind.
-func (s *spec) mappingRule() object {
-	o := object{{"type", "object"}, {"properties", properties(s.fields)}}
+func (m *schemaMaker) mappingRule(s *spec) object {
+	o := object{{"type", "object"}, {"properties", m.properties(s.fields)}}
 	var required []string
 	for _, f := range s.fields {
 		if f.need {
@@ -149,9 +162,16 @@ func (s *spec) mappingRule() object {
 	if len(s.some) > 0 {
 		var one []any
 		for _, k := range s.some {
-			one = append(one, object{{"required", []string{k}}})
+			way := object{{"required", []string{k}}}
+			if i := s.at(k); s.fields[i].form == list {
+				way = append(way, member{"properties", object{{k, object{{"minItems", 1}}}}}) // an empty list says nothing
+			}
+			one = append(one, way)
 		}
 		rules = append(rules, object{{"anyOf", one}})
+	}
+	if s.also != nil {
+		rules = append(rules, s.also(m)...)
 	}
 	if len(rules) > 0 {
 		o = append(o, member{"allOf", rules})
@@ -169,7 +189,7 @@ func (s *spec) mappingRule() object {
 		o = append(o, member{"dependentRequired", needs})
 	}
 	if s.single != nil {
-		return object{{"anyOf", []any{s.single.object(), o}}}
+		return object{{"anyOf", []any{m.object(s.single), o}}}
 	}
 	return o
 }
@@ -182,7 +202,7 @@ func (s *spec) kindRule(k kindKeys, required []string) object {
 		then = append(then, member{"required", k.need})
 	}
 	return object{
-		{"if", object{{"properties", object{{"kind", object{{"const", k.kind}}}}}, {"required", []string{"kind"}}}},
+		{"if", given("kind", k.kind)},
 		{"then", then},
 	}
 }
@@ -197,11 +217,11 @@ func without(keys []string, key string) []string {
 	return out
 }
 
-func properties(fields []field) object {
+func (m *schemaMaker) properties(fields []field) object {
 	var o object
 	for i := range fields {
 		f := &fields[i]
-		sub := f.object()
+		sub := m.object(&f.spec)
 		if f.preset != nil {
 			sub = append(sub, member{"default", f.preset.text})
 		}
@@ -212,21 +232,42 @@ func properties(fields []field) object {
 
 // quantityRule refers to the spelling of its dimension; a bare number is allowed
 // where the dimension has no unit, within the range.
-func (s *spec) quantityRule() object {
+func (m *schemaMaker) quantityRule(s *spec) object {
 	var ways []any
 	for _, d := range s.dims {
-		ways = append(ways, object{{"$ref", "#/$defs/" + defName(d)}})
+		ways = append(ways, m.pattern(s, d))
 		if d.Bare() {
 			ways = append(ways, s.numberRules(d)...)
 		}
 		if d == units.Salinity {
-			ways = append(ways, object{{"$ref", "#/$defs/" + defName(units.Gravity)}})
+			ways = append(ways, m.pattern(&spec{}, units.Gravity))
 		}
 	}
 	if len(ways) == 1 {
 		return ways[0].(object)
 	}
 	return object{{"anyOf", ways}}
+}
+
+// pattern refers to the spelling of a quantity within the range of its key.
+func (m *schemaMaker) pattern(s *spec, d units.Dimension) object {
+	name := strings.ReplaceAll(d.String(), " ", "_")
+	about := "a " + d.String() + " in " + strings.Join(d.Units(), ", ")
+	if s.low != 0 || s.high != 0 {
+		name += "_" + amount(s.low) + "_" + amount(s.high)
+		about += ", " + amount(s.low) + " to " + amount(s.high) + " in the first of them"
+	}
+	if s.spread {
+		name += "_pm"
+	}
+	if s.noLimit {
+		name += "_exact"
+	}
+	if !m.defs[name] {
+		m.defs[name] = true
+		m.order = append(m.order, member{name, object{{"type", "string"}, {"pattern", s.written(d)}, {"description", about}}})
+	}
+	return object{{"$ref", "#/$defs/" + name}}
 }
 
 // numberRules bound a bare number. A salinity near one is left out: it would be a
@@ -242,113 +283,52 @@ func (s *spec) numberRules(d units.Dimension) []any {
 	return rules
 }
 
-func defName(d units.Dimension) string { return strings.ReplaceAll(d.String(), " ", "_") }
-
 // printable is one line with something to be seen in it.
 const printable = `^[^\x00-\x1f]*[^\x00-\x20][^\x00-\x1f]*$`
 
-// decimalRule is a plain decimal: no leading zero, no sign but a minus, no exponent.
-const decimalRule = `(0|[1-9][0-9]*)(\.[0-9]+)?`
+// dateRule is a day of the calendar but for leap years.
+const dateRule = `^(19[7-9]|2[01][0-9])[0-9]-((0[13578]|1[02])-(0[1-9]|[12][0-9]|3[01])|(0[469]|11)-(0[1-9]|[12][0-9]|30)|02-(0[1-9]|[12][0-9]))$`
 
-// definitions are the spellings of the dimensions used, the shapes, dates and ids.
-func definitions() object {
+// definitions are ids, dates, shapes and the spellings of quantities used.
+func (m *schemaMaker) definitions() object {
+	shape := m.shapeRule() // which uses lengths
 	o := object{
-		{"device", object{{"type", "string"}, {"pattern", "^[A-Za-z][A-Za-z0-9_-]{0,39}(/[A-Za-z][A-Za-z0-9_-]{0,39})?$"}, {"description", "an id, or system/id for a piece of equipment of another system"}}},
 		{"id", object{{"type", "string"}, {"pattern", "^[A-Za-z][A-Za-z0-9_-]{0,39}$"}, {"description", idRule}}},
-		{"date", object{{"type", "string"}, {"pattern", `^(19[7-9]|2[01][0-9])[0-9]-(0[1-9]|1[0-2])-(0[1-9]|[12][0-9]|3[01])$`}, {"description", "year-month-day"}}},
-		{"shape", shapeRule()},
+		{"device", object{{"type", "string"}, {"pattern", "^[A-Za-z][A-Za-z0-9_-]{0,39}(/[A-Za-z][A-Za-z0-9_-]{0,39})?$"}, {"description", "an id, or system/id for a piece of equipment of another system"}}},
+		{"date", object{{"type", "string"}, {"pattern", dateRule}, {"description", "year-month-day"}}},
+		{"shape", shape},
 	}
-	for _, d := range usedDimensions() {
-		o = append(o, member{defName(d), object{{"type", "string"}, {"pattern", spelling(d)}, {"description", "a " + d.String() + " in " + strings.Join(d.Units(), ", ")}}})
-	}
-	return o
-}
-
-// usedDimensions lists the dimensions of the tables in the order they appear.
-func usedDimensions() []units.Dimension {
-	seen := map[units.Dimension]bool{}
-	out := []units.Dimension{}
-	add := func(d units.Dimension) {
-		if !seen[d] {
-			seen[d] = true
-			out = append(out, d)
-		}
-	}
-	var walk func(s *spec)
-	walk = func(s *spec) {
-		for _, d := range s.dims {
-			add(d)
-		}
-		for i := range s.fields {
-			walk(&s.fields[i].spec)
-		}
-		for i := range s.named {
-			walk(&s.named[i].spec)
-		}
-		for _, inner := range []*spec{s.item, s.single} {
-			if inner != nil {
-				walk(inner)
-			}
-		}
-	}
-	walk(siteKeys())
-	add(units.Length)
-	add(units.Gravity)
-	return out
-}
-
-// spelling is the regular expression of a written quantity: number, unit, and ±
-// with an amount or a share.
-func spelling(d units.Dimension) string {
-	var names []string
-	for _, n := range d.Spellings() {
-		names = append(names, regexp.QuoteMeta(n))
-	}
-	unit := "(" + strings.Join(names, "|") + ")"
-	sign := ""
-	if d.Signed() {
-		sign = "-?"
-	}
-	below, pair := "", ""
-	switch d {
-	case units.Concentration:
-		below = `<?\s*`
-	case units.Gravity:
-		pair = `\s*@\s*[0-9.]+\s*°?[CF]\s*/\s*[0-9.]+\s*°?[CF]\s*`
-	}
-	spread := `\s*((±|\+/-|\+-)\s*` + decimalRule + `\s*(` + unit + `|%)?)?`
-	switch {
-	case d == units.Gravity:
-		return `^\s*` + decimalRule + `\s*` + unit + spread + pair + spread + `$`
-	case d.Bare():
-		return `^\s*` + sign + decimalRule + `\s*` + unit + `?` + spread + `\s*$`
-	}
-	// The unit may stand behind the uncertainty only: 640 ± 50 L.
-	return `^\s*` + below + sign + decimalRule + `\s*(` + unit + spread + `|(±|\+/-|\+-)\s*` + decimalRule + `\s*` + unit + `)\s*$`
+	return append(o, m.order...)
 }
 
 // shapeRule allows one kind of vessel with its dimensions.
-func shapeRule() object {
+func (m *schemaMaker) shapeRule() object {
 	var ways []any
 	for _, k := range volumes.Kinds() {
 		ways = append(ways, object{
 			{"type", "object"}, {"description", k.Description},
-			{"properties", object{{k.Name, vesselRule(k)}}},
+			{"properties", object{{k.Name, m.vesselRule(k)}}},
 			{"required", []string{k.Name}}, {"additionalProperties", false},
 		})
 	}
 	return object{{"oneOf", ways}}
 }
 
-func vesselRule(k volumes.KindSpec) object {
-	length, volume := object{{"$ref", "#/$defs/" + defName(units.Length)}}, object{{"$ref", "#/$defs/" + defName(units.Volume)}}
+func (m *schemaMaker) vesselRule(k volumes.KindSpec) object {
+	from0 := &spec{high: maxLengthCm, spread: true}
+	above0 := &spec{low: 1e-6, high: maxLengthCm, spread: true}
+	length, some := m.pattern(from0, units.Length), m.pattern(above0, units.Length)
+	volume := m.pattern(&spec{high: maxLitres}, units.Volume)
 	if k.Table {
 		point := object{{"type", "array"}, {"prefixItems", []any{length, volume}}, {"minItems", 2}, {"maxItems", 2}}
 		return object{{"type", "array"}, {"items", point}, {"minItems", 1}}
 	}
 	dims := object{}
 	for _, name := range k.All() {
-		rule := length
+		rule := some
+		if name == "wall" || name == "bottom_diameter" {
+			rule = length
+		}
 		if isCount(name) {
 			rule = object{{"type", "integer"}, {"minimum", 3}, {"maximum", 64}}
 		}

@@ -56,6 +56,11 @@ type spec struct {
 	by string
 	// single is another way to write a mapping: one value for all of it.
 	single *spec
+	// noLimit says that a value below a reporting limit ("<2 ug/L") is none; once, that
+	// the items of a list differ. Load says both where it reads the key.
+	noLimit, once bool
+	// also are rules of the schema about more than one key.
+	also func(*schemaMaker) []any
 	// named are substances read by a spec of their own.
 	named []field
 }

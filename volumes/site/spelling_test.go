@@ -3,36 +3,90 @@ package site
 import (
 	"math"
 	"regexp"
+	"strconv"
+	"strings"
 	"testing"
 
 	"tidehold/refs"
 	"tidehold/refs/units"
 )
 
-// What the loader takes as a quantity, the schema takes too, and the other way
-// round: for every unit of every dimension a site file uses.
-func TestSchemaAndParserAgreeOnSpellings(t *testing.T) {
-	compared := 0
-	for _, d := range usedDimensions() {
-		rule := regexp.MustCompile(spelling(d))
-		for _, unit := range d.Spellings() {
-			for _, text := range []string{
-				"12 " + unit, "12" + unit, "0.5 " + unit, "0 " + unit, "12 ± 1 " + unit, "12 " + unit + " ± 1 " + unit, "12 " + unit + " +- 8 %", "12" + unit + "+/-0.5" + unit,
-				"012 " + unit, "1,5 " + unit, "1_000 " + unit, ".5 " + unit, "5. " + unit, "1e3 " + unit, "0x10 " + unit, "12 " + unit + "x", unit, "12 " + unit + " ±", "± 1 " + unit, "-12 " + unit, "12 12 " + unit, "1.2.3 " + unit,
-			} {
-				q, err := units.Parse(text, d)
-				if d == units.Gravity && err == nil && q.Pair == "" {
-					continue // the loader asks for the pair of temperatures besides
-				}
-				compared++
-				if got := rule.MatchString(text); got != (err == nil) {
-					t.Errorf("%s: %q: the schema says %v, the parser %v", d, text, got, err)
+// eachQuantity calls do for every quantity of the site file.
+func eachQuantity(s *spec, do func(*spec)) {
+	if s.form == quantity {
+		do(s)
+	}
+	for i := range s.fields {
+		eachQuantity(&s.fields[i].spec, do)
+	}
+	for i := range s.named {
+		eachQuantity(&s.named[i].spec, do)
+	}
+	for _, inner := range []*spec{s.item, s.single} {
+		if inner != nil {
+			eachQuantity(inner, do)
+		}
+	}
+}
+
+// accepts says what the loader makes of a written quantity.
+func (s *spec) accepts(text string, d units.Dimension) bool {
+	q, err := units.Parse(text, d)
+	if err != nil || q.Below && s.noLimit {
+		return false
+	}
+	if _, err := q.Within(text, s.low, s.high); err != nil {
+		return false
+	}
+	return q.Sure(text) == nil || !s.spread || d == units.Concentration || d == units.Share
+}
+
+// What the loader takes as a quantity, the schema takes too, for every key, unit and
+// number up to the very bounds; and what is no quantity the schema refuses. Beyond a bound
+// it may be generous by less than one, since it looks at whole numbers.
+func TestSchemaAndLoaderAgreeOnQuantities(t *testing.T) {
+	compared, refused := 0, 0
+	eachQuantity(siteKeys(), func(s *spec) {
+		for _, d := range s.dims {
+			rule := regexp.MustCompile(s.written(d))
+			for _, u := range d.Scales() {
+				low, high := u.FromBase(s.low), u.FromBase(s.high)
+				for _, unit := range u.Names {
+					for _, x := range []float64{low, high, (low + high) / 2, low + 1, math.Floor(high), math.Floor(high) - 0.5, math.Ceil(low), 9, 10, 99.5, 100, 999.99, 1000, 2 * high, high + 1.5} {
+						number := units.Fixed(x, 2)
+						for _, text := range []string{number + " " + unit, number + unit, number + " " + unit + " ± 1 %", number + " ± 0.5 " + unit, number + " " + unit + " +- 0.5 " + unit, number + " " + unit + " ± 100 %"} {
+							compared++
+							if s.accepts(text, d) && (x != 0 || !strings.Contains(text, "100 %")) && !rule.MatchString(text) {
+								t.Fatalf("%s: %q is taken by the loader (%v to %v) and refused by the schema", s.about, text, s.low, s.high)
+							}
+						}
+						if text := number + " " + unit; x >= high+1.5 && rule.MatchString(text) {
+							t.Fatalf("%s: %q is above %v and passes the schema", s.about, text, high)
+						}
+					}
+					for _, text := range []string{"012 " + unit, "1,5 " + unit, "1_000 " + unit, ".5 " + unit, "5. " + unit, "1e3 " + unit, "0x10 " + unit, "12 " + unit + "x", unit, "12 " + unit + " ±", "± 1 " + unit, "12 12 " + unit, "1.2.3 " + unit, "-1000000000 " + unit} {
+						refused++
+						if rule.MatchString(text) {
+							t.Fatalf("%s: %q passes the schema", s.about, text)
+						}
+					}
 				}
 			}
 		}
+	})
+	if compared < 10_000 || refused < 1000 {
+		t.Errorf("only %d spellings compared, %d refused", compared, refused)
 	}
-	if compared < 1000 {
-		t.Errorf("only %d spellings compared", compared)
+}
+
+func TestWholeNumbersUpToABound(t *testing.T) {
+	for _, most := range []int{0, 1, 9, 10, 42, 99, 100, 250, 999, 1000, 20_000, 123_456} {
+		rule := regexp.MustCompile("^" + numbers(0, float64(most), false) + "$")
+		for n := range min(2*most+20, 130_000) {
+			if got := rule.MatchString(strconv.Itoa(n)); got != (n <= most) {
+				t.Fatalf("up to %d: %d is %v", most, n, got)
+			}
+		}
 	}
 }
 
