@@ -49,7 +49,7 @@ func TestEveryHintCanBeWritten(t *testing.T) {
 			t.Fatalf("%q: the hint %q offers what nobody tried", b.String(), e.Hint)
 		}
 	})
-	if offered == 0 {
+	if offered == 0 && !testing.Short() {
 		t.Error("no hint was offered")
 	}
 }
