@@ -233,3 +233,96 @@ func TestSmallMatrices(t *testing.T) {
 		t.Error("no rows")
 	}
 }
+
+// The least effects that matter move the level by a quarter, or by the target, within a
+// day: each checked against what it does.
+func TestLeastEffectsDoWhatTheySay(t *testing.T) {
+	s := sampled(dilution.Dynamics{}, 0.2, 4, 9)
+	obs := s.observations(nil)
+	base := s.fit(obs, s.models()[0], nil)
+	for i, target := range []float64{0, 5, 9} {
+		nowH := []float64{7, 24, 7}[i]
+		level := s.predict(base.theta, []point{s.pointAt(nowH)})[0]
+		move := math.Max(target, level/4)
+		seen := map[Explanation]int{}
+		for _, h := range s.least(base, target, nowH) {
+			seen[h.model.name]++
+			x := base.theta
+			for p, v := range h.held {
+				x[p] = v
+			}
+			at := s.pointAt(nowH)
+			d := s.dynamics(x)
+			d.Source.MgH = x[pSource]
+			st := d.Start(level)
+			if h.model.name == ComingBack {
+				// What rock holds depends on the night: the whole course is followed.
+				c := s.predict(x, []point{at, {nowH + 24, at.doses}})
+				if math.Abs(c[1]-c[0]-move) > 1e-6 {
+					t.Errorf("rock at %v per hour moves %v, want %v", math.Exp(x[pRate]), c[1]-c[0], move)
+				}
+				continue
+			}
+			if got := math.Abs(d.After(st, 24).UgL - level); math.Abs(got-move) > 1e-6*move {
+				t.Errorf("%s moves %v, want %v", h.model.name, got, move)
+			}
+		}
+		if seen[StillAdding] != 1 || seen[TakenOut] != 1 || nowH == 7 && seen[ComingBack] == 0 {
+			t.Errorf("target %v: %v", target, seen)
+		}
+	}
+	x := base.theta
+	x[pRate] = math.Log(1e-3)
+	if _, ok := s.ratioFor(x, 1e6, 24); ok {
+		t.Error("rock gives back a gram")
+	}
+}
+
+// As long as nothing speaks for another explanation, the plan is sized for the ± of
+// dilution alone, though the level now is told with the doubt.
+func TestPlanFromIsDilutionsUntilMoreIsKnown(t *testing.T) {
+	f := at24(tank(Sample{AtH: 0.2, UgL: 60, U: 6}, Sample{AtH: 9, UgL: 22, U: 2.5}))
+	if f.Explanation != Undecided || f.MoreIn || f.LessIn || f.Surprise != 0 {
+		t.Fatalf("%+v", f)
+	}
+	if f.PlanFrom.Value != f.Now.Value || !(f.PlanFrom.SE < f.Now.SE) {
+		t.Errorf("planned from %+v, now %+v", f.PlanFrom, f.Now)
+	}
+	more := at24(sampled(dilution.Dynamics{Source: dilution.Source{MgH: 0.4}}, 0.2, 4, 9, 14, 24))
+	if *more.PlanFrom != *more.Now {
+		t.Errorf("planned from %+v, now %+v", more.PlanFrom, more.Now)
+	}
+}
+
+// A deciding sample is the earliest whose difference is three times what blurs it.
+func TestDeciderIsTheEarliestThatIsEnough(t *testing.T) {
+	s := tank(Sample{AtH: 0.2, UgL: 60, U: 6}, Sample{AtH: 9, UgL: 22, U: 2.5})
+	f := at24(s)
+	d := f.Decider
+	if d == nil || !d.Enough {
+		t.Fatalf("%+v", d)
+	}
+	for _, h := range hoursAhead {
+		at := 24 + h
+		one := s.levels(f.Fits[0], []point{s.pointAt(at)})[0]
+		hyp := s.least(f.Fits[0], 5, 24)[0]
+		other := s.levels(s.fit(s.observations(nil), hyp.model, hyp.held), []point{s.pointAt(at)})[0]
+		blur := math.Hypot(one.SE, s.relative()*(one.Value+other.Value)/2)
+		enough := math.Abs(one.Value-other.Value) >= 3*blur
+		if at < d.AtH-1e-9 && enough {
+			t.Errorf("a sample at %v h would have been enough", at)
+		}
+		if math.Abs(at-d.AtH) < 1e-9 && (!enough || math.Abs(one.Value-d.IfOne) > 1e-9 || math.Abs(other.Value-d.IfOther) > 1e-9) {
+			t.Errorf("%+v at %v h: %v and %v, blurred by %v", d, at, one.Value, other.Value, blur)
+		}
+	}
+	if got := (Series{Samples: []Sample{{UgL: 10, U: 2}, {UgL: 0}}}).relative(); got != 0.1 {
+		t.Errorf("relative %v", got)
+	}
+	if got := (Series{}).relative(); got != AssumedShare/2 {
+		t.Errorf("relative of nothing %v", got)
+	}
+	if got := (Series{Samples: []Sample{{UgL: 1, U: 99}}}).relative(); got != 1 {
+		t.Errorf("relative of a guess %v", got)
+	}
+}

@@ -246,6 +246,16 @@ func TestRetests(t *testing.T) {
 	if st.Goals[0].Verdict == dilution.Below && !found {
 		t.Errorf("%+v", st.Retests())
 	}
+	for _, r := range st.Retests() {
+		if st.Goals[0].Verdict == dilution.Below && r.ID == "copper-deadline" {
+			t.Error("what is reached has a deadline")
+		}
+	}
+	free := st
+	free.Goals = []Goal{{Contaminant: "copper", Target: 5, Finding: &Finding{}, Verdict: dilution.Above}}
+	if r := free.Retests(); len(r) != 0 {
+		t.Errorf("no time was set, and yet %+v", r)
+	}
 	b.put(at(5).Close(""))
 	st = b.state(s, 6)
 	if len(st.Retests()) != 0 {
@@ -309,10 +319,44 @@ func TestReport(t *testing.T) {
 
 // The time above a level on a straight line, by hand.
 func TestAbove(t *testing.T) {
-	for _, c := range []struct{ a, b, want float64 }{{10, 10, 2}, {1, 1, 0}, {10, 0, 1}, {0, 10, 1}, {7, 3, 1}, {9, 4, 1.6}} {
+	for _, c := range []struct{ a, b, want float64 }{{10, 10, 2}, {1, 1, 0}, {10, 0, 1}, {0, 10, 1}, {7, 3, 1}, {9, 4, 1.6}, {2, 8, 1}, {4, 6.5, 1.2}} {
 		if got := above(Band{AtH: 3, Mid: c.a}, Band{AtH: 5, Mid: c.b}, 5); math.Abs(got-c.want) > 1e-12 {
 			t.Errorf("%v to %v: %v h above 5, want %v", c.a, c.b, got, c.want)
 		}
+	}
+}
+
+// The series of a log has its changes, each after the samples that were taken before it,
+// also in the same minute.
+func TestSeriesOfALog(t *testing.T) {
+	s := house(t)
+	b := opened(t)
+	b.put(at(-0.5).Result([]Measured{{"copper", 60, 6, false}, {"zinc", 1, 0, false}}, ""))
+	b.put(at(1).Result([]Measured{{"copper", 59, 6, false}}, ""))
+	b.put(at(1).Change(pour("vat-a", 160, 35, 24)))
+	b.put(at(1).Result([]Measured{{"copper", 36, 0, false}}, ""))
+	l := b.log()
+	series := l.SeriesOf("copper", &s.Systems[0], Background(s, "copper"))
+	if !series.T0.Equal(at(-0.5).At) || len(series.Samples) != 3 || len(series.doses) != 1 || series.doses[0] != (dose{1.5, 160, 1}) {
+		t.Fatalf("%+v", series)
+	}
+	if a, b := series.Samples[1], series.Samples[2]; a.doses != 0 || b.doses != 1 || a.AtH != 1.5 || a.AssumedU || !b.AssumedU || b.U != AssumedShare*36 {
+		t.Errorf("%+v, %+v", a, b)
+	}
+	// 60 before, 36.4 after a change of 160 in 400 L of water with 1 µg/L.
+	if c := series.predict(vector{pStart: 60, pVolume: 400}, []point{{1.5, 0}, {1.5, 1}}); c[0] != 60 || math.Abs(c[1]-36.4) > 1e-12 {
+		t.Errorf("%v", c)
+	}
+	zinc := l.SeriesOf("zinc", &s.Systems[0], Background(s, "zinc"))
+	if zinc.Supposed != 0 || series.Supposed != 60 || series.SupposedU != 6 || series.VolumeU != 32 {
+		t.Errorf("%+v", zinc)
+	}
+	only := b.state(s, 1.2)
+	if got := len(only.Log.Items); got != 5 {
+		t.Errorf("%d items are known at 1.2 h", got)
+	}
+	if got := len(b.state(s, 0.5).Log.Items); got != 2 {
+		t.Errorf("%d items are known at 0.5 h", got)
 	}
 }
 
