@@ -62,7 +62,7 @@ func ammoniaHeadline(a salinity.Ammonia) string {
 	case high:
 		return "TOO HIGH. " + head + " " + by + "ABOVE the criterion for four days, " + milligrams(salinity.AmmoniaChronic) + "."
 	case a.NH3 > salinity.AmmoniaChronic:
-		return head + " " + by + "not above the criterion for four days, " + milligrams(salinity.AmmoniaChronic) + "; by the seawater constants it is: act as if it were above."
+		return head + " " + by + "not above the criterion for four days, " + milligrams(salinity.AmmoniaChronic) + ", but near: by the seawater constants it would be above. Test again within hours."
 	}
 	return head + " " + by + "not above the criterion for four days, " + milligrams(salinity.AmmoniaChronic) + "."
 }

@@ -168,8 +168,18 @@ func (v assessView) of(pick func(assess.Analyte) bool, behind func(assess.Analyt
 // mostNamed is how many names stand in a line of a screen.
 const mostNamed = 8
 
+// nearLimit says of a result that is below its limit how near it is, from four fifths
+// on: a second published constant, or a day, may put it above.
+func nearLimit(x assess.Analyte) string {
+	const near = 0.8
+	if x.Times == nil || *x.Times < near || x.BelowLimit {
+		return ""
+	}
+	return "(at " + units.Fixed(*x.Times, 2) + " of its limit: test again)"
+}
+
 func (v assessView) fine() string {
-	list := v.of(func(x assess.Analyte) bool { return x.Verdict == string(dilution.Below) }, func(assess.Analyte) string { return "" })
+	list := v.of(func(x assess.Analyte) bool { return x.Verdict == string(dilution.Below) }, nearLimit)
 	return prefixed("Fine: ", list)
 }
 
@@ -189,7 +199,7 @@ func (v assessView) farOff() string {
 }
 
 func (v assessView) stricter() string {
-	list := v.of(func(x assess.Analyte) bool { return len(x.Stricter) > 0 }, func(x assess.Analyte) string { return "(" + strings.Join(x.Stricter, "; ") + ")" })
+	list := v.of(func(x assess.Analyte) bool { return len(x.Stricter) > 0 }, func(x assess.Analyte) string { return "(" + listedShort(x.Stricter, 1) + ")" })
 	return prefixed("Below the limit used, but ABOVE another: ", list)
 }
 
