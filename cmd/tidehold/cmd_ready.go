@@ -86,11 +86,12 @@ func runReady(a *app, event string) error {
 	return a.print(ans)
 }
 
-// warnings are those of the result that the table of the house does not say already.
+// warnings are those of the result that the screen does not say already: the table of
+// the house has the ages, and one line counts the plans that are not proved.
 func (v readyView) warnings() []string {
 	var out []string
 	for _, w := range v.Warnings {
-		said := false
+		said := strings.HasPrefix(w, "the plan for system ")
 		for _, a := range v.Ages {
 			said = said || a.Problem != "" && (strings.HasPrefix(w, "store "+a.Store+" ") || strings.HasPrefix(w, "stores."+a.Store+": no date"))
 		}
@@ -98,7 +99,24 @@ func (v readyView) warnings() []string {
 			out = append(out, w)
 		}
 	}
+	found := 0
+	for _, e := range v.Events {
+		if e.Plan != nil && !e.Proved {
+			found++
+		}
+	}
+	if found > 0 {
+		out = append(out, fmt.Sprintf("%s the best that was found, not proved the best", isAre(found, "plan")))
+	}
 	return out
+}
+
+// isAre is "1 plan is", "3 plans are".
+func isAre(n int, noun string) string {
+	if n == 1 {
+		return counted(n, noun) + " is"
+	}
+	return counted(n, noun) + " are"
 }
 
 // readySite is one line of the answer for several sites.

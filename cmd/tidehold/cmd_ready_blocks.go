@@ -155,7 +155,7 @@ func (v readyView) stock() block {
 	if v.WorstDay.DrawnL <= 0 {
 		return line("%s of saltwater to draw at once.", v.units.Volume(now, units.Down))
 	}
-	return line("Judged just after the regular changes (%s): %s to draw at once, today %s.", v.units.Volume(v.WorstDay.DrawnL, units.Up),
+	return line("Judged just after the regular changes (%s): %s to draw, today %s.", v.units.Volume(v.WorstDay.DrawnL, units.Up),
 		v.units.Volume(v.Events[0].UsableNowL, units.Down), v.units.Volume(now, units.Down))
 }
 

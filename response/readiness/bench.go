@@ -26,7 +26,7 @@ type bench struct {
 
 // newBench is a bench with nothing tried yet.
 func (j judge) newBench(q scenario, today bool) bench {
-	return bench{judge: j, scenario: q, today: today, memory: &memory{known: map[trialKey]bool{}}}
+	return bench{judge: j, scenario: q, today: today, memory: &memory{known: map[string]bool{}}}
 }
 
 // guess is where the smallest amount of a way may lie: as much water as is lacking, or the salt in it; 0 for
@@ -67,55 +67,34 @@ func (b bench) with(amounts []amount) (plans, scenario) {
 	return b.plansFor(after), t.scenario
 }
 
-// trialKey is amounts on a bench: what was tried is not tried again.
-type trialKey struct {
-	amounts string
-	full    bool
-}
-
-// memory is what was tried on one bench.
+// memory is what was tried on one bench, by keyOf: it is not tried again.
 type memory struct {
 	sync.Mutex
-	known map[trialKey]bool
+	known map[string]bool
 }
 
-// tries reports whether the site, with the amounts added, gets through the scenario.
-func (b bench) tries(amounts ...amount) bool { return b.test(amounts, false) }
-
-// proves is tries with the budget of the plan that is shown.
-func (b bench) proves(amounts ...amount) bool { return b.test(amounts, true) }
+// mends reports whether the site, with the amounts added, gets through the scenario.
+func (b bench) mends(amounts ...amount) bool {
+	k := keyOf(amounts)
+	b.memory.Lock()
+	met, ok := b.memory.known[k]
+	b.memory.Unlock()
+	if ok {
+		return met
+	}
+	p, q := b.with(amounts)
+	met = p.mends(q)
+	b.memory.Lock()
+	b.memory.known[k] = met
+	b.memory.Unlock()
+	return met
+}
 
 // fails reports whether the scenario, planned again in full with the amounts, is late or
 // never done.
 func (b bench) fails(amounts ...amount) bool {
 	p, q := b.with(amounts)
 	return p.fails(q)
-}
-
-func (b bench) test(amounts []amount, full bool) bool {
-	if b.opt.Nodes <= trialNodes {
-		full = true // there is no smaller budget
-	}
-	k := trialKey{keyOf(amounts), full}
-	if b.memory != nil {
-		b.memory.Lock()
-		met, ok := b.memory.known[k]
-		b.memory.Unlock()
-		if ok {
-			return met
-		}
-	}
-	p, q := b.with(amounts)
-	met := p.tries(q)
-	if full {
-		met = p.proves(q)
-	}
-	if b.memory != nil {
-		b.memory.Lock()
-		b.memory.known[k] = met
-		b.memory.Unlock()
-	}
-	return met
 }
 
 // keyOf tells lists of amounts apart.
@@ -137,8 +116,7 @@ func (b bench) least(w way, guess float64, others ...amount) (amount, bool) {
 func (b bench) leastBelow(w way, most, guess float64, others ...amount) (amount, bool) {
 	all := func(x float64) []amount { return append(slices.Clip(others), amount{way: w, x: x}) }
 	found, ok := smallest(
-		func(x float64) bool { return b.tries(all(x)...) },
-		func(x float64) bool { return b.proves(all(x)...) },
+		func(x float64) bool { return b.mends(all(x)...) },
 		func(x float64) bool { return b.fails(all(x)...) }, min(most, w.most), guess)
 	return amount{w, found.least, found.tooMuch}, ok
 }

@@ -43,7 +43,7 @@ func (b bench) single(ways []way, others ...amount) []amount {
 			together = append(together, w)
 		}
 	}
-	if len(together) > 0 && !b.tries(append(slices.Clip(others), atMost(together)...)...) {
+	if len(together) > 0 && !b.mends(append(slices.Clip(others), atMost(together)...)...) {
 		ways = slices.DeleteFunc(slices.Clone(ways), made)
 	}
 	found := make([]*amount, len(kinds))
@@ -87,7 +87,7 @@ func of(ways []way, what Remedy) []way {
 // others. Where all its ways at their largest together do not mend, none does alone: one
 // trial instead of one for each. (Stored saltwater is known to mend or not.)
 func (b bench) kind(ways []way, others ...amount) (amount, bool) {
-	if len(ways) > 1 && ways[0].what != Delivered && (ways[0].what != StoredSaltwater || b.lackingL == nil) && !b.tries(append(slices.Clip(others), atMost(ways)...)...) {
+	if len(ways) > 1 && ways[0].what != Delivered && (ways[0].what != StoredSaltwater || b.lackingL == nil) && !b.mends(append(slices.Clip(others), atMost(ways)...)...) {
 		return amount{}, false
 	}
 	for _, second := range []bool{false, true} {
@@ -132,7 +132,7 @@ func (b bench) pair(ways []way) ([]amount, bool) {
 	for sum := 1; sum < 2*len(kinds)-2; sum++ {
 		for i := max(0, sum-len(kinds)+1); 2*i < sum; i++ {
 			first, second := of(ways, kinds[i]), of(ways, kinds[sum-i])
-			if len(first) == 0 || len(second) == 0 || !b.tries(append(atMost(first), atMost(second)...)...) {
+			if len(first) == 0 || len(second) == 0 || !b.mends(append(atMost(first), atMost(second)...)...) {
 				continue
 			}
 			for _, w := range b.beside(first, second) {
@@ -156,7 +156,7 @@ func (b bench) beside(ways, others []way) []way {
 	plenty := atMost(others)
 	var out []way
 	for _, w := range ways {
-		if b.tries(append(slices.Clip(plenty), amount{way: w, x: w.most})...) {
+		if b.mends(append(slices.Clip(plenty), amount{way: w, x: w.most})...) {
 			out = append(out, w)
 		}
 	}
@@ -188,15 +188,22 @@ func (b bench) both(first, second way) (x, y amount, ok bool) {
 		}
 		less := y
 		less.x *= proofStep
-		if !b.proves(x, less) {
+		if !b.mends(x, less) {
 			return x, y, true
 		}
 	}
 	return x, y, false
 }
 
-// fix is an amount as it is shown, with its cost at the site's prices.
+// fix is an amount as it is shown, with its cost and what the plan does with it.
 func (b bench) fix(a amount) Fix {
+	f := b.plain(a)
+	f.How = b.how(a)
+	return f
+}
+
+// plain is an amount as it is shown, with its cost at the site's prices.
+func (b bench) plain(a amount) Fix {
 	f := Fix{What: a.what, Amount: a.x, Unit: a.unit, Where: a.place(b.site)}
 	if a.tooMuch > 0 {
 		f.TooMuch = &a.tooMuch
@@ -212,7 +219,6 @@ func (b bench) fix(a amount) Fix {
 		f.NeedsRoomL = a.x // what a container costs is not known
 	}
 	f.Cost = b.cost(a)
-	f.How = b.how(a)
 	return f
 }
 

@@ -6,10 +6,6 @@ import (
 	"tidehold/volumes/site"
 )
 
-// trialNodes is the budget where an amount is only tried; what is found is then proved
-// with the budget of the plan that is shown.
-const trialNodes = 1_000
-
 // scenario is what strikes at once: one event, several, or a demand that is no event
 // of the site. It holds all that planning needs of a file of thousands of systems.
 type scenario []plan.Demand
@@ -82,21 +78,9 @@ func (p plans) run(q scenario, explain bool) (schedule.Outcome, error) {
 	return p.planner.Run(q, opt)
 }
 
-// tries reports whether everything is done in time, within the smaller budget of a
-// trial: many times faster than run.
-func (p plans) tries(q scenario) bool {
-	if p.err != nil {
-		return false
-	}
-	opt := p.opt
-	opt.Nodes = min(opt.Nodes, trialNodes)
-	met, err := p.planner.Meets(q, opt)
-	return err == nil && met
-}
-
-// proves is tries with the budget of the plan that is shown: where it finds that
-// everything is done in time, so does run.
-func (p plans) proves(q scenario) bool {
+// mends reports whether everything is done in time: many times faster than run. Where it
+// finds a plan that is, so does run.
+func (p plans) mends(q scenario) bool {
 	if p.err != nil {
 		return false
 	}
@@ -106,7 +90,7 @@ func (p plans) proves(q scenario) bool {
 
 // fails plans again in full and reports whether something is not done in time.
 func (p plans) fails(q scenario) bool {
-	if p.err != nil || p.proves(q) {
+	if p.err != nil || p.mends(q) {
 		return p.err != nil
 	}
 	out, err := p.planner.Run(q, p.opt)

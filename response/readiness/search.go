@@ -26,15 +26,15 @@ type edge struct{ least, tooMuch float64 }
 
 // smallest finds the least amount in (0, most], rounded up to four significant
 // digits, for which mends is true; false when most itself does not mend. The
-// amount has been proved: proves is true of it and fails of one per cent less. Then
+// amount has been tried, and fails is true of one per cent less. Then
 // three tenths less is tried too, and three tenths more: where the smaller one
 // mends the search goes on from there, and where the larger one does not, the edge from
 // which on it is too much is found.
 //
 // guess is where the answer may lie, 0 for no idea: a good one saves most of the
-// trials. mends may be a quicker test than proves that now and then misses a way of
-// mending. Both are taken to be false of 0.
-func smallest(mends, proves, fails func(float64) bool, most, guess float64) (edge, bool) {
+// trials. mends may now and then miss a way of mending that fails does not. Nothing
+// mends at 0.
+func smallest(mends, fails func(float64) bool, most, guess float64) (edge, bool) {
 	if !(most > 0) {
 		return edge{}, false
 	}
@@ -50,16 +50,13 @@ func smallest(mends, proves, fails func(float64) bool, most, guess float64) (edg
 	for range searchRounds {
 		high = bracket(mends, low, high, floor)
 		amount := math.Min(most, roundUp(high, amountDigits))
-		if !proves(amount) {
-			if amount = high; !proves(amount) {
-				return edge{}, false
-			}
+		if !mends(amount) {
+			amount = high
 		}
 		switch {
 		case !fails(amount * proofStep):
 			// The quick test has missed a way of mending: from here on by the full one.
 			mends = func(x float64) bool { return !fails(x) }
-			proves = mends
 			low, high, floor = 0, amount*proofStep, amount*(1-nearby)
 		case mends(amount * below):
 			low, high, floor = 0, amount*below, 0

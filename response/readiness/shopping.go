@@ -85,9 +85,9 @@ func (j judge) shop(targets []target) (list, steps []Purchase, never []string) {
 	}
 	for i, a := range best {
 		rest := append(slices.Clone(best[:i]), best[i+1:]...)
-		p := Purchase{Fix: targets[0].bench.fix(a), Covers: []string{}}
+		p := Purchase{Fix: targets[0].bench.plain(a), Covers: []string{}}
 		for _, t := range targets {
-			if !t.bench.tries(rest...) {
+			if !t.bench.mends(rest...) {
 				p.Covers = append(p.Covers, t.name)
 			}
 		}
@@ -134,7 +134,7 @@ func candidates(targets []target) []amount {
 // enoughForAll makes one way large enough for every target.
 func enoughForAll(targets []target, a amount) (basket, bool) {
 	for _, t := range targets {
-		if t.bench.tries(a) {
+		if t.bench.mends(a) {
 			continue
 		}
 		more, ok := t.bench.least(a.way, a.x)
@@ -152,12 +152,16 @@ func enoughForAll(targets []target, a amount) (basket, bool) {
 func oneByOne(targets []target) (basket, bool) {
 	var have basket
 	for _, t := range targets {
-		if t.bench.tries(have...) {
+		if t.bench.mends(have...) {
 			continue
 		}
 		list := withoutTime(t.own)
 		if len(have) > 0 || len(list) == 0 {
-			list = withoutTime(t.bench.single(t.ways, have...))
+			// Beside a basket it is mostly a little more of what is bought in litres or
+			// kilograms; what is built is looked at where that does not do.
+			if list = t.bench.single(slices.DeleteFunc(slices.Clone(t.ways), built), have...); len(list) == 0 {
+				list = t.bench.single(slices.DeleteFunc(slices.Clone(t.ways), func(w way) bool { return !built(w) || w.what == MoreTime }), have...)
+			}
 		}
 		if len(list) == 0 {
 			pair, ok := t.bench.pair(withoutTimeWays(t.ways))
@@ -171,6 +175,11 @@ func oneByOne(targets []target) (basket, bool) {
 		have = have.add(list[0])
 	}
 	return proved(targets, shrunk(targets, have))
+}
+
+// built reports whether a way is anything but water or salt on a shelf.
+func built(w way) bool {
+	return w.what != MoreSalt && w.what != StoredPurified && w.what != StoredSaltwater
 }
 
 func withoutTimeWays(ways []way) []way {
@@ -193,7 +202,7 @@ func shrunk(targets []target, have basket) basket {
 			continue
 		}
 		with := func(x float64) bool { return all(targets, append(slices.Clip(rest), amount{way: a.way, x: x})) }
-		found, ok := smallest(with, with, func(x float64) bool { return !with(x) }, a.x, 0)
+		found, ok := smallest(with, func(x float64) bool { return !with(x) }, a.x, 0)
 		if ok {
 			have = append(rest, amount{way: a.way, x: found.least})
 		}
@@ -204,7 +213,7 @@ func shrunk(targets []target, have basket) basket {
 // all reports whether every target is covered with the amounts.
 func all(targets []target, amounts []amount) bool {
 	for _, t := range targets {
-		if !t.bench.tries(amounts...) {
+		if !t.bench.mends(amounts...) {
 			return false
 		}
 	}
@@ -214,7 +223,7 @@ func all(targets []target, amounts []amount) bool {
 // proved runs every target again in full with the basket.
 func proved(targets []target, have basket) (basket, bool) {
 	for _, t := range targets {
-		if !t.bench.proves(have...) {
+		if !t.bench.mends(have...) {
 			return nil, false
 		}
 	}
@@ -262,16 +271,18 @@ func partSteps(targets []target, whole basket) []Purchase {
 				continue
 			}
 			seen = append(seen, a)
-			if whole != nil && dearer(of.bench, basket{a}, whole) >= 0 {
+			if whole != nil && dearer(of.bench, basket{a}, whole) >= 0 && !lessOf(a, whole) {
 				continue
 			}
-			p := Purchase{Fix: of.bench.fix(a), Covers: []string{}}
+			p := Purchase{Fix: of.bench.plain(a), Covers: []string{}}
 			for _, t := range targets {
-				if t.bench.tries(a) {
+				if t.bench.mends(a) {
 					p.Covers = append(p.Covers, t.name)
 				}
 			}
-			out = append(out, p)
+			if len(p.Covers) > 0 {
+				out = append(out, p)
+			}
 		}
 	}
 	slices.SortStableFunc(out, func(a, b Purchase) int {
@@ -279,6 +290,11 @@ func partSteps(targets []target, whole basket) []Purchase {
 	})
 	out = oneForEach(out)
 	return out[:min(len(out), mostPartSteps)]
+}
+
+// lessOf reports whether an amount is a part of a basket of one thing.
+func lessOf(a amount, whole basket) bool {
+	return len(whole) == 1 && whole[0].same(a.way) && a.x < whole[0].x*proofStep
 }
 
 // oneForEach keeps the first step for each set of events covered.
