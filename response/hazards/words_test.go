@@ -173,3 +173,66 @@ func TestStandbyInWords(t *testing.T) {
 		t.Errorf("%v h of nothing", hours)
 	}
 }
+
+// The edges of the order: a limit at 24 h still kills within a day; what cannot be
+// reckoned comes before what reaches nothing; nothing is last in power that has none.
+func TestEdgesOfTheOrder(t *testing.T) {
+	for hours, want := range map[float64]Harm{0: WithinADay, 24: WithinADay, 24.01: Slow} {
+		if got := bySpeed(&hours); got != want {
+			t.Errorf("%v h: %q", hours, got)
+		}
+	}
+	if bySpeed(nil) != Slow {
+		t.Error("a time that is not known is no day")
+	}
+	open, quiet := Hazard{Missing: []string{"heat_loss"}}, Hazard{}
+	if worseFirst(open, quiet) >= 0 || worseFirst(Hazard{Harm: Slow}, open) >= 0 {
+		t.Error("what cannot be reckoned stands between what harms and what reaches nothing")
+	}
+	one, two := 1.0, 2.0
+	if worseFirst(Hazard{Harm: Slow, HoursToLimit: &one}, Hazard{Harm: Slow, HoursToLimit: &two}) >= 0 ||
+		worseFirst(Hazard{Harm: Slow, HoursToLimit: &two}, Hazard{Harm: Slow}) >= 0 {
+		t.Error("sooner comes first, an unknown time last")
+	}
+	guarded := Hazard{Harm: Slow, HoursToLimit: &one, Guards: []Layer{{Counts: true}}}
+	if worseFirst(Hazard{Harm: Slow, HoursToLimit: &one}, guarded) >= 0 {
+		t.Error("at one time, the unguarded comes first")
+	}
+	sys := hall()
+	sys.Equipment = []site.Equipment{{ID: "wave", Kind: site.Circulation, PowerW: 12}}
+	has(t, powerFirst(sys), "Power first: wave (12 W)", "!heaters")
+	has(t, powerFirst(site.System{}), "battery air pump")
+}
+
+// A vat that the purifier makes nothing for is not overfilled, one it just fills by the
+// time somebody looks spills nothing, and is slow to harm.
+func TestOverfillThatSpillsNothing(t *testing.T) {
+	s := siteOf(hall())
+	s.Systems[0].UnattendedH = 8 // 72 L of room at 9 L/h
+	h := pick(t, judged(t, s), "pure-a", Overfill, "")
+	if h.Harm != Slow || *h.Final != 0 || h.Limit != Brim {
+		t.Errorf("%+v", h)
+	}
+	s.Purifier.RateLH = 0.5
+	if h := pick(t, judged(t, s), "pure-a", Overfill, ""); h.Limit != Brim || *h.HoursToLimit != 144 {
+		t.Errorf("%+v", h)
+	}
+}
+
+// The site's own animals decide the clock, even the smallest: one milligram an hour is
+// some.
+func TestALittleLifeIsLife(t *testing.T) {
+	sys := hall()
+	sys.Livestock = site.Livestock{ReefAreaM2: 0.5 / reefRespiration} // 0.5 mg/h
+	h := pick(t, judged(t, siteOf(sys)), mains, Outage, "mg/L oxygen")
+	if h.Limit != "oxygen_low" || h.Harm != Slow {
+		t.Errorf("%+v", h)
+	}
+	l := oxygenBudget{saturation: 7, start: 6, volume: 100}
+	if hours, ok := l.hours(4, 0.5, 0); !ok || hours != 400 {
+		t.Errorf("%v h, %v", hours, ok)
+	}
+	if _, ok := l.hours(4, 0, 0); ok {
+		t.Error("nobody breathes, and the air runs out")
+	}
+}
