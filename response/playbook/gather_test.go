@@ -1,0 +1,305 @@
+package playbook
+
+import (
+	"errors"
+	"math"
+	"strings"
+	"testing"
+	"time"
+
+	"tidehold/refs/units"
+	"tidehold/response/plan"
+	"tidehold/response/schedule"
+	"tidehold/volumes/site"
+)
+
+func near6(got *float64, want float64) bool {
+	return got != nil && math.Abs(*got-want) <= 0.006*math.Abs(want)
+}
+
+// The numbers a hand needs, at the demo's reef: 640 L at 35 and 25.5 °C.
+//
+// Outside: heat capacity 640 L · 1.0231 kg/L · 3.99 kJ/(kg K) = 2613 kJ/K (findings of
+// the chemist: "2.6 MJ/K, about 6 kg ice for 1 °C, 300 W = 2.4 h/°C"); ice 333.6 kJ/kg
+// and 4.18 kJ/(kg K) of melt (textbook), 0.83 dKH for 100 mL of 1.9 meq/mL at the
+// nominal volume, here at its low end; 7 mg of thiosulfate for 1 mg of chlorine
+// (2 S2O3 + Cl2 → S4O6 + 2 Cl, the ratio of the molar masses 2·248.17/70.9).
+func TestNumbersAHandNeeds(t *testing.T) {
+	f := factsOf(t, "too-hot")
+	kJ := 640 * 1.0231 * 3.995
+	if !near6(f.IceKg, kJ/(333.6+4.18*25.5)) {
+		t.Errorf("ice %v kg", *f.IceKg)
+	}
+	if f.HeaterW != 300 || !near6(f.HeatHours, kJ*1000/300/3600) {
+		t.Errorf("%v W take %v h", f.HeaterW, *f.HeatHours)
+	}
+	low := 640 * 0.92
+	if d := f.Dose; d == nil || math.Abs(d.Per100mL-100*1.9/low*2.8039) > 0.001 || !near6(d.SafeML, 1/d.Per100mL*100) {
+		t.Errorf("dose %+v", f.Dose)
+	}
+	if !near6(f.CutL, 100.0/36) || f.LiftKg == nil || *f.LiftKg < 0.09 || *f.LiftKg > 0.13 {
+		t.Errorf("mending 100 L takes %v L, %v kg", f.CutL, f.LiftKg)
+	}
+	if n := len(f.Dechlorinator); n == 0 || math.Abs(f.Dechlorinator[1].G-4*640*2*248.17/70.906/1000) > 0.05 {
+		t.Errorf("dechlorinator %+v", f.Dechlorinator)
+	}
+	if first, _ := (&Facts{NetL: f.NetL}).field("dechlor_first"); first != "180 mL" {
+		t.Errorf("first dose %s", first)
+	}
+	// EPA 1989: the acute criterion is 0.233/0.035 of the chronic one.
+	if math.Abs(*f.AmmoniaAcuteMgL / *f.AmmoniaChronicMgL - 0.233/0.035) > 1e-9 {
+		t.Error("the criteria for ammonia parted")
+	}
+	if f.BinL == nil || *f.BinL < 50 || *f.BinL > 2000 {
+		t.Errorf("bin %v", f.BinL)
+	}
+}
+
+// field is one field's text.
+func (f *Facts) field(name string) (string, bool) {
+	fd, _ := fieldByName(name)
+	return fd.value(f)
+}
+
+// What the card prints is the planner's own plan, digit for digit.
+func TestPlanIsThePlanners(t *testing.T) {
+	s, f := demoSite(t), factsOf(t, "heater-break")
+	d, err := schedule.Demands(s, "broken-heater")
+	if err != nil {
+		t.Fatal(err)
+	}
+	out, err := schedule.Run(s, site.DemoDate(), d, schedule.Options{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	want := out.Plans[0]
+	if len(f.Plan.Steps) != len(want.Steps) || f.Plan.WaterL != want.WaterL {
+		t.Fatalf("%d steps with %g L, want %d with %g", len(f.Plan.Steps), f.Plan.WaterL, len(want.Steps), want.WaterL)
+	}
+	for i, st := range want.Steps {
+		if got := f.Plan.Steps[i]; got.RemoveL != st.RemoveL || got.AtH != st.AtH {
+			t.Errorf("row %d: %+v, want %+v", i, got, st)
+		}
+	}
+	// The ladder of bottle A: at its own start a plan that reaches the target needs
+	// all its rows; at the target none. Later bottles: each further change does more.
+	for i := 1; i < len(f.LadderA); i++ {
+		if f.LadderA[i].UpToUgL <= f.LadderA[i-1].UpToUgL {
+			t.Errorf("the ladder of bottle A falls at %d: %+v", i, f.LadderA)
+		}
+	}
+	for i := 1; i < len(f.Ladder); i++ {
+		if f.Ladder[i].UpToUgL <= f.Ladder[i-1].UpToUgL || f.Ladder[i].ChangeL != f.Ladder[1].ChangeL {
+			t.Errorf("the ladder falls at %d: %+v", i, f.Ladder)
+		}
+	}
+	if f.LadderA[0].Changes != 0 || f.LadderA[0].UpToUgL != want.Demand.Aims[0].Target {
+		t.Errorf("the ladder begins at %+v", f.LadderA[0])
+	}
+}
+
+func TestChooseEventAndSystem(t *testing.T) {
+	s := demoSite(t)
+	now := site.DemoDate()
+	for _, c := range []struct {
+		r             Request
+		system, event string
+	}{
+		{Request{Playbook: "heater-break"}, "hall-reef", "broken-heater"},
+		{Request{Playbook: "unknown"}, "touch-pool", "pool-spill"},
+		{Request{Playbook: "unknown-substance", System: "hall-reef"}, "hall-reef", "halve-anything"},
+		{Request{Playbook: "leak"}, "hall-reef", ""},
+		{Request{Playbook: "leak", System: "touch-pool"}, "touch-pool", ""},
+		{Request{Playbook: "leak", Event: "pool-spill"}, "touch-pool", "pool-spill"},
+	} {
+		c.r.Printed = now
+		f, err := Gather(s, c.r)
+		if err != nil || f.System != c.system || f.Event != c.event {
+			t.Errorf("%+v: %v, %v", c.r, f, err)
+		}
+	}
+	var missing *NotFoundError
+	if _, err := Gather(s, Request{System: "hall-ref"}); !errors.As(err, &missing) || !strings.Contains(err.Error(), "did you mean \"hall-reef\"") {
+		t.Error(err)
+	}
+	if _, err := Gather(s, Request{Event: "zzz"}); !errors.As(err, &missing) || !strings.Contains(err.Error(), "known: pool-spill") {
+		t.Error(err)
+	}
+	if _, err := Gather(s, Request{Event: "pool-spill", System: "hall-reef"}); err == nil {
+		t.Error("an event of another system was taken")
+	}
+}
+
+const rich = `systems:
+  - id: reef
+    net_volume: 500 L
+    livestock: {fish_mass: 1 kg, fish_size: 30 g, sensitivity: coral}
+    equipment:
+      - {id: h, kind: heater, power: 200 W}
+      - {id: ca, kind: doser, doses: calcium, reservoir: 1 L, strength: 40 mg/mL, flow: 10 mL/min}
+      - {id: w, kind: circulation, power: 20 W}
+      - {id: ups, kind: battery, energy: 500 Wh, usable: 50 %, feeds: [w]}
+      - {id: old, kind: battery, energy: 500 Wh, lasts: 5 h, feeds: [w]}
+      - {id: gen, kind: generator, power: 2000 W, fuel: 10 L, use: 1 L/h}
+  - {id: pool, net_volume: 300 L, equipment: [{id: p, kind: return, power: 30 W}]}
+stores: [{id: vat, holds: saltwater, volume: 200 L}]
+contacts: [{role: veterinarian, name: V, phone: "+44 20 1234"}, {role: second person, phone: "1"}, {role: boat yard, name: B, phone: "2"}]
+kit: [{item: battery air pump, need: 1, have: 2}, {item: spare heater, need: 1, have: 0}]
+`
+
+func TestSiteWithBatteriesAndGenerator(t *testing.T) {
+	s := siteOf(t, rich)
+	f, err := Gather(s, Request{Playbook: "outage", Printed: time.Date(2026, 11, 25, 3, 0, 0, 0, time.UTC)})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if text, _ := f.field("backups"); text != "battery ups (feeds w), battery old (feeds w) and generator gen" {
+		t.Errorf("backups: %s", text)
+	}
+	// 250 Wh over 20 W behind an 80 % inverter and 10 W idle: 7 h 8 min, the longest
+	// stated battery 5 h.
+	if text, ok := f.field("hours_battery"); !ok || text != "5 h" {
+		t.Errorf("battery: %s", text)
+	}
+	if text, _ := f.field("generator_says"); !strings.Contains(text, "gen carries 2000 W") || !strings.Contains(text, "the fuel lasts 10 h") {
+		t.Errorf("generator: %s", text)
+	}
+	if f.Dose.Unit != "mg/L" || f.Dose.SafeML != nil {
+		t.Errorf("dose %+v", f.Dose)
+	}
+	p := f.Profile
+	for need, want := range map[string]bool{"battery": true, "generator": true, "backup": true, "heater": true, "good heater": false, "spare heater": false, "vat": true,
+		"vat heater": false, "second person": true, "kit: battery air pump": true, "mains": true, "salt": false} {
+		if got, known := p.has(need); got != want || !known {
+			t.Errorf("%s: %v", need, got)
+		}
+	}
+	// The generator that names nothing can feed the other tank too.
+	if other := ProfileOf(s, &s.Systems[1]); !other.Has["generator"] || other.Has["battery"] {
+		t.Errorf("the pool has %v", other.Has)
+	}
+	table := f.contactTable()
+	if table.Rows[0][0] != "emergency number" || table.Rows[0][2] != line || table.Rows[len(table.Rows)-1][0] != "boat yard" {
+		t.Errorf("contacts %v", table.Rows)
+	}
+}
+
+// Each verdict of the front in words, and what a plan without an answer prints.
+func TestVerdicts(t *testing.T) {
+	done, lack := 9.0, 35.0
+	base := plan.Plan{Demand: plan.Demand{Aims: []plan.Aim{{Start: 1, Target: 0.5, WithinH: 6}}}, WaterL: 200, Steps: []plan.Step{{N: 1, RemoveL: 200, LimitedBy: plan.ToTarget, Levels: []plan.Level{{After: 0.5}}}}}
+	for want, c := range map[string]struct {
+		done *float64
+		in   bool
+		lack *float64
+	}{
+		"NOT ENOUGH: 35 L more is lacking":                              {nil, false, &lack},
+		"NOT ENOUGH water here":                                         {nil, false, nil},
+		"LATE: done after 9 h, 6 h allowed. 35 L more would be in time": {&done, false, &lack},
+		"LATE: done after 9 h, 6 h allowed.":                            {&done, false, nil},
+		"ENOUGH: 200 L in 1 change, done after 9 h":                     {&done, true, nil},
+	} {
+		p := base
+		p.DoneAtH, p.InTime = c.done, c.in
+		f := &Facts{Plan: &p, LackingL: c.lack}
+		if got := f.verdict(); !strings.Contains(got, want) {
+			t.Errorf("%q, want %q", got, want)
+		}
+	}
+	bin := 50.0
+	for want, f := range map[string]*Facts{
+		"write it there":             {},
+		"a bin of 50 L":              {BinL: &bin},
+		"Only 10.0 L is ready":       {BinL: &bin, Plan: &plan.Plan{UsableNowL: 10}},
+		"Row 1 is then 50 L smaller": {BinL: &bin, Plan: &plan.Plan{UsableNowL: 90, Steps: base.Steps}},
+	} {
+		if got := f.binSays(); !strings.Contains(got, want) {
+			t.Errorf("%q, want %q", got, want)
+		}
+	}
+}
+
+func TestRowsOfAPlan(t *testing.T) {
+	f := &Facts{Units: units.US}
+	late := plan.Step{AtH: 2, From: []plan.Draw{{StoreID: "a", Litres: 30, Buckets: true, Salinity: 35, Temperature: 25}, {Delivery: 2, Litres: 10, Salinity: 35, Temperature: 25}}, AddL: 40}
+	if got := since([]plan.Step{late}, 0); got != "2 h after the start" {
+		t.Error(got)
+	}
+	if got := f.takes(late); !strings.HasPrefix(got, "6 trips of ") {
+		t.Error(got)
+	}
+	if got := f.from(late); !strings.Contains(got, "delivery 2") || !strings.Contains(got, "gal a") {
+		t.Error(got)
+	}
+	if got := f.band(plan.Step{}); !strings.Contains(got, "____") {
+		t.Error(got)
+	}
+	if got := f.transfer(); !strings.Contains(got, "pump, or buckets") {
+		t.Error(got)
+	}
+	if got := (&Facts{Buckets: true}).transfer(); got != "in buckets of 10.0 L" {
+		t.Error(got)
+	}
+	if a, b := shares(0.004); a != "0.4 %" || b != "99.6 %" {
+		t.Error(a, b)
+	}
+	none := &Facts{Plan: &plan.Plan{Demand: plan.Demand{Aims: []plan.Aim{{Start: 1, Target: 0.5}}}}}
+	if rows := none.changeTable().Rows; rows[0][1] != "none" || none.batchTable().Rows[0][0] != "none" {
+		t.Error(rows)
+	}
+	many := &Facts{Plan: &plan.Plan{Demand: none.Plan.Demand, Prepared: []plan.Prepare{{What: plan.Cut, StoreID: "v", AtH: 3, ReadyH: 4}}}}
+	for n := range 30 {
+		many.Plan.Steps = append(many.Plan.Steps, plan.Step{N: n + 1, Levels: []plan.Level{{}}})
+		many.Plan.Batches = append(many.Plan.Batches, plan.Batch{N: n + 1})
+	}
+	if t1 := many.changeTable(); len(t1.Rows) != mostRows || !strings.Contains(t1.Title, "first 12 of 30") {
+		t.Error(t1.Title)
+	}
+	if t2 := many.batchTable(); len(t2.Rows) != mostRows+1 || t2.Rows[mostRows][0] != "make less salty" {
+		t.Error(len(t2.Rows))
+	}
+	if many.tonight().More != 27 {
+		t.Error(many.tonight())
+	}
+}
+
+// Without a site file nothing is known; every field still prints.
+func TestUnknownIsABlank(t *testing.T) {
+	w := &filler{facts: &Facts{}, seen: map[string]bool{}, cautions: map[string]bool{}}
+	for _, fd := range fieldList {
+		if got := w.text("{{" + fd.name + "}}"); strings.Contains(got, "{{") {
+			t.Errorf("%s prints %q", fd.name, got)
+		}
+	}
+	if got := w.text("{{no_such}}"); got != "________" {
+		t.Error(got)
+	}
+	us := &filler{facts: &Facts{Units: units.US}, seen: map[string]bool{}, cautions: map[string]bool{}}
+	for in, want := range map[string]string{"{{10 L}}": "2.6 gal", "{{6 m}}": "20 ft", "{{net_volume}}": "____ gal", "{{30 cm}}": "12.00 in", "{{21.5 kg}}": "47.4 lb"} {
+		if got := us.text(in); got != want {
+			t.Errorf("%s prints %q, want %q", in, got, want)
+		}
+	}
+	for _, bad := range []string{"L", "x L", "-1 L", "5 furlong", "9999999 L"} {
+		if _, ok := literal(bad); ok {
+			t.Errorf("%q is an amount", bad)
+		}
+	}
+}
+
+// A target below what the new water brings, a site without stores: the card says so.
+func TestWhatCannotBeComputedIsNamed(t *testing.T) {
+	s := siteOf(t, `systems: [{id: tank, net_volume: 400 L}]
+stores: [{id: vat, holds: saltwater, volume: 150 L, background: {copper: 9 ug/L}}]
+events: [{id: cu, system: tank, playbook: heater-break, contaminant: copper, start: 60 ug/L, target: 5 ug/L, within: 72 h}]
+`)
+	f, err := Gather(s, Request{Playbook: "heater-break", Printed: time.Date(2026, 11, 25, 3, 0, 0, 0, time.UTC)})
+	if err != nil || len(f.Ladder) != 0 || !strings.Contains(strings.Join(f.Warnings, " "), "no number of changes goes below that") {
+		t.Errorf("%v: %v", err, f.Warnings)
+	}
+	bare := &site.Site{Systems: s.Systems, TimeZone: time.UTC}
+	f, err = Gather(bare, Request{Playbook: "leak", Printed: time.Date(2026, 11, 25, 3, 0, 0, 0, time.UTC)})
+	if err != nil || !strings.Contains(strings.Join(f.Warnings, " "), "no stores") {
+		t.Errorf("%v: %v", err, f)
+	}
+}

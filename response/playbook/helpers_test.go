@@ -1,0 +1,70 @@
+package playbook
+
+import (
+	"sync"
+	"testing"
+	"time"
+
+	"tidehold/volumes/site"
+)
+
+// demoSite is the embedded demo.
+func demoSite(t testing.TB) *site.Site {
+	t.Helper()
+	s, faults := site.Load("demo", site.Demo())
+	if len(faults) > 0 {
+		t.Fatal(faults)
+	}
+	return s
+}
+
+// siteOf loads a site written in a test.
+func siteOf(t testing.TB, text string) *site.Site {
+	t.Helper()
+	s, faults := site.Load("x.yaml", []byte("format: 1\n"+text))
+	if len(faults) > 0 {
+		t.Fatal(faults)
+	}
+	return s
+}
+
+// demoFacts keeps what the planner found, by card: a card is filled anew for each
+// test, so that a test may change it.
+var demoFacts sync.Map
+
+// factsOf are the demo's facts for a card, at the demo's own date.
+func factsOf(t testing.TB, name string) *Facts {
+	t.Helper()
+	f, ok := demoFacts.Load(name)
+	if !ok {
+		at := site.DemoDate()
+		gathered, err := Gather(demoSite(t), Request{Playbook: name, Printed: at, At: &at})
+		if err != nil {
+			t.Fatal(err)
+		}
+		f, _ = demoFacts.LoadOrStore(name, gathered)
+	}
+	return f.(*Facts)
+}
+
+// demoCard is a card filled for the demo.
+func demoCard(t testing.TB, name string) Card {
+	t.Helper()
+	return Builtin().Fill(Builtin().Find(name), factsOf(t, name))
+}
+
+// bareCard is a card without a site.
+func bareCard(name string) Card {
+	return Builtin().Fill(Builtin().Find(name), &Facts{Printed: time.Date(2026, 11, 25, 3, 0, 0, 0, time.UTC)})
+}
+
+func everyName() []string { return append(append([]string{}, order...), sharedNames...) }
+
+func mustHTML(t testing.TB, cards ...Card) string {
+	t.Helper()
+	h, err := HTML("Cards", Printed, cards...)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return h
+}
