@@ -231,6 +231,13 @@ func (w *walker) needs(n *node, s *night) {
 			w.broken(8, n, "it needs the mains, which are off")
 		}
 	}
+	for _, a := range n.acts {
+		if need := asks[a]; need != "" {
+			if has, known := w.at.has(need); known && !has {
+				w.broken(8, n, "it needs what this site lacks: "+need)
+			}
+		}
+	}
 	if !off || s.onGenerator(w) {
 		return
 	}
@@ -240,6 +247,11 @@ func (w *walker) needs(n *node, s *night) {
 		}
 	}
 }
+
+// asks are the things that an act cannot do without, whatever the step declares: the
+// step for what is missing must not ask for another missing thing.
+var asks = map[act]string{{"pour", "dechlorinator"}: "kit: dechlorinator", {"energise", "spare heater"}: "spare heater", {"energise", "chiller"}: "chiller",
+	{"energise", "generator"}: "generator", {"energise", "vat heater"}: "vat heater", {"energise", "purifier"}: "purifier", {"sample", "vat"}: "vat"}
 
 // onMains are what the mains alone carry.
 var onMains = map[string]bool{"chiller": true, "good": true, "pumps": true, "spare heater": true, "heater": true, "vat heater": true, "purifier": true}
