@@ -163,7 +163,7 @@ func ammoniaField(value func(*Facts) *float64) func(*Facts) (string, bool) {
 		if x == nil {
 			return "", false
 		}
-		return units.Significant(units.Down.To(*x, 0.01), 2) + " mg/L as N", true
+		return units.Significant(units.Down.To(*x, 0.01), 2) + " mg/L", true
 	}
 }
 

@@ -22,7 +22,7 @@ func near6(got *float64, want float64) bool {
 // Outside: heat capacity 640 L · 1.0231 kg/L · 3.99 kJ/(kg K) = 2613 kJ/K (findings of
 // the chemist: "2.6 MJ/K, about 6 kg ice for 1 °C, 300 W = 2.4 h/°C"); ice 333.6 kJ/kg
 // and 4.18 kJ/(kg K) of melt (textbook), 0.83 dKH for 100 mL of 1.9 meq/mL at the
-// nominal volume, here at its low end; 7 mg of thiosulfate for 1 mg of chlorine
+// nominal volume, what stays safe by its low end; 7 mg of thiosulfate for 1 mg of chlorine
 // (2 S2O3 + Cl2 → S4O6 + 2 Cl, the ratio of the molar masses 2·248.17/70.9).
 func TestNumbersAHandNeeds(t *testing.T) {
 	f := factsOf(t, "too-hot")
@@ -33,8 +33,7 @@ func TestNumbersAHandNeeds(t *testing.T) {
 	if f.HeaterW != 300 || !near6(f.HeatHours, kJ*1000/300/3600) {
 		t.Errorf("%v W take %v h", f.HeaterW, *f.HeatHours)
 	}
-	low := 640 * 0.92
-	if d := f.Dose; d == nil || math.Abs(d.Per100mL-100*1.9/low*2.8039) > 0.001 || !near6(d.SafeML, 1/d.Per100mL*100) {
+	if d := f.Dose; d == nil || math.Abs(d.Per100mL-100*1.9/640*2.8039) > 0.001 || !near6(d.SafeML, 100*0.92/d.Per100mL) {
 		t.Errorf("dose %+v", f.Dose)
 	}
 	if !near6(f.CutL, 100.0/36) || f.LiftKg == nil || *f.LiftKg < 0.09 || *f.LiftKg > 0.13 {
@@ -225,7 +224,7 @@ func TestRowsOfAPlan(t *testing.T) {
 	if got := since([]plan.Step{late}, 0); got != "2 h after the start" {
 		t.Error(got)
 	}
-	if got := f.takes(late); !strings.HasPrefix(got, "6 trips of ") {
+	if got := f.takes(late); got != "3 buckets out, 3 buckets in" {
 		t.Error(got)
 	}
 	if got := f.from(late); !strings.Contains(got, "delivery 2") || !strings.Contains(got, "gal a") {

@@ -74,7 +74,7 @@ func since(steps []plan.Step, i int) string {
 	return "+" + units.Hours(units.Up.To(steps[i].AtH-steps[i-1].AtH, 1.0/12)) + " after the last one began"
 }
 
-// takes is how long draining and filling are, or the trips with buckets.
+// takes is how long draining and filling are, or the buckets each way.
 func (f *Facts) takes(s plan.Step) string {
 	carried := 0.0
 	for _, d := range s.From {
@@ -83,8 +83,10 @@ func (f *Facts) takes(s plan.Step) string {
 		}
 	}
 	if carried > 0 {
-		// Draining is by hand as well where filling is.
-		return units.Count(2*bucketTrips(carried), "trip") + " of " + f.amount(bucketL, units.Down)
+		// Draining is by hand as well where filling is. "16 trips for 75 L" was read as
+		// 160 L: the buckets are told for each way.
+		n := bucketTrips(carried)
+		return units.Count(n, "bucket") + " out, " + units.Count(n, "bucket") + " in"
 	}
 	return units.Hours((s.DrainMinutes + s.FillMinutes) / 60)
 }
