@@ -1,7 +1,6 @@
 package playbook
 
 import (
-	"fmt"
 	"slices"
 	"testing"
 )
@@ -268,7 +267,7 @@ func TestEveryPlantedMistakeIsCaught(t *testing.T) {
 	})
 	sum, got := 0, 0
 	for rule := 1; rule <= len(Rules); rule++ {
-		t.Log(fmt.Sprintf("rule %d: %d planted, %d caught", rule, count[rule], caught[rule]))
+		t.Logf("rule %d: %d planted, %d caught", rule, count[rule], caught[rule])
 		sum, got = sum+count[rule], got+caught[rule]
 		if count[rule] == 0 {
 			t.Errorf("no mistake was planted for rule %d", rule)

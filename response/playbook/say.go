@@ -164,9 +164,6 @@ func (f *Facts) aimLeft() float64 {
 	return a.Target / a.Start
 }
 
-// done is when the plan reaches its aim; nil: never.
-func (f *Facts) done() *float64 { return f.Plan.DoneAtH }
-
 // verdict says in a few words whether the water is enough.
 func (f *Facts) verdict() string {
 	p := f.Plan

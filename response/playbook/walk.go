@@ -133,7 +133,6 @@ func (l *Library) compile(p *Playbook, at Profile) *program {
 // add lays out one card from the current end of the program; its ways out lead to
 // after. It returns the first node, or after where the card has no step.
 func (pr *program) add(p *Playbook, depth, after int) int {
-	type place struct{ item, block, node int }
 	var items []*Item
 	var blocks []int
 	block := 0
