@@ -27,17 +27,15 @@ func (n *night) statusBlocks(s incidentStatus) []block {
 
 func (n *night) headline(s incidentStatus) string {
 	zone := n.Site.TimeZone
-	text := fmt.Sprintf("Incident %d, %s on %s, open since %s (%s). %s.", n.Log.ID, s.Event, s.System, clockText(n.Log.OpenedAt, zone),
-		units.Hours(n.State.Now.Sub(n.Log.OpenedAt).Hours()), changesText(s, n.units))
 	if n.Log.ClosedAt != nil {
-		text = fmt.Sprintf("Incident %d, %s on %s, %s to %s: closed. %s.", n.Log.ID, s.Event, s.System, clockText(n.Log.OpenedAt, zone), clockText(*n.Log.ClosedAt, zone), changesText(s, n.units))
+		return fmt.Sprintf("%s on %s, %s to %s: closed.", s.Event, s.System, clockText(n.Log.OpenedAt, zone), clockText(*n.Log.ClosedAt, zone))
 	}
-	return text
+	return fmt.Sprintf("%s on %s, open since %s (%s).", s.Event, s.System, clockText(n.Log.OpenedAt, zone), units.Hours(n.State.Now.Sub(n.Log.OpenedAt).Hours()))
 }
 
 func changesText(s incidentStatus, u units.System) string {
 	if s.Changes == 0 {
-		return "No change made yet"
+		return "no change made yet"
 	}
 	return counted(s.Changes, "change") + " made, " + u.Volume(s.ChangedL, units.Nearest)
 }
@@ -64,8 +62,8 @@ func (n *night) levels() block {
 
 func (n *night) waterText(s incidentStatus) string {
 	u := n.units
-	text := fmt.Sprintf("Water: %s (%s), salinity %s (%s). Used of a day's limits: %s of %s, salinity %s of %s.",
-		u.Temperature(s.Water.TempC), s.Water.TempBasis, units.Fixed(s.Water.Salinity, 1), s.Water.SalinityBasis,
+	text := fmt.Sprintf("Incident %d: %s. Water: %s (%s), salinity %s (%s). Used of a day's limits: %s of %s, salinity %s of %s.",
+		s.Incident, changesText(s, u), u.Temperature(s.Water.TempC), s.Water.TempBasis, units.Fixed(s.Water.Salinity, 1), s.Water.SalinityBasis,
 		units.Fixed(stepIn(u, s.Used.TemperatureC), 1), u.TempStep(s.Limits.TemperatureC), units.Fixed(s.Used.Salinity, 1), units.Fixed(s.Limits.Salinity, 1))
 	if n.Log.ClosedAt != nil {
 		return text

@@ -74,7 +74,7 @@ func (r *reporting) readings() string {
 
 // forCommittee is what it took and what was decided.
 func (r *reporting) forCommittee() []block {
-	out := []block{para("%s %s", r.headline(r.status), r.outcome()), para("To stock again: %s", r.restockText())}
+	out := []block{para("%s %s: %s", r.headline(r.status), changesText(r.status, r.units), r.outcome()), para("To stock again: %s", r.restockText())}
 	notes := 0
 	for _, it := range r.night.Log.Items {
 		if it.Kind == stock.Remark {
