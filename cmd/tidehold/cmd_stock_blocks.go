@@ -48,16 +48,30 @@ func (v stockView) totals() string {
 func (v stockView) stores() block {
 	g := grid{Header: []string{"store", "holds", "in it", "pump reaches", "salinity", "temp", "age", "state"}, Right: []int{2, 3, 4, 5, 6}}
 	for _, s := range v.Stores {
-		age := "unknown"
-		if s.AgeH != nil {
-			age = units.Hours(*s.AgeH)
-		}
-		if s.Holds == site.Purified && s.AgeH == nil {
-			age = "-"
-		}
-		g.Rows = append(g.Rows, []string{s.ID, string(s.Holds), s.VolumeL.down(v.units), s.UsableL.down(v.units), units.Fixed(s.Salinity, 1), v.units.Temperature(s.TempC), age, stateWords(s.State)})
+		age := ageWords(s)
+		g.Rows = append(g.Rows, []string{s.ID, string(s.Holds), s.VolumeL.down(v.units), s.UsableL.down(v.units), units.Fixed(s.Salinity, 1), v.units.Temperature(s.TempC), age, storeWords(s)})
 	}
 	return tableBlock(g)
+}
+
+// ageWords is how old the water is, whenever it was last tested.
+func ageWords(s storeResult) string {
+	switch {
+	case s.MixedH != nil:
+		return units.Hours(*s.MixedH)
+	case s.Holds == site.Purified || s.TestedH != nil:
+		return "-"
+	}
+	return "unknown"
+}
+
+// storeWords are the state of a store; one that counts by its last test and not by the
+// age of its water is "tested".
+func storeWords(s storeResult) string {
+	if s.State == stock.Ready && s.TestedH != nil {
+		return "tested"
+	}
+	return stateWords(s.State)
 }
 
 // stateWords are the states of a store as a keeper reads them.

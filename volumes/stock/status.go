@@ -31,9 +31,12 @@ type StoreStatus struct {
 	Salinity       units.Practical
 	TemperatureC   units.Celsius
 	// AgeH is the age in hours since mixed or last tested; nil if unknown.
-	AgeH    *float64
-	MaxAgeH float64
-	State   State
+	AgeH *float64
+	// MixedH and TestedH are hours since it was mixed and since it was last found
+	// good; nil if unknown. The smaller is AgeH.
+	MixedH, TestedH *float64
+	MaxAgeH         float64
+	State           State
 }
 
 // SaltStatus is one dry salt as it stands.
@@ -109,10 +112,7 @@ func statusOf(store site.Store, now time.Time) StoreStatus {
 	st := StoreStatus{ID: store.ID, Holds: store.Holds, Litres: store.Volume, Usable: decimal.Max(decimal.Decimal{}, store.Volume.Sub(heel)),
 		Salinity: store.Water.Salinity, TemperatureC: store.Water.Temperature, MaxAgeH: store.MaxAgeH, State: Ready}
 	since := store.FreshSince()
-	if since != nil {
-		hours := max(0, now.Sub(*since).Hours())
-		st.AgeH = &hours
-	}
+	st.AgeH, st.MixedH, st.TestedH = hoursSince(since, now), hoursSince(store.Mixed, now), hoursSince(store.Tested, now)
 	switch {
 	case !st.Usable.IsPositive():
 		st.State = AtHeel
@@ -122,6 +122,15 @@ func statusOf(store site.Store, now time.Time) StoreStatus {
 		st.State = OverAge
 	}
 	return st
+}
+
+// hoursSince is nil where the moment is not known.
+func hoursSince(t *time.Time, now time.Time) *float64 {
+	if t == nil {
+		return nil
+	}
+	h := max(0, now.Sub(*t).Hours())
+	return &h
 }
 
 // saltStatus works out what a salt makes, and how often that fills the largest
