@@ -362,6 +362,10 @@ func TestEveryNotchCanBeTried(t *testing.T) {
 			for i := range s.Stores {
 				s.Stores[i].Water.AlkalinityDKH = ptr(10)
 			}
+		case 4:
+			for i := range s.Stores {
+				s.Stores[i].Water.Temperature, s.Stores[i].HeaterW = 15, 100
+			}
 		}
 		out, err := Run(s, noon, d, Options{Explain: true, Nodes: 200})
 		if err != nil {

@@ -83,6 +83,8 @@ type table struct {
 	lp      simplex
 	changes [tastes + 1]change
 	n       int
+	tried   [tastes]uint64 // orders
+	nTried  int
 }
 
 // leastDrawL is a volume nobody measures, in litres.
@@ -94,7 +96,7 @@ const matching = 0.02
 // options lists the different changes that are worth considering now, in the order of
 // tastes. They are valid until the next call.
 func (t *table) options(p *problem, s *state, most taste) []change {
-	t.n = 0
+	t.n, t.nTried = 0, 0
 	s.ask.dayCap = false
 	t.most, t.mostBy = p.tank.mostL, plan.ByDrawdown
 	if d := p.drawable(s); d < t.most {
@@ -156,6 +158,9 @@ func steps(difference, step float64) float64 {
 // try adds the largest change of a taste, if it differs from those already there.
 func (t *table) try(p *problem, s *state, k taste) {
 	slices.SortStableFunc(t.order, func(a, b int) int { return k.before(&t.offers[a], &t.offers[b]) })
+	if t.triedLike(k) {
+		return
+	}
 	left := t.most
 	for _, i := range t.order {
 		o := &t.offers[i]
@@ -185,6 +190,26 @@ func (t *table) try(p *problem, s *state, k taste) {
 		}
 	}
 	t.take(p, s, ch)
+}
+
+// triedLike reports whether another taste has taken the waters in this order before.
+func (t *table) triedLike(k taste) bool {
+	const few = 8
+	if len(t.order) > few || k == matchingOnly || k == leastFall {
+		return false
+	}
+	order := uint64(1)
+	for _, i := range t.order {
+		order = order<<few | uint64(i)
+	}
+	for _, o := range t.tried[:t.nTried] {
+		if o == order {
+			return true
+		}
+	}
+	t.tried[t.nTried] = order
+	t.nTried++
+	return false
 }
 
 // sum is the litres on the table.

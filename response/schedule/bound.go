@@ -55,17 +55,18 @@ func (p *problem) aheadInert(s *state, a int, most float64) (exposure, finishH f
 	m, c0 := &p.aims[a], s.conc[a].UgL
 	excess := func(c, dt float64) float64 { return max(0, c-m.target) * dt / m.target }
 	met := m.target * (1 + 2*tie)
-	ever := m.least(c0, p.suppliedBy(s, p.horizonH), p.tank.mostL)
+	w := p.outlook(s)
+	ever := m.least(c0, w.litresBy(p.horizonH, math.Inf(1)), p.tank.mostL)
 	h, step := s.atH, p.tank.everyH
 	first := p.tank.awake.next(max(h, s.nextH))
 	next := first
 	for n := 0; ; n++ {
 		next = min(next, p.horizonH)
-		supplied := p.suppliedBy(s, next)
 		changes := 0.0 // made before next
 		if next > first {
 			changes = math.Ceil((next-first)/p.tank.everyH - 1e-9)
 		}
+		supplied := w.litresBy(next, changes)
 		c := m.least(c0, min(supplied, changes*p.tank.mostL), p.tank.mostL)
 		if c <= met {
 			return exposure, h
@@ -82,13 +83,10 @@ func (p *problem) aheadInert(s *state, a int, most float64) (exposure, finishH f
 		if exposure > most*(1+2*tie) && !math.IsInf(most, 1) {
 			return exposure, h
 		}
-		if supplied < changes*p.tank.mostL {
+		if supplied < changes*p.tank.mostL || n > wideAfter {
 			step *= wider
 		}
 		next = h + step
-		if step == p.tank.everyH && n > wideAfter {
-			step *= wider
-		}
 	}
 }
 
@@ -139,49 +137,4 @@ func (m *aim) least(c, litres, mostL float64) float64 {
 	full := math.Floor(litres / mostL)
 	left := max(0, 1-(litres-full*mostL)/m.dynamics.VolumeL)
 	return m.cleanest + (c-m.cleanest)*math.Pow(1-share, full)*left
-}
-
-// suppliedBy is the most saltwater that can have become usable by time h: what is in the
-// vats and comes, at its own salinity or brought to the system's, and batches of all
-// purified water there can be by then.
-func (p *problem) suppliedBy(s *state, h float64) float64 {
-	sum := p.outsideL - p.reserveL
-	cut := 0.0
-	for i := range s.vats {
-		v := &s.vats[i]
-		if v.readyH > h {
-			continue
-		}
-		x := max(0, v.volL-p.vessels[i].heelL)
-		sum += x
-		if h >= s.atH+p.works.cutH && p.vessels[i].store >= 0 {
-			cut += v.volL * max(0, p.toSalinity(v.s)*1.0005-1)
-		}
-	}
-	pure, salt, leanest := p.pureBy(s, h-p.works.cutH), 0.0, math.Inf(1)
-	cut = min(cut, max(0, pure)*1.01)
-	if len(p.works.salts) == 0 || h < s.atH+p.works.mixH {
-		return max(0, sum+cut)
-	}
-	for k := range p.works.salts {
-		salt += s.saltKg[k] / p.works.salts[k].kgPerL
-		leanest = min(leanest, p.works.salts[k].purePerL)
-	}
-	for _, a := range p.works.comes[s.comes:] {
-		if a.atH <= h-p.works.mixH {
-			salt += a.saltKg / p.works.salts[0].kgPerL
-		}
-	}
-	return max(0, sum+cut+min(salt, max(0, p.pureBy(s, h-p.works.mixH))/leanest))
-}
-
-// pureBy is the most purified water there can be by time h.
-func (p *problem) pureBy(s *state, h float64) float64 {
-	x := s.pure.litres + p.works.rateLH*max(0, h-s.pure.atH)
-	for _, a := range p.works.comes[s.comes:] {
-		if a.atH <= h {
-			x += a.pureL
-		}
-	}
-	return x
 }

@@ -22,6 +22,7 @@ type problem struct {
 	outsideL, reserveL float64
 	horizonH           float64
 	confidence         float64
+	scratch            outlook
 }
 
 // tank is the system as the search sees it.

@@ -41,10 +41,6 @@ func patient() rules {
 	return rules{Sizes: []size{forNext, asNeeded}, MostSizes: 1, Tastes: closest + 1, Correct: true, Detours: anyDetours}
 }
 
-func roomy() rules {
-	return rules{Sizes: []size{atOnce, forNext, asNeeded}, MostSizes: 1, Tastes: tastes, Empty: true, TopUp: true, Correct: true, Detours: anyDetours}
-}
-
 func everything() rules {
 	return rules{Sizes: []size{asNeeded, atOnce, forNext, unfitToo, half, inTime}, MostSizes: int(sizesKept), Tastes: tastes,
 		TopUp: true, Empty: true, Correct: true, Shed: true, Leave: true, Detours: anyDetours}

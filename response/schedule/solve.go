@@ -30,7 +30,7 @@ func (p *problem) solve(nodes int, x *search) found {
 		x.seek(root, max(nodes-used, nodes/shareForShort))
 		x.nodes += used
 	}
-	f := found{moves: x.best, score: x.score, nodes: x.nodes, proved: !x.cut || x.atBest(root)}
+	f := found{moves: x.best, score: x.score, nodes: x.nodes, proved: x.proved || x.atBest(root)}
 	if !f.proved && x.score.exposure > 0 {
 		f.gap = max(0, 1-root.exposure/x.score.exposure)
 	}
@@ -38,40 +38,62 @@ func (p *problem) solve(nodes int, x *search) found {
 }
 
 // seek looks for a plan that misses as few aims as the bound allows, whatever its
-// exposure, else for one that at least reaches as many; then for less exposure: by each of
-// the rules, by improving what they give, and with everything for what is left of the
-// budget.
+// exposure, else for one that at least reaches as many; then for less exposure.
+//
+// It goes by detours: a search that may leave the first choice once, twice, … finds a
+// good plan with a fraction of the nodes that the same rules take in full, and ends with
+// them in full if the budget lasts.
 func (x *search) seek(root score, nodes int) {
 	end := x.nodes + nodes
 	if !x.atAll(score{missed: root.missed + 1, exposure: -1}, nodes/shareForNeed) && root.never < len(x.p.aims) {
 		x.atAll(score{missed: len(x.p.aims), never: root.never + 1, exposure: -1}, nodes/shareForNeed)
 	}
-	for _, r := range []rules{eager(), patient(), roomy()} {
-		if x.atBest(root) {
-			return
+	for detours := 1; ; detours++ {
+		for _, r := range []rules{eager(), patient(), everything()} {
+			if x.atBest(root) || x.nodes >= end {
+				return
+			}
+			if detours > mostDetours {
+				r.Detours = anyDetours
+			} else {
+				r.Detours = detours
+			}
+			if !r.Leave && detours > fewDetours {
+				continue
+			}
+			x.run(r, 0, end-x.nodes)
+			if r.Leave && !x.cut {
+				x.proved = true
+				return
+			}
 		}
-		x.run(r, 0, nodes/shareForRules)
-	}
-	x.improve(end - nodes/shareForRest)
-	if !x.atBest(root) {
-		x.run(everything(), 0, max(1, end-x.nodes))
+		x.improve(min(detours, fewDetours), min(end, x.nodes+(end-x.nodes)/2))
 	}
 }
+
+// Detours beyond which the rules are tried in full, and those that the narrow rules and
+// improving get.
+const (
+	mostDetours = 6
+	fewDetours  = 2
+)
 
 // atAll looks for any plan better than a score and reports whether there is one.
 func (x *search) atAll(than score, nodes int) bool {
 	end := x.nodes + nodes
-	x.score, x.found = than, true
-	for _, r := range []rules{eager(), patient(), roomy(), everything()} {
-		budget := nodes / 4
-		if r.Leave {
-			budget = max(1, end-x.nodes)
-		}
-		x.any = true
-		x.run(r, 0, budget)
-		x.any = false
-		if x.score.exposure >= 0 {
-			return true
+	x.score, x.found, x.any = than, true, true
+	defer func() { x.any = false }()
+	for detours := 1; x.nodes < end; detours++ {
+		for _, r := range []rules{eager(), patient(), everything()} {
+			if r.Detours = detours; detours > mostDetours {
+				r.Detours = anyDetours
+			}
+			if x.run(r, 0, max(1, end-x.nodes)); x.score.exposure >= 0 {
+				return true
+			}
+			if r.Leave && !x.cut {
+				end = x.nodes
+			}
 		}
 	}
 	x.score, x.found = worst(), false
@@ -79,11 +101,11 @@ func (x *search) atAll(than score, nodes int) bool {
 }
 
 // improve takes the best plan apart from its end: it keeps the first moves and looks for
-// a better way to go on, with one detour from the first choices, until nothing is gained.
-func (x *search) improve(end int) {
+// a better way to go on, with few detours, until nothing is gained.
+func (x *search) improve(detours, end int) {
 	r := everything()
-	r.Detours = 1
-	for kept := len(x.best) - 1; kept >= 0 && x.nodes < end; kept-- {
+	r.Detours = detours
+	for kept := len(x.best) - 1; kept > 0 && x.nodes < end; kept-- {
 		was := x.score
 		x.run(r, kept, min(mostDetour, end-x.nodes))
 		if x.score.better(was) {
@@ -93,15 +115,12 @@ func (x *search) improve(end int) {
 }
 
 // mostDetour is the budget for one way to go on.
-const mostDetour = 400
+const mostDetour = 2000
 
-// By how much the budget of nodes is smaller for each set of rules, for a plan that misses
-// as few aims as can be, for trying everything, and once the target turned out to be out
-// of reach.
+// By how much the budget of nodes is smaller for a plan that misses as few aims as can
+// be, and once the target turned out to be out of reach.
 const (
-	shareForRules = 10
-	shareForNeed  = 4
-	shareForRest  = 3
+	shareForNeed  = 3
 	shareForShort = 4
 )
 
