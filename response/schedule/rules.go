@@ -13,6 +13,9 @@ type rules struct {
 	// away for a batch, Correct cuts or lifts it, Shed pours part of it away so that the
 	// rest is warm sooner, Leave leaves a vat alone in which a batch could be made.
 	TopUp, Empty, Correct, Shed, Leave bool
+	// Thrifty waits with a change that only the water at hand keeps small, as long as more
+	// may come: few full-size changes take less water than many small ones.
+	Thrifty bool
 	// Detours is how often a path may leave the first choice.
 	Detours int
 }
@@ -39,6 +42,10 @@ func eager() rules {
 
 func patient() rules {
 	return rules{Sizes: []size{forNext, asNeeded}, MostSizes: 1, Tastes: closest + 1, Correct: true, Detours: anyDetours}
+}
+
+func thrifty() rules {
+	return rules{Sizes: []size{forNext, asNeeded}, MostSizes: 1, Tastes: closest + 1, Correct: true, Empty: true, Thrifty: true, Detours: anyDetours}
 }
 
 func everything() rules {

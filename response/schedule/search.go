@@ -1,5 +1,11 @@
 package schedule
 
+import (
+	"math"
+
+	"tidehold/response/plan"
+)
+
 // move is one thing done.
 type move struct {
 	atH    float64
@@ -117,11 +123,19 @@ func (x *search) explore(depth, detours int) {
 		if s.ask.change {
 			s.ask.change = false
 			options := f.table.options(x.p, s, x.r.Tastes)
+			wait := x.r.Thrifty && len(options) > 0 && x.mayWait(s, options[0].by)
 			for k := range options {
-				x.make(depth, detours-min(k, 1), move{atH: s.atH, kind: toChange, job: noJob, change: options[k]})
+				detour := min(k, 1)
+				if wait {
+					detour = 1
+				}
+				x.make(depth, detours-detour, move{atH: s.atH, kind: toChange, job: noJob, change: options[k]})
 			}
 			if len(options) > 0 {
-				if detours--; detours < 0 || x.hopeless(s) {
+				if !wait {
+					detours--
+				}
+				if detours < 0 || x.hopeless(s) {
 					x.cut = x.cut || detours < 0
 					return
 				}
@@ -135,6 +149,16 @@ func (x *search) explore(depth, detours int) {
 			return
 		}
 	}
+}
+
+// mayWait reports whether it is thrifty to wait with a change that is as large as it is by
+// a limit: only for more water, while more may come.
+func (x *search) mayWait(s *state, by plan.Limit) bool {
+	if by != plan.ByWater {
+		return false
+	}
+	p := x.p
+	return p.outlook(s).litresBy(p.horizonH, math.Inf(1)) > p.drawable(s)+leastEmpty*p.tank.volL
 }
 
 // make explores what follows a move.

@@ -49,7 +49,7 @@ func (x *search) seek(root score, nodes int) {
 		x.atAll(score{missed: len(x.p.aims), never: root.never + 1, exposure: -1}, nodes/shareForNeed)
 	}
 	for detours := 1; ; detours++ {
-		for _, r := range []rules{eager(), patient(), everything()} {
+		for _, r := range []rules{eager(), thrifty(), patient(), everything()} {
 			if x.atBest(root) || x.nodes >= end {
 				return
 			}
@@ -78,22 +78,19 @@ const (
 	fewDetours  = 2
 )
 
-// atAll looks for any plan better than a score and reports whether there is one.
+// atAll looks for any plan better than a score and reports whether there is one. What
+// the bound leaves is little, so the narrow rules are tried in full.
 func (x *search) atAll(than score, nodes int) bool {
 	end := x.nodes + nodes
 	x.score, x.found, x.any = than, true, true
 	defer func() { x.any = false }()
-	for detours := 1; x.nodes < end; detours++ {
-		for _, r := range []rules{eager(), patient(), everything()} {
-			if r.Detours = detours; detours > mostDetours {
-				r.Detours = anyDetours
-			}
-			if x.run(r, 0, max(1, end-x.nodes)); x.score.exposure >= 0 {
-				return true
-			}
-			if r.Leave && !x.cut {
-				end = x.nodes
-			}
+	for _, r := range []rules{eager(), thrifty(), patient(), everything()} {
+		budget := nodes / shareForRules
+		if r.Leave {
+			budget = end - x.nodes
+		}
+		if x.run(r, 0, max(1, budget)); x.score.exposure >= 0 {
+			return true
 		}
 	}
 	x.score, x.found = worst(), false
@@ -118,9 +115,10 @@ func (x *search) improve(detours, end int) {
 const mostDetour = 2000
 
 // By how much the budget of nodes is smaller for a plan that misses as few aims as can
-// be, and once the target turned out to be out of reach.
+// be and for each of its narrow rules, and once the target turned out to be out of reach.
 const (
 	shareForNeed  = 3
+	shareForRules = 5
 	shareForShort = 4
 )
 
