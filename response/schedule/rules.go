@@ -37,11 +37,11 @@ const anyDetours = 1 << 30
 
 // The rules, in the order in which they are tried.
 func eager() rules {
-	return rules{Sizes: []size{atOnce, forNext, asNeeded}, MostSizes: 1, Tastes: closest + 1, Correct: true, Detours: anyDetours}
+	return rules{Sizes: []size{atOnce, forNext, asNeeded}, MostSizes: 1, Tastes: closest + 1, Correct: true, Empty: true, Detours: anyDetours}
 }
 
 func patient() rules {
-	return rules{Sizes: []size{forNext, asNeeded}, MostSizes: 1, Tastes: closest + 1, Correct: true, Detours: anyDetours}
+	return rules{Sizes: []size{forNext, asNeeded}, MostSizes: 1, Tastes: closest + 1, Correct: true, Empty: true, Detours: anyDetours}
 }
 
 func thrifty() rules {

@@ -44,10 +44,10 @@ func (p *problem) solve(nodes int, x *search) found {
 // good plan with a fraction of the nodes that the same rules take in full, and ends with
 // them in full if the budget lasts.
 func (x *search) seek(root score, nodes int) {
-	end := x.nodes + nodes
 	if !x.atAll(score{missed: root.missed + 1, exposure: -1}, nodes/shareForNeed) && root.never < len(x.p.aims) {
 		x.atAll(score{missed: len(x.p.aims), never: root.never + 1, exposure: -1}, nodes/shareForNeed)
 	}
+	end := x.nodes + nodes
 	for detours := 1; ; detours++ {
 		for _, r := range []rules{eager(), thrifty(), patient(), everything()} {
 			if x.atBest(root) || x.nodes >= end {
@@ -84,12 +84,12 @@ func (x *search) atAll(than score, nodes int) bool {
 	end := x.nodes + nodes
 	x.score, x.found, x.any = than, true, true
 	defer func() { x.any = false }()
-	for _, r := range []rules{eager(), thrifty(), patient(), everything()} {
-		budget := nodes / shareForRules
-		if r.Leave {
-			budget = end - x.nodes
-		}
-		if x.run(r, 0, max(1, budget)); x.score.exposure >= 0 {
+	for _, try := range []struct {
+		rules rules
+		share float64 // of what is left
+	}{{eager(), 0.35}, {thrifty(), 0.7}, {everything(), 1}} {
+		budget := int(try.share * float64(end-x.nodes))
+		if x.run(try.rules, 0, max(1, budget)); x.score.exposure >= 0 {
 			return true
 		}
 	}
@@ -115,10 +115,10 @@ func (x *search) improve(detours, end int) {
 const mostDetour = 2000
 
 // By how much the budget of nodes is smaller for a plan that misses as few aims as can
-// be and for each of its narrow rules, and once the target turned out to be out of reach.
+// be, for asking whether there is one, and once the target turned out to be out of reach.
 const (
-	shareForNeed  = 3
-	shareForRules = 5
+	shareForNeed  = 1
+	shareForMeets = 2
 	shareForShort = 4
 )
 
@@ -141,5 +141,5 @@ func (p *problem) meets(nodes int, x *search) bool {
 		return false
 	}
 	x.begin(p)
-	return x.atAll(score{missed: 1, exposure: -1}, nodes/shareForNeed)
+	return x.atAll(score{missed: 1, exposure: -1}, nodes/shareForMeets)
 }
