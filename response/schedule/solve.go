@@ -19,17 +19,14 @@ type found struct {
 func (p *problem) solve(nodes int, x *search) found {
 	root := p.bound(&p.start, worst())
 	x.begin(p)
-	if root.never == 0 {
-		x.seek(root, nodes)
-	}
-	used := x.nodes
-	if !x.found || x.score.never > 0 {
+	if root.never > 0 || !x.seekAny(root, nodes) {
+		used := x.nodes
 		p.horizonH = min(p.horizonH, p.shortHorizonH())
 		root = p.bound(&p.start, worst())
 		x.begin(p)
-		x.seek(root, max(nodes-used, nodes/shareForShort))
-		x.nodes += used
+		x.nodes = used
 	}
+	x.seekBest(root, nodes)
 	f := found{moves: x.best, score: x.score, nodes: x.nodes, proved: x.proved || x.atBest(root)}
 	if !f.proved && x.score.exposure > 0 {
 		f.gap = max(0, 1-root.exposure/x.score.exposure)
@@ -37,16 +34,18 @@ func (p *problem) solve(nodes int, x *search) found {
 	return f
 }
 
-// seek looks for a plan that misses as few aims as the bound allows, whatever its
-// exposure, else for one that at least reaches as many; then for less exposure.
-//
-// It goes by detours: a search that may leave the first choice once, twice, … finds a
-// good plan with a fraction of the nodes that the same rules take in full, and ends with
-// them in full if the budget lasts.
-func (x *search) seek(root score, nodes int) {
-	if !x.atAll(score{missed: root.missed + 1, exposure: -1}, nodes/shareForNeed) && root.never < len(x.p.aims) {
-		x.atAll(score{missed: len(x.p.aims), never: root.never + 1, exposure: -1}, nodes/shareForNeed)
-	}
+// seekAny looks for a plan that misses as few aims as the bound allows, whatever its
+// exposure, else for one that at least reaches as many, and reports whether every aim
+// that can be reached is.
+func (x *search) seekAny(root score, nodes int) bool {
+	return x.atAll(score{missed: root.missed + 1, exposure: -1}, nodes) ||
+		x.atAll(score{missed: len(x.p.aims), never: root.never + 1, exposure: -1}, nodes)
+}
+
+// seekBest looks for less exposure. It goes by detours: a search that may leave the first
+// choice once, twice, … finds a good plan with a fraction of the nodes that the same rules
+// take in full, and ends with them in full if the budget lasts.
+func (x *search) seekBest(root score, nodes int) {
 	end := x.nodes + nodes
 	for detours := 1; ; detours++ {
 		for _, r := range []rules{eager(), thrifty(), patient(), everything()} {
@@ -114,13 +113,9 @@ func (x *search) improve(detours, end int) {
 // mostDetour is the budget for one way to go on.
 const mostDetour = 2000
 
-// By how much the budget of nodes is smaller for a plan that misses as few aims as can
-// be, for asking whether there is one, and once the target turned out to be out of reach.
-const (
-	shareForNeed  = 1
-	shareForMeets = 2
-	shareForShort = 4
-)
+// shareForMeets is by how much the budget of nodes is smaller for asking whether there is
+// a plan at all.
+const shareForMeets = 2
 
 // shortHorizonH is the last deadline, or three days if that is longer.
 func (p *problem) shortHorizonH() float64 {
