@@ -113,10 +113,6 @@ func (x *search) improve(detours, end int) {
 // mostDetour is the budget for one way to go on.
 const mostDetour = 2000
 
-// shareForMeets is by how much the budget of nodes is smaller for asking whether there is
-// a plan at all.
-const shareForMeets = 2
-
 // shortHorizonH is the last deadline, or three days if that is longer.
 func (p *problem) shortHorizonH() float64 {
 	const days = 72
@@ -129,12 +125,12 @@ func (p *problem) shortHorizonH() float64 {
 	return last
 }
 
-// meets reports whether there is a plan in which no aim is late, with the share of the
-// budget that seek spends on it: where this finds one, so does solve.
+// meets reports whether there is a plan in which no aim is late, looking for one as solve
+// does first: where this finds one, so does solve.
 func (p *problem) meets(nodes int, x *search) bool {
 	if p.bound(&p.start, worst()).missed > 0 {
 		return false
 	}
 	x.begin(p)
-	return x.atAll(score{missed: 1, exposure: -1}, nodes/shareForMeets)
+	return x.atAll(score{missed: 1, exposure: -1}, nodes)
 }
