@@ -116,7 +116,7 @@ func (v *diluteView) caution() string {
 }
 
 // mostRows is how many rows of the table of steps a screen shows.
-const mostRows = 5
+const mostRows = 6
 
 // blocks are the answer, what to do step by step, and what to know; more is the
 // detail behind it.
