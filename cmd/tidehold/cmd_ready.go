@@ -18,8 +18,9 @@ func newReadyCmd(a *app) *cobra.Command {
 	cmd := &cobra.Command{
 		Use:   "ready",
 		Short: "is enough of the right water on hand for every event?",
-		Long: `Judges every event of the site, alone and in the combinations it names, on the
-worst day of the routine: just after the regular changes. Each is
+		Long: `Judges every event of the site, alone and in the combinations it names, on two
+stocks: that of the worst day of the routine, just after the regular changes, which
+makes the verdict, and today's, which stands beside it. Each is
 
   covered      done within the time allowed
   late         done later, with what exists or can be made
@@ -27,8 +28,10 @@ worst day of the routine: just after the regular changes. Each is
   short        never done, for want of water
   unreachable  the target lies below what any number of changes leads to
 
-For each that fails: the smallest single remedy of each kind that mends it. Then
-what else would catch the site out: kit, old water, drills, guards.
+Then what to buy or do so that all are covered, planned again with it, and what else
+would catch the site out: kit, old water, drills, guards. --all lists the smallest
+remedy of each kind for each event; --event shows one event's plan; --why says which
+assumed values decide, and how to measure them.
 
 --set answers what-ifs: --set purifier.feed=6C. --site takes a pattern in quotes,
 --site 'sites/*.yaml', and then prints one line for each site, the worst first.

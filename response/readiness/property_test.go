@@ -175,8 +175,19 @@ func TestEveryRemedyMendsAndOnePerCentLessDoesNot(t *testing.T) {
 				if v := with(1); v != Covered {
 					t.Fatalf("%s: with %+v it is %s:\n%s", e.ID, f, v, text)
 				}
-				if v := with(0.99); v == Covered {
-					t.Fatalf("%s: with one per cent less than %+v it is covered too:\n%s", e.ID, f, text)
+				for _, share := range []float64{0.99, 0.9, 0.7} {
+					if v := with(share); v == Covered {
+						t.Fatalf("%s: with %g of %+v it is covered too:\n%s", e.ID, share, f, text)
+					}
+				}
+				for _, share := range []float64{1.01, 1.1} {
+					x := f.Amount * share
+					if st := mustLoad(t, text).StoreByID(f.Where); f.With != nil || f.TooMuch != nil || st != nil && f.Unit == "L" && x > float64(st.Room()) || strings.Contains(f.Where, ", then ") {
+						continue
+					}
+					if v := with(share); v != Covered {
+						t.Errorf("%s: with %g of %+v it is %s:\n%s", e.ID, share, f, v, text)
+					}
 				}
 			}
 		}

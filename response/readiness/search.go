@@ -13,11 +13,15 @@ const (
 	proofStep = 0.99
 	// searchRounds bounds the search when more is not always better.
 	searchRounds = 6
-	// below and above are the shares of an answer that are tried around it: below it
-	// nothing may mend, above it everything must.
-	below, above = 0.7, 1.3
 	// nearby is how far off a guess is taken to be.
 	nearby = 0.03
+)
+
+// Around an answer these shares of it are tried: below it nothing may mend, above it
+// everything must.
+var (
+	below = []float64{0.9, 0.7}
+	above = []float64{1.01, 1.1, 1.3}
 )
 
 // edge is the smallest amount that mends, and the smallest above it that was seen not
@@ -27,9 +31,8 @@ type edge struct{ least, tooMuch float64 }
 // smallest finds the least amount in (0, most], rounded up to four significant
 // digits, for which mends is true; false when most itself does not mend. The
 // amount has been tried, and fails is true of one per cent less. Then
-// three tenths less is tried too, and three tenths more: where the smaller one
-// mends the search goes on from there, and where the larger one does not, the edge from
-// which on it is too much is found.
+// less and more is tried around it: where a smaller one mends the search goes on from
+// there, and where a larger one does not, the edge from which on it is too much is found.
 //
 // guess is where the answer may lie, 0 for no idea: a good one saves most of the
 // trials. mends may now and then miss a way of mending that fails does not. Nothing
@@ -58,21 +61,39 @@ func smallest(mends, fails func(float64) bool, most, guess float64) (edge, bool)
 			// The quick test has missed a way of mending: from here on by the full one.
 			mends = func(x float64) bool { return !fails(x) }
 			low, high, floor = 0, amount*proofStep, amount*(1-nearby)
-		case mends(amount * below):
-			low, high, floor = 0, amount*below, 0
 		default:
-			return edge{amount, tooMuch(mends, amount, most)}, true
+			x, ok := mendsBelow(mends, amount)
+			if !ok {
+				return edge{amount, tooMuch(mends, amount, most)}, true
+			}
+			low, high, floor = 0, x, 0
 		}
 	}
 	return edge{}, false
 }
 
+// mendsBelow is an amount well below one that mends which does too; false where none of those
+// tried does.
+func mendsBelow(mends func(float64) bool, amount float64) (float64, bool) {
+	for _, share := range below {
+		if mends(amount * share) {
+			return amount * share, true
+		}
+	}
+	return 0, false
+}
+
 // tooMuch is where above an amount that mends more no longer does, to bracketWidth; 0
 // where all that is tried mends.
 func tooMuch(mends func(float64) bool, amount, most float64) float64 {
-	good, bad := amount, math.Min(most, amount*above)
-	if mends(bad) {
-		return 0
+	good, bad := amount, 0.0
+	for _, share := range above {
+		x := math.Min(most, amount*share)
+		if !mends(x) {
+			bad = x
+			break
+		}
+		good = x
 	}
 	for bad-good > bracketWidth*bad {
 		if mid := (good + bad) / 2; mends(mid) {

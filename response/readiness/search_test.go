@@ -23,7 +23,7 @@ func TestSmallestAmountIsProvedAndTight(t *testing.T) {
 		if ok && (x < threshold || x*proofStep >= threshold || x > threshold*1.0051) {
 			t.Fatalf("smallest %g for a threshold of %g", x, threshold)
 		}
-		if runs > 34 {
+		if runs > 38 {
 			t.Fatalf("%d runs", runs)
 		}
 	})
