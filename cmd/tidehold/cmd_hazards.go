@@ -64,7 +64,7 @@ func runHazards(a *app, o hazardOptions) error {
 	if o.asEvents {
 		return a.printText(hazards.Events(ls.Site, r))
 	}
-	v := hazardView{Result: r, site: ls.Site, units: u}
+	v := hazardView{Result: r, site: ls.Site, kinds: kindsOf(ls.Site), units: u}
 	warnings := slices.Concat(site.Texts(ls.Site.Warnings), r.Warnings)
 	return a.print(answer{
 		Command: "hazards", Table: "hazards", Title: "What could go wrong at " + ls.Title(), Result: r,

@@ -14,6 +14,7 @@ import (
 type hazardView struct {
 	hazards.Result
 	site  *site.Site
+	kinds map[string]site.EquipmentKind
 	units units.System
 }
 
@@ -137,14 +138,18 @@ func (v hazardView) gathered() []gatheredHazard {
 
 // kind is the kind of the equipment that fails, "" for what is none.
 func (v hazardView) kind(h hazards.Hazard) site.EquipmentKind {
-	if sys := v.site.SystemByID(h.System); sys != nil {
+	return v.kinds[h.System+"/"+h.Equipment]
+}
+
+// kindsOf are the kinds of all equipment by system/id.
+func kindsOf(s *site.Site) map[string]site.EquipmentKind {
+	out := map[string]site.EquipmentKind{}
+	for _, sys := range s.Systems {
 		for _, e := range sys.Equipment {
-			if e.ID == h.Equipment {
-				return e.Kind
-			}
+			out[sys.ID+"/"+e.ID] = e.Kind
 		}
 	}
-	return ""
+	return out
 }
 
 // sentence says what fails, in a few words.

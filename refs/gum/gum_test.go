@@ -106,7 +106,7 @@ func TestOneSideAloneGivesTheStep(t *testing.T) {
 	if !errors.Is(err, errEdge) || !strings.Contains(err.Error(), "level, ±2, is too large") {
 		t.Errorf("no side at all: %v", err)
 	}
-	if _, err := Propagate([]Input{Named("x", pm(0, 1))}, func([]float64) (float64, error) { return 0, errEdge }); err != errEdge {
+	if _, err := Propagate([]Input{Named("x", pm(0, 1))}, func([]float64) (float64, error) { return 0, errEdge }); !errors.Is(err, errEdge) {
 		t.Errorf("the calculation itself fails: %v", err)
 	}
 	for _, bad := range []float64{-1, math.NaN(), math.Inf(1)} {

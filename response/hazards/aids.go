@@ -2,6 +2,7 @@ package hazards
 
 import (
 	"fmt"
+	"time"
 
 	"tidehold/refs"
 	"tidehold/refs/units"
@@ -161,7 +162,7 @@ func pouring(deficit, celsius float64) Jug {
 // Standby are the batteries and generators of a site, each with how long it lasts and
 // what it can run.
 func Standby(s *site.Site, u units.System) ([]Battery, []Generator) {
-	j := &judge{site: s, units: u, standby: newStandbys(s)}
+	j := newJudge(s, time.Time{}, u)
 	j.power(u)
 	return j.out.Batteries, j.out.Generators
 }

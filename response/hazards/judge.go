@@ -18,6 +18,22 @@ type judge struct {
 	units   units.System
 	standby standbys
 	out     Result
+	// breaks are the events of broken heaters by system; assumed and warned hold
+	// what was said already.
+	breaks  map[string][]site.Event
+	assumed map[refs.Assumption]bool
+	warned  map[string]bool
+}
+
+func newJudge(s *site.Site, now time.Time, u units.System) *judge {
+	j := &judge{site: s, now: now, units: u, standby: newStandbys(s),
+		breaks: map[string][]site.Event{}, assumed: map[refs.Assumption]bool{}, warned: map[string]bool{}}
+	for _, ev := range s.Events {
+		if ev.Playbook == "heater-break" {
+			j.breaks[ev.System] = append(j.breaks[ev.System], ev)
+		}
+	}
+	return j
 }
 
 func (j *judge) add(h Hazard) {
@@ -29,13 +45,15 @@ func (j *judge) add(h Hazard) {
 }
 
 func (j *judge) assume(a refs.Assumption) {
-	if !slices.Contains(j.out.Assumptions, a) {
+	if !j.assumed[a] {
+		j.assumed[a] = true
 		j.out.Assumptions = append(j.out.Assumptions, a)
 	}
 }
 
 func (j *judge) warn(format string, args ...any) {
-	if s := fmt.Sprintf(format, args...); s != "" && !slices.Contains(j.out.Warnings, s) {
+	if s := fmt.Sprintf(format, args...); s != "" && !j.warned[s] {
+		j.warned[s] = true
 		j.out.Warnings = append(j.out.Warnings, s)
 	}
 }
@@ -45,7 +63,7 @@ func (j *judge) warn(format string, args ...any) {
 // units of u, numbers in base units. It fails only where the site's water is outside
 // the range of a seawater relation.
 func Judge(s *site.Site, now time.Time, u units.System) (Result, error) {
-	j := &judge{site: s, now: now, units: u, standby: newStandbys(s)}
+	j := newJudge(s, now, u)
 	j.out.Dosers, j.out.UnattendedH = []DoseStep{}, unattended(s)
 	for _, sys := range s.Systems {
 		if err := j.system(sys); err != nil {

@@ -124,7 +124,7 @@ func failedOff(sys site.System, b body, e site.Equipment, u units.System) Hazard
 // nobody knows on the night: the litres are those that remove the share the site
 // plans for.
 func (j *judge) brokenOpen(sys site.System, e site.Equipment) Hazard {
-	share, basis := brokenShare(j.site, sys.ID)
+	share, basis := brokenShare(j.breaks[sys.ID])
 	litres := undo(float64(sys.NetVolume), sys.Drawdown, 1-share)
 	h := Hazard{
 		System: sys.ID, Equipment: e.ID, Failure: BrokenOpen, Harm: People,
@@ -135,13 +135,10 @@ func (j *judge) brokenOpen(sys site.System, e site.Equipment) Hazard {
 	return h
 }
 
-// brokenShare is the share a site plans to remove when a heater breaks: its own
-// event's, else one half.
-func brokenShare(s *site.Site, system string) (share float64, basis string) {
-	for _, ev := range s.Events {
-		if ev.System != system || ev.Playbook != "heater-break" {
-			continue
-		}
+// brokenShare is the share a site plans to remove when a heater of a system breaks: by
+// the first of its own events for it that says, else one half.
+func brokenShare(events []site.Event) (share float64, basis string) {
+	for _, ev := range events {
 		if ev.Remove != nil {
 			return *ev.Remove, "your event " + ev.ID
 		}
