@@ -92,7 +92,7 @@ func checkBlocks(r checkResult, u units.System) []block {
 	if len(r.Stores) == 0 {
 		return blocks
 	}
-	stores := grid{Header: []string{"store", "holds", "volume", "less heel", "at the brim"}, Right: []int{2, 3, 4}}
+	stores := grid{Header: []string{"store", "holds", "volume", "pump reaches", "at the brim"}, Right: []int{2, 3, 4}}
 	for _, s := range r.Stores {
 		stores.Rows = append(stores.Rows, []string{s.ID, s.Holds, u.Volume(s.VolumeL+ledgerStep, units.Down), u.Volume(s.UsableL+ledgerStep, units.Down), u.Volume(s.CapacityL, units.Down)})
 	}

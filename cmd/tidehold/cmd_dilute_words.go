@@ -127,7 +127,7 @@ func (v *diluteView) notes() []block {
 	}
 	for i, o := range p.Outcomes {
 		if u := v.free.Contaminants[i].Start.U; u > 0 && o.StartVerdict == dilution.Undecided {
-			out = append(out, para("The result itself does not decide: %s ± %s lies on both sides of the target of %s (guard band, JCGM 106).", v.level(o.Start), v.level(u), v.level(o.Target)))
+			out = append(out, para("The result itself does not decide: %s ± %s lies on both sides of the target of %s (its ± counted).", v.level(o.Start), v.level(u), v.level(o.Target)))
 		}
 	}
 	if len(v.levers) > 0 {

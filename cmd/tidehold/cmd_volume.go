@@ -348,7 +348,7 @@ func budgetBlocks(v, uncertainty float64, budget []contributionResult, u units.S
 		g.Rows = append(g.Rows, []string{c.What, u.Volume(c.L, units.Up)})
 	}
 	return []block{
-		para("%s ± %s at about 95 %% (k = 2). What makes most of it: %s.", u.Volume(v, units.Nearest), u.Volume(uncertainty, units.Up), budget[0].What),
+		para("%s ± %s, in about 95 of 100 cases. What makes most of it: %s.", u.Volume(v, units.Nearest), u.Volume(uncertainty, units.Up), budget[0].What),
 		tableBlock(g),
 	}
 }

@@ -83,7 +83,7 @@ func systemBlocks(r systemResult, u units.System) []block {
 		if r.UncertaintyL == nil {
 			return []block{para(text+"how sure it is the file does not say: write it as in 640 L ± 8 %%.", u.Volume(r.VolumeL, units.Nearest))}
 		}
-		return []block{para(text+"± %s at about 95 %% (k = 2).", u.Volume(r.VolumeL, units.Nearest), u.Volume(*r.UncertaintyL, units.Up))}
+		return []block{para(text+"± %s, in about 95 of 100 cases.", u.Volume(r.VolumeL, units.Nearest), u.Volume(*r.UncertaintyL, units.Up))}
 	}
 	g := grid{Header: []string{"part", "up to its level", "rock", "sand", "other", "net", "room to the brim"}, Right: []int{1, 2, 3, 4, 5, 6}}
 	for _, p := range r.Parts {

@@ -228,7 +228,7 @@ func curvesOf(p plan.Plan) Curves {
 func (e *Event) reason(u units.System) string {
 	held := ""
 	if e.Bottleneck != "" {
-		held = ", held back by " + strings.ReplaceAll(e.Bottleneck, "_", " ")
+		held = ", limited by " + strings.ReplaceAll(e.Bottleneck, "_", " ")
 	}
 	switch e.Verdict {
 	case Covered:

@@ -245,7 +245,7 @@ together: [[e, f]]
 // TestNotEvenOneChange: nothing is stored and nothing can be made.
 func TestNotEvenOneChange(t *testing.T) {
 	e := judged(t, head+halve).Events[0]
-	if e.Verdict != Short || !strings.HasPrefix(e.Reason, "never done: no change can be made, held back by volume; 201 L more at the start would do") {
+	if e.Verdict != Short || !strings.HasPrefix(e.Reason, "never done: no change can be made, limited by volume; 201 L more at the start would do") {
 		t.Errorf("%s: %s", e.Verdict, e.Reason)
 	}
 }

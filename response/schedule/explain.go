@@ -52,7 +52,7 @@ func (p *Planner) notePlan(made *plan.Plan, note func(what, value, source string
 		}
 	}
 	if made.Confidence != nil {
-		note("confidence of the litres", strconv.FormatFloat(100**made.Confidence, 'g', 4, 64)+" %", "volume and start taken as normal with half the stated ±, JCGM 100")
+		note("confidence of the litres", strconv.FormatFloat(100**made.Confidence, 'g', 4, 64)+" %", "volume and start taken as normal with half the stated ± [gum]")
 	}
 	if q := p.site.Purifier; q != nil && len(made.Batches) > 0 {
 		f := PurifierFactor(q.Feed, q.RatedAt)

@@ -28,6 +28,7 @@ const gap = 2
 // that does not fit, each row becomes a record of one line a cell. With a width of 0
 // every row is one line, however long: for a pipe.
 func (g Grid) Text(width int) string {
+	g = g.filled()
 	widths, words := g.measure()
 	if width > 0 && sum(words)+gap*(len(words)-1) > width {
 		return g.Records(width)
@@ -44,6 +45,39 @@ func (g Grid) Text(width int) string {
 	}
 	t.SetColumnConfigs(configs)
 	return trimmed(cutRule(t.Render()))
+}
+
+// filled leaves out the columns in which no row has anything: they would only take room.
+func (g Grid) filled() Grid {
+	var kept []int
+	for i := range g.Header {
+		if len(g.Rows) == 0 || slices.ContainsFunc(g.Rows, func(r []string) bool { return i < len(r) && r[i] != "" }) {
+			kept = append(kept, i)
+		}
+	}
+	if len(kept) == len(g.Header) {
+		return g
+	}
+	out := Grid{Title: g.Title}
+	pick := func(row []string) []string {
+		var cells []string
+		for _, i := range kept {
+			if i < len(row) {
+				cells = append(cells, row[i])
+			}
+		}
+		return cells
+	}
+	out.Header = pick(g.Header)
+	for _, r := range g.Rows {
+		out.Rows = append(out.Rows, pick(r))
+	}
+	for n, i := range kept {
+		if slices.Contains(g.Right, i) {
+			out.Right = append(out.Right, n)
+		}
+	}
+	return out
 }
 
 // cutRule shortens the line under the headings by the padding of the last column.

@@ -83,3 +83,14 @@ func TestNothingIsLost(t *testing.T) {
 		}
 	})
 }
+
+func TestColumnsWithNothingInThemAreLeftOut(t *testing.T) {
+	g := Grid{Header: []string{"what", "cost", "litres"}, Right: []int{1, 2}, Rows: [][]string{{"salt", "", "7 L"}, {"water", "", "12 L"}}}
+	got := strings.Split(g.Text(40), "\n")
+	if got[0] != "what   litres" || got[2] != "salt      7 L" || got[3] != "water    12 L" {
+		t.Errorf("%q", got)
+	}
+	if none := (Grid{Header: []string{"a", "b"}}).Text(40); !strings.HasPrefix(none, "a  b") {
+		t.Errorf("a table without rows: %q", none)
+	}
+}
