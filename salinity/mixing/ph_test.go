@@ -2,6 +2,7 @@ package mixing
 
 import (
 	"errors"
+	"fmt"
 	"math"
 	"testing"
 
@@ -194,5 +195,32 @@ func TestHelpfulPH(t *testing.T) {
 	}
 	if _, ok := HelpfulPH(Ammoniacal{buffered(100, 12, 25, 8, 2), 2}, Ammoniacal{buffered(30, 12, 25, 8, 2), 0}); ok {
 		t.Error("salinity 12 was worked out")
+	}
+}
+
+// The rule of the ammonia card: a vat up to 0.3 pH above the tank still lowers the NH3
+// when a fifth to a half is changed. Over the tanks that people keep.
+func TestThreeTenthsOfPHStillHelp(t *testing.T) {
+	least, at := 9.0, ""
+	for pH := 7.4; pH <= 8.41; pH += 0.2 {
+		for _, share := range []float64{20, 35, 50} {
+			for _, alk := range []float64{1.8, 2.5, 4.5} {
+				for _, water := range [][2]float64{{30, 20}, {35, 25.5}, {37, 29}} {
+					now := Ammoniacal{buffered(100, water[0], water[1], pH, alk), 2}
+					fresh := Ammoniacal{buffered(share, water[0], water[1], pH, alk), 0}
+					got, ok := HelpfulPH(now, fresh)
+					if !ok {
+						t.Fatalf("pH %g, %g %%, alkalinity %g, S %g: not worked out", pH, share, alk, water[0])
+					}
+					if got-pH < least {
+						least, at = got-pH, fmt.Sprintf("pH %.1f, %g %%, alkalinity %g mmol/kg, S %g, %g °C", pH, share, alk, water[0], water[1])
+					}
+				}
+			}
+		}
+	}
+	t.Logf("helps up to %.3f above the tank at least, at %s", least, at)
+	if least < 0.3 {
+		t.Errorf("0.3 above the tank raises the NH3 at %s: at most %.3f helps", at, least)
 	}
 }
