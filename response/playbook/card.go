@@ -38,6 +38,8 @@ type Card struct {
 	Sends []string `json:"sends"`
 	// Kit is what the card uses.
 	Kit []string `json:"kit"`
+	// Missing is what of it the site's kit is known to lack.
+	Missing []string `json:"kit_missing"`
 	// Notices and Blanks are for whoever prints the card, Basis where its numbers
 	// come from: all three stand on the last page.
 	Notices []string `json:"notices"`

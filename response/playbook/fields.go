@@ -84,8 +84,8 @@ var fieldList = []field{
 		if f.Plan == nil || len(f.Plan.Steps) == 0 {
 			return "", false
 		}
-		b := f.band(f.Plan.Steps[0])
-		return strings.Split(b, ",")[0], !strings.Contains(b, "__")
+		warm, _ := f.band(f.Plan.Steps[0])
+		return strings.Replace(warm, "–", " to ", 1) + " " + f.degree(), !strings.Contains(warm, "__")
 	}},
 	{"temp_set", "____ °C", "the tank on a good day", func(f *Facts) (string, bool) {
 		if f.Water == nil {
@@ -149,8 +149,13 @@ var fieldList = []field{
 		}
 		return units.Fixed(units.Up.To(firstDoseMgL*7**f.NetL/1000, 1), 0) + " g", true
 	}},
-	{"hours_cold", "____ h", "read the thermometer every 30 min", hoursField("failed-off", "temperature_low")},
-	{"hours_outage_cold", "time not known", "", hoursField("outage", "temperature")},
+	{"hours_cold", "____ h", "read the thermometer every 30 min", func(f *Facts) (string, bool) {
+		if text, ok := hoursField("failed-off", "temperature_low")(f); ok {
+			return text, true
+		}
+		return hoursField("outage", "temperature_low")(f)
+	}},
+	{"hours_outage_cold", "time not known", "", hoursField("outage", "temperature_low")},
 	{"hours_outage_air", "time not known", "", hoursField("outage", "oxygen")},
 	{"hours_battery", "time not known", "", hoursField("outage", "battery")},
 	{"hours_fresh", "some hours", "", hoursField("overrun", "salinity")},

@@ -24,7 +24,7 @@ func (l *Library) Fill(p *Playbook, f *Facts) Card {
 		Name: p.Name, Shared: p.Shared, Site: f.Site, System: f.System, Event: f.Event,
 		Version: p.Version, Reviewed: p.Reviewed, Due: p.Reviewed.AddDate(1, 0, 0), Printed: f.Printed,
 		Complete: p.Complete, Footer: footer, Hazards: slices.Clone(p.Hazards), Unknown: p.Unknown, Sitter: p.Sitter,
-		Sends: l.Sent(p.Name), Kit: p.uses(f.Profile), playbook: p,
+		Sends: l.Sent(p.Name), Kit: p.uses(f.Profile), Missing: f.kitMissing(p.uses(f.Profile)), playbook: p,
 	}
 	w := &filler{facts: f, seen: map[string]bool{}, cautions: map[string]bool{}}
 	c.Title, c.UseWhen, c.NotWhen, c.Goal = w.text(p.Title), w.text(p.UseWhen), w.text(p.NotWhen), w.text(p.Goal)
@@ -330,9 +330,6 @@ func (c *Card) notices(f *Facts, p *Playbook) []string {
 	}
 	if p.Adapts != "" {
 		out = append(out, "Adapted by the keeper: "+p.File+".")
-	}
-	for _, k := range f.kitMissing(c.Kit) {
-		out = append(out, "The kit lacks: "+k+".")
 	}
 	return append(out, f.Warnings...)
 }

@@ -230,8 +230,8 @@ func TestRowsOfAPlan(t *testing.T) {
 	if got := f.from(late); !strings.Contains(got, "delivery 2") || !strings.Contains(got, "gal a") {
 		t.Error(got)
 	}
-	if got := f.band(plan.Step{}); !strings.Contains(got, "____") {
-		t.Error(got)
+	if warm, salt := f.band(plan.Step{}); warm != "____" || salt != "____" {
+		t.Error(warm, salt)
 	}
 	if got := f.transfer(); !strings.Contains(got, "pump, or buckets") {
 		t.Error(got)
@@ -254,7 +254,7 @@ func TestRowsOfAPlan(t *testing.T) {
 	if t1 := many.changeTable(); len(t1.Rows) != mostRows || !strings.Contains(t1.Title, "first 12 of 30") {
 		t.Error(t1.Title)
 	}
-	if t2 := many.batchTable(); len(t2.Rows) != mostRows+1 || t2.Rows[mostRows][0] != "make less salty" {
+	if t2 := many.batchTable(); len(t2.Rows) != mostRows+1 || t2.Rows[0][0] != "make less salty" {
 		t.Error(len(t2.Rows))
 	}
 	if many.tonight().More != 27 {

@@ -49,19 +49,23 @@ func (f *Facts) from(s plan.Step) string {
 }
 
 // band is what the new water of a change is to read: temperature and salinity as
-// the litres were worked out for, a step to each side.
-func (f *Facts) band(s plan.Step) string {
-	heat, salt := 0.0, 0.0
+// the litres were worked out for, a step to each side, without units.
+func (f *Facts) band(s plan.Step) (warm, salt string) {
+	heat, mix := 0.0, 0.0
 	for _, d := range s.From {
 		heat += d.Temperature * d.Litres
-		salt += d.Salinity * d.Litres
+		mix += d.Salinity * d.Litres
 	}
 	if !(s.AddL > 0) || heat == 0 {
-		return f.blankIn("____ °C") + ", salt ____"
+		return "____", "____"
 	}
-	t, sal := heat/s.AddL, salt/s.AddL
-	return fmt.Sprintf("%s, salt %s to %s", f.tempRange(t-1, t+1), units.Fixed(sal-0.5, 1), units.Fixed(sal+0.5, 1))
+	t, sal := heat/s.AddL, mix/s.AddL
+	low, high := strings.Fields(f.Units.Temperature(t - 1))[0], strings.Fields(f.Units.Temperature(t + 1))[0]
+	return low + "–" + high, units.Fixed(sal-0.5, 1) + "–" + units.Fixed(sal+0.5, 1)
 }
+
+// degree is the reader's unit of temperature.
+func (f *Facts) degree() string { return strings.Fields(f.Units.Temperature(0))[1] }
 
 // since is when a change begins: at once, or so long after the one before it began.
 func since(steps []plan.Step, i int) string {

@@ -122,27 +122,27 @@ const mostRows = 12
 
 // changeTable is the plan: one row a change, ticked when done.
 func (f *Facts) changeTable() Table {
-	t := Table{Title: "Rows", Header: []string{"row", "litres out and in", "from", "vat reads", "begin", "takes", "left", "clock"}, Ticks: true}
+	t := Table{Title: "Rows: drain the litres, then fill the same; each begins so long after the last one BEGAN", Header: []string{"row", "litres", "from", "vat " + f.degree(), "vat salt", "after last", "takes", "clock"}, Ticks: true}
 	if f.Plan == nil {
 		for n := range blankRows {
-			begin := "+____ h after the last"
+			begin := "+____ h"
 			if n == 0 {
 				begin = "at once"
 			}
-			t.Rows = append(t.Rows, []string{fmt.Sprint(n + 1), f.blankIn("____ L"), "________", f.blankIn("____ °C") + ", salt ____", begin, "____ min", "____ %", "__:__"})
+			t.Rows = append(t.Rows, []string{fmt.Sprint(n + 1), f.blankIn("____ L"), "________", "____", "____", begin, "____ min", "__:__"})
 		}
 		return t
 	}
-	start := f.Plan.Demand.Aims[0].Start
 	for i, s := range f.Plan.Steps {
 		if i == mostRows {
-			t.Title += fmt.Sprintf(": the first %d of %d; print again then", mostRows, len(f.Plan.Steps))
+			t.Title += fmt.Sprintf("; the first %d of %d, print again then", mostRows, len(f.Plan.Steps))
 			break
 		}
-		t.Rows = append(t.Rows, []string{fmt.Sprint(s.N), f.change(s), f.from(s), f.band(s), strings.TrimSuffix(since(f.Plan.Steps, i), " one began"), f.takes(s), units.Percent(s.Levels[0].After/start, 0), "__:__"})
+		warm, salt := f.band(s)
+		t.Rows = append(t.Rows, []string{fmt.Sprint(s.N), f.change(s), f.from(s), warm, salt, strings.TrimSuffix(since(f.Plan.Steps, i), " after the last one began"), f.takes(s), "__:__"})
 	}
 	if len(f.Plan.Steps) == 0 {
-		t.Rows = append(t.Rows, []string{"-", "none", "no water is usable", "", "", "", units.Percent(1, 0), ""})
+		t.Rows = append(t.Rows, []string{"-", "none", "no water is usable", "", "", "", "", ""})
 	}
 	return t
 }
@@ -156,20 +156,25 @@ func (f *Facts) batchTable() Table {
 		}
 		return t
 	}
+	f.prepareRows(&t)
 	for i, b := range f.Plan.Batches {
 		if i == mostRows {
 			break
 		}
 		t.Rows = append(t.Rows, []string{fmt.Sprint(b.N), f.moment(b.StartH), b.StoreID, f.amount(b.PurifiedL, units.Up), f.Units.Mass(b.SaltKg, units.Up), "+" + units.Hours(units.Up.To(b.MixedH-b.StartH, 1.0/12)), "__:__"})
 	}
-	for _, p := range f.Plan.Prepared {
-		what := map[string]string{"cut": "make less salty", "lift": "make saltier", "empty": "empty it"}[string(p.What)]
-		t.Rows = append(t.Rows, []string{what, f.moment(p.AtH), p.StoreID, f.amount(p.AddL, units.Up), f.Units.Mass(p.SaltKg, units.Up), "+" + units.Hours(units.Up.To(p.ReadyH-p.AtH, 1.0/12)), "__:__"})
-	}
 	if len(t.Rows) == 0 {
 		t.Rows = append(t.Rows, []string{"none", "", "", "", "", "", ""})
 	}
 	return t
+}
+
+// prepareRows are what is done to a vat before a batch or a row: they stand first.
+func (f *Facts) prepareRows(t *Table) {
+	for _, p := range f.Plan.Prepared {
+		what := map[string]string{"cut": "make less salty", "lift": "make saltier", "empty": "empty it"}[string(p.What)]
+		t.Rows = append(t.Rows, []string{what, f.moment(p.AtH), p.StoreID, f.amount(p.AddL, units.Up), f.Units.Mass(p.SaltKg, units.Up), "+" + units.Hours(units.Up.To(p.ReadyH-p.AtH, 1.0/12)), "__:__"})
+	}
 }
 
 // moment is a cell for a time of the plan.

@@ -2,6 +2,7 @@ package playbook
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 	"unicode/utf8"
 
@@ -21,15 +22,17 @@ const textLines = 58
 func Text(c Card) string {
 	var pages [][]string
 	page := textHead(c)
+	begun := false
 	for _, g := range c.Groups {
 		lines := textGroup(g)
 		if g.Boxed {
 			lines = append(lines, textFront(c)...)
 		}
-		if len(page) > 0 && len(page)+len(lines) > textLines-4 {
+		// A block higher than a page stays under its title.
+		if begun && len(page)+len(lines) > textLines-4 {
 			pages, page = append(pages, page), nil
 		}
-		page = append(page, lines...)
+		page, begun = append(page, lines...), true
 	}
 	tail := []string{"[ ] " + c.Complete}
 	if len(page)+len(tail) > textLines-4 {
@@ -169,9 +172,25 @@ func LastPage(cards ...Card) []Paragraph {
 		kit.Lines = []string{upperFirst(units.List(kit.Lines, "")) + "."}
 		out = append(out, kit)
 	}
+	if lacking := missingOf(cards); len(lacking) > 0 {
+		out = append(out, Paragraph{Heading: "Of these the site's kit lacks", Lines: []string{upperFirst(units.List(lacking, "")) + "."}})
+	}
 	collect("Where the numbers come from", func(c Card) []string { return c.Basis })
 	out = append(out, Paragraph{Heading: "Keep", Lines: []string{"Hang one copy at the panel and one at the tank, in a plastic sleeve. Review due " + due(cards) + "."}})
 	return append(out, Paragraph{Lines: footer})
+}
+
+// missingOf lists what the site's kit lacks for the cards, each once.
+func missingOf(cards []Card) []string {
+	var out []string
+	for _, c := range cards {
+		for _, k := range c.Missing {
+			if !slices.Contains(out, k) {
+				out = append(out, k)
+			}
+		}
+	}
+	return out
 }
 
 // due is the earliest day on which a card is to be read through again.
