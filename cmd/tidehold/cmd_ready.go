@@ -94,7 +94,7 @@ func runReady(a *app, event string) error {
 func (v readyView) warnings() []string {
 	var out []string
 	for _, w := range v.Warnings {
-		said := strings.HasPrefix(w, "the plan for system ")
+		said := strings.HasSuffix(w, "not proved best")
 		for _, a := range v.Ages {
 			said = said || a.Problem != "" && (strings.HasPrefix(w, "store "+a.Store+" ") || strings.HasPrefix(w, "stores."+a.Store+": no date"))
 		}
