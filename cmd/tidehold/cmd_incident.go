@@ -52,8 +52,7 @@ now; entries may come late and in any order. "incident undo" takes one back.
 type night struct {
 	loaded
 	incident.State
-	problems []string
-	units    units.System
+	units units.System
 }
 
 // stateOf works one incident out at a moment.

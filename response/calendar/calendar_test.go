@@ -111,7 +111,9 @@ func TestUIDsStayWhenSomethingIsDone(t *testing.T) {
 	if moved != 1 {
 		t.Errorf("%d entries moved, want 1", moved)
 	}
-	if UID(s, "a", "b") == UID(s, "a\x00b"[:1], "c") || UID(s, "a") != UID(s, "a") {
+	other := *s
+	other.Name = "Elsewhere"
+	if UID(s, "a", "b") == UID(s, "a", "c") || UID(s, "ab", "c") == UID(s, "a", "bc") || UID(s, "a") == UID(&other, "a") {
 		t.Error("names are not one per thing")
 	}
 }
