@@ -236,3 +236,23 @@ func TestALittleLifeIsLife(t *testing.T) {
 		t.Error("nobody breathes, and the air runs out")
 	}
 }
+
+// Fuel without a use per hour, or the other way round, tells no hours; a generator
+// that just carries its load leaves nothing out.
+func TestGeneratorEdges(t *testing.T) {
+	sys := hall()
+	sys.Equipment = append(sys.Equipment, site.Equipment{ID: "gen", Kind: site.Generator, PowerW: 512, FuelL: 10})
+	gen := &sys.Equipment[len(sys.Equipment)-1]
+	_, list := Standby(siteOf(sys), units.Metric)
+	has(t, list[0].Detail, "needs fuel", "!do not carry")
+	gen.FuelL, gen.UsePerHourL = 0, 0.8
+	if _, list := Standby(siteOf(sys), units.Metric); list[0].Hours != nil {
+		t.Errorf("%+v", list[0])
+	}
+	other := hall()
+	other.ID, other.Equipment = "annex", other.Equipment[3:4]
+	r := judged(t, siteOf(sys, other))
+	if one := r.Of("annex"); len(one.Dosers) != 1 || one.Dosers[0].System != "annex" || len(one.Generators) != 0 {
+		t.Errorf("%+v", one.Dosers)
+	}
+}
