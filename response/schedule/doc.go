@@ -2,42 +2,51 @@
 // made: what to take from which store, when, and what each change does to the
 // system.
 //
+//	question                                            file
+//	what is asked, and of what house                    problem.go, prepare.go, sources.go, size.go
+//	a plan under way, and what can happen to it         state.go (change, work, time passing), vat.go, water.go
+//	when something can be decided                       moments.go
+//	which changes are worth considering                 blend.go (limits.go, simplex.go)
+//	which work on vats is worth considering             jobs.go
+//	which of these are tried, and in what order         rules.go
+//	the walk through them, and what is left out         search.go, bound.go (outlook.go)
+//	the order of searches, and what counts as proved    solve.go
+//	the plan written out                                record.go
+//	several demands on one house                        run.go, taken.go
+//	what holds a plan back, and what else helps         binding.go, continuous.go, explain.go
+//
 // # The water
 //
 // Usable at once is stored saltwater less the heel, the site's reserve and water
-// over its age. More becomes usable as vats warm, as batches of purified water
-// and salt are mixed, as the purifier works, and as deliveries come.
+// over its age. More becomes usable as vats warm, as they are cut with purified water or
+// lifted with salt to the system's salinity, as batches of purified water and salt are
+// mixed, as the purifier works, and as deliveries come. A vat may be emptied, or partly
+// emptied so that the rest is warm sooner; pouring away and filling a vat take no time of
+// their own. One vat has one history: a later demand has it only when an earlier one that
+// warms it or mixes in it is through with it.
 //
 // # The changes
 //
 // A change removes r litres of mixed water and then adds r litres. It is made at
 // a decision moment: when the system's interval since the start of the last
-// change has passed, or when more water becomes usable. At each moment either the
-// largest change permitted is made, trimmed to the target, or none. The largest
-// is what the drawdown, the water and the limits on temperature, salinity and
-// alkalinity leave; water that differs from the system is not refused, it caps
-// the size.
+// change has passed, or when more water becomes usable. It is the largest that the
+// drawdown, the water and the limits on temperature, salinity and alkalinity leave to a
+// blend of all that is ready (a linear programme), trimmed to the target; where several
+// waters would do, several orders of taking them are tried. Water that differs from the
+// system is not refused, it caps the size.
 //
 // # The objective
 //
-// Least exposure ∫max(C − target, 0) dt; then the earliest finish; then the least
-// water. A target that is never reached is exposure without end, so a plan that
-// reaches it comes before one that does not; where none does, the exposure until the
-// last deadline counts, or of three days if that is longer. Where the plan with least exposure
-// would miss a deadline and another meets it, that one is taken:
-// otherwise more water could turn "in time" into "late", because it may
-// pay to make a change at once and then have to wait out the interval. The search is
-// exact over the decision moments (branch and bound) and says so when its budget of
-// nodes did not suffice.
+// Fewest aims late; fewest never reached; least exposure ∫max(C − target, 0) dt; then the
+// earliest finish; then the least water. Where a target is out of reach, the exposure
+// until the last deadline counts, or of three days if that is longer.
 //
-// # Batches
+// # Proved
 //
-// A batch begins by itself in a vat down to its heel, or spare, once the water and salt
-// for it are there: as much as is still needed, or, while water is still being purified,
-// what there is if that is a quarter of a full-size change, else enough for the next one.
-// It goes on top of what a vat holds only if next to nothing can be drawn anyway, or if
-// it is mixed before the next change may start; then all of the vat waits. Where these
-// rules miss a deadline, other sizes and vats are tried.
+// A plan is proved when no plan that these moves permit can be better: its exposure is
+// that of the bound, or all else has been tried or left out by the bound. Otherwise the
+// plan says the most by which its exposure could fall, in per cent, from the bound at the
+// start. The budget counts nodes, never the clock.
 //
 // All times are hours after the event begins, all litres are L.
 package schedule

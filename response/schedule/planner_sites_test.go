@@ -1,0 +1,122 @@
+package schedule
+
+import (
+	"os"
+	"path/filepath"
+	"slices"
+	"testing"
+	"time"
+
+	"tidehold/response/plan"
+	"tidehold/volumes/site"
+)
+
+var mornings = time.Date(2026, 11, 25, 8, 0, 0, 0, time.UTC)
+
+func siteOf(t *testing.T, name string) *site.Site {
+	t.Helper()
+	path := filepath.Join("..", "..", "testdata", "sites", "planner", name+".yaml")
+	data, err := os.ReadFile(path)
+	if err != nil {
+		t.Fatal(err)
+	}
+	s, faults := site.Load(path, data)
+	if len(faults) > 0 {
+		t.Fatal(faults)
+	}
+	return s
+}
+
+func planOf(t *testing.T, s *site.Site, events ...string) []plan.Plan {
+	t.Helper()
+	d, err := Demands(s, events...)
+	if err != nil {
+		t.Fatal(err)
+	}
+	out, err := Run(s, mornings, d, Options{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	return out.Plans
+}
+
+// Ten sites on which an earlier planner was beaten, or wrong, with what is right: the
+// hours from an independent replay of the better plan, each less the hours by which the
+// first change may come later; 0: never done.
+func TestSitesThatBeatAnEarlierPlanner(t *testing.T) {
+	for _, c := range []struct {
+		name     string
+		exposure float64 // at most, target·hours; 0: not compared
+		byH      float64 // from the first change on
+		inTime   bool
+	}{
+		{"batch-into-dead-heel", 0, 6, true},
+		{"batch-too-small", 1.2, 6.12, true},
+		{"not-the-largest-change", 0, 0.54, true},
+		{"order-of-ids-late", 0, 12.2, true},
+		{"order-of-ids-short", 0, 24, true},
+		{"slow-pump-first", 0, 3.08, true},
+		{"unfit-stock-stops-mixing", 0, 8.4, true},
+		{"inf-litres", 0, 0, false},
+		{"unreachable-json", 0, 0, false},
+	} {
+		p := planOf(t, siteOf(t, c.name))[0]
+		lead := p.Demand.NotBeforeH
+		if p.InTime != c.inTime {
+			t.Errorf("%s: in time %v", c.name, p.InTime)
+			continue
+		}
+		if (p.DoneAtH == nil) != (c.byH == 0) {
+			t.Errorf("%s: done %v", c.name, p.DoneAtH)
+			continue
+		}
+		if p.DoneAtH != nil && *p.DoneAtH-lead > c.byH {
+			t.Errorf("%s: done at %g h, %g after the first change is enough", c.name, *p.DoneAtH, c.byH)
+		}
+		if c.exposure > 0 && p.Exposure > c.exposure+lead+1e-6 {
+			t.Errorf("%s: exposure %g, %g is possible", c.name, p.Exposure, c.exposure)
+		}
+	}
+}
+
+func TestOneVatHasOneTemperature(t *testing.T) {
+	s := siteOf(t, "one-vat-two-temperatures")
+	for _, id := range []string{"w", "c"} {
+		if p := planOf(t, s, id)[0]; !p.InTime {
+			t.Errorf("%s alone is not done in time", id)
+		}
+	}
+	plans := planOf(t, s)
+	if plans[0].InTime && plans[1].InTime {
+		t.Errorf("both at once: %+v", plans)
+	}
+	// What the second draws it draws after the first is through with the vat.
+	for _, step := range plans[1].Steps {
+		if last := plans[0].Steps[len(plans[0].Steps)-1]; step.AtH < last.DoneH-1e-9 {
+			t.Errorf("drawn at %g h for one while it is warmed until %g h for the other", step.AtH, last.DoneH)
+		}
+	}
+}
+
+// What stores are called, and in which order they stand, changes nothing.
+func TestNamesAndOrderDoNotMatter(t *testing.T) {
+	names := []string{"order-of-ids-late", "order-of-ids-short", "slow-pump-first", "batch-into-dead-heel", "unfit-stock-stops-mixing", "not-the-largest-change"}
+	for _, name := range names {
+		s := siteOf(t, name)
+		want := planOf(t, s)[0]
+		slices.Reverse(s.Stores)
+		for i := range s.Stores {
+			was := s.Stores[i].ID
+			s.Stores[i].ID = string(rune('q'-i)) + was
+			for k := range s.Mixing.In {
+				if s.Mixing.In[k] == was {
+					s.Mixing.In[k] = s.Stores[i].ID
+				}
+			}
+		}
+		got := planOf(t, s)[0]
+		if got.Exposure != want.Exposure || got.WaterL != want.WaterL || len(got.Steps) != len(want.Steps) || *got.DoneAtH != *want.DoneAtH {
+			t.Errorf("%s: renamed and reordered, exposure %g instead of %g, done %g instead of %g", name, got.Exposure, want.Exposure, *got.DoneAtH, *want.DoneAtH)
+		}
+	}
+}
