@@ -43,10 +43,10 @@
 //
 // # Proved
 //
-// A plan is proved when no plan that these moves permit can be better: its exposure is
-// that of the bound, or all else has been tried or left out by the bound. Otherwise the
-// plan says the most by which its exposure could fall, in per cent, from the bound at the
-// start. The budget counts nodes, never the clock.
+// A plan is proved when its exposure is that of the bound, which no plan of any kind can
+// pass. Otherwise it says the most by which the exposure could fall, in per cent. That all
+// the moves listed here have been tried is no proof: a change may also be smaller than the
+// largest, or a batch of another size. The budget counts nodes, never the clock.
 //
 // All times are hours after the event begins, all litres are L.
 package schedule

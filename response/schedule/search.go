@@ -39,7 +39,6 @@ type search struct {
 	nodes  int
 	any    bool // the first plan found will do
 	cut    bool // not everything that the rules permit has been tried
-	proved bool // everything has been tried, or left out because it cannot be better
 }
 
 // frame is a state on the way, the move that led to it, and memory for what can be done.
@@ -53,7 +52,7 @@ type frame struct {
 // begin forgets what was found before.
 func (x *search) begin(p *problem) {
 	x.p, x.best, x.found, x.score, x.nodes, x.prefix = p, x.best[:0], false, worst(), 0, x.prefix[:0]
-	x.any, x.cut, x.proved = false, false, false
+	x.any, x.cut = false, false
 }
 
 // run looks for plans better than the best so far that begin with the first moves of it,

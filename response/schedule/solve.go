@@ -27,7 +27,7 @@ func (p *problem) solve(nodes int, x *search) found {
 		x.nodes = used
 	}
 	x.seekBest(root, nodes)
-	f := found{moves: x.best, score: x.score, nodes: x.nodes, proved: x.proved || x.atBest(root)}
+	f := found{moves: x.best, score: x.score, nodes: x.nodes, proved: x.atBest(root)}
 	if !f.proved && x.score.exposure > 0 {
 		f.gap = max(0, 1-root.exposure/x.score.exposure)
 	}
@@ -62,7 +62,6 @@ func (x *search) seekBest(root score, nodes int) {
 			}
 			x.run(r, 0, end-x.nodes)
 			if r.Leave && !x.cut {
-				x.proved = true
 				return
 			}
 		}
