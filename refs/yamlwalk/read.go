@@ -229,6 +229,27 @@ func (n *Node) Date() (time.Time, bool) {
 	return day, true
 }
 
+// Clock reads a time of day, 00:00 to 23:59, and returns it in hours.
+func (n *Node) Clock() (float64, bool) {
+	const allowed = "a time of day from 00:00 to 23:59, like 06:30"
+	if !n.IsScalar(allowed) {
+		return 0, false
+	}
+	at, err := time.Parse("15:04", n.text)
+	if err != nil || len(n.text) != len("15:04") {
+		hint := ""
+		for _, layout := range []string{"15:04", "15.04", "3:04pm", "3pm", "15:04:05", "1504", "15"} {
+			if at, err := time.Parse(layout, strings.ReplaceAll(strings.ToLower(n.text), " ", "")); err == nil {
+				hint = "write " + at.Format("15:04")
+				break
+			}
+		}
+		n.Fault(Quote(n.text)+" is not a time of day", allowed, hint)
+		return 0, false
+	}
+	return float64(at.Hour()) + float64(at.Minute())/60, true
+}
+
 // otherOrder is the hint for a date in another order that can be read in one way
 // only: with points the day comes first, with strokes unless one of the two numbers
 // is above twelve it cannot be known.

@@ -18,6 +18,8 @@ systems:
     net_volume: 400 L
     drawdown: 50 %
     change_every: 4 h
+    lead: 0 h
+    least_change: 0 %
     water: {salinity: 35, temperature: 25 C, alkalinity: 8 dKH}
     limits: {temperature_step: 1 C, temperature_per_day: 2 C, salinity_step: 1, salinity_per_day: 2, alkalinity_per_day: 1 dKH}
 `

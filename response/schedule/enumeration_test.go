@@ -91,7 +91,7 @@ func (e *enumeration) from(at, next, c, used, exposure float64, changes int) {
 	}
 	if at >= next {
 		x := min(e.most, min(there-used, e.volume*(1-e.target/c)))
-		if x > leastChange*e.volume || x > 0 && c*(1-x/e.volume) <= e.target*(1+1e-12) {
+		if x > 0.05*e.volume || x > 0 && c*(1-x/e.volume) <= e.target*(1+1e-12) {
 			go1(c*(1-x/e.volume), at+max(e.every, 2*x*e.minutesPerL/60), used+x, changes+1)
 		}
 	}

@@ -20,7 +20,7 @@ import (
 func (pl *Planner) problem(d *plan.Demand, opt Options, taken *taken) (*problem, error) {
 	p := &problem{demand: d, horizonH: opt.HorizonH, confidence: opt.Confidence, reserveL: float64(pl.site.Reserve.Saltwater)}
 	p.tank = pl.tankOf(d)
-	p.works = works{mixH: opt.mixH(pl), cutH: cutH}
+	p.works = works{mixH: opt.mixH(pl), cutH: pl.site.Mixing.CutTimeH}
 	p.start = state{
 		nextH: max(0, d.NotBeforeH), water: p.tank.own,
 		ask: ask{change: d.NotBeforeH <= 0, planned: noJob, freedH: math.Inf(1)},
@@ -46,23 +46,33 @@ func (pl *Planner) problem(d *plan.Demand, opt Options, taken *taken) (*problem,
 	return p, nil
 }
 
-// cutH is how long a vat is stirred after it is cut with purified water.
-const cutH = 0.25
-
 func (pl *Planner) tankOf(d *plan.Demand) tank {
 	sys := d.System
 	w := &sys.Water
 	volL := float64(sys.NetVolume)
 	return tank{
-		volL: volL, mostL: sys.Drawdown * volL, leastL: leastChange * volL, everyH: sys.ChangeEveryH,
+		volL: volL, mostL: sys.Drawdown * volL, leastL: sys.LeastChange * volL, everyH: sys.ChangeEveryH,
 		own:    water{float64(w.Salinity), float64(w.Temperature), known(w.AlkalinityDKH), known(w.CalciumMgL), known(w.MagnesiumMgL), known(w.PH)},
-		limits: &sys.Limits, hasAlk: w.AlkalinityDKH != nil, reheats: d.Reheats, awake: awake{always: true},
+		limits: &sys.Limits, hasAlk: w.AlkalinityDKH != nil, reheats: d.Reheats, awake: pl.awakeFrom(),
 	}
 }
 
-// leastChange is the share of the system's volume below which a change is not
-// worth an interval, unless it ends the plan.
-const leastChange = 0.05
+// awakeFrom is when changes may be started, counted from the planner's start on the
+// site's clock.
+func (pl *Planner) awakeFrom() awake {
+	a := pl.site.Awake
+	if a == nil {
+		return awake{always: true}
+	}
+	at := pl.start
+	if z := pl.site.TimeZone; z != nil {
+		at = at.In(z)
+	}
+	return awake{
+		clockH: float64(at.Hour()) + float64(at.Minute())/60 + float64(at.Second())/3600,
+		fromH:  a.FromH, toH: a.ToH, alwaysUntilH: site.AlwaysAwakeH,
+	}
+}
 
 // waterOf is a state of the system, as it is kept where nothing else is known.
 func waterOf(s plan.State, own water) water {

@@ -56,7 +56,7 @@ func Demands(s *site.Site, eventIDs ...string) ([]plan.Demand, error) {
 		if !ok {
 			k = len(list)
 			place[e.System] = k
-			list = append(list, plan.Demand{System: sys, Reheats: true})
+			list = append(list, plan.Demand{System: sys, Reheats: true, NotBeforeH: sys.LeadH})
 		}
 		d := &list[k]
 		d.Aims = append(d.Aims, a)

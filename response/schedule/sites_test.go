@@ -19,7 +19,7 @@ func ptr(x float64) *float64 { return &x }
 // reef is a system whose limits nothing here breaks unless a test says so.
 func reef(litres float64) site.System {
 	return site.System{
-		ID: "reef", NetVolume: units.Litres(litres), Drawdown: 0.45, ChangeEveryH: 4,
+		ID: "reef", NetVolume: units.Litres(litres), Drawdown: 0.45, ChangeEveryH: 4, LeastChange: 0.05,
 		Water: site.Chemistry{Salinity: 35, Temperature: 25, PH: ptr(8.2), AlkalinityDKH: ptr(8), CalciumMgL: ptr(420), MagnesiumMgL: ptr(1300)},
 		Limits: site.Limits{TemperatureStep: 1, TemperaturePerDay: 2, SalinityStep: 1, SalinityPerDay: 2, AlkalinityPerDay: 1,
 			TemperatureLow: 22, TemperatureHigh: 29, SalinityLow: 32, SalinityHigh: 37},
@@ -50,7 +50,7 @@ func share(remove, withinH float64) plan.Aim {
 }
 
 func placeOf(sys site.System, stores ...site.Store) *site.Site {
-	return &site.Site{Systems: []site.System{sys}, Stores: stores, Mixing: site.Mixing{TimeH: 12, EmergencyTimeH: 2}}
+	return &site.Site{Systems: []site.System{sys}, Stores: stores, Mixing: site.Mixing{TimeH: 12, EmergencyTimeH: 2, CutTimeH: 0.25}}
 }
 
 // planned runs one demand on the first system.

@@ -147,6 +147,13 @@ func (pl *Planner) takeDeliveries(p *problem, taken *taken) {
 		if d.SaltKg > 0 && len(p.works.salts) > 0 {
 			p.comes(arrival{atH: d.AfterH, saltKg: d.SaltKg})
 		}
+		if d.Purified > 0 {
+			c := p.works.feedC
+			if d.Temperature != nil {
+				c = float64(*d.Temperature)
+			}
+			p.comes(arrival{atH: d.AfterH, pureL: float64(d.Purified), pureC: c})
+		}
 		litres := float64(d.Saltwater)
 		if taken != nil {
 			litres -= taken.deliveredL[n]

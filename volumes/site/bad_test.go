@@ -73,7 +73,7 @@ func at(lines []string, i int) string {
 // in the tree an editor sees, names that must exist, sums, comparisons, the
 // calendar, and ranges of written quantities.
 var loaderOnly = strings.Fields(`
-	ambient-coldest-warm ambient-hottest-cold anchor background-slip background-twice battery-feeds-another-tank
+	awake-never ambient-coldest-warm ambient-hottest-cold anchor background-slip background-twice battery-feeds-another-tank
 	battery-feeds-nothing-known complex-key cooling-test-warms count-leading-zero dose-impossible duplicate-key
 	empty-key equipment-id-twice event-contaminant-slip event-playbook-slip event-system-unknown heel-above-capacity
 	id-twice level-above-the-brim limit-against-default limits-crossed media-system-unknown mixing-in-no-store

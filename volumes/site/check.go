@@ -13,17 +13,19 @@ import (
 // val is one value that was read, next to the spec it was read by. A value that
 // was refused is kept, marked bad, so that it does not count as left out.
 type val struct {
-	spec  *spec
-	node  *yamlwalk.Node
-	bad   bool
-	q     units.Quantity
-	text  string
-	yes   bool
-	n     int
-	date  time.Time
-	kids  []*val // of a mapping: parallel to spec.fields, nil where left out
-	items []*val // of a list, or of substances with the id in text
-	shape *vessel
+	spec *spec
+	node *yamlwalk.Node
+	bad  bool
+	q    units.Quantity
+	text string
+	yes  bool
+	n    int
+	date time.Time
+	// clockH is a time of day in hours.
+	clockH float64
+	kids   []*val // of a mapping: parallel to spec.fields, nil where left out
+	items  []*val // of a list, or of substances with the id in text
+	shape  *vessel
 }
 
 // checker reads a tree by its spec and collects faults in the document.
@@ -60,6 +62,10 @@ func (c *checker) read(n *yamlwalk.Node, s *spec) *val {
 	case date:
 		var ok bool
 		v.date, ok = n.Date()
+		v.bad = !ok
+	case clock:
+		var ok bool
+		v.clockH, ok = n.Clock()
 		v.bad = !ok
 	case mapping:
 		c.readMapping(v)
@@ -192,7 +198,7 @@ func (s *spec) checkKeys(n *yamlwalk.Node) {
 		}
 	}
 	if len(s.some) > 0 && len(present(n, s.some)) == 0 {
-		n.Fault(strings.Join(s.some, " or ")+" is missing", "at least one of the two", s.hint)
+		n.Fault(strings.Join(s.some, " or ")+" is missing", fmt.Sprintf("at least one of the %s", map[int]string{2: "two", 3: "three"}[len(s.some)]), s.hint)
 	}
 	for _, pair := range s.beside {
 		if n.Child(pair[0]) != nil && n.Child(pair[1]) == nil {

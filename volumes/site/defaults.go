@@ -22,6 +22,8 @@ func presets() map[string]preset {
 
 		"systems.drawdown":     {"25 %", thisTool + ": pumps stay under water and most corals stay wet"},
 		"systems.change_every": {"4 h", thisTool + ": time to drain, fill, and see how the animals take it"},
+		"systems.lead":         {"30 min", thisTool + ": people, power and the first readings come before water"},
+		"systems.least_change": {"5 %", thisTool + ": a smaller change is not worth what it disturbs"},
 		"systems.unattended":   {"24 h", thisTool + ": someone looks once a day"},
 
 		"systems.water.salinity":    {"35", "published: open ocean, practical salinity about 35 [teos10]"},
@@ -70,6 +72,7 @@ func presets() map[string]preset {
 		"purifier.rated_at":     {"25 C", "published: membrane tables are rated at 25 °C (77 °F)"},
 		"purifier.feed":         {"10 C", thisTool + ": cold mains"},
 		"mixing.time":           {"12 h", custom + ": overnight"},
+		"mixing.cut_time":       {"15 min", custom + ": stirred until two readings agree"},
 		"mixing.emergency_time": {"4 h", custom + ": 2 to 4 h until clear"},
 		"reserve.saltwater":     {"0 L", thisTool + ": nothing is kept back"},
 		"reserve.purified":      {"0 L", thisTool + ": nothing is kept back"},

@@ -32,6 +32,7 @@ func siteKeys() *spec {
 		group("mixing", "how batches of saltwater are made",
 			measure("time", units.Duration, 0, maxHours, "from all water and salt in, until use"),
 			measure("emergency_time", units.Duration, 0, maxHours, "the same, when every hour counts"),
+			measure("cut_time", units.Duration, 0, maxHours, "from purified water poured into saltwater, until use"),
 			listOf("in", "", "the vats for batches; left out: every saltwater store", spec{form: name, about: "id of a store"})),
 		group("reserve", "never planned away, in total",
 			measure("saltwater", units.Volume, 0, maxLitres, "saltwater kept back"),
@@ -41,12 +42,16 @@ func siteKeys() *spec {
 			need(measure("volume", units.Volume, 0, maxLitres, "volume changed")),
 			need(measure("every", units.Duration, 1, maxHours, "time from one to the next"))}}),
 		listOf("deliveries", "", "water or salt that comes after an event has begun", spec{form: mapping,
-			some: []string{"saltwater", "salt"}, hint: "write saltwater: 200 L or salt: 20 kg", fields: []field{
+			some: []string{"saltwater", "purified", "salt"}, hint: "write saltwater: 200 L, purified: 200 L or salt: 20 kg", fields: []field{
 				need(measure("after", units.Duration, 0, maxHours, "time from the start of the event")),
 				measure("saltwater", units.Volume, 0, maxLitres, "volume of saltwater"),
+				measure("purified", units.Volume, 0, maxLitres, "volume of purified water"),
 				measure("salt", units.Mass, 0, maxKg, "mass of salt mix"),
 				measure("salinity", units.Salinity, 0, maxSalinity, "of the saltwater"),
-				measure("temperature", units.Temperature, 0, maxWater, "of the saltwater")}}),
+				measure("temperature", units.Temperature, 0, maxWater, "of the water")}}),
+		group("awake", "when changes may be started, from and to a time of day; left out: at any hour. The first 4 h after discovery are always awake",
+			need(plain("from", clock, "time of day")),
+			need(plain("to", clock, "time of day"))),
 		mediaKeys(),
 		listOf("kit", "item", "tools and tests that must be to hand", spec{form: mapping, fields: []field{
 			need(plain("item", text, "what it is")),

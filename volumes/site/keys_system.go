@@ -9,6 +9,8 @@ func systemKeys() field {
 		partKeys(),
 		measure("drawdown", units.Share, 0.01, 0.95, "the most of the net volume that may be out at once"),
 		measure("change_every", units.Duration, 0.1, 24*30, "shortest time from the start of one change to the start of the next"),
+		measure("lead", units.Duration, 0, 24*7, "from discovery to the first change: people and power come first"),
+		measure("least_change", units.Share, 0, 0.5, "share of the net volume: no smaller change is planned unless it ends the plan"),
 		group("water", "the water now", append(point(), chemistry()...)...),
 		limitKeys(),
 		ambientKeys(),

@@ -64,6 +64,12 @@ func (l *loader) readSite(s scope) {
 	}
 	s.each("routine", func(_ int, item scope) { site.Routine = append(site.Routine, l.readRoutine(item)) })
 	s.each("deliveries", func(_ int, item scope) { site.Deliveries = append(site.Deliveries, l.readDelivery(item)) })
+	if a := s.sub("awake"); a.v != nil {
+		site.Awake = &Awake{FromH: a.hourOfDay("from"), ToH: a.hourOfDay("to")}
+		if a.sound("from") && a.sound("to") && site.Awake.FromH == site.Awake.ToH {
+			a.fault("to", "awake from and to the same time", "two times of day", "leave awake out for any hour")
+		}
+	}
 	s.each("media", func(_ int, item scope) { site.Media = append(site.Media, l.readMedia(item)) })
 	s.each("kit", func(_ int, item scope) {
 		site.Kit = append(site.Kit, KitItem{Item: item.word("item"), Need: item.take("need").n, Have: item.take("have").n, Expires: item.day("expires")})

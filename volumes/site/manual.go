@@ -101,6 +101,8 @@ func (s *spec) allowed() string {
 		return fmt.Sprintf("whole number, %s to %s", amount(s.low), amount(s.high))
 	case date:
 		return "date, as 2026-03-01"
+	case clock:
+		return "time of day, as 06:30"
 	case list:
 		if s.item.form == mapping {
 			return "list of mappings"

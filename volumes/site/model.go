@@ -31,11 +31,13 @@ type Site struct {
 	Reserve    Reserve
 	Routine    []Routine
 	Deliveries []Delivery
-	Media      []Media
-	Kit        []KitItem
-	Drills     []Drill
-	Contacts   []Contact
-	Events     []Event
+	// Awake is when changes may be started; nil: at any hour.
+	Awake    *Awake
+	Media    []Media
+	Kit      []KitItem
+	Drills   []Drill
+	Contacts []Contact
+	Events   []Event
 	// Together lists event ids that must be survivable at once.
 	Together [][]string
 	// Assumptions are the defaults taken, in file order.
@@ -61,10 +63,16 @@ type System struct {
 	Drawdown float64
 	// ChangeEveryH is the shortest time from the start of one change to the next.
 	ChangeEveryH float64
-	Water        Chemistry
-	Limits       Limits
-	Ambient      Ambient
-	HeatLoss     HeatLoss
+	// LeadH is the time from discovery to the first change: people and power come
+	// first.
+	LeadH float64
+	// LeastChange is the share of NetVolume below which no change is planned, unless it
+	// ends the plan.
+	LeastChange float64
+	Water       Chemistry
+	Limits      Limits
+	Ambient     Ambient
+	HeatLoss    HeatLoss
 	// SurfaceM2 is the water surface open to air; nil when unknown.
 	SurfaceM2   *float64
 	Livestock   Livestock
@@ -309,9 +317,18 @@ type Purifier struct {
 type Mixing struct {
 	TimeH          float64
 	EmergencyTimeH float64
+	// CutTimeH is how long saltwater is stirred after purified water was poured in.
+	CutTimeH float64
 	// In names the vats allowed for batches.
 	In []string
 }
+
+// Awake is when changes may be started: from one time of day to another, hours on the
+// site's clock; To before From is past midnight.
+type Awake struct{ FromH, ToH float64 }
+
+// AlwaysAwakeH is how long after discovery people stay up whatever the hour.
+const AlwaysAwakeH = 4
 
 // Reserve is never planned away, litres in total.
 type Reserve struct{ Saltwater, Purified units.Litres }
@@ -327,6 +344,7 @@ type Routine struct {
 type Delivery struct {
 	AfterH      float64
 	Saltwater   units.Litres
+	Purified    units.Litres
 	SaltKg      float64
 	Salinity    *units.Practical
 	Temperature *units.Celsius

@@ -28,7 +28,7 @@ func (l *loader) readRoutine(s scope) Routine {
 }
 
 func (l *loader) readDelivery(s scope) Delivery {
-	d := Delivery{AfterH: s.given("after").Value, Saltwater: units.Litres(s.given("saltwater").Value), SaltKg: s.given("salt").Value}
+	d := Delivery{AfterH: s.given("after").Value, Saltwater: units.Litres(s.given("saltwater").Value), Purified: units.Litres(s.given("purified").Value), SaltKg: s.given("salt").Value}
 	if v := s.maybe("salinity"); v != nil {
 		p := units.Practical(*v)
 		d.Salinity = &p

@@ -277,7 +277,7 @@ func (l *loader) readPurifier(s scope) *Purifier {
 // readMixing: batches are made in saltwater stores.
 func (l *loader) readMixing(s scope) Mixing {
 	m := s.sub("mixing")
-	out := Mixing{TimeH: m.number("time"), EmergencyTimeH: m.number("emergency_time")}
+	out := Mixing{TimeH: m.number("time"), EmergencyTimeH: m.number("emergency_time"), CutTimeH: m.number("cut_time")}
 	var vats []string
 	for _, st := range l.site.Stores {
 		if st.Holds == Saltwater {

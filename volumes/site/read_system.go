@@ -13,6 +13,8 @@ func (l *loader) readSystem(s scope) System {
 	l.readNetVolume(s, &sys)
 	sys.Drawdown = s.number("drawdown")
 	sys.ChangeEveryH = s.number("change_every")
+	sys.LeadH = s.number("lead")
+	sys.LeastChange = s.number("least_change")
 	sys.Water = l.readWater(s.sub("water"))
 	sys.Limits = l.readLimits(s.sub("limits"))
 	sys.Ambient = l.readAmbient(s.sub("ambient"))

@@ -113,6 +113,8 @@ func (m *schemaMaker) object(s *spec) object {
 		return append(o, member{"type", "integer"}, member{"minimum", int(s.low)}, member{"maximum", int(s.high)})
 	case date:
 		return append(o, member{"$ref", "#/$defs/date"})
+	case clock:
+		return append(o, member{"$ref", "#/$defs/clock"})
 	case shapeForm:
 		return append(o, member{"$ref", "#/$defs/shape"})
 	case list:
@@ -295,6 +297,7 @@ func (m *schemaMaker) definitions() object {
 	o := object{
 		{"id", object{{"type", "string"}, {"pattern", "^[A-Za-z][A-Za-z0-9_-]{0,39}$"}, {"description", idRule}}},
 		{"device", object{{"type", "string"}, {"pattern", "^[A-Za-z][A-Za-z0-9_-]{0,39}(/[A-Za-z][A-Za-z0-9_-]{0,39})?$"}, {"description", "an id, or system/id for a piece of equipment of another system"}}},
+		{"clock", object{{"type", "string"}, {"pattern", `^([01][0-9]|2[0-3]):[0-5][0-9]$`}, {"description", "time of day, 00:00 to 23:59"}}},
 		{"date", object{{"type", "string"}, {"pattern", dateRule}, {"description", "year-month-day"}}},
 		{"shape", shape},
 	}

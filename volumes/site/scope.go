@@ -154,6 +154,14 @@ func (s scope) day(key string) *time.Time {
 	return nil
 }
 
+// hourOfDay is a time of day in hours, 0 if it was left out.
+func (s scope) hourOfDay(key string) float64 {
+	if v := s.v.get(key); v != nil {
+		return v.clockH
+	}
+	return 0
+}
+
 // fault reports something about a key's value, or about the mapping if the key
 // was left out.
 func (s scope) fault(key, found, allowed, hint string) {

@@ -69,7 +69,7 @@ func TestFaultsOfSetNameTheFlag(t *testing.T) {
 		"=5":                            `--set: "=5" is not an assignment; PATH=VALUE with ids in the path, as stores.vat-a.volume=200L`,
 		"purifier.feed=6X":              `--set purifier.feed: "6X" has the unknown unit "X"; a temperature in C, F`,
 		"purifier.feed=":                `--set purifier.feed: empty value; a temperature in C, F`,
-		"purifer.feed=6C":               `--set purifer.feed: unknown key "purifer"; allowed: format, systems, name, units, currency, time_zone, stores, salts, purifier, mixing, reserve, routine, deliveries, media, kit, drills, contacts, events, together; did you mean purifier`,
+		"purifer.feed=6C":               `--set purifer.feed: unknown key "purifer"; allowed: format, systems, name, units, currency, time_zone, stores, salts, purifier, mixing, reserve, routine, deliveries, awake, media, kit, drills, contacts, events, together; did you mean purifier`,
 		"purifier.fed=6C":               `--set purifier.fed: unknown key "fed"; allowed: rate, rated_at, feed, guards; did you mean feed`,
 		"stores.vat-x.volume=200L":      `--set stores.vat-x.volume: there is no "vat-x" in the file; allowed: vat-a, pure-a; did you mean vat-a`,
 		"stores.vat-a.volume=2000L":     `--set stores.vat-a.volume: "2000L" is above the brim; at most 441.78 L`,

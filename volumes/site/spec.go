@@ -15,6 +15,7 @@ const (
 	yesNo                  // yes or no
 	count                  // a whole number
 	date                   // a calendar day
+	clock                  // a time of day
 	mapping                // the keys of fields
 	list                   // items of item
 	substances             // substance id: value of item
