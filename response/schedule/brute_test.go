@@ -93,7 +93,7 @@ func TestNoProvedPlanIsBeaten(t *testing.T) {
 		sys := reef(100 + 200*r.Float64())
 		sys.Drawdown, sys.ChangeEveryH = 0.2+0.4*r.Float64(), float64(1+r.IntN(6))
 		b := &brute{volL: float64(sys.NetVolume), everyH: sys.ChangeEveryH, best: math.Inf(1), comesH: 1 + 6*r.Float64(), comes: 120 * r.Float64()}
-		b.mostL, b.leastL = sys.Drawdown*b.volL, leastChange*b.volL
+		b.mostL, b.leastL = sys.Drawdown*b.volL, sys.LeastChange*b.volL
 		b.stock = [2]float64{150 * r.Float64(), 200 * r.Float64()}
 		b.level = [2]float64{0, 3 * r.Float64()}
 		start := 10 + 20*r.Float64()
