@@ -31,11 +31,14 @@ func load(t testing.TB, name string) *site.Site {
 }
 
 func TestEveryGoodSiteLoads(t *testing.T) {
-	files, err := os.ReadDir(filepath.Join("..", "..", "testdata", "sites"))
-	if err != nil || len(files) == 0 {
-		t.Fatal("no good sites", err)
+	root := filepath.Join("..", "..", "testdata", "sites")
+	top, _ := filepath.Glob(filepath.Join(root, "*.yaml"))
+	rooms, _ := filepath.Glob(filepath.Join(root, "*", "*.yaml"))
+	if len(top) < 5 || len(rooms) < 10 {
+		t.Fatalf("%d good sites and %d in folders", len(top), len(rooms))
 	}
-	for _, f := range files {
-		t.Run(f.Name(), func(t *testing.T) { load(t, f.Name()) })
+	for _, f := range append(top, rooms...) {
+		name, _ := filepath.Rel(root, f)
+		t.Run(name, func(t *testing.T) { load(t, name) })
 	}
 }
