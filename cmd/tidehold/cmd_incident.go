@@ -257,9 +257,11 @@ func poursText(pours []stock.Pour, u units.System) string {
 		if from == "" {
 			from = "elsewhere"
 		}
-		text := "from " + from
+		text := from
 		if len(pours) > 1 {
-			text = u.Volume(p.Litres.InexactFloat64(), units.Nearest) + " " + text
+			text = u.Volume(p.Litres.InexactFloat64(), units.Nearest) + " from " + from
+		} else {
+			text = "from " + from
 		}
 		var as []string
 		if p.Salinity != nil {

@@ -10,6 +10,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"tidehold/response/readiness"
+	"tidehold/volumes/site"
 )
 
 func newReadyCmd(a *app) *cobra.Command {
@@ -63,7 +64,7 @@ func runReady(a *app, event string) error {
 		return err
 	}
 	u := a.displayUnits(ls.Site.Units)
-	r, err := readiness.Judge(ls.Site, ls.Now, readiness.Options{Event: event, Units: u})
+	r, err := readiness.Judge(ls.Site, ls.Now, readiness.Options{Event: event, Brief: brief(a, event, ls.Site), Units: u})
 	if err != nil {
 		return usagef("--event: %w", err)
 	}
@@ -87,6 +88,12 @@ func runReady(a *app, event string) error {
 		ans.Warnings = v.warnings()
 	}
 	return a.print(ans)
+}
+
+// brief reports whether the screen shows verdicts and the shopping list alone: remedies for
+// each event take many times as long.
+func brief(a *app, event string, s *site.Site) bool {
+	return a.format.Value == "table" && !a.all && event == "" && len(s.Events) != 1
 }
 
 // warnings are those of the result that the screen does not say already: the table of
@@ -178,7 +185,7 @@ func readyOne(a *app, file string) (readySite, error) {
 		return readySite{}, err
 	}
 	u := a.displayUnits(ls.Site.Units)
-	r, err := readiness.Judge(ls.Site, ls.Now, readiness.Options{Units: u})
+	r, err := readiness.Judge(ls.Site, ls.Now, readiness.Options{Brief: true, Units: u})
 	if err != nil {
 		return readySite{}, usage(err)
 	}

@@ -21,12 +21,15 @@ type bench struct {
 	// lackingL is the stored saltwater that would do, once it is known: a guess for everything that
 	// turns into water. Nil: no amount does; 0: not known.
 	lackingL *float64
-	memory   *memory
+	// rough makes every trial by hastyNodes: for amounts that are made as small as they can be,
+	// and proved, later.
+	rough  bool
+	memory *memory
 }
 
 // newBench is a bench with nothing tried yet.
 func (j judge) newBench(q scenario, today bool) bench {
-	return bench{judge: j, scenario: q, today: today, memory: &memory{known: map[string]bool{}}}
+	return bench{judge: j, scenario: q, today: today, memory: &memory{known: map[string]bool{}, hasty: map[string]bool{}, late: map[string]bool{}}}
 }
 
 // guess is where the smallest amount of a way may lie: as much water as is lacking, or the salt in it; 0 for
@@ -67,14 +70,30 @@ func (b bench) with(amounts []amount) (plans, scenario) {
 	return b.plansFor(after), t.scenario
 }
 
-// memory is what was tried on one bench, by keyOf: it is not tried again.
+// memory is what was tried on one bench, by keyOf: it is not tried again. known is by the
+// budget of the plans that are shown, hasty by hastyNodes; late is what their whole search says.
 type memory struct {
 	sync.Mutex
-	known map[string]bool
+	known, hasty, late map[string]bool
 }
+
+// hastyNodes is the budget of a trial on the way to an answer. What does not mend costs the
+// whole budget, and most that mends is found in a fifth of it; the answer itself, and what must
+// not be enough, are tried by the full one.
+const hastyNodes = 200
 
 // mends reports whether the site, with the amounts added, gets through the scenario.
 func (b bench) mends(amounts ...amount) bool {
+	if b.rough {
+		return b.hastily(amounts...)
+	}
+	return b.tried(b.memory.known, b.opt.Nodes, amounts)
+}
+
+// hastily is mends by a fifth of the budget: it may miss a plan that mends finds. A single
+// demand that it finds a plan for mends finds one for, because every stage of that search
+// has a larger budget; of several the first may take other water.
+func (b bench) hastily(amounts ...amount) bool {
 	k := keyOf(amounts)
 	b.memory.Lock()
 	met, ok := b.memory.known[k]
@@ -82,19 +101,52 @@ func (b bench) mends(amounts ...amount) bool {
 	if ok {
 		return met
 	}
-	p, q := b.with(amounts)
-	met = p.mends(q)
-	b.memory.Lock()
-	b.memory.known[k] = met
-	b.memory.Unlock()
+	met = b.tried(b.memory.hasty, min(hastyNodes, b.opt.Nodes), amounts)
+	if met && len(b.scenario) == 1 {
+		b.memory.Lock()
+		b.memory.known[k] = true
+		b.memory.Unlock()
+	}
 	return met
 }
 
-// fails reports whether the scenario, planned again in full with the amounts, is late or
-// never done.
+// fails reports whether the plan that is shown, with the amounts added, is late or never done.
+// The search for the best plan may come upon one in time that mends does not.
 func (b bench) fails(amounts ...amount) bool {
+	if b.mends(amounts...) {
+		return false
+	}
+	k := keyOf(amounts)
+	b.memory.Lock()
+	late, ok := b.memory.late[k]
+	b.memory.Unlock()
+	if ok {
+		return late
+	}
 	p, q := b.with(amounts)
-	return p.fails(q)
+	late = p.late(q)
+	b.memory.Lock()
+	b.memory.late[k] = late
+	b.memory.Unlock()
+	return late
+}
+
+// tried looks up or makes a trial with a budget of nodes.
+func (b bench) tried(known map[string]bool, nodes int, amounts []amount) bool {
+	k := keyOf(amounts)
+	b.memory.Lock()
+	met, ok := known[k]
+	b.memory.Unlock()
+	if ok {
+		return met
+	}
+	p, q := b.with(amounts)
+	p.opt.Nodes = nodes
+	met = p.mends(q)
+	b.memory.Lock()
+	known[k] = met
+	b.memory.Unlock()
+	return met
 }
 
 // keyOf tells lists of amounts apart.
@@ -115,10 +167,21 @@ func (b bench) least(w way, guess float64, others ...amount) (amount, bool) {
 // leastBelow is least among the amounts up to most.
 func (b bench) leastBelow(w way, most, guess float64, others ...amount) (amount, bool) {
 	all := func(x float64) []amount { return append(slices.Clip(others), amount{way: w, x: x}) }
-	found, ok := smallest(
+	tests := []func(float64) bool{
+		func(x float64) bool { return b.hastily(all(x)...) },
 		func(x float64) bool { return b.mends(all(x)...) },
-		func(x float64) bool { return b.fails(all(x)...) }, min(most, w.most), guess)
+		func(x float64) bool { return !b.fails(all(x)...) },
+	}
+	found, ok := smallest(tests[:b.levels()], min(most, w.most), guess)
 	return amount{w, found.least, found.tooMuch}, ok
+}
+
+// levels is how many of the tests, from the quickest on, amounts are found by.
+func (b bench) levels() int {
+	if b.rough {
+		return 1
+	}
+	return 3
 }
 
 // atMost is every way at its largest.

@@ -132,6 +132,7 @@ func (j judge) explain(p plans, ev site.Event, e *Event) {
 // what salt or purified water alone would turn into water is no shortage of vats.
 // Otherwise the planner's binding limit stands.
 func (e *Event) conclude(u units.System) {
+	e.concluded = true
 	if f := e.easiest(); e.Verdict == Short && f != nil && lacks[f.What] != e.Bottleneck {
 		e.Bottleneck = lacks[f.What]
 		e.BottleneckDetail = fmt.Sprintf("%s: never done; %s %s more: done in time", e.Bottleneck, units.Significant(f.Amount, 4), f.Unit)
@@ -244,14 +245,17 @@ func (e *Event) reason(u units.System) string {
 		}
 		return s
 	}
-	lacks := "more stored water alone would not do it in time"
-	if e.LackingL != nil {
-		lacks = u.Volume(*e.LackingL, units.Up) + " more at the start would do"
+	lacks := ""
+	switch {
+	case e.LackingL != nil:
+		lacks = "; " + u.Volume(*e.LackingL, units.Up) + " more at the start would do"
+	case e.concluded:
+		lacks = "; more stored water alone would not do it in time"
 	}
 	if e.Changes == 0 {
-		return fmt.Sprintf("never done: no change can be made%s; %s", held, lacks)
+		return fmt.Sprintf("never done: no change can be made%s%s", held, lacks)
 	}
-	return fmt.Sprintf("never done: %s, the best for the first %s, are not enough%s; %s", units.Count(e.Changes, "change"), units.Hours(e.BestToH), held, lacks)
+	return fmt.Sprintf("never done: %s, the best for the first %s, are not enough%s%s", units.Count(e.Changes, "change"), units.Hours(e.BestToH), held, lacks)
 }
 
 // within is the time allowed, as the end of a sentence.

@@ -188,7 +188,7 @@ func (b bench) both(first, second way) (x, y amount, ok bool) {
 		}
 		less := y
 		less.x *= proofStep
-		if !b.mends(x, less) {
+		if b.fails(x, less) {
 			return x, y, true
 		}
 	}

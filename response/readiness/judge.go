@@ -18,6 +18,9 @@ import (
 type Options struct {
 	// Event restricts the answer to one event; "": all, and the combinations.
 	Event string
+	// Brief leaves out what each event lacks, its remedies, what holds it back most and the part
+	// steps: the verdicts, their plans and the shopping list remain, all as without it.
+	Brief bool
 	// Units is the system the sentences of the result are written in. Numbers are
 	// always in base units.
 	Units units.System
@@ -26,7 +29,7 @@ type Options struct {
 // MostRemedied is the number of failing events for which remedies, and what holds
 // them back most, are worked out, the worst first: a list of hundreds helps nobody,
 // and each takes some hundred plans. One event asked for by name always gets them.
-const MostRemedied = 40
+const MostRemedied = 12
 
 // judge is one question about one site.
 type judge struct {
@@ -55,7 +58,8 @@ func Judge(s *site.Site, now time.Time, opt Options) (Result, error) {
 		events = []site.Event{*ev}
 	}
 	j := newJudge(s, now, opt.Units)
-	r := Result{Verdict: Covered, Events: make([]Event, len(events)), Together: []Together{}, WorstDay: j.day}
+	r := Result{Verdict: Covered, Events: make([]Event, len(events)), Together: []Together{}, WorstDay: j.day,
+		Shopping: []Purchase{}, PartSteps: []Purchase{}, NotByPurchase: []string{}}
 
 	outcomes := make([]schedule.Outcome, len(events))
 	inParallel(len(events), func() func(int) {
@@ -76,7 +80,7 @@ func Judge(s *site.Site, now time.Time, opt Options) (Result, error) {
 		r.Verdict = worst(r.Verdict, t.Verdict)
 	}
 	r.gather(s, outcomes)
-	j.remedy(&r, events)
+	j.remedy(&r, events, opt.Brief)
 	r.Kit = CheckKit(s.Kit, now)
 	r.Ages = CheckAges(s.Stores, now)
 	r.Drills = CheckDrills(s.Drills, now)
@@ -154,22 +158,32 @@ func (r *Result) gather(s *site.Site, outcomes []schedule.Outcome) {
 	}
 }
 
-// remedy works out what holds the failing events back, what each lacks and its fixes, the worst first
-// up to MostRemedied, those of the failing combinations, and the shopping list for all of
-// them.
-func (j judge) remedy(r *Result, events []site.Event) {
-	var failing []int
-	for i, e := range r.Events {
-		if (e.Verdict == Late || e.Verdict == Short) && e.DemandL != nil {
-			failing = append(failing, i)
+// remedy works out the shopping list and, unless brief, what holds the failing events back,
+// what each lacks and its fixes, the worst first up to MostRemedied, and those of the failing
+// combinations.
+//
+// The list comes first and by itself, so that it is the same list however much is asked.
+func (j judge) remedy(r *Result, events []site.Event, brief bool) {
+	failing := r.failing()
+	count := len(failing) + r.failingTogether()
+	if count > mostTargets {
+		r.Warnings = append(r.Warnings, fmt.Sprintf("no shopping list is made for %d events and combinations that fail, only for up to %d", count, mostTargets))
+		if brief {
+			return
 		}
 	}
-	slices.SortStableFunc(failing, func(a, b int) int { return r.Events[b].Verdict.rank() - r.Events[a].Verdict.rank() })
 	if left := len(failing) - MostRemedied; left > 0 {
 		r.Warnings = append(r.Warnings, fmt.Sprintf("remedies are worked out for the %d worst events only; ask for one of the other %d with --event", MostRemedied, left))
 		failing = failing[:MostRemedied]
 	}
-	targets := make([]target, len(failing))
+	targets := j.targets(r, events, failing)
+	var whole basket
+	if count <= mostTargets {
+		r.Shopping, whole, r.NotByPurchase = shop(targets)
+	}
+	if brief {
+		return
+	}
 	inParallel(2*len(failing), func() func(int) {
 		p := j.plansFor(j.worst)
 		return func(k int) {
@@ -178,67 +192,95 @@ func (j judge) remedy(r *Result, events []site.Event) {
 				j.explain(p, events[i], &r.Events[i])
 				return
 			}
-			targets[k/2] = j.mend(&r.Events[i], events[i])
+			j.mend(&targets[k/2], &r.Events[i])
 		}
 	})
 	for _, i := range failing {
 		r.Events[i].conclude(j.units)
 	}
-	for i := range r.Together {
-		if t := &r.Together[i]; t.Verdict == Late || t.Verdict == Short {
-			targets = append(targets, j.mendTogether(t, r.Events))
-		}
+	for k := len(failing); k < len(targets); k++ {
+		j.mendTogether(&targets[k], r.Events)
 	}
-	r.Shopping, r.PartSteps, r.NotByPurchase = j.shop(targets)
-	if len(targets) > mostTargets {
-		r.Warnings = append(r.Warnings, fmt.Sprintf("no shopping list is made for %d events and combinations that fail, only for up to %d", len(targets), mostTargets))
+	if count <= mostTargets {
+		r.PartSteps = partSteps(mendable(targets, r.NotByPurchase), whole)
 	}
 }
 
-// mend finds the remedies of one failing event and what it lacks, today and on the worst day.
-func (j judge) mend(e *Event, ev site.Event) target {
-	q, err := j.scenarioOf(ev)
-	if err != nil {
-		return target{}
+// failing are the events that are late or short, the worst first, as indices.
+func (r *Result) failing() []int {
+	var out []int
+	for i, e := range r.Events {
+		if e.Verdict.fails() && e.DemandL != nil {
+			out = append(out, i)
+		}
 	}
-	t := target{name: e.ID, events: []string{e.ID}, bench: j.newBench(q, false)}
-	t.ways = t.bench.ways(*e.DemandL)
-	e.LackingL = t.bench.lacking(*e.DemandL)
+	slices.SortStableFunc(out, func(a, b int) int { return r.Events[b].Verdict.rank() - r.Events[a].Verdict.rank() })
+	return out
+}
+
+func (r *Result) failingTogether() int {
+	n := 0
+	for _, t := range r.Together {
+		if t.Verdict.fails() {
+			n++
+		}
+	}
+	return n
+}
+
+// targets are failing events, by their indices, and then the failing combinations, each on
+// its bench.
+func (j judge) targets(r *Result, events []site.Event, failing []int) []target {
+	var out []target
+	for _, i := range failing {
+		e := &r.Events[i]
+		if q, err := j.scenarioOf(events[i]); err == nil {
+			t := target{name: e.ID, events: []string{e.ID}, bench: j.newBench(q, false), shortL: max(0, *e.DemandL-e.WaterL)}
+			t.ways = t.bench.ways(*e.DemandL)
+			out = append(out, t)
+		}
+	}
+	for i := range r.Together {
+		t := &r.Together[i]
+		if !t.Verdict.fails() {
+			continue
+		}
+		if q, err := j.scenarioOf(j.eventsOf(t.Events)...); err == nil {
+			x := target{name: strings.Join(t.Events, " + "), events: t.Events, bench: j.newBench(q, false), together: t}
+			x.ways = x.bench.ways(t.DemandL)
+			out = append(out, x)
+		}
+	}
+	return out
+}
+
+// mend finds the remedies of one failing event and what it lacks, today and on the worst day.
+func (j judge) mend(t *target, e *Event) {
+	e.LackingL = t.bench.lacking(*e.DemandL, t.shortL)
 	t.bench.lackingL = e.LackingL
 	t.own = t.bench.single(t.ways)
 	e.Fixes = t.bench.fixes(t.ways, t.own)
-	t.unbought = !slices.ContainsFunc(e.Fixes, bought)
 	// What is added is there when the regular changes are made, and they may take of it.
 	if j.day.RoutineL == 0 {
 		e.Today.LackingL = e.LackingL
 	} else if p := e.Today.Plan; p != nil && !p.InTime && p.Reachable && p.DemandL != nil {
-		e.Today.LackingL = j.newBench(q, true).lacking(*p.DemandL)
+		e.Today.LackingL = j.newBench(t.bench.scenario, true).lacking(*p.DemandL, max(0, *p.DemandL-p.WaterL))
 	}
-	return t
 }
 
 // mendTogether finds the remedies of a combination. Where one of its events fails alone they
 // are not listed beside it: that event's are the ones to begin with.
-func (j judge) mendTogether(t *Together, events []Event) target {
-	q, err := j.scenarioOf(j.eventsOf(t.Events)...)
-	if err != nil {
-		return target{}
-	}
-	out := target{name: strings.Join(t.Events, " + "), events: t.Events, bench: j.newBench(q, false)}
-	out.ways = out.bench.ways(t.DemandL)
-	t.LackingL = out.bench.lacking(t.DemandL)
-	if out.bench.lackingL = t.LackingL; t.LackingL != nil {
+func (j judge) mendTogether(x *target, events []Event) {
+	t := x.together
+	t.LackingL = x.bench.lacking(t.DemandL, 0)
+	if x.bench.lackingL = t.LackingL; t.LackingL != nil {
 		t.Reason += "; " + j.units.Volume(*t.LackingL, units.Up) + " more at the start would do"
 	}
 	alone := func(id string) bool {
 		return slices.ContainsFunc(events, func(e Event) bool { return e.ID == id && e.Verdict == Covered })
 	}
 	if !slices.ContainsFunc(t.Events, func(id string) bool { return !alone(id) }) {
-		out.own = out.bench.single(out.ways)
-		t.Fixes = out.bench.fixes(out.ways, out.own)
+		x.own = x.bench.single(x.ways)
+		t.Fixes = x.bench.fixes(x.ways, x.own)
 	}
-	return out
 }
-
-// bought reports whether a remedy asks for things alone, and for no more time.
-func bought(f Fix) bool { return f.What != MoreTime && (f.With == nil || f.With.What != MoreTime) }

@@ -94,6 +94,8 @@ type Event struct {
 	Restock *Restock `json:"restock"`
 	// Curves are for the chart of supply against demand.
 	Curves Curves `json:"curves"`
+	// concluded says that what it lacks was looked for.
+	concluded bool
 	// Plan is the whole plan on the worst day.
 	Plan *plan.Plan `json:"-"`
 }

@@ -88,9 +88,23 @@ func (p plans) mends(q scenario) bool {
 	return err == nil && met
 }
 
-// fails reports whether something is not done in time, by the budget of the plan that is
-// shown.
-func (p plans) fails(q scenario) bool { return p.err != nil || !p.mends(q) }
+// late reports whether something is not done in time by the whole search that a plan is shown
+// from.
+func (p plans) late(q scenario) bool {
+	if p.err != nil {
+		return true
+	}
+	out, err := p.planner.Run(q, p.opt)
+	if err != nil {
+		return true
+	}
+	for i := range out.Plans {
+		if !out.Plans[i].InTime {
+			return true
+		}
+	}
+	return false
+}
 
 // purifierRate is what the site's purifier makes with its feed water, L/h.
 func purifierRate(s *site.Site) float64 {

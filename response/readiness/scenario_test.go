@@ -63,7 +63,7 @@ func near(t testing.TB, what string, got *float64, want, tolerance float64) {
 }
 
 // asJSON is a result as the command prints it.
-func asJSON(t interface{ Fatal(...any) }, r Result) string {
+func asJSON(t interface{ Fatal(...any) }, r any) string {
 	text, err := json.Marshal(r)
 	if err != nil {
 		t.Fatal(err)
@@ -247,7 +247,7 @@ together: [[e, f]]
 // TestNotEvenOneChange: nothing is stored and nothing can be made.
 func TestNotEvenOneChange(t *testing.T) {
 	e := judged(t, head+halve).Events[0]
-	if e.Verdict != Short || !strings.HasPrefix(e.Reason, "never done: no change can be made, limited by volume; 201 L more at the start would do") {
+	if e.Verdict != Short || !strings.HasPrefix(e.Reason, "never done: no change can be made, limited by volume; 200 L more at the start would do") {
 		t.Errorf("%s: %s", e.Verdict, e.Reason)
 	}
 }

@@ -29,47 +29,71 @@ var (
 type edge struct{ least, tooMuch float64 }
 
 // smallest finds the least amount in (0, most], rounded up to four significant
-// digits, for which mends is true; false when most itself does not mend. The
-// amount has been tried, and fails is true of one per cent less. Then
+// digits, that mends; false when most itself does not. The amount has been tried, and so
+// has one per cent less, which does not mend. Then
 // less and more is tried around it: where a smaller one mends the search goes on from
 // there, and where a larger one does not, the edge from which on it is too much is found.
 //
-// guess is where the answer may lie, 0 for no idea: a good one saves most of the
-// trials. mends may now and then miss a way of mending that fails does not. Nothing
-// mends at 0.
-func smallest(mends, fails func(float64) bool, most, guess float64) (edge, bool) {
+// tests say whether an amount mends, the quickest first; each may miss a way of mending that
+// those after it do not. The search is led by the first, and by a later one once that is
+// seen to know better; what comes out is by the last. guess is where the answer may lie, 0
+// for no idea: a good one saves most of the trials. Nothing mends at 0.
+func smallest(tests []func(float64) bool, most, guess float64) (edge, bool) {
 	if !(most > 0) {
 		return edge{}, false
 	}
+	level, last := 0, len(tests)-1
 	low, high := 0.0, most
-	if near := guess * (1 + nearby); near > 0 && near < most && mends(near) {
+	if near := guess * (1 + nearby); near > 0 && near < most && tests[0](near) {
 		high = near
-	} else if !mends(most) {
-		return edge{}, false
-	} else if near > 0 && near < most {
-		low = near
+	} else {
+		for !tests[level](most) {
+			if level++; level > min(1, last) {
+				return edge{}, false
+			}
+		}
+		if near > 0 && near < most && level == 0 {
+			low = near
+		}
 	}
 	floor := guess * (1 - nearby)
 	for range searchRounds {
-		high = bracket(mends, low, high, floor)
+		high = bracket(tests[level], low, high, floor)
 		amount := math.Min(most, roundUp(high, amountDigits))
-		if !mends(amount) {
+		if !tests[last](amount) {
 			amount = high
 		}
-		switch {
-		case !fails(amount * proofStep):
-			// The quick test has missed a way of mending: from here on by the full one.
-			mends = func(x float64) bool { return !fails(x) }
-			low, high, floor = 0, amount*proofStep, amount*(1-nearby)
-		default:
-			x, ok := mendsBelow(mends, amount)
-			if !ok {
-				return edge{amount, tooMuch(mends, amount, most)}, true
+		if !tests[last](amount) {
+			// The quick test saw a way of mending that is none: on above it, by the last.
+			if level = last; !tests[last](most) {
+				return edge{}, false
 			}
-			low, high, floor = 0, x, 0
+			low, high, floor = amount, most, 0
+			continue
 		}
+		if better := knowsBetter(tests, level, amount*proofStep); better > level {
+			level, low, high, floor = better, 0, amount*proofStep, amount*(1-nearby)
+			continue
+		}
+		around := tests[max(level, min(1, last))]
+		x, ok := mendsBelow(around, amount)
+		if !ok {
+			return edge{amount, tooMuch(around, amount, most)}, true
+		}
+		low, high, floor = 0, x, 0
 	}
 	return edge{}, false
+}
+
+// knowsBetter is the first test from a level on by which x mends; the level where it mends by
+// none.
+func knowsBetter(tests []func(float64) bool, level int, x float64) int {
+	for k := level + 1; k < len(tests); k++ {
+		if tests[k](x) {
+			return k
+		}
+	}
+	return level
 }
 
 // mendsBelow is an amount well below one that mends which does too; false where none of those
@@ -113,6 +137,8 @@ func bracket(mends func(float64) bool, low, high, floor float64) float64 {
 	for high-low > bracketWidth*high {
 		mid := (low + high) / 2
 		switch {
+		case low > 0 && high > 2*low:
+			mid = math.Sqrt(low * high)
 		case low > 0:
 		case floor > 0 && floor < high:
 			mid, floor = floor, 0

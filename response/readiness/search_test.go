@@ -15,7 +15,7 @@ func TestSmallestAmountIsProvedAndTight(t *testing.T) {
 		most := threshold * rapid.Float64Range(0.5, 1e4).Draw(t, "most")
 		runs := 0
 		mends := func(x float64) bool { runs++; return x >= threshold }
-		found, ok := smallest(mends, not(mends), most, 0)
+		found, ok := smallest(by(mends), most, 0)
 		x := found.least
 		if ok != (most >= threshold) {
 			t.Fatalf("found %v with %g of at most %g", ok, threshold, most)
@@ -33,20 +33,45 @@ func TestSmallestAmountIsProvedAndTight(t *testing.T) {
 // 50 on. Whatever stretch is found, its lower edge is.
 func TestSmallestWhereMoreIsNotAlwaysBetter(t *testing.T) {
 	stretches := func(x float64) bool { return x >= 50 || x >= 10 && x < 12 }
-	found, ok := smallest(stretches, not(stretches), 1000, 0)
+	found, ok := smallest(by(stretches), 1000, 0)
 	x := found.least
 	if !ok || (x < 50 || x > 50.5) && (x < 10 || x > 10.1) {
 		t.Errorf("smallest %g, %v", x, ok)
 	}
 	// Everything mends: nothing above zero is the smallest.
 	always := func(float64) bool { return true }
-	if x, ok := smallest(always, not(always), 10, 0); ok {
+	if x, ok := smallest(by(always), 10, 0); ok {
 		t.Errorf("found %g where any amount mends", x.least)
 	}
 	// The quick test misses what lies between 10 and 20.
 	quick, full := func(x float64) bool { return x >= 20 }, func(x float64) bool { return x >= 10 }
-	if x, ok := smallest(quick, not(full), 1000, 0); ok && (x.least < 10 || full(x.least*proofStep)) {
+	if x, ok := smallest(by(quick, full), 1000, 0); !ok || (x.least < 10 || full(x.least*proofStep)) {
 		t.Errorf("smallest %g", x.least)
+	}
+}
+
+// TestTheLastTestDecides: of three tests each misses less than the one before, or the first
+// sees what is none; whatever the guess, the answer is by the last.
+func TestTheLastTestDecides(t *testing.T) {
+	from := func(edge float64) func(float64) bool { return func(x float64) bool { return x >= edge } }
+	for _, guess := range []float64{0, 7, 10, 11, 40, 900} {
+		for name, tests := range map[string][]func(float64) bool{
+			"each knows better":       by(from(30), from(20), from(10)),
+			"the second knows better": by(from(30), from(10), from(10)),
+			"the first sees too much": by(from(3), from(10), from(10)),
+			"the first sees nothing":  by(from(2000), from(10), from(10)),
+		} {
+			if found, ok := smallest(tests, 1000, guess); !ok || found.least < 10 || found.least > 10.1 || found.tooMuch != 0 {
+				t.Errorf("%s, guess %g: %+v, %v", name, guess, found, ok)
+			}
+		}
+	}
+	if found, ok := smallest(by(from(3), func(float64) bool { return false }), 1000, 5); ok {
+		t.Errorf("found %+v where nothing mends", found)
+	}
+	island := func(x float64) bool { return x >= 10 && x < 10.5 }
+	if found, ok := smallest(by(island), 1000, 10.1); !ok || found.least > 10.1 || found.tooMuch < 10.45 || found.tooMuch > 10.6 {
+		t.Errorf("%+v, %v", found, ok)
 	}
 }
 
@@ -60,4 +85,4 @@ func TestRoundUp(t *testing.T) {
 	}
 }
 
-func not(f func(float64) bool) func(float64) bool { return func(x float64) bool { return !f(x) } }
+func by(tests ...func(float64) bool) []func(float64) bool { return tests }

@@ -13,16 +13,17 @@ type Purchase struct {
 	Covers []string `json:"covers"`
 }
 
-// target is one event or combination that fails, on its bench, with the smallest amount
-// of each kind that mends it alone.
+// target is one event or combination that fails, on its bench, with all ways of having more
+// and, once it was worked out, the smallest amount of each kind that mends it alone.
 type target struct {
-	name   string
-	events []string
-	// unbought says that nothing but more time mends it.
-	unbought bool
+	name     string
+	events   []string
+	together *Together // nil for an event
 	bench    bench
 	ways     []way
 	own      []amount
+	// shortL is what its plan falls short by, litres; 0 where it is no shortage.
+	shortL float64
 }
 
 const (
@@ -55,64 +56,162 @@ func (w way) same(v way) bool {
 }
 
 // shop finds the cheapest set of purchases and actions after which every target is
-// covered, and cheaper steps that cover some. Nothing where no set was found.
+// covered, and names what nothing covers. Nothing where no set was found.
 //
-// Three ways of putting a basket together are compared: one thing that is enough for
-// all; what each target asks for at least cost, one after the other, each beside what
-// is in the basket already; and the same with the targets in the other order. What is no
-// longer needed is taken out again and the rest made as small as it can be. That
-// is no proof that nothing cheaper exists; that everything is covered is.
-func (j judge) shop(targets []target) (list, steps []Purchase, never []string) {
-	list, steps, never = []Purchase{}, []Purchase{}, []string{}
-	if len(targets) > mostTargets {
-		return
-	}
-	if targets, never = mendable(targets); len(targets) == 0 {
+// Ways of putting a basket together are compared: one thing that is enough for all; and
+// what each target asks for at least cost, one after the other, each beside what
+// is in the basket already. What is no longer needed is taken out again and the rest made as
+// small as it can be. That is no proof that nothing cheaper exists; that everything is
+// covered is.
+func shop(all []target) (list []Purchase, best basket, never []string) {
+	list, never = []Purchase{}, hopeless(all)
+	targets := mendable(all, never)
+	if len(targets) == 0 {
 		return
 	}
 	var baskets []basket
-	for _, a := range candidates(targets) {
-		if b, ok := enoughForAll(targets, a); ok {
+	one := oneForAll(targets)
+	if one != nil {
+		baskets = append(baskets, one)
+	}
+	// One thing that has no price is beaten only by things that all have one.
+	if one == nil || len(targets) > 1 && (priced(targets[0].bench, one[0].way) || pricedMend(targets)) {
+		if b, ok := oneByOne(targets, one != nil); ok {
 			baskets = append(baskets, b)
 		}
 	}
-	if b, ok := oneByOne(targets); ok {
-		baskets = append(baskets, b)
-	}
-	best := cheapest(targets, baskets)
-	if best == nil {
-		return list, partSteps(targets, nil), never
-	}
+	best = cheapest(targets, baskets)
 	for i, a := range best {
-		rest := append(slices.Clone(best[:i]), best[i+1:]...)
 		p := Purchase{Fix: targets[0].bench.plain(a), Covers: []string{}}
+		rest := append(slices.Clone(best[:i]), best[i+1:]...)
 		for _, t := range targets {
-			if !t.bench.mends(rest...) {
+			// Each fails as it is.
+			if len(rest) == 0 || !t.bench.mends(rest...) {
 				p.Covers = append(p.Covers, t.name)
 			}
 		}
 		list = append(list, p)
 	}
 	slices.SortStableFunc(list, func(a, b Purchase) int { return cheaper(a.Fix, b.Fix) })
-	return list, partSteps(targets, best), never
+	return list, best, never
 }
 
-// mendable leaves out what nothing that can be bought mends: an event that only more
-// time would, and the combinations it is in. It names them.
-func mendable(targets []target) (out []target, never []string) {
-	never = []string{}
+// hopeless names what nothing that can be bought mends: an event that only more time would,
+// and the combinations it is in.
+func hopeless(targets []target) []string {
+	never := []string{}
 	for _, t := range targets {
-		hopeless := len(t.events) == 1 && t.unbought
-		for _, n := range never {
-			hopeless = hopeless || slices.Contains(t.events, n)
-		}
-		if hopeless {
+		if len(t.events) == 1 && !t.buyable() || slices.ContainsFunc(never, func(n string) bool { return slices.Contains(t.events, n) }) {
 			never = append(never, t.name)
-			continue
 		}
-		out = append(out, t)
 	}
-	return out, never
+	return never
+}
+
+// buyable reports whether something that can be bought mends a target, alone or in a pair.
+// Most often much saltwater does.
+func (t *target) buyable() bool {
+	ways := withoutTimeWays(t.ways)
+	slices.SortStableFunc(ways, func(x, y way) int {
+		ready := func(w way) int {
+			if w.what == StoredSaltwater && w.needsRoom {
+				return 0
+			}
+			return 1
+		}
+		return cmp.Compare(ready(x), ready(y))
+	})
+	for _, w := range ways {
+		if t.bench.mends(amount{way: w, x: w.most}) {
+			return true
+		}
+	}
+	_, ok := t.bench.pair(ways)
+	return ok
+}
+
+// mendable leaves out the targets that are named.
+func mendable(targets []target, never []string) []target {
+	return slices.DeleteFunc(slices.Clone(targets), func(t target) bool { return slices.Contains(never, t.name) })
+}
+
+// priced reports whether what a way costs is known: by the site's prices, or next to nothing
+// for water from its own purifier.
+func priced(b bench, w way) bool {
+	return b.cost(amount{way: w, x: 1}) != nil || w.what == StoredPurified && !w.needsRoom && b.site.Purifier != nil
+}
+
+// pricedMend reports whether all that has a price, as much as there could be of it, covers
+// every target.
+func pricedMend(targets []target) bool {
+	var have []amount
+	for _, w := range purchasable(targets) {
+		if priced(targets[0].bench, w) {
+			have = append(have, amount{way: w, x: w.most})
+		}
+	}
+	return len(have) > 0 && all(targets, have)
+}
+
+// purchasable are the ways of all targets, each once and as large as for any of them: those
+// with a price first, then by effort.
+func purchasable(targets []target) []way {
+	var out basket
+	for _, t := range targets {
+		for _, w := range withoutTimeWays(t.ways) {
+			if at := slices.IndexFunc(out, func(a amount) bool { return a.same(w) }); at >= 0 {
+				out[at].most = max(out[at].most, w.most)
+				continue
+			}
+			out = append(out, amount{way: w})
+		}
+	}
+	ways := make([]way, len(out))
+	for i, a := range out {
+		ways[i] = a.way
+	}
+	unpriced := func(w way) int {
+		if priced(targets[0].bench, w) {
+			return 0
+		}
+		return 1
+	}
+	slices.SortStableFunc(ways, func(x, y way) int {
+		return cmp.Or(cmp.Compare(unpriced(x), unpriced(y)), cmp.Compare(effort[x.what], effort[y.what]), cmp.Compare(choice(x), choice(y)))
+	})
+	return ways
+}
+
+// oneForAll is the one thing that is enough for every target and costs least; of those
+// without a price the one with the least effort. Nil where there is none.
+func oneForAll(targets []target) basket {
+	var best basket
+	for _, w := range purchasable(targets) {
+		if best != nil && !priced(targets[0].bench, w) {
+			return best
+		}
+		if a, ok := leastForAll(targets, w, w.most, nil); ok && (best == nil || dearer(targets[0].bench, basket{a}, best) < 0) {
+			best = basket{a}
+		}
+	}
+	return best
+}
+
+// leastForAll is the smallest amount of a way up to most that covers every target beside
+// what is in the basket already.
+func leastForAll(targets []target, w way, most float64, have basket) (amount, bool) {
+	with := func(x float64) []amount { return append(slices.Clip(have), amount{way: w, x: x}) }
+	guess := 0.0
+	for _, t := range targets {
+		b := t.bench
+		b.lackingL = &t.shortL
+		guess = max(guess, b.guess(w))
+	}
+	found, ok := smallest([]func(float64) bool{
+		func(x float64) bool { return allHastily(targets, with(x)) },
+		func(x float64) bool { return all(targets, with(x)) },
+	}, most, guess)
+	return amount{w, found.least, found.tooMuch}, ok
 }
 
 // withoutTime leaves out what nobody can buy.
@@ -120,48 +219,31 @@ func withoutTime(list []amount) []amount {
 	return slices.DeleteFunc(slices.Clone(list), func(a amount) bool { return a.what == MoreTime })
 }
 
-// candidates are the ways that are enough for some target, each once with its largest amount.
-func candidates(targets []target) []amount {
-	var out basket
-	for _, t := range targets {
-		for _, a := range withoutTime(t.own) {
-			out = out.add(a)
-		}
-	}
-	return out
-}
-
-// enoughForAll makes one way large enough for every target.
-func enoughForAll(targets []target, a amount) (basket, bool) {
-	for _, t := range targets {
-		if t.bench.mends(a) {
-			continue
-		}
-		more, ok := t.bench.least(a.way, a.x)
-		if !ok {
-			return nil, false
-		}
-		a.x = max(a.x, more.x)
-	}
-	return proved(targets, basket{a})
-}
-
 // oneByOne covers one target after the other, the worst first, each by what costs least
 // beside what is in the basket already; then takes out what is no longer needed and
-// makes the rest smaller, the dearest first.
-func oneByOne(targets []target) (basket, bool) {
+// makes the rest smaller, the dearest first. With onlyPriced it gives up where that takes
+// anything without a price.
+func oneByOne(targets []target, onlyPriced bool) (basket, bool) {
 	var have basket
 	for _, t := range targets {
-		if t.bench.mends(have...) {
+		t.bench.rough = true // all is made smaller, and proved, at the end
+		if len(have) > 0 && t.bench.mends(have...) {
 			continue
 		}
-		list := withoutTime(t.own)
-		if len(have) > 0 || len(list) == 0 {
-			// Beside a basket it is mostly a little more of what is bought in litres or
-			// kilograms; what is built is looked at where that does not do.
-			if list = t.bench.single(slices.DeleteFunc(slices.Clone(t.ways), built), have...); len(list) == 0 {
-				list = t.bench.single(slices.DeleteFunc(slices.Clone(t.ways), func(w way) bool { return !built(w) || w.what == MoreTime }), have...)
+		// It is mostly a little more of what is bought in litres or kilograms; what has no price
+		// is looked at where that does not do, and what is built last.
+		var list []amount
+		for _, sort := range []func(w way) bool{
+			func(w way) bool { return !built(w) && priced(t.bench, w) },
+			func(w way) bool { return !built(w) && !priced(t.bench, w) },
+			func(w way) bool { return built(w) && w.what != MoreTime },
+		}[:kindsOf(onlyPriced)] {
+			if list = t.bench.single(slices.DeleteFunc(slices.Clone(t.ways), func(w way) bool { return !sort(w) }), have...); len(list) > 0 {
+				break
 			}
+		}
+		if len(list) == 0 && onlyPriced {
+			return nil, false
 		}
 		if len(list) == 0 {
 			pair, ok := t.bench.pair(withoutTimeWays(t.ways))
@@ -177,6 +259,14 @@ func oneByOne(targets []target) (basket, bool) {
 	return proved(targets, shrunk(targets, have))
 }
 
+// kindsOf is how many sorts of ways are looked at.
+func kindsOf(onlyPriced bool) int {
+	if onlyPriced {
+		return 1
+	}
+	return 3
+}
+
 // built reports whether a way is anything but water or salt on a shelf.
 func built(w way) bool {
 	return w.what != MoreSalt && w.what != StoredPurified && w.what != StoredSaltwater
@@ -189,9 +279,6 @@ func withoutTimeWays(ways []way) []way {
 // shrunk takes out of a basket what is not needed and makes the rest as small as it can
 // be, the dearest first.
 func shrunk(targets []target, have basket) basket {
-	if len(have) < 2 {
-		return have
-	}
 	order := slices.Clone(have)
 	slices.SortStableFunc(order, func(x, y amount) int { return dearer(targets[0].bench, basket{y}, basket{x}) })
 	for _, a := range order {
@@ -201,10 +288,8 @@ func shrunk(targets []target, have basket) basket {
 			have = rest
 			continue
 		}
-		with := func(x float64) bool { return all(targets, append(slices.Clip(rest), amount{way: a.way, x: x})) }
-		found, ok := smallest(with, func(x float64) bool { return !with(x) }, a.x, 0)
-		if ok {
-			have = append(rest, amount{way: a.way, x: found.least})
+		if least, ok := leastForAll(targets, a.way, a.x, rest); ok {
+			have = append(rest, amount{way: a.way, x: least.x})
 		}
 	}
 	return have
@@ -214,6 +299,16 @@ func shrunk(targets []target, have basket) basket {
 func all(targets []target, amounts []amount) bool {
 	for _, t := range targets {
 		if !t.bench.mends(amounts...) {
+			return false
+		}
+	}
+	return true
+}
+
+// allHastily is all by a fifth of the budget.
+func allHastily(targets []target, amounts []amount) bool {
+	for _, t := range targets {
+		if !t.bench.hastily(amounts...) {
 			return false
 		}
 	}

@@ -40,14 +40,10 @@ func TestTheShoppingListCoversEverything(t *testing.T) {
 					put(t, s, p, 1)
 				}
 			}
-			again, err := Judge(s, now, Options{})
-			if err != nil {
-				t.Fatal(err)
-			}
-			for _, e := range again.Events {
+			for _, e := range r.Events {
 				named := slices.Contains(r.NotByPurchase, e.ID) || left >= 0 && slices.Contains(r.Shopping[left].Covers, e.ID)
-				if e.Verdict != Covered && !named {
-					t.Fatalf("without item %d of %+v, %s is %s:\n%s", left, r.Shopping, e.ID, e.Verdict, text)
+				if v := alone(t, s, e.ID); v != Covered && !named {
+					t.Fatalf("without item %d of %+v, %s is %s:\n%s", left, r.Shopping, e.ID, v, text)
 				}
 			}
 		}
@@ -55,6 +51,34 @@ func TestTheShoppingListCoversEverything(t *testing.T) {
 	if lists == 0 {
 		t.Error("no house needed anything")
 	}
+}
+
+// TestBriefLeavesOutAndChangesNothing: verdicts, plans and the shopping list are those of the
+// whole answer, digit for digit.
+func TestBriefLeavesOutAndChangesNothing(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		s := mustLoad(t, drawSite(t))
+		whole, err := Judge(s, now, Options{})
+		if err != nil {
+			t.Fatal(err)
+		}
+		brief, err := Judge(s, now, Options{Brief: true})
+		if err != nil {
+			t.Fatal(err)
+		}
+		if a, b := asJSON(t, whole.Shopping), asJSON(t, brief.Shopping); a != b || !slices.Equal(whole.NotByPurchase, brief.NotByPurchase) {
+			t.Fatalf("to buy: %s\nbrief: %s", a, b)
+		}
+		for i, e := range whole.Events {
+			b := brief.Events[i]
+			if len(b.Fixes) > 0 || b.LackingL != nil || strings.Contains(b.Reason, "more stored water alone") {
+				t.Fatalf("brief with %+v", b)
+			}
+			if asJSON(t, e.Steps) != asJSON(t, b.Steps) || e.Verdict != b.Verdict || !same(e.DoneAtH, b.DoneAtH) || asJSON(t, e.Restock) != asJSON(t, b.Restock) {
+				t.Fatalf("%s: %+v, brief %+v", e.ID, e, b)
+			}
+		}
+	})
 }
 
 // TestOneThingForAllComesFirst: 150 L are there; half of 400 L asks for 50 L more, six

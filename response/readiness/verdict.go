@@ -38,3 +38,6 @@ func worst(v, w Verdict) Verdict {
 	}
 	return v
 }
+
+// fails reports whether more water or time might help.
+func (v Verdict) fails() bool { return v == Late || v == Short }

@@ -1,6 +1,7 @@
 package readiness
 
 import (
+	"fmt"
 	"strings"
 	"testing"
 
@@ -13,7 +14,7 @@ func trying(text string) func(string) (*site.Site, error) {
 	return func(set string) (*site.Site, error) {
 		s, faults := site.LoadWith("site.yaml", []byte(text), []string{set})
 		if len(faults) > 0 {
-			return nil, faults[0]
+			return nil, fmt.Errorf("%v", faults[0])
 		}
 		return s, nil
 	}
