@@ -166,8 +166,12 @@ const (
 func (a *app) renderScreen(w io.Writer, ans answer) error {
 	s := a.screen()
 	for most := mostWarnings; most >= 0 && !a.all; most-- {
+		blocks := a.onScreen(ans, most)
+		if longTable(blocks) {
+			break // no number of warnings makes it fit, and setting it takes seconds
+		}
 		var b bytes.Buffer
-		if err := renderText(&b, a.onScreen(ans, most), s); err != nil {
+		if err := renderText(&b, blocks, s); err != nil {
 			return err
 		}
 		if bytes.Count(b.Bytes(), []byte("\n")) <= screenLines {
@@ -176,6 +180,11 @@ func (a *app) renderScreen(w io.Writer, ans answer) error {
 		}
 	}
 	return renderText(w, a.onScreen(ans, mostWarnings), s)
+}
+
+// longTable says whether a table alone is longer than a screen.
+func longTable(blocks []block) bool {
+	return slices.ContainsFunc(blocks, func(b block) bool { return b.Table != nil && len(b.Table.Rows) > screenLines })
 }
 
 // onScreen are the blocks of a terminal: the answer, what is asked for besides, the

@@ -1,6 +1,7 @@
 package main
 
 import (
+	"bufio"
 	"io"
 	"strings"
 
@@ -23,7 +24,7 @@ func (a *app) screen() screen {
 // renderText prints for a terminal or a pipe: paragraphs wrapped, tables without
 // borders, nothing by colour alone.
 func renderText(w io.Writer, blocks []block, s screen) error {
-	var b strings.Builder
+	b := bufio.NewWriter(w)
 	for i, bl := range blocks {
 		if bl.Figure != nil && bl.Figure.Text == "" {
 			continue
@@ -38,15 +39,15 @@ func renderText(w io.Writer, blocks []block, s screen) error {
 			if bl.Table.Title != "" {
 				b.WriteString(s.emphasise(bl.Table.Title) + "\n")
 			}
-			b.WriteString(bl.Table.Text(s.TableWidth) + "\n")
+			b.WriteString(bl.Table.Text(s.TableWidth))
+			b.WriteString("\n")
 		case bl.Figure != nil:
 			b.WriteString(strings.TrimRight(bl.Figure.Text, "\n") + "\n")
 		default:
 			b.WriteString(tabular.Wrap(bl.Text, s.Width) + "\n")
 		}
 	}
-	_, err := io.WriteString(w, b.String())
-	return err
+	return b.Flush()
 }
 
 func (s screen) emphasise(text string) string {
