@@ -2,6 +2,7 @@ package main
 
 import (
 	"fmt"
+	"math"
 	"slices"
 	"strings"
 	"time"
@@ -159,12 +160,21 @@ func (v readyView) stock() block {
 		v.units.Volume(v.Events[0].UsableNowL, units.Down), v.units.Volume(now, units.Down))
 }
 
-// firstChange is the litres of a change that is made at the start; "none" where none is.
+// firstChange is the litres of the first change, and when it begins where the plan waits for
+// more or warmer water; "none" where no change can be made.
 func (v readyView) firstChange(e readiness.Event) string {
-	if e.FirstChangeL <= 0 || e.Plan == nil || len(e.Plan.Steps) == 0 {
+	if e.Plan == nil || len(e.Plan.Steps) == 0 {
 		return "none"
 	}
-	return e.Plan.Steps[0].Litres(v.units)
+	s := e.Plan.Steps[0]
+	if e.FirstChangeL > 0 {
+		return s.Litres(v.units)
+	}
+	h := s.AtH
+	if h >= 1 {
+		h = math.Round(h) // the plan itself has the minutes
+	}
+	return s.Litres(v.units) + " in " + units.Hours(h)
 }
 
 // shopping is the list that covers everything, and the cheaper steps that cover some.

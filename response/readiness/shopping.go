@@ -37,12 +37,12 @@ const (
 // basket is amounts that are bought together.
 type basket []amount
 
-// add puts an amount in; of the same way the larger one stays.
+// add puts an amount in, on top of what there is of the same way: it was found beside that.
 func (s basket) add(a amount) basket {
 	for i := range s {
 		if s[i].same(a.way) {
 			out := slices.Clone(s)
-			out[i].x = max(out[i].x, a.x)
+			out[i].x += a.x
 			return out
 		}
 	}
@@ -242,10 +242,12 @@ func oneByOne(targets []target, onlyPriced bool) (basket, bool) {
 				break
 			}
 		}
-		if len(list) == 0 && onlyPriced {
+		more, enough := grown(t.bench, have)
+		switch {
+		case len(list) > 0 || enough:
+		case onlyPriced:
 			return nil, false
-		}
-		if len(list) == 0 {
+		default:
 			pair, ok := t.bench.pair(withoutTimeWays(t.ways))
 			if !ok {
 				return nil, false
@@ -253,10 +255,31 @@ func oneByOne(targets []target, onlyPriced bool) (basket, bool) {
 			have = have.add(pair[0]).add(pair[1])
 			continue
 		}
-		slices.SortStableFunc(list, func(x, y amount) int { return dearer(t.bench, basket{x}, basket{y}) })
-		have = have.add(list[0])
+		var either []basket
+		for _, a := range list {
+			either = append(either, have.add(a))
+		}
+		if enough {
+			either = append(either, more)
+		}
+		have = cheapest(targets, either)
 	}
 	return proved(targets, shrunk(targets, have))
+}
+
+// grown is the basket with more of all that is in it, so that a target is covered: a combination
+// may need more of two waters where more of either does not do.
+func grown(b bench, have basket) (basket, bool) {
+	for _, share := range []float64{1.25, 2, 4} {
+		more := slices.Clone(have)
+		for i := range more {
+			more[i].x = min(more[i].most, more[i].x*share)
+		}
+		if len(more) > 1 && b.mends(more...) {
+			return more, true
+		}
+	}
+	return nil, false
 }
 
 // kindsOf is how many sorts of ways are looked at.
