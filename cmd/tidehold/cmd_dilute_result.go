@@ -42,6 +42,10 @@ type diluteResult struct {
 	LeastWater   bool            `json:"least_water"`
 	LowerFloor   []diluteLever   `json:"would_lower_the_floor"`
 	SameWater    []diluteSplit   `json:"same_water_otherwise"`
+	// Proved and GapPercent are how sure a plan from a site's own water is the best: none is
+	// better, or the most by which the exposure could fall; absent for other plans.
+	Proved     *bool    `json:"proved,omitempty"`
+	GapPercent *float64 `json:"gap_percent,omitempty"`
 	// Schedule is the whole plan, for one from a site's own water.
 	Schedule *diluteSchedule `json:"schedule,omitempty"`
 }
@@ -134,6 +138,7 @@ func (v *diluteView) ofSite(r *diluteResult) {
 		r.Controlling = &name
 	}
 	r.Schedule = &diluteSchedule{System: v.Demand.System.ID, Event: v.aim().EventID, Plan: v.Plan}
+	r.Proved, r.GapPercent = &v.Plan.Proved, &v.Plan.GapPercent
 	if h := v.aim().WithinH; h > 0 {
 		r.Schedule.WithinH = &h
 	}

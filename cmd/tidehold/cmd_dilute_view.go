@@ -3,7 +3,9 @@ package main
 import (
 	"fmt"
 	"math"
+	"slices"
 	"time"
+	"unicode/utf8"
 
 	"tidehold/refs/units"
 	"tidehold/response/dilution"
@@ -134,8 +136,8 @@ func (v *diluteView) blocks() (out, more []block, err error) {
 	long := len(steps.Rows) > mostRows
 	if long {
 		cut := steps
-		cut.Rows = steps.Rows[:mostRows-1]
-		short := []block{tableBlock(cut), line("%s: --all prints them", counted(len(steps.Rows)-mostRows+1, "more row"))}
+		cut.Rows = steps.Rows[:v.rowsShown(steps)]
+		short := []block{tableBlock(cut), line("%s: --all prints them", counted(len(steps.Rows)-len(cut.Rows), "more row"))}
 		for _, b := range short {
 			b.Screen = true
 			out = append(out, b)
@@ -155,6 +157,17 @@ func (v *diluteView) blocks() (out, more []block, err error) {
 		return append(out, v.notes()...), append(append(more, fall...), v.asides()...), nil
 	}
 	return append(append(append(out, fall...), v.asides()...), v.notes()...), nil, nil
+}
+
+// rowsShown is how many rows of a long table are shown: one less where a change from two
+// stores takes two lines.
+func (v *diluteView) rowsShown(steps grid) int {
+	const oneLine = 51 // columns for what to do, beside when and what is left
+	n := mostRows - 1
+	if v.free == nil && slices.ContainsFunc(steps.Rows[:n], func(r []string) bool { return utf8.RuneCountInString(r[1]) > oneLine }) {
+		n--
+	}
+	return n
 }
 
 // steps is the table of what to do, in order of time.

@@ -459,6 +459,9 @@ func TestBudgetOfNodesIsSaid(t *testing.T) {
 
 func TestManyStoresAreNotAllLookedAt(t *testing.T) {
 	s := many(2, 200)
+	for i := range s.Stores { // warm, so that nothing is poured away to be warm sooner
+		s.Stores[i].Water.Temperature = s.Systems[0].Water.Temperature
+	}
 	for i := range 20 {
 		s.Stores = append(s.Stores, vatOf(fmt.Sprint("spare", i), 0, 300))
 	}

@@ -48,6 +48,7 @@ const (
 	furthest                  // what matches worst, while the limits still have room for it
 	fastest                   // by the pump
 	matchingOnly              // nothing that the limits would feel
+	oddestOnly                // what matches worst and nothing else: what matches better is kept
 	tastes
 )
 
@@ -63,7 +64,7 @@ func (t taste) before(a, b *offer) int {
 		return cmp.Or(fall, match, fast)
 	case leastFall:
 		return cmp.Or(-fall, match, fast)
-	case furthest:
+	case furthest, oddestOnly:
 		return cmp.Or(-match, fall, fast)
 	case fastest:
 		return cmp.Or(fast, match, fall)
@@ -93,9 +94,9 @@ const leastDrawL = 1e-9
 // matching is a mismatch that no limit feels.
 const matching = 0.02
 
-// options lists the different changes that are worth considering now, in the order of
-// tastes. They are valid until the next call.
-func (t *table) options(p *problem, s *state, most taste) []change {
+// options lists the different changes that are worth considering now, that of a taste
+// first, then the others in order. They are valid until the next call.
+func (t *table) options(p *problem, s *state, first, most taste) []change {
 	t.n, t.nTried = 0, 0
 	s.ask.dayCap = false
 	t.most, t.mostBy = p.tank.mostL, plan.ByDrawdown
@@ -110,11 +111,14 @@ func (t *table) options(p *problem, s *state, most taste) []change {
 		return nil
 	}
 	t.bands = p.allowed(s)
+	t.try(p, s, first)
 	for k := range most {
-		if k > 0 && len(t.offers) == 1 {
+		if len(t.offers) == 1 {
 			break
 		}
-		t.try(p, s, k)
+		if k != first {
+			t.try(p, s, k)
+		}
 	}
 	return t.changes[:t.n]
 }
@@ -162,10 +166,10 @@ func (t *table) try(p *problem, s *state, k taste) {
 		return
 	}
 	left := t.most
-	for _, i := range t.order {
+	for n, i := range t.order {
 		o := &t.offers[i]
 		x := min(o.litres, left)
-		if k == leastFall && o.fall <= 0 || k == matchingOnly && o.mismatch > matching {
+		if k == leastFall && o.fall <= 0 || k == matchingOnly && o.mismatch > matching || k == oddestOnly && n > 0 {
 			x = 0
 		}
 		t.litres[i] = x
@@ -177,7 +181,7 @@ func (t *table) try(p *problem, s *state, k taste) {
 		ch.by = plan.ByWater
 	}
 	if _, by, out := t.bands.leave(p.inside(s), t.mixed(p, s, 1)); out {
-		if k != matchingOnly && len(t.offers) > 1 {
+		if k < matchingOnly && len(t.offers) > 1 {
 			t.blend(p, s, k)
 		}
 		t.shrink(p, s)
@@ -195,7 +199,7 @@ func (t *table) try(p *problem, s *state, k taste) {
 // triedLike reports whether another taste has taken the waters in this order before.
 func (t *table) triedLike(k taste) bool {
 	const few = 8
-	if len(t.order) > few || k == matchingOnly || k == leastFall {
+	if len(t.order) > few || k >= matchingOnly || k == leastFall {
 		return false
 	}
 	order := uint64(1)

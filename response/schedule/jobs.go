@@ -103,34 +103,38 @@ func (w *wants) on(vat int, list []job) []job {
 	odd := math.Abs(v.s-p.tank.own.s) >= oddSalinity
 	empty := usable <= max(leastDrawL, leastEmpty*p.tank.volL)
 	barred := p.barred(v, s.atH)
+	correct := w.r.Correct || w.r.Leave
 	if !overAge && !empty {
-		if odd && w.r.Correct {
+		if odd && correct {
 			list = w.corrections(vat, list)
 		}
 		list = w.sheds(vat, usable, list)
 	}
-	mixes := vessel.mixes && len(p.works.salts) > 0 && w.saltL > leastDrawL
-	switch n := len(list); {
+	mixes := vessel.mixes && len(p.works.salts) > 0 && w.saltL > leastDrawL && (w.r.Leave || !w.r.Idle)
+	n := len(list)
+	switch {
 	case !mixes:
 	case empty && !overAge:
-		list = w.batches(job{vat: vat, correct: odd && v.volL > leastDrawL}, list)
-		if len(list) > n && w.r.Leave {
-			list = append(list, noJob)
-		}
-		return list
+		list = w.batches(job{vat: vat, correct: odd && correct && v.volL > leastDrawL}, list)
 	default:
-		if w.r.Empty && (overAge || barred || odd) {
+		if w.r.Empty && (overAge || barred || odd || w.r.Leave && p.mismatch(s, v, v.at(s.atH)) > 1) {
 			list = w.batches(job{vat: vat, removeL: usable}, list)
 		}
-		if !overAge && (w.r.TopUp || s.atH+p.works.mixH <= s.nextH || w.readL < leastEmpty*p.tank.volL) {
-			list = w.batches(job{vat: vat, correct: odd}, list)
+		if !overAge && (w.r.TopUp || w.r.Fill || s.atH+p.works.mixH <= s.nextH || w.readL < leastEmpty*p.tank.volL) {
+			list = w.batches(job{vat: vat, correct: odd && correct}, list)
 		}
 	}
-	if len(list) > 0 {
-		list = append(list, noJob)
-		if n := len(list) - 1; !overAge && !barred && w.readL >= leastEmpty*p.tank.volL {
-			list[0], list[n] = list[n], list[0]
-		}
+	// first is what the style does: leave the vat alone, or the first in the list.
+	leave := w.r.Idle || !overAge && !barred && !empty && !w.r.Fill && w.readL >= leastEmpty*p.tank.volL || !w.r.Correct && n > 0
+	switch empty = empty && !overAge; {
+	case len(list) == 0 || empty && !w.r.Leave:
+		return list
+	case w.r.Fill && n > 0 && n < len(list):
+		list[0], list[n] = list[n], list[0]
+	}
+	list = append(list, noJob)
+	if n := len(list) - 1; leave {
+		list[0], list[n] = list[n], list[0]
 	}
 	return list
 }
@@ -230,11 +234,19 @@ func (w *wants) batches(j job, list []job) []job {
 		if x-lost <= leastDrawL {
 			continue
 		}
-		x = min(max(x, leastEmpty*p.tank.volL)+dead, room) // nobody mixes a cupful
+		x = max(x, leastEmpty*p.tank.volL) + dead // nobody mixes a cupful
+		if j.correct {
+			x += contraction * (had + x)
+		}
+		x = min(x, room)
 		list = w.start(j, z, x, list, from)
 	}
 	return list
 }
+
+// contraction is more than the share by which warm and cold, or salt and fresh, water
+// shrink when they are mixed: without it a change would be a cup short of the target.
+const contraction = 1e-3
 
 // litres is how much a size asks for.
 func (w *wants) litres(z size) float64 {

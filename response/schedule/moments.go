@@ -34,6 +34,10 @@ func (p *problem) nextMoment(s *state) (next float64, change bool) {
 				m.meet(awake.next(max(v.warmH, v.readyH, s.nextH)), true)
 			}
 		}
+		if s.ask.warmerH == 0 {
+			s.ask.warmerH = p.warmEnough(s)
+		}
+		m.meet(awake.next(s.ask.warmerH), true)
 		if s.ask.dayCap {
 			for _, h := range s.held {
 				m.meet(awake.next(max(h.untilH+perDayH, s.nextH)), true)

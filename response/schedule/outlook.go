@@ -1,6 +1,7 @@
 package schedule
 
 import (
+	"cmp"
 	"math"
 	"slices"
 )
@@ -18,7 +19,9 @@ type outlook struct {
 }
 
 // lot is water of one temperature, there from a time on.
-type lot struct{ litres, c, fromH float64 }
+type lot struct{ litres, c, fromH, s float64 }
+
+func warmestFirst(a, b lot) int { return cmp.Compare(b.c, a.c) }
 
 // outlook looks ahead from a state.
 func (p *problem) outlook(s *state) *outlook {
@@ -31,18 +34,10 @@ func (p *problem) outlook(s *state) *outlook {
 			continue
 		}
 		if x := v.volL - p.vessels[i].heelL; x > 0 {
-			w.lots = append(w.lots, lot{x, v.at(s.atH), v.readyH})
+			w.lots = append(w.lots, lot{litres: x, c: v.at(s.atH), fromH: v.readyH})
 		}
 	}
-	slices.SortFunc(w.lots, func(a, b lot) int {
-		switch {
-		case a.c > b.c:
-			return -1
-		case a.c < b.c:
-			return 1
-		}
-		return 0
-	})
+	slices.SortFunc(w.lots, warmestFirst)
 	return w
 }
 

@@ -84,7 +84,7 @@ type awake struct {
 
 // next is the earliest time, h or later, at which a change may be started.
 func (a *awake) next(h float64) float64 {
-	if a.always || h <= a.alwaysUntilH {
+	if a.always || h <= a.alwaysUntilH || math.IsInf(h, 1) {
 		return h
 	}
 	const day = 24

@@ -1,23 +1,38 @@
 package schedule
 
-// rules say which ways of working on vats and of making changes a search tries. With few
-// of them a good plan is found soon; with all of them the best.
+// rules say which ways of working on vats and of making changes a search tries, and
+// which of them is its first choice.
 type rules struct {
-	// Sizes of batches, the first choice first, and how many of those that are possible
-	// are tried.
-	Sizes     []size
+	style
+	// Most sizes of a batch, of those that are possible, and tastes that are tried.
 	MostSizes int
-	// Tastes is how many of the tastes are tried for a change.
-	Tastes taste
-	// TopUp makes batches on top of water that could be drawn, Empty pours such water
-	// away for a batch, Correct cuts or lifts it, Shed pours part of it away so that the
-	// rest is warm sooner, Leave leaves a vat alone in which a batch could be made.
-	TopUp, Empty, Correct, Shed, Leave bool
+	Tastes    taste
+	// Shed pours part of a vat away so that the rest is warm sooner, Leave leaves a vat
+	// alone in which a batch could be made.
+	TopUp, Empty, Shed, Leave bool
+	// Detours is how often a path may leave the first choice.
+	Detours int
+}
+
+// style is how one of the starting plans is made: what is done first at every moment.
+type style struct {
+	// Sizes of batches, the first choice first.
+	Sizes []size
+	// Taste is tried first, the others in their order.
+	Taste taste
+	// Correct cuts or lifts water.
+	Correct bool
+	// Fill makes batches on top of water that could be drawn, even if a change must
+	// wait for it.
+	Fill bool
 	// Thrifty waits with a change that only the water at hand keeps small, as long as more
 	// may come: few full-size changes take less water than many small ones.
 	Thrifty bool
-	// Detours is how often a path may leave the first choice.
-	Detours int
+	// Patient waits with a change until the vats are warm enough for one as large as is
+	// wanted.
+	Patient bool
+	// Idle makes no batches at all.
+	Idle bool
 }
 
 // size is how large a batch is made, and when.
@@ -35,20 +50,44 @@ const (
 
 const anyDetours = 1 << 30
 
-// The rules, in the order in which they are tried.
-func eager() rules {
-	return rules{Sizes: []size{atOnce, forNext, asNeeded}, MostSizes: 1, Tastes: closest + 1, Correct: true, Empty: true, Detours: anyDetours}
+// The orders of sizes of the starting plans.
+var (
+	nowFirst  = []size{atOnce, forNext, asNeeded, unfitToo, half, inTime}
+	nextFirst = []size{forNext, asNeeded, atOnce, unfitToo, half, inTime}
+	allFirst  = []size{asNeeded, atOnce, forNext, unfitToo, half, inTime}
+	halfFirst = []size{half, atOnce, forNext, asNeeded, unfitToo, inTime}
+	lateFirst = []size{inTime, forNext, asNeeded, atOnce, unfitToo, half}
+)
+
+var thrifty = style{Sizes: nextFirst, Correct: true, Thrifty: true}
+
+// styles are those of the starting plans. No one of them is best everywhere; each is
+// a plan that a sensible keeper might follow, and costs as many nodes as it has steps.
+var styles = []style{
+	{Sizes: nowFirst, Correct: true},
+	{Sizes: nowFirst, Correct: true, Fill: true},
+	{Sizes: nextFirst, Correct: true},
+	{Sizes: halfFirst, Correct: true},
+	{Sizes: halfFirst, Correct: true, Fill: true},
+	{Sizes: lateFirst, Correct: true},
+	{Sizes: lateFirst, Correct: true, Fill: true},
+	{Sizes: allFirst, Correct: true, Fill: true},
+	{Sizes: nowFirst, Correct: true, Thrifty: true},
+	thrifty,
+	{Sizes: nowFirst, Correct: true, Patient: true},
+	{Sizes: nowFirst, Correct: true, Taste: oddestOnly},
+	{Sizes: nowFirst},
+	{Sizes: nowFirst, Idle: true},
+	{Sizes: nowFirst, Idle: true, Patient: true},
+	{Sizes: nowFirst, Idle: true, Taste: oddestOnly},
 }
 
-func patient() rules {
-	return rules{Sizes: []size{forNext, asNeeded}, MostSizes: 1, Tastes: closest + 1, Correct: true, Empty: true, Detours: anyDetours}
+// narrow follows a style: its first choice, or little else.
+func (t style) narrow() rules {
+	return rules{style: t, MostSizes: 1, Tastes: closest + 1, Empty: true, Detours: anyDetours}
 }
 
-func thrifty() rules {
-	return rules{Sizes: []size{forNext, asNeeded}, MostSizes: 1, Tastes: closest + 1, Correct: true, Empty: true, Thrifty: true, Detours: anyDetours}
-}
-
-func everything() rules {
-	return rules{Sizes: []size{asNeeded, atOnce, forNext, unfitToo, half, inTime}, MostSizes: int(sizesKept), Tastes: tastes,
-		TopUp: true, Empty: true, Correct: true, Shed: true, Leave: true, Detours: anyDetours}
+// broad tries everything, the choices of a style first.
+func (t style) broad() rules {
+	return rules{style: t, MostSizes: int(sizesKept), Tastes: tastes, TopUp: true, Empty: true, Shed: true, Leave: true, Detours: anyDetours}
 }

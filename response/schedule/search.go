@@ -22,6 +22,7 @@ const (
 	toChange      // a change is made
 	toWork        // work is done on a vat
 	toAwait       // a batch is decided on, for when there is enough purified water
+	toWait        // no change is made now
 )
 
 // search looks for the best plan of a problem: depth first, leaving out whatever cannot
@@ -119,34 +120,64 @@ func (x *search) explore(depth, detours int) {
 			return
 		}
 		decided = false
-		if s.ask.change {
-			s.ask.change = false
-			options := f.table.options(x.p, s, x.r.Tastes)
-			wait := x.r.Thrifty && len(options) > 0 && x.mayWait(s, options[0].by)
-			for k := range options {
-				detour := min(k, 1)
-				if wait {
-					detour = 1
-				}
-				x.make(depth, detours-detour, move{atH: s.atH, kind: toChange, job: noJob, change: options[k]})
-			}
-			if len(options) > 0 {
-				if !wait {
-					detours--
-				}
-				if detours < 0 || x.hopeless(s) {
-					x.cut = x.cut || detours < 0
-					return
-				}
-			}
-		}
-		if x.work(depth, detours) {
+		if s.ask.change && x.changes(depth, detours) || x.work(depth, detours) {
 			return
 		}
 		if !x.p.advance(s) {
 			x.offer(depth)
 			return
 		}
+	}
+}
+
+// changes explores the changes that can be made now, and making none, and reports whether
+// there were any.
+func (x *search) changes(depth, detours int) bool {
+	f := x.frames[depth]
+	s := &f.state
+	s.ask.change = false
+	options := f.table.options(x.p, s, x.r.Taste, x.r.Tastes)
+	n := len(options)
+	if n == 0 {
+		return false
+	}
+	first := 0 // the first choice; n: to wait
+	if x.r.Thrifty && x.mayWait(s, options[0].by) || x.r.Patient && x.p.willBeWarmer(s) {
+		first = n
+	}
+	turn := x.turns(first, n+1)
+	for k := range n + 1 {
+		k = turn(k)
+		m := move{atH: s.atH, kind: toWait, job: noJob}
+		if k < n {
+			m.kind, m.change = toChange, options[k]
+		}
+		cost := 1
+		if k == first {
+			cost = 0
+		}
+		x.make(depth, detours-cost, m)
+	}
+	return true
+}
+
+// turns is the order in which n choices are explored: the first choice first where
+// everything is tried, or nothing is found yet. Where detours are few it comes last, so
+// that they are made from the start of a plan on, where they matter most, and not from
+// its end.
+func (x *search) turns(first, n int) func(k int) int {
+	late := x.found && x.r.Detours < anyDetours
+	return func(k int) int {
+		switch {
+		case late && k == n-1, !late && k == 0:
+			return first
+		case !late:
+			k--
+		}
+		if k >= first {
+			k++
+		}
+		return k
 	}
 }
 
@@ -178,7 +209,7 @@ func (x *search) make(depth, detours int, m move) {
 		x.p.work(&f.state, m.job)
 	case toAwait:
 		x.p.await(&f.state, m.job)
-	default:
+	case noMove:
 		f.state.ask.workFrom++
 	}
 	x.explore(depth+1, detours)
@@ -202,7 +233,10 @@ func (x *search) work(depth, detours int) bool {
 		return true
 	}
 	f.jobs = x.p.jobs(s, &x.r, f.jobs[:0])
-	for k, j := range f.jobs {
+	turn := x.turns(0, len(f.jobs))
+	for k := range f.jobs {
+		k = turn(k)
+		j := f.jobs[k]
 		m := move{atH: s.atH, kind: toWork, job: j}
 		switch {
 		case j.vat < 0:
@@ -224,7 +258,7 @@ func (x *search) offer(depth int) {
 	x.score, x.found = s, true
 	x.best = append(x.best[:0], x.prefix...)
 	for _, f := range x.frames[1 : depth+1] {
-		if f.move.kind == noMove {
+		if f.move.kind == noMove || f.move.kind == toWait {
 			continue
 		}
 		m := f.move

@@ -42,35 +42,46 @@ func (x *search) seekAny(root score, nodes int) bool {
 		x.atAll(score{missed: len(x.p.aims), never: root.never + 1, exposure: -1}, nodes)
 }
 
-// seekBest looks for less exposure. It goes by detours: a search that may leave the first
-// choice once, twice, … finds a good plan with a fraction of the nodes that the same rules
-// take in full, and ends with them in full if the budget lasts.
+// seekBest looks for less exposure: by the starting plans, then by detours from the
+// choices of the best of them. A search that may leave the first choice once, twice, …
+// finds a good plan with a fraction of the nodes that trying everything takes, and comes
+// to everything if the budget lasts.
 func (x *search) seekBest(root score, nodes int) {
 	end := x.nodes + nodes
-	for detours := 1; ; detours++ {
-		for _, r := range []rules{eager(), thrifty(), patient(), everything()} {
-			if x.atBest(root) || x.nodes >= end {
-				return
-			}
-			if detours > mostDetours {
-				r.Detours = anyDetours
-			} else {
-				r.Detours = detours
-			}
-			if !r.Leave && detours > fewDetours {
-				continue
-			}
-			x.run(r, 0, end-x.nodes)
-			if r.Leave && !x.cut {
-				return
-			}
+	best := x.start(end)
+	for detours := 1; !x.atBest(root) && x.nodes < end; detours++ {
+		r := best.narrow()
+		r.Detours = detours
+		x.run(r, 0, end-x.nodes)
+		r = best.broad()
+		if detours <= mostDetours {
+			r.Detours = detours
 		}
-		x.improve(min(detours, fewDetours), min(end, x.nodes+(end-x.nodes)/2))
+		x.run(r, 0, end-x.nodes)
+		if !x.cut {
+			return
+		}
+		x.improve(r, min(detours, fewDetours), min(end, x.nodes+(end-x.nodes)/2))
 	}
 }
 
-// Detours beyond which the rules are tried in full, and those that the narrow rules and
-// improving get.
+// start makes the starting plans and returns the style of the best; the first, if what
+// was found before is better than all of them.
+func (x *search) start(end int) (best style) {
+	best = styles[0]
+	for _, t := range styles {
+		was := x.score
+		r := t.narrow()
+		r.Detours = 0
+		x.run(r, 0, max(1, end-x.nodes))
+		if x.score.better(was) {
+			best = t
+		}
+	}
+	return best
+}
+
+// Detours beyond which everything is tried, and those that improving gets.
 const (
 	mostDetours = 6
 	fewDetours  = 2
@@ -82,14 +93,18 @@ func (x *search) atAll(than score, nodes int) bool {
 	end := x.nodes + nodes
 	x.score, x.found, x.any = than, true, true
 	defer func() { x.any = false }()
+	x.start(end)
 	for _, try := range []struct {
 		rules rules
 		share float64 // of what is left
-	}{{eager(), 0.35}, {thrifty(), 0.7}, {everything(), 1}} {
-		budget := int(try.share * float64(end-x.nodes))
-		if x.run(try.rules, 0, max(1, budget)); x.score.exposure >= 0 {
+	}{{styles[0].narrow(), 0.35}, {thrifty.narrow(), 0.7}, {styles[0].broad(), 1}} {
+		if x.score.exposure >= 0 {
 			return true
 		}
+		x.run(try.rules, 0, max(1, int(try.share*float64(end-x.nodes))))
+	}
+	if x.score.exposure >= 0 {
+		return true
 	}
 	x.score, x.found = worst(), false
 	return false
@@ -97,8 +112,7 @@ func (x *search) atAll(than score, nodes int) bool {
 
 // improve takes the best plan apart from its end: it keeps the first moves and looks for
 // a better way to go on, with few detours, until nothing is gained.
-func (x *search) improve(detours, end int) {
-	r := everything()
+func (x *search) improve(r rules, detours, end int) {
 	r.Detours = detours
 	for kept := len(x.best) - 1; kept > 0 && x.nodes < end; kept-- {
 		was := x.score

@@ -37,7 +37,8 @@ type ask struct {
 	workFrom int // vats from this one on may be worked on; past the last: none
 	planned  job // a batch that waits for its purified water
 	freedH   float64
-	dayCap   bool // a limit per day held the last decision back
+	warmerH  float64 // vats are warm enough for a larger change; 0: not known
+	dayCap   bool    // a limit per day held the last decision back
 }
 
 // water is the system's.
@@ -175,7 +176,7 @@ func (p *problem) change(s *state, ch *change) {
 	s.spent.finishH = max(s.spent.finishH, end)
 	s.nextH = max(s.atH+p.tank.everyH, end)
 	s.ask.freedH = end
-	s.ask.change, s.ask.workFrom = false, 0
+	s.ask.change, s.ask.workFrom, s.ask.warmerH = false, 0, 0
 }
 
 // fall is what a litre from a vat takes off an aim's concentration.
@@ -228,7 +229,7 @@ func (p *problem) work(s *state, j job) worked {
 	}
 	v.usedH = s.atH
 	p.heat(v, w, c, s.atH)
-	s.ask.workFrom = j.vat + 1
+	s.ask.workFrom, s.ask.warmerH = j.vat+1, 0
 	return took
 }
 

@@ -1,0 +1,108 @@
+package schedule
+
+import (
+	"math"
+	"slices"
+)
+
+// warmEnough is the time, not before the next change may start, at which the vats that
+// are being warmed are warm enough for a change as large as is wanted; +Inf: it needs no
+// waiting for, or warmth alone does not bring it. A change before is smaller, one that
+// waits until every vat has the system's temperature is later than it has to be.
+func (p *problem) warmEnough(s *state) float64 {
+	from, until := max(s.atH, s.nextH), 0.0
+	for i := range s.vats {
+		if v := &s.vats[i]; v.volL > p.vessels[i].heelL+leastDrawL && v.toC > v.course.FromC && !math.IsInf(v.warmH, 1) {
+			until = max(until, v.warmH)
+		}
+	}
+	if until <= from+worthWaitingH {
+		return math.Inf(1)
+	}
+	b := p.allowed(s)
+	low := b[ofTemperature].low
+	want, _ := p.litresNeeded(s)
+	want = min(want, p.tank.mostL)
+	h := p.warmFrom(s, from, until, want, low)
+	if math.IsInf(h, 1) {
+		return h
+	}
+	// Once more with what heat really adds up to: litres hold a little more or less of it
+	// by their salinity and temperature, and a change that is a cup short is no use.
+	const margin = 1e-4 // kelvin
+	return p.warmFrom(s, from, until, want, low+max(0, low-p.mixedAt(s, h, want))+margin)
+}
+
+// warmFrom looks for the earliest time between two at which it is warm enough; +Inf: at
+// the first already, or not even at the last.
+func (p *problem) warmFrom(s *state, from, until, want, low float64) float64 {
+	if p.warmAt(s, from, want, low) || !p.warmAt(s, until, want, low) {
+		return math.Inf(1)
+	}
+	for until-from > shortestWaitH {
+		if mid := (from + until) / 2; p.warmAt(s, mid, want, low) {
+			until = mid
+		} else {
+			from = mid
+		}
+	}
+	return until
+}
+
+// mixedAt is the system's temperature after a change of the warmest water at a time.
+func (p *problem) mixedAt(s *state, h, want float64) float64 {
+	p.lotsAt(s, h)
+	all := content{}
+	left := want
+	for _, l := range p.scratch.lots {
+		x := min(left, l.litres)
+		left -= x
+		all = all.plus(litreOf(l.s, l.c), x)
+	}
+	_, c := all.plus(litreOf(s.water.s, s.water.c), p.tank.volL-want+left).state(s.water.c)
+	return c
+}
+
+// willBeWarmer reports whether there is such a time ahead.
+func (p *problem) willBeWarmer(s *state) bool {
+	if s.ask.warmerH == 0 {
+		s.ask.warmerH = p.warmEnough(s)
+	}
+	return s.ask.warmerH > s.atH+slackH && !math.IsInf(s.ask.warmerH, 1)
+}
+
+// worthWaitingH is the least wait for warmer water, in hours, that is told apart from
+// none.
+const worthWaitingH = 0.02
+
+const shortestWaitH = 1e-5
+
+// warmAt reports whether a change of the warmest water that is ready at a time would leave
+// the system no colder than allowed. Litres count alike whatever their salinity: whether
+// it is so is looked at again when the change is put together.
+func (p *problem) warmAt(s *state, h, want, low float64) bool {
+	want = min(want, p.lotsAt(s, h)+p.outsideL-p.reserveL)
+	room := (p.tank.volL - want) * (s.water.c - low)
+	for _, l := range p.scratch.lots {
+		x := min(want, l.litres)
+		want -= x
+		room += x * (l.c - low)
+	}
+	return room >= 0
+}
+
+// lotsAt lists the water that is ready at a time, the warmest first, and returns how much
+// it is.
+func (p *problem) lotsAt(s *state, h float64) (sum float64) {
+	w := &p.scratch
+	w.lots = w.lots[:0]
+	for i := range s.vats {
+		v := &s.vats[i]
+		if x := v.volL - p.vessels[i].heelL; v.readyH <= h+slackH && x > 0 {
+			w.lots = append(w.lots, lot{litres: x, c: v.at(h), s: v.s})
+			sum += x
+		}
+	}
+	slices.SortFunc(w.lots, warmestFirst)
+	return sum
+}
