@@ -1,6 +1,7 @@
 package salinity
 
 import (
+	"math"
 	"math/rand/v2"
 	"testing"
 
@@ -80,5 +81,49 @@ func TestHotFunctionsDoNotAllocate(t *testing.T) {
 		if n := testing.AllocsPerRun(100, f); n != 0 {
 			t.Errorf("%s allocates %g times per call", name, n)
 		}
+	}
+}
+
+func BenchmarkConductivityPerValue(b *testing.B) {
+	s, t := benchPoints()
+	b.ReportAllocs()
+	var sum units.MilliSiemensPerCm
+	for i := 0; b.Loop(); i++ {
+		c, err := Conductivity(s[i&benchMask], t[i&benchMask])
+		if err != nil {
+			b.Fatal(err)
+		}
+		sum += c
+	}
+	_ = sum
+}
+
+func BenchmarkOxygenSaturationGarciaGordonPerValue(b *testing.B) {
+	s, t := benchPoints()
+	b.ReportAllocs()
+	var sum float64
+	for i := 0; b.Loop(); i++ {
+		o, err := OxygenSaturationGarciaGordon(s[i&benchMask], t[i&benchMask])
+		if err != nil {
+			b.Fatal(err)
+		}
+		sum += o
+	}
+	_ = sum
+}
+
+// The fewest steps that reach rounding are taken: the salinity of the answer is the
+// one asked for, over the whole domain.
+func TestConductivityIsSolvedToRounding(t *testing.T) {
+	worst := 0.0
+	for s := pssLow + 0.0; s <= 42; s += 0.25 {
+		for t68 := -2.0; t68 <= 35; t68 += 0.5 {
+			f := pssF(t68)
+			worst = math.Max(worst, math.Abs(pssSalinity(pssRoot(s, f), f)/s-1))
+		}
+	}
+	t.Logf("worst relative miss %.2g", worst)
+	if worst > 2e-15 {
+		t.Errorf("conductivity of a salinity gives it back but for %.2g", worst)
 	}
 }

@@ -114,7 +114,7 @@ func pssSlope(x, f float64) float64 {
 // returns the largest conductivity that the relation calls 0, 1 to 2 µS/cm.
 // Inverse: FromConductivity.
 //
-// Source: [pss78], as [unesco44], eqs. (1) to (3), pp. 6-7; below 2: [hill1986]; solved by Newton's method.
+// Source: [pss78], as [unesco44], eqs. (1) to (3), pp. 6-7; below 2: [hill1986]; solved by Halley's and Newton's methods.
 func Conductivity(s units.Practical, t units.Celsius) (units.MilliSiemensPerCm, error) {
 	if !pssDomain.holds(float64(s), float64(t)) {
 		return 0, pssDomain.fault(float64(s), float64(t))
@@ -127,24 +127,43 @@ func pssConductivity(s, t68 float64) float64 {
 	return x * x * pssRt(t68) * c3515
 }
 
-// newtonStepsForConductivity: from the start sqrt(s/35), within 3 % above
-// salinity 2, four steps reach rounding; near zero, where the curve is a
-// parabola whose root is approached from above, up to eight are needed.
-const newtonStepsForConductivity = 10
-
 // pssRoot returns the square root of the conductivity ratio R_t of water of
 // salinity s: the upper root where s is so small that there are two.
+//
+// From the start sqrt(s/35), within 3 %, two steps of Halley's method, whose miss
+// shrinks with its cube, and one of Newton's reach rounding.
 func pssRoot(s, f float64) float64 {
-	if s >= pssLow {
-		x := math.Sqrt(s / 35)
-		for range newtonStepsForConductivity {
-			step := (pssSalinity(x, f) - s) / pssSlope(x, f)
-			x -= step
-			if math.Abs(step) < 1e-15 {
-				break
-			}
-		}
-		return x
+	if s < pssLow {
+		return hillRoot(s, f)
 	}
-	return hillRoot(s, f)
+	k := pssAt(f)
+	x := math.Sqrt(s / 35)
+	for range 2 {
+		miss, slope := k.value(x)-s, k.slope(x)
+		x -= 2 * miss * slope / (2*slope*slope - miss*k.bend(x))
+	}
+	return x - (k.value(x)-s)/k.slope(x)
+}
+
+// pssPolynomial is eq. (1) at one temperature, by ascending power of x.
+type pssPolynomial [6]float64
+
+func pssAt(f float64) (k pssPolynomial) {
+	for i := range k {
+		k[i] = pssA[i] + f*pssB[i]
+	}
+	return k
+}
+
+func (k *pssPolynomial) value(x float64) float64 {
+	return k[0] + x*k[1] + x*x*(k[2]+x*k[3]+x*x*(k[4]+x*k[5]))
+}
+
+// slope and bend are the first and second derivative with respect to x.
+func (k *pssPolynomial) slope(x float64) float64 {
+	return k[1] + x*2*k[2] + x*x*(3*k[3]+x*4*k[4]+x*x*5*k[5])
+}
+
+func (k *pssPolynomial) bend(x float64) float64 {
+	return 2*k[2] + x*6*k[3] + x*x*(12*k[4]+x*20*k[5])
 }
