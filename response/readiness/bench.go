@@ -95,17 +95,12 @@ func (b bench) mends(amounts ...amount) bool {
 // has a larger budget; of several the first may take other water.
 func (b bench) hastily(amounts ...amount) bool {
 	k := keyOf(amounts)
-	b.memory.Lock()
-	met, ok := b.memory.known[k]
-	b.memory.Unlock()
-	if ok {
+	if met, ok := b.memory.recall(b.memory.known, k); ok {
 		return met
 	}
-	met = b.tried(b.memory.hasty, min(hastyNodes, b.opt.Nodes), amounts)
+	met := b.tried(b.memory.hasty, min(hastyNodes, b.opt.Nodes), amounts)
 	if met && len(b.scenario) == 1 {
-		b.memory.Lock()
-		b.memory.known[k] = true
-		b.memory.Unlock()
+		b.memory.keep(b.memory.known, k, true)
 	}
 	return met
 }
@@ -116,37 +111,39 @@ func (b bench) fails(amounts ...amount) bool {
 	if b.mends(amounts...) {
 		return false
 	}
-	k := keyOf(amounts)
-	b.memory.Lock()
-	late, ok := b.memory.late[k]
-	b.memory.Unlock()
-	if ok {
-		return late
-	}
-	p, q := b.with(amounts)
-	late = p.late(q)
-	b.memory.Lock()
-	b.memory.late[k] = late
-	b.memory.Unlock()
-	return late
+	return b.once(b.memory.late, amounts, plans.late)
 }
 
-// tried looks up or makes a trial with a budget of nodes.
+// tried makes a trial with a budget of nodes.
 func (b bench) tried(known map[string]bool, nodes int, amounts []amount) bool {
+	return b.once(known, amounts, func(p plans, q scenario) bool {
+		p.opt.Nodes = nodes
+		return p.mends(q)
+	})
+}
+
+// once tries amounts, or remembers what came of it.
+func (b bench) once(known map[string]bool, amounts []amount, try func(plans, scenario) bool) bool {
 	k := keyOf(amounts)
-	b.memory.Lock()
-	met, ok := known[k]
-	b.memory.Unlock()
-	if ok {
-		return met
+	if was, ok := b.memory.recall(known, k); ok {
+		return was
 	}
-	p, q := b.with(amounts)
-	p.opt.Nodes = nodes
-	met = p.mends(q)
-	b.memory.Lock()
-	known[k] = met
-	b.memory.Unlock()
-	return met
+	is := try(b.with(amounts))
+	b.memory.keep(known, k, is)
+	return is
+}
+
+func (m *memory) recall(known map[string]bool, k string) (is, ok bool) {
+	m.Lock()
+	defer m.Unlock()
+	is, ok = known[k]
+	return is, ok
+}
+
+func (m *memory) keep(known map[string]bool, k string, is bool) {
+	m.Lock()
+	defer m.Unlock()
+	known[k] = is
 }
 
 // keyOf tells lists of amounts apart.
