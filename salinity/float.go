@@ -33,9 +33,9 @@ func (f Float) swelling(t units.Celsius) float64 {
 	return 1 + f.Expansion*float64(t-f.Pair.Sample)
 }
 
-// perMark is the density in kg/m³ of the liquid at t in which the float shows the
+// densityAtUnitMark is the density in kg/m³ of the liquid at t in which the float shows the
 // specific gravity 1; that of any other mark is in proportion.
-func (f Float) perMark(t units.Celsius) (float64, error) {
+func (f Float) densityAtUnitMark(t units.Celsius) (float64, error) {
 	if !eosDomain.t.holds(float64(t)) {
 		return 0, eosDomain.temperatureFault(float64(t))
 	}
@@ -62,7 +62,7 @@ var expansionRange = Range{0, 1e-3}
 //
 // Source: [iso1768]; balance of the float's mass, water by [eos80].
 func (f Float) Density(mark float64, t units.Celsius) (units.KgPerM3, error) {
-	unit, err := f.perMark(t)
+	unit, err := f.densityAtUnitMark(t)
 	return units.KgPerM3(mark * unit), err
 }
 
@@ -74,7 +74,7 @@ func (f Float) Density(mark float64, t units.Celsius) (units.KgPerM3, error) {
 //
 // Source: [iso1768]; balance of the float's mass, seawater by [eos80].
 func (f Float) Salinity(mark float64, t units.Celsius) (units.Practical, error) {
-	unit, err := f.perMark(t)
+	unit, err := f.densityAtUnitMark(t)
 	if err != nil {
 		return 0, err
 	}
@@ -87,7 +87,7 @@ func (f Float) Salinity(mark float64, t units.Celsius) (units.Practical, error) 
 //
 // Source: [iso1768]; balance of the float's mass, seawater by [eos80].
 func (f Float) Mark(s units.Practical, t units.Celsius) (float64, error) {
-	unit, err := f.perMark(t)
+	unit, err := f.densityAtUnitMark(t)
 	if err != nil {
 		return 0, err
 	}

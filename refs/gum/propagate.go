@@ -95,9 +95,9 @@ func Sensitivity(y, standard float64, f func(by float64) (float64, error)) (Effe
 	return Effect{}, errUp
 }
 
-// crooked says that an effect on a result y does not follow its input in a straight
+// curved says that an effect on a result y does not follow its input in a straight
 // line, and matters.
-func (e Effect) crooked(y float64) bool {
+func (e Effect) curved(y float64) bool {
 	step := math.Abs(e.Step)
 	return e.OneSided || e.Bend > maxCurvature*step && step > minInfluence*math.Abs(y)
 }
@@ -134,7 +134,7 @@ func Propagate(in []Input, f func(x []float64) (float64, error)) (Result, error)
 		if err != nil {
 			return Result{}, TooLarge(q, err)
 		}
-		r.Unreliable = r.Unreliable || e.crooked(y)
+		r.Unreliable = r.Unreliable || e.curved(y)
 		r.Budget = append(r.Budget, Contribution{q.What, Coverage * math.Abs(e.Step)})
 	}
 	Sort(r.Budget)

@@ -7,8 +7,8 @@ type member struct {
 	d              Dynamics
 	s              State
 	target, newUgL float64
-	leaps          leaps
-	next           State // scratch of leap
+	transitions    transitions
+	next           State // scratch of transition
 }
 
 // course follows all contaminants of a problem through the same changes.
@@ -26,7 +26,7 @@ func (p Problem) course(volumeL float64, starts, news []float64) *course {
 		if p.Continuous {
 			d.ExchangeLH, d.ExchangeUgL = p.FlowLH, news[i]
 		}
-		c.members[i] = member{d: d, s: d.Start(starts[i]), target: k.Target, newUgL: news[i], leaps: leaps{hours: p.EveryH}}
+		c.members[i] = member{d: d, s: d.Start(starts[i]), target: k.Target, newUgL: news[i], transitions: transitions{hours: p.EveryH}}
 	}
 	return c
 }
@@ -124,26 +124,26 @@ func (c *course) need(limit int) (n int, lastL float64, ok bool) {
 		if c.met() {
 			return n, last, true
 		}
-		if !c.leap() && c.pass(c.everyH) {
+		if !c.transition() && c.pass(c.everyH) {
 			return n, c.changeL, true
 		}
 	}
 	return limit, 0, false
 }
 
-// leap lets the time between two changes go by and reports true, where it is
+// transition lets the time between two changes go by and reports true, where it is
 // certain that some contaminant is above its target all the while; otherwise it
 // does nothing.
-func (c *course) leap() bool {
+func (c *course) transition() bool {
 	certain := false
 	for i := range c.members {
 		m := &c.members[i]
-		end, dips, ok := m.leaps.over(m.d, m.s)
+		end, mayHaveMinimum, ok := m.transitions.over(m.d, m.s)
 		if !ok {
 			end = m.d.After(m.s, c.everyH)
 		}
 		m.next = end
-		certain = certain || ok && !dips && !Met(m.s.UgL, m.target) && !Met(end.UgL, m.target)
+		certain = certain || ok && !mayHaveMinimum && !Met(m.s.UgL, m.target) && !Met(end.UgL, m.target)
 	}
 	if certain {
 		for i := range c.members {

@@ -24,7 +24,7 @@ func (d Dynamics) FirstBelow(s State, targetUgL, withinH float64) (float64, bool
 	list, n := d.phases(s, withinH)
 	for i := range list[:n] {
 		p := &list[i]
-		marks, m := p.turns()
+		marks, m := p.turningPoints()
 		for j := 1; j < m; j++ {
 			if p.at(marks[j]).UgL <= limit {
 				t := crossing(func(t float64) float64 { return limit - p.at(t).UgL }, marks[j-1], marks[j])
@@ -45,7 +45,7 @@ func (d Dynamics) Excess(s State, targetUgL, dtH float64) float64 {
 	list, n := d.phases(s, dtH)
 	for i := range list[:n] {
 		p := &list[i]
-		marks, m := p.turns()
+		marks, m := p.turningPoints()
 		for j := 1; j < m; j++ {
 			total += p.excess(targetUgL, marks[j-1], marks[j])
 		}
@@ -78,7 +78,7 @@ func (d Dynamics) extremes(s State, dtH float64) (highest, lowest float64, end S
 	list, n := d.phases(s, dtH)
 	for i := range list[:n] {
 		p := &list[i]
-		marks, m := p.turns()
+		marks, m := p.turningPoints()
 		for _, t := range marks[:m] {
 			c := p.at(t).UgL
 			highest, lowest = math.Max(highest, c), math.Min(lowest, c)
@@ -115,13 +115,13 @@ func (p *phase) from(t float64) *linear {
 	return &l
 }
 
-// turns returns the moments between which the concentration is monotonic within
+// turningPoints returns the moments between which the concentration is monotonic within
 // the phase, both ends included; an infinite phase ends at its horizon.
 //
 // C is a sum of up to three exponentials and a constant. C″ + decay·C′ is a sum of
 // two, so it has at most one zero; between its zeros e^(decay·t)·C′ is monotonic,
 // so C′ has at most one zero in each part (Rolle).
-func (p *phase) turns() (marks [4]float64, n int) {
+func (p *phase) turningPoints() (marks [4]float64, n int) {
 	slope, bend := p.slopes()
 	end := math.Min(p.durH, p.system.horizon())
 	parts := [3]float64{0, end}

@@ -193,7 +193,7 @@ func TestPeakForGood(t *testing.T) {
 }
 
 // TestLeapMatchesAfter: the map of one interval gives what After gives, and where
-// it says that nothing dips, the lowest is at one of the ends.
+// it says that nothing has a minimum in between, the lowest is at one of the ends.
 func TestLeapMatchesAfter(t *testing.T) {
 	leapt, dipped := 0, 0
 	rapid.Check(t, func(t *rapid.T) {
@@ -201,10 +201,10 @@ func TestLeapMatchesAfter(t *testing.T) {
 		s := d.Start(rapid.Float64Range(0, 500).Draw(t, "c0"))
 		s.BoundUg *= rapid.Float64Range(0, 3).Draw(t, "out of equilibrium")
 		s.AtH = rapid.Float64Range(0, 100).Draw(t, "at")
-		k := leaps{hours: rapid.Float64Range(0.1, 48).Draw(t, "hours")}
+		k := transitions{hours: rapid.Float64Range(0.1, 48).Draw(t, "hours")}
 		for range 4 {
 			want := d.After(s, k.hours)
-			end, dips, ok := k.over(d, s)
+			end, mayHaveMinimum, ok := k.over(d, s)
 			if !ok {
 				s = want
 				continue
@@ -219,15 +219,15 @@ func TestLeapMatchesAfter(t *testing.T) {
 				}
 			}
 			low := d.Lowest(s, k.hours)
-			if dips {
+			if mayHaveMinimum {
 				dipped++
 			} else if low < math.Min(s.UgL, end.UgL)*(1-1e-9) {
-				t.Fatalf("dips to %v between %v and %v (%+v from %+v)", low, s.UgL, end.UgL, d, s)
+				t.Fatalf("mayHaveMinimum to %v between %v and %v (%+v from %+v)", low, s.UgL, end.UgL, d, s)
 			}
 			s = end
 		}
 	})
 	if leapt < 50 || dipped == leapt {
-		t.Fatalf("%d leaps, %d of them might dip", leapt, dipped)
+		t.Fatalf("%d transitions, %d of them might dip", leapt, dipped)
 	}
 }

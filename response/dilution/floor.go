@@ -37,12 +37,12 @@ func floorOf(d Dynamics, c0, newUgL, changeL, everyH float64) lowest {
 		}
 		return lowest{newUgL, false}
 	}
-	low, k := lowest{c0, true}, leaps{hours: everyH}
+	low, k := lowest{c0, true}, transitions{hours: everyH}
 	s := d.Change(d.Start(c0), changeL, newUgL)
 	for range MaxChanges {
-		end, dips, ok := k.over(d, s)
+		end, mayHaveMinimum, ok := k.over(d, s)
 		c := math.Min(s.UgL, end.UgL)
-		if dips || !ok {
+		if mayHaveMinimum || !ok {
 			_, c, end = d.extremes(s, everyH)
 		}
 		low.ugL = math.Min(low.ugL, c)

@@ -2,11 +2,11 @@ package dilution
 
 import "math"
 
-// leap is the linear map of one interval between two changes, worked out once and
+// transition is the linear map of one interval between two changes, worked out once and
 // used for every interval in which the same things act: what each unit in the
 // water, bound, or of source rate at the start leaves at the end, and what media
 // catch of it. Trials follow thousands of courses through hundreds of intervals.
-type leap struct {
+type transition struct {
 	system               linear
 	hours                float64
 	fade                 float64 // of the source's rate over the interval
@@ -17,14 +17,14 @@ type leap struct {
 // response is what one unit becomes: in the water, bound, and its ∫W dt.
 type response struct{ w, b, integral float64 }
 
-// leaps holds the maps with the media at work and used up.
-type leaps struct {
+// transitions holds the maps with the media at work and used up.
+type transitions struct {
 	hours  float64
-	cached [2]*leap
+	cached [2]*transition
 }
 
-// leap returns the map of the interval that begins at s.
-func (k *leaps) leap(d Dynamics, s State) *leap {
+// transition returns the map of the interval that begins at s.
+func (k *transitions) transition(d Dynamics, s State) *transition {
 	l := d.linear(s)
 	slot := &k.cached[0]
 	if l.media == 0 {
@@ -36,11 +36,11 @@ func (k *leaps) leap(d Dynamics, s State) *leap {
 	return *slot
 }
 
-func newLeap(d Dynamics, l linear, hours float64) *leap {
+func newLeap(d Dynamics, l linear, hours float64) *transition {
 	if d.Source.HalfLifeH > 0 {
 		l.decay = math.Ln2 / d.Source.HalfLifeH
 	}
-	lp := &leap{system: l, hours: hours, fade: math.Exp(-l.decay * hours)}
+	lp := &transition{system: l, hours: hours, fade: math.Exp(-l.decay * hours)}
 	l.source, l.inflow = 0, 0
 	unit := func(w, b float64) (r response) {
 		r.w, r.b, r.integral = l.solve(w, b, hours)
@@ -57,11 +57,11 @@ func newLeap(d Dynamics, l linear, hours float64) *leap {
 // over returns the state at the end of the interval that begins at s, and whether
 // the concentration may have been lower in between than at both ends. False where
 // the source ends or the media are used up on the way: that interval is for After.
-func (k *leaps) over(d Dynamics, s State) (end State, dips, ok bool) {
+func (k *transitions) over(d Dynamics, s State) (end State, mayHaveMinimum, ok bool) {
 	if d.Source.MgH > 0 && s.AtH < d.Source.UntilH && d.Source.UntilH < s.AtH+k.hours {
 		return s, false, false
 	}
-	lp := k.leap(d, s)
+	lp := k.transition(d, s)
 	l := &lp.system
 	source, inflow := d.sourceAt(s.AtH), l.inflow
 	w, b := s.UgL*d.VolumeL, s.BoundUg
@@ -76,7 +76,7 @@ func (k *leaps) over(d Dynamics, s State) (end State, dips, ok bool) {
 }
 
 // mayDip reports whether W can have had a lowest point between two states, the
-// sources given as rates; see turns for why two signs decide. What rounding may
+// sources given as rates; see turningPoints for why two signs decide. What rounding may
 // have turned counts as possible.
 func (l *linear) mayDip(w0, b0, source0, w1, b1, source1 float64) bool {
 	slope0, bend0, scale0 := l.slopesAt(w0, b0, source0)
