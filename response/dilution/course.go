@@ -8,7 +8,7 @@ type member struct {
 	s              State
 	target, newUgL float64
 	transitions    transitions
-	next           State // scratch of transition
+	next           State // scratch of passInterval
 }
 
 // course follows all contaminants of a problem through the same changes.
@@ -124,17 +124,17 @@ func (c *course) need(limit int) (n int, lastL float64, ok bool) {
 		if c.met() {
 			return n, last, true
 		}
-		if !c.transition() && c.pass(c.everyH) {
+		if !c.passInterval() && c.pass(c.everyH) {
 			return n, c.changeL, true
 		}
 	}
 	return limit, 0, false
 }
 
-// transition lets the time between two changes go by and reports true, where it is
+// passInterval lets the time between two changes go by and reports true, where it is
 // certain that some contaminant is above its target all the while; otherwise it
 // does nothing.
-func (c *course) transition() bool {
+func (c *course) passInterval() bool {
 	certain := false
 	for i := range c.members {
 		m := &c.members[i]

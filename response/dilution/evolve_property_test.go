@@ -192,10 +192,10 @@ func TestPeakForGood(t *testing.T) {
 	}
 }
 
-// TestLeapMatchesAfter: the map of one interval gives what After gives, and where
+// TestTransitionMatchesAfter: the map of one interval gives what After gives, and where
 // it says that nothing has a minimum in between, the lowest is at one of the ends.
-func TestLeapMatchesAfter(t *testing.T) {
-	leapt, dipped := 0, 0
+func TestTransitionMatchesAfter(t *testing.T) {
+	mapped, dipped := 0, 0
 	rapid.Check(t, func(t *rapid.T) {
 		d := drawDynamics(t)
 		s := d.Start(rapid.Float64Range(0, 500).Draw(t, "c0"))
@@ -209,13 +209,13 @@ func TestLeapMatchesAfter(t *testing.T) {
 				s = want
 				continue
 			}
-			leapt++
+			mapped++
 			for what, pair := range map[string][2]float64{
 				"time": {end.AtH, want.AtH}, "concentration": {end.UgL, want.UgL},
 				"bound": {end.BoundUg, want.BoundUg}, "captured": {end.CapturedUg, want.CapturedUg},
 			} {
 				if !near(pair[0], pair[1], 1e-9, 1e-10) {
-					t.Fatalf("%s: leapt to %v, After gives %v (%+v from %+v)", what, pair[0], pair[1], d, s)
+					t.Fatalf("%s: mapped to %v, After gives %v (%+v from %+v)", what, pair[0], pair[1], d, s)
 				}
 			}
 			low := d.Lowest(s, k.hours)
@@ -227,7 +227,7 @@ func TestLeapMatchesAfter(t *testing.T) {
 			s = end
 		}
 	})
-	if leapt < 50 || dipped == leapt {
-		t.Fatalf("%d transitions, %d of them might dip", leapt, dipped)
+	if mapped < 50 || dipped == mapped {
+		t.Fatalf("%d transitions, %d of them might dip", mapped, dipped)
 	}
 }
