@@ -5,10 +5,10 @@
 //	question                                            file
 //	what is asked, and of what house                    problem.go, prepare.go, sources.go, size.go
 //	a plan under way, and what can happen to it         state.go (change, work, time passing), vat.go, water.go
-//	when something can be decided                       moments.go
+//	when something can be decided                       moments.go, warmth.go
 //	which changes are worth considering                 blend.go (limits.go, simplex.go)
 //	which work on vats is worth considering             jobs.go
-//	which of these are tried, and in what order         rules.go
+//	which of these are tried, and in what order         rules.go (the starting plans)
 //	the walk through them, and what is left out         search.go, bound.go (outlook.go)
 //	the order of searches, and what counts as proved    solve.go
 //	the plan written out                                record.go

@@ -187,17 +187,20 @@ func (p *problem) correction(s *state, vat int, litres float64) correction {
 	return x
 }
 
-// sheds pour away what is not needed of a vat that is still being warmed, so that the
-// rest is warm sooner.
+// sheds pour away what the next change, or the next two, do not need of a vat that is
+// still being warmed, so that the rest is warm sooner.
 func (w *wants) sheds(vat int, usable float64, list []job) []job {
 	p, s := w.p, w.s
 	if v := &s.vats[vat]; !w.r.Shed || v.warmH <= s.nextH || p.vessels[vat].heaterW <= 0 {
 		return list
 	}
 	const worth = 0.02
-	keep := min(p.idealAhead(s), p.tank.mostL)
-	if keep > 0 && keep < usable*(1-worth) {
-		list = append(list, job{vat: vat, removeL: usable - keep})
+	ideal := p.idealAhead(s)
+	for changes := 1.0; changes <= 2; changes++ {
+		keep := min(ideal, changes*p.tank.mostL)
+		if keep > 0 && keep < usable*(1-worth) {
+			list = addJob(list, job{vat: vat, removeL: usable - keep}, 0)
+		}
 	}
 	return list
 }
@@ -262,6 +265,9 @@ func (w *wants) litres(z size) float64 {
 		return w.needL / 2
 	case inTime:
 		return max(w.needL, w.fitL)
+	case ample:
+		const more = 0.02
+		return w.needL + more*w.p.tank.mostL
 	}
 	if w.needL <= leastDrawL {
 		return w.fitL

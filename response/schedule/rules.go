@@ -45,6 +45,7 @@ const (
 	unfitToo             // all that is needed if water that fits badly is left out
 	half                 // half of what is needed
 	inTime               // what there is water for so late that it is mixed for the next change
+	ample                // a little more than needed: what is made may be less clean than what is there
 	sizesKept
 )
 
@@ -52,11 +53,11 @@ const anyDetours = 1 << 30
 
 // The orders of sizes of the starting plans.
 var (
-	nowFirst  = []size{atOnce, forNext, asNeeded, unfitToo, half, inTime}
-	nextFirst = []size{forNext, asNeeded, atOnce, unfitToo, half, inTime}
-	allFirst  = []size{asNeeded, atOnce, forNext, unfitToo, half, inTime}
-	halfFirst = []size{half, atOnce, forNext, asNeeded, unfitToo, inTime}
-	lateFirst = []size{inTime, forNext, asNeeded, atOnce, unfitToo, half}
+	nowFirst  = []size{atOnce, forNext, asNeeded, unfitToo, half, inTime, ample}
+	nextFirst = []size{forNext, asNeeded, atOnce, unfitToo, half, inTime, ample}
+	allFirst  = []size{asNeeded, atOnce, forNext, unfitToo, half, inTime, ample}
+	halfFirst = []size{half, atOnce, forNext, asNeeded, unfitToo, inTime, ample}
+	lateFirst = []size{inTime, forNext, asNeeded, atOnce, unfitToo, half, ample}
 )
 
 var thrifty = style{Sizes: nextFirst, Correct: true, Thrifty: true}

@@ -51,7 +51,7 @@ func (x *search) seekBest(root score, nodes int) {
 	best := x.start(end)
 	for detours := 1; !x.atBest(root) && x.nodes < end; detours++ {
 		r := best.narrow()
-		r.Detours = detours
+		r.Detours = detours + 1
 		x.run(r, 0, end-x.nodes)
 		r = best.broad()
 		if detours <= mostDetours {
@@ -93,11 +93,12 @@ func (x *search) atAll(than score, nodes int) bool {
 	end := x.nodes + nodes
 	x.score, x.found, x.any = than, true, true
 	defer func() { x.any = false }()
-	x.start(end)
+	once := x.start(end).broad()
+	once.Detours = 1
 	for _, try := range []struct {
 		rules rules
 		share float64 // of what is left
-	}{{styles[0].narrow(), 0.35}, {thrifty.narrow(), 0.7}, {styles[0].broad(), 1}} {
+	}{{once, 0.75}, {styles[0].narrow(), 0.35}, {thrifty.narrow(), 0.7}, {styles[0].broad(), 1}} {
 		if x.score.exposure >= 0 {
 			return true
 		}
