@@ -4,7 +4,17 @@ package main
 
 import (
 	"os"
+	"runtime/debug"
 	_ "time/tzdata" // a site's time zone must be known where the system has no zone database
 )
 
-func main() { os.Exit(run(os.Args[1:], systemStreams())) }
+// memoryWanted is where the collector begins to trade time for memory: sites of ten
+// thousand systems stay below 600 MiB, and others never come near.
+const memoryWanted = 512 << 20
+
+func main() {
+	if os.Getenv("GOMEMLIMIT") == "" {
+		debug.SetMemoryLimit(memoryWanted)
+	}
+	os.Exit(run(os.Args[1:], systemStreams()))
+}
