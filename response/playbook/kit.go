@@ -47,8 +47,8 @@ func KitOf(s *site.Site, names ...string) []Kit {
 	out := []Kit{}
 	at := map[string]int{}
 	profile := Profile{Has: map[string]bool{}}
-	for i := range s.Systems {
-		profile = ProfileOf(s, &s.Systems[i])
+	if len(s.Systems) > 0 { // the kit is the site's: any system has all of it
+		profile = ProfileOf(s, &s.Systems[0])
 	}
 	for _, name := range names {
 		name = Current(name)

@@ -36,12 +36,37 @@ func (g Grid) Text(width int) string {
 	if width > 0 {
 		widths = narrow(widths, words, width-gap*(len(widths)-1))
 	}
+	if len(g.Rows) <= stretch {
+		return g.lines(widths, nil)
+	}
+	var out strings.Builder
+	for rows := range slices.Chunk(g.Rows, stretch) {
+		part := Grid{Header: g.Header, Rows: rows, Right: g.Right}
+		lines := part.lines(widths, widths)
+		if out.Len() > 0 {
+			lines = "\n" + belowRule(lines)
+		}
+		out.WriteString(lines)
+	}
+	return out.String()
+}
+
+// stretch is how many rows are set at a time: setting takes some thirty times the
+// memory of the text, which for ten thousand systems would be most of the program's.
+const stretch = 1000
+
+// lines sets the table in columns of at most, and where least is given at least, these
+// widths.
+func (g Grid) lines(most, least []int) string {
 	t := g.writer()
-	configs := make([]table.ColumnConfig, len(widths))
-	for i := range widths {
+	configs := make([]table.ColumnConfig, len(most))
+	for i := range most {
 		align := g.align(i)
-		configs[i] = table.ColumnConfig{Number: i + 1, Align: align, AlignHeader: align, WidthMax: widths[i],
+		configs[i] = table.ColumnConfig{Number: i + 1, Align: align, AlignHeader: align, WidthMax: most[i],
 			WidthMaxEnforcer: func(s string, w int) string { return Wrap(s, w) }}
+		if least != nil {
+			configs[i].WidthMin = least[i]
+		}
 	}
 	t.SetColumnConfigs(configs)
 	return trimmed(cutRule(t.Render()))
@@ -82,14 +107,27 @@ func (g Grid) filled() Grid {
 
 // cutRule shortens the line under the headings by the padding of the last column.
 func cutRule(s string) string {
-	lines := strings.Split(s, "\n")
-	for i, l := range lines {
-		if l != "" && strings.Trim(l, "-") == "" {
-			lines[i] = l[min(gap, len(l)):]
-			break
+	from, to := rule(s)
+	return s[:from] + s[min(from+gap, to):]
+}
+
+// belowRule leaves out the headings and the rule under them.
+func belowRule(s string) string {
+	_, to := rule(s)
+	return strings.TrimPrefix(s[to:], "\n")
+}
+
+// rule is where the first line that is nothing but dashes begins and ends; both are 0
+// if there is none.
+func rule(s string) (from, to int) {
+	for at := 0; at < len(s); {
+		line, _, _ := strings.Cut(s[at:], "\n")
+		if line != "" && strings.Trim(line, "-") == "" {
+			return at, at + len(line)
 		}
+		at += len(line) + 1
 	}
-	return strings.Join(lines, "\n")
+	return 0, 0
 }
 
 // Records prints each row as lines of "heading: cell", without the empty cells, and
@@ -133,11 +171,14 @@ func (g Grid) align(column int) text.Align {
 func (g Grid) measure() (widths, words []int) {
 	widths, words = make([]int, len(g.Header)), make([]int, len(g.Header))
 	for i, h := range g.Header {
-		widths[i], words[i] = text.StringWidth(h), longestWord(h)
+		widths[i], words[i] = columns(h), longestWord(h)
 		for _, r := range g.Rows {
 			if i < len(r) {
-				widths[i] = max(widths[i], text.StringWidth(r[i]))
-				words[i] = max(words[i], longestWord(r[i]))
+				wide := columns(r[i])
+				widths[i] = max(widths[i], wide)
+				if wide > words[i] { // no word is wider than its cell
+					words[i] = max(words[i], longestWord(r[i]))
+				}
 			}
 		}
 	}
@@ -181,6 +222,9 @@ func Wrap(s string, width int) string {
 	if width < 1 {
 		return s
 	}
+	if columns(s) <= width && !strings.ContainsAny(s, "\n\t") {
+		return strings.TrimRight(s, " ")
+	}
 	return trimmed(text.WrapSoft(s, max(width, longestWord(s))))
 }
 
@@ -202,10 +246,31 @@ func trimmed(s string) string {
 func longestWord(s string) int {
 	w := 0
 	for _, word := range strings.Fields(s) {
-		w = max(w, text.StringWidth(word))
+		w = max(w, columns(word))
 	}
 	return w
 }
+
+// columns is how many places a text takes in a line. Nearly every cell is of Latin
+// letters and signs (°, ±, µ), which never join into one: their widths are added. Only
+// other texts are cut into graphemes, which costs most of the time of a long table.
+func columns(s string) int {
+	w := 0
+	for _, r := range s {
+		switch {
+		case ' ' <= r && r <= '~':
+			w++
+		case '\u00a1' <= r && r <= '\u024f' && r != softHyphen:
+			w += text.RuneWidth(r)
+		default:
+			return text.StringWidth(s)
+		}
+	}
+	return w
+}
+
+// softHyphen shows only where a line breaks.
+const softHyphen = '\u00ad'
 
 // narrow shrinks the column with the most room, one character at a time, until the
 // sum fits or every column is as narrow as its longest word.

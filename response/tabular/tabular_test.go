@@ -1,6 +1,7 @@
 package tabular
 
 import (
+	"strconv"
 	"strings"
 	"testing"
 
@@ -92,5 +93,32 @@ func TestColumnsWithNothingInThemAreLeftOut(t *testing.T) {
 	}
 	if none := (Grid{Header: []string{"a", "b"}}).Text(40); !strings.HasPrefix(none, "a  b") {
 		t.Errorf("a table without rows: %q", none)
+	}
+}
+
+// The short way of counting places agrees with cutting into graphemes.
+func TestColumnsCountAsGraphemesDo(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		s := rapid.OneOf(rapid.String(), rapid.StringMatching(`[ -~\x{a1}-\x{24f}]{0,30}`), rapid.StringMatching(`[a-c°±–≥水\x{300}\x{ad}\x1b\x{200d}\x{fe0f}©]{0,9}`)).Draw(t, "text")
+		if got, want := columns(s), text.StringWidth(s); got != want {
+			t.Fatalf("%q takes %d places, not %d", s, got, want)
+		}
+	})
+}
+
+// A table set in stretches is the table set at once.
+func TestLongTablesAreSetAlike(t *testing.T) {
+	g := Grid{Header: []string{"what is\nit", "how much it is", "why"}, Right: []int{1}}
+	for i := range 2*stretch + 7 {
+		g.Rows = append(g.Rows, []string{"row " + strconv.Itoa(i), strings.Repeat("9", i%9), strings.Repeat("words ", i*13%29)})
+	}
+	for _, width := range []int{0, 60} {
+		widths, words := g.measure()
+		if width > 0 {
+			widths = narrow(widths, words, width-gap*(len(widths)-1))
+		}
+		if got, want := g.Text(width), g.lines(widths, widths); got != want {
+			t.Errorf("width %d: stretches differ from the whole", width)
+		}
 	}
 }
