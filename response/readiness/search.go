@@ -76,7 +76,7 @@ func smallest(tests []func(float64) bool, most, guess float64) (edge, bool) {
 			continue
 		}
 		around := tests[max(level, min(1, last))]
-		x, ok := mendsBelow(around, amount)
+		x, ok := mendsBelow(tests[last], amount)
 		if !ok {
 			return edge{amount, tooMuch(around, amount, most)}, true
 		}

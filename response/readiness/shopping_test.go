@@ -14,8 +14,15 @@ import (
 
 // put adds a purchase to a site, as a keeper would.
 func put(t *rapid.T, s *site.Site, p Purchase, share float64) {
-	events := Event{ID: s.Events[0].ID, System: s.Events[0].System}
-	apply(t, s, events, p.Fix, share)
+	of := Event{ID: s.Events[0].ID, System: s.Events[0].System}
+	for _, e := range s.Events {
+		// Water is kept as one of the systems is.
+		if w := s.SystemByID(e.System).Water; p.KeptAtC != nil && float64(w.Temperature) == *p.KeptAtC {
+			of = Event{ID: e.ID, System: e.System}
+			break
+		}
+	}
+	apply(t, s, of, p.Fix, share)
 }
 
 // TestTheShoppingListCoversEverything buys the list for random houses and judges each
