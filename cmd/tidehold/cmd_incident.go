@@ -257,11 +257,9 @@ func poursText(pours []stock.Pour, u units.System) string {
 		if from == "" {
 			from = "elsewhere"
 		}
-		text := from
+		text := "from " + from
 		if len(pours) > 1 {
-			text = u.Volume(p.Litres.InexactFloat64(), units.Nearest) + " from " + from
-		} else {
-			text = "from " + from
+			text = u.Volume(p.Litres.InexactFloat64(), units.Nearest) + " " + text
 		}
 		var as []string
 		if p.Salinity != nil {

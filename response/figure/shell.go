@@ -144,23 +144,6 @@ func clip(s string, w float64) string {
 	return string(r[:max(0, n-1)]) + "…"
 }
 
-// broken breaks a text at blanks into lines of at most w units.
-func broken(s string, w float64) []string {
-	var out []string
-	row := ""
-	for _, word := range strings.Fields(s) {
-		switch {
-		case row == "":
-			row = word
-		case wide(row+" "+word) > w:
-			out, row = append(out, row), word
-		default:
-			row += " " + word
-		}
-	}
-	return append(out, row)
-}
-
 // pad brings a text to a number of characters, or cuts it to that.
 func pad(s string, n int) string {
 	r := []rune(s)

@@ -155,9 +155,9 @@ var fieldList = []field{
 		}
 		return hoursField("outage", "temperature_low")(f)
 	}},
-	{"hours_outage_cold", "time not known", "", hoursField("outage", "temperature_low")},
-	{"hours_outage_air", "time not known", "", hoursField("outage", "oxygen")},
-	{"hours_battery", "time not known", "", hoursField("outage", "battery")},
+	{"hours_outage_cold", "watch the thermometer", "", hoursField("outage", "temperature_low")},
+	{"hours_outage_air", "not known, watch the fish", "", hoursField("outage", "oxygen")},
+	{"hours_battery", "not known", "", hoursField("outage", "battery")},
 	{"hours_fresh", "some hours", "", hoursField("overrun", "salinity")},
 }
 

@@ -1,7 +1,6 @@
 package readiness
 
 import (
-	"fmt"
 	"strings"
 	"testing"
 
@@ -14,7 +13,7 @@ func trying(text string) func(string) (*site.Site, error) {
 	return func(set string) (*site.Site, error) {
 		s, faults := site.LoadWith("site.yaml", []byte(text), []string{set})
 		if len(faults) > 0 {
-			return nil, fmt.Errorf("%v", faults[0])
+			return nil, faults[0]
 		}
 		return s, nil
 	}

@@ -216,7 +216,7 @@ func (j *Journal) Append(e Entry, now func() time.Time, accept func(Log, *Entry)
 	if err != nil {
 		return Entry{}, &WriteError{Err: err}
 	}
-	defer lock.Close() // gives the lock back; nothing can be done if that fails
+	defer func() { _ = lock.Close() }() // gives the lock back; nothing can be done if that fails
 	m := readMark(lock)
 	if err := j.own(m); err != nil {
 		return Entry{}, &WriteError{Err: err}
