@@ -230,7 +230,8 @@ func TestTicksAndJumps(t *testing.T) {
 	if eval[bool](t, b, `document.getElementById("heater-break-9-yes").checked`) {
 		t.Error("Yes and No are both taken")
 	}
-	b.do(t, chromedp.Click(chromedp.CSS("#dark")), chromedp.Reload())
+	// The browser hands what a page stores to its own process a moment later.
+	b.do(t, chromedp.Click(chromedp.CSS("#dark")), chromedp.Sleep(time.Second), chromedp.Reload())
 	state := eval[[]bool](t, b, `[1,2,3,9].map(n => document.getElementById("heater-break-" + n).checked)`)
 	if !state[0] || state[1] || !state[2] || !state[3] || !eval[bool](t, b, `document.getElementById("heater-break-9-no").checked`) {
 		t.Errorf("after a reload the boxes are %v", state)
