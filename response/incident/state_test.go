@@ -297,8 +297,9 @@ func TestReport(t *testing.T) {
 		t.Fatalf("%+v", r.Steps)
 	}
 	// Before the first change the plan was from 60 µg/L with 300 L in the vat; it may take
-	// no more than 45 % at once.
-	if p := r.Steps[0].Planned; p.RemoveL > 180+1e-6 || math.Abs(p.Levels[0].Before-60) > 1 || r.Steps[0].PlannedAt.Before(at(1).At) {
+	// no more than 45 % at once. What the event says goes on, 0.2 mg/h into 400 L, adds
+	// half a microgram an hour until then.
+	if p := r.Steps[0].Planned; p.RemoveL > 180+1e-6 || math.Abs(p.Levels[0].Before-60-0.5*p.AtH) > 1 || r.Steps[0].PlannedAt.Before(at(1).At) {
 		t.Errorf("%+v", p)
 	}
 	// At 5 h the interval of four hours had just passed.
