@@ -41,6 +41,8 @@ func TestScripts(t *testing.T) {
 			e.Setenv("ESC", "\x1b")
 			e.Setenv("COLUMNS", "80") // as on a screen; a pipe has none
 			e.Setenv("TEST_NOW", "2027-01-15T12:00:00Z")
+			// Built with the race detector, each run would wait a second before it ends.
+			e.Setenv("GORACE", "atexit_sleep_ms=20")
 			return nil
 		},
 		Cmds: map[string]func(ts *testscript.TestScript, neg bool, args []string){"exits": exits},
