@@ -147,6 +147,9 @@ together: [[e, f]]
 // TestAHundredStores holds the time of one system with 100 stores and three failing
 // events, with room for a busy machine: 1 s is the budget.
 func TestAHundredStores(t *testing.T) {
+	if testing.Short() {
+		t.Skip("measures time, which the race detector stretches")
+	}
 	var b strings.Builder
 	b.WriteString("format: 1\nsystems: [{id: tank, net_volume: 4000 L, drawdown: 30 %, change_every: 4 h, water: {salinity: 35, temperature: 25 C}}]\nstores:\n")
 	for i := range 100 {
