@@ -35,7 +35,7 @@ func TestHostileTextsTakeBoundedTimeAndOutput(t *testing.T) {
 		start := time.Now()
 		doc := Parse("x.yaml", []byte(text))
 		report := doc.Faults().Error()
-		if took := time.Since(start); took > 10*time.Second {
+		if took := time.Since(start); took > 10*time.Second && !testing.Short() {
 			t.Errorf("%s: took %v", name, took)
 		}
 		if len(report) > 8000 {
