@@ -1,9 +1,6 @@
 package figure
 
 import (
-	"encoding/xml"
-	"errors"
-	"io"
 	"math"
 	"strings"
 	"testing"
@@ -53,40 +50,7 @@ func TestSupplyIsWellFormedAndNamed(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	d := xml.NewDecoder(strings.NewReader(svg))
-	ids, labels := map[string]bool{}, ""
-	for {
-		token, err := d.Token()
-		if errors.Is(err, io.EOF) {
-			break
-		}
-		if err != nil {
-			t.Fatal(err)
-		}
-		start, ok := token.(xml.StartElement)
-		if !ok {
-			continue
-		}
-		for _, a := range start.Attr {
-			switch a.Name.Local {
-			case "id":
-				if ids[a.Value] {
-					t.Errorf("id %q is used twice", a.Value)
-				}
-				ids[a.Value] = true
-			case "aria-labelledby":
-				labels = a.Value
-			}
-		}
-	}
-	for _, id := range strings.Fields(labels) {
-		if !ids[id] {
-			t.Errorf("aria-labelledby names %q, which is not there", id)
-		}
-	}
-	if len(strings.Fields(labels)) != 2 {
-		t.Errorf("aria-labelledby = %q; a title and a description are wanted", labels)
-	}
+	wellFormed(t, svg)
 }
 
 func TestSupplyThatCannotBeDrawnIsRefused(t *testing.T) {
