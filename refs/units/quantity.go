@@ -70,6 +70,10 @@ func parse(w writing) (Quantity, error) {
 		s, q.Pair = cutPair(s)
 	}
 	left, right, spread := cutSpread(s)
+	// One before and one behind the @ would be put together to a text nobody wrote.
+	if _, _, again := cutSpread(right); again {
+		return q, fault(d, fmt.Sprintf("%q has more than one ±", text), "keep one")
+	}
 	number, name, err := w.split(left, strings.Index(text, left))
 	if err != nil {
 		return q, err

@@ -215,8 +215,16 @@ func TestEveryUnitRoundTrips(t *testing.T) {
 	})
 }
 
+func TestOneSpreadIsEnough(t *testing.T) {
+	for _, s := range []string{"1.0264 sg ±0,0005 @60F/60F ±0,1", "1.02±0.1±0.2", "1.02 +/- 0.1 +- 0.2"} {
+		if _, err := Parse(s, Gravity); err == nil || !strings.Contains(err.Error(), "more than one ±") {
+			t.Errorf("Parse(%q): %v", s, err)
+		}
+	}
+}
+
 func FuzzParse(f *testing.F) {
-	for _, s := range []string{"640 L ± 8 %", "<2 ug/L", "1.0264sg±0.0005@60F/60F", "0450", "1,5", ".nan", "-2 C", "1e9 L"} {
+	for _, s := range []string{"640 L ± 8 %", "<2 ug/L", "1.0264sg±0.0005@60F/60F", "0450", "1,5", ".nan", "-2 C", "1e9 L", "1.0264sg±0,0005@60F/60F±0,1"} {
 		f.Add(s, 0)
 		f.Add(s, 9)
 	}
