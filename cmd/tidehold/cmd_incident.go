@@ -53,6 +53,8 @@ type night struct {
 	loaded
 	incident.State
 	units units.System
+	// planned are the assumptions of the plan from here, once it is made.
+	planned []refs.Assumption
 }
 
 // stateOf works one incident out at a moment.
@@ -61,15 +63,12 @@ func (a *app) stateOf(ls loaded, l incident.Log, now time.Time) (night, error) {
 	if sys == nil {
 		return night{}, usagef("system %q of incident %d is no longer in the site file", l.Opening.System, l.ID)
 	}
-	st, err := l.StateAt(ls.Site, now, leadOf(sys), targetOf(ls.Site, sys))
+	st, err := l.StateAt(ls.Site, now, targetOf(ls.Site, sys))
 	if err != nil {
 		return night{}, usage(err)
 	}
 	return night{loaded: ls, State: st, units: a.displayUnits(ls.Site.Units)}, nil
 }
-
-// leadOf is the time from discovery to the first change.
-func leadOf(*site.System) time.Duration { return 0 }
 
 // targetOf gives the criterion of a contaminant: the target of the system's events,
 // else the published one that assess judges by, as far as the site's own water reaches.

@@ -14,7 +14,9 @@ import (
 
 // statusBlocks are the screen of "incident status": 24 lines of 80 columns.
 func (n *night) statusBlocks(s incidentStatus) []block {
-	out := []block{para("%s", n.headline(s)), n.levels(), para("%s", n.waterText(s))}
+	levels := n.levels()
+	levels.Tight = true
+	out := []block{para("%s", n.headline(s)), levels, para("%s", n.waterText(s))}
 	if text := n.findingText(s); text != "" {
 		out = append(out, line("%s", text))
 	}
@@ -152,7 +154,7 @@ func ifText(e incident.Explanation) string {
 }
 
 // shownDoings is how much of the plan a screen shows.
-const shownDoings = 3
+const shownDoings = 2
 
 // planBlocks are the first things to do of the plan from here, and the rest.
 func (n *night) planBlocks(p plan.Plan) (first, rest []block) {

@@ -107,7 +107,7 @@ func runIncidentReport(a *app, f *incidentFlags) error {
 		return err
 	}
 	r := reporting{night: n}
-	if r.Report, err = n.Log.ReportOn(n.Filed, n.Site, n.Journal.Entries, n.State.Now, leadOf(n.System), targetOf(n.Site, n.System), schedule.Options{Nodes: reportNodes}); err != nil {
+	if r.Report, err = n.Log.ReportOn(n.Filed, n.Site, n.Journal.Entries, n.State.Now, targetOf(n.Site, n.System), schedule.Options{Nodes: reportNodes}); err != nil {
 		return usage(err)
 	}
 	if r.status, err = n.status(); err != nil {

@@ -3,6 +3,7 @@ package main
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 	"time"
 
@@ -175,11 +176,11 @@ func (n *night) status() (incidentStatus, error) {
 		n.explain(&s, *g)
 	}
 	if n.Log.ClosedAt == nil {
-		p, _, err := n.Plan(n.Site, schedule.Options{})
+		p, made, err := n.Plan(n.Site, schedule.Options{})
 		if err != nil {
 			return s, usage(err)
 		}
-		s.Plan = p
+		s.Plan, n.planned = p, made.Assumptions
 	}
 	for _, st := range stock.StatusOf(n.Site, n.State.Now).Stores {
 		s.Stores = append(s.Stores, storeResult{st.ID, st.Holds, exact{st.Litres}, exact{st.Usable}, float64(st.Salinity), float64(st.TemperatureC), st.AgeH, st.MixedH, st.TestedH, st.MaxAgeH, st.State})
@@ -251,9 +252,10 @@ func hoursSince(h float64) time.Duration {
 	return time.Duration(math.Round(h*3600)) * time.Second
 }
 
-// assumed are the values that the state rests on and nobody stated.
+// assumed are the values that the state and the plan from here rest on and nobody stated.
 func (n *night) assumed() []refs.Assumption {
-	var out []refs.Assumption
+	out := append(slices.Clone(n.Site.Assumptions), n.planned...)
+	compared := false
 	for _, g := range n.Goals {
 		if g.Finding == nil {
 			continue
@@ -263,6 +265,12 @@ func (n *night) assumed() []refs.Assumption {
 				out = append(out, refs.Assumption{What: fmt.Sprintf("entry %d, %s: ±", p.ID, substance(g.Contaminant)), Value: units.Percent(incident.AssumedShare, 0), Source: "no ± was entered; common practice for trace metals in seawater"})
 			}
 		}
+		compared = compared || slices.ContainsFunc(g.Finding.Fits, func(f incident.Fit) bool { return f.Explanation == incident.ComingBack })
+	}
+	if compared {
+		out = append(out, refs.Assumption{What: "rate at which rock and sand give back what they took up",
+			Value:  fmt.Sprintf("%g per hour, up to %d times less or more", incident.PriorRatePerH, incident.PriorFactor),
+			Source: "this tool: where results are few, the rate is looked for around this; no measured rate of a captive system was found"})
 	}
 	return out
 }

@@ -50,12 +50,13 @@ func (s Series) models() []model {
 }
 
 // The rate of exchange with rock has a prior, since a handful of results cannot tell a
-// ratio and a rate apart: its logarithm is centred on 0.1 per hour, and a factor of 10
-// either way is two standard deviations. An assumption, listed with the answer; no
-// measured rate of a captive system was found.
+// ratio and a rate apart: its logarithm is centred on PriorRatePerH, and PriorFactor either
+// way is two standard deviations. An assumption, listed with the answer; no measured rate
+// of a captive system was found.
 const (
-	priorRate   = 0.1
-	priorRateSD = math.Ln10 / 2
+	PriorRatePerH = 0.1
+	PriorFactor   = 10
+	priorRateSD   = math.Ln10 / 2 // ln PriorFactor is two of them
 )
 
 // Fitted is a parameter with its standard error.
@@ -125,7 +126,7 @@ func (s Series) residuals(obs []observation, m model, x vector) []float64 {
 		case pVolume:
 			rows = append(rows, (x[pVolume]-s.VolumeL)/(s.VolumeU/2))
 		case pRate:
-			rows = append(rows, (x[pRate]-math.Log(priorRate))/priorRateSD)
+			rows = append(rows, (x[pRate]-math.Log(PriorRatePerH))/priorRateSD)
 		}
 	}
 	return rows
@@ -158,7 +159,7 @@ func (s Series) keep(x vector) vector {
 // clearance may have more than one valley.
 func (s Series) initial(obs []observation, name Explanation) []vector {
 	var x vector
-	x[pVolume], x[pRate] = s.VolumeL, math.Log(priorRate)
+	x[pVolume], x[pRate] = s.VolumeL, math.Log(PriorRatePerH)
 	// The first result undone: what the start was if dilution alone acted.
 	unit := s.course(s.dynamics(x), 1, 0, []point{obs[0].at})[0]
 	fresh := s.course(s.dynamics(x), 0, 1, []point{obs[0].at})[0]

@@ -68,7 +68,7 @@ func TestAnyJournalGivesNumbers(t *testing.T) {
 		}
 		logs, _ := Logs(entries)
 		for _, l := range logs {
-			st, err := l.StateAt(s, at(rapid.Float64Range(0, 300).Draw(r, "now")).At, time.Hour, noTarget)
+			st, err := l.StateAt(s, at(rapid.Float64Range(0, 300).Draw(r, "now")).At, noTarget)
 			if err != nil {
 				continue // water outside the mixing relations
 			}
@@ -135,7 +135,7 @@ func FuzzLogs(f *testing.F) {
 		logs, _ := Logs([]stock.Entry{first, e})
 		_ = Validate([]stock.Entry{first}, e, three.Add(100*time.Hour))
 		for _, l := range logs {
-			st, err := l.StateAt(s, three.Add(100*time.Hour), 0, noTarget)
+			st, err := l.StateAt(s, three.Add(100*time.Hour), noTarget)
 			if err != nil {
 				continue
 			}

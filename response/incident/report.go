@@ -56,14 +56,14 @@ type Exposure struct {
 // ReportOn gathers the report at a moment. filed is the site as the file says, entries
 // the whole journal: each change is set beside the plan that could be made just before
 // it, with what the stores held then. opt bounds the search of each.
-func (l Log) ReportOn(filed, folded *site.Site, entries []stock.Entry, now time.Time, lead time.Duration, target Target, opt schedule.Options) (Report, error) {
-	st, err := l.StateAt(folded, now, lead, target)
+func (l Log) ReportOn(filed, folded *site.Site, entries []stock.Entry, now time.Time, target Target, opt schedule.Options) (Report, error) {
+	st, err := l.StateAt(folded, now, target)
 	if err != nil {
 		return Report{}, err
 	}
 	r := Report{State: st, Retests: st.Retests()}
 	r.count(entries)
-	if err := r.follow(filed, entries, lead, target, opt); err != nil {
+	if err := r.follow(filed, entries, target, opt); err != nil {
 		return Report{}, err
 	}
 	r.expose()
@@ -111,7 +111,7 @@ func (st *State) end() time.Time {
 }
 
 // follow walks the changes, each beside its plan, and the extremes of the water.
-func (r *Report) follow(filed *site.Site, entries []stock.Entry, lead time.Duration, target Target, opt schedule.Options) error {
+func (r *Report) follow(filed *site.Site, entries []stock.Entry, target Target, opt schedule.Options) error {
 	log, sys := r.State.Log, r.State.System
 	first, err := log.WaterAt(sys, log.OpenedAt.Add(-time.Second))
 	if err != nil {
@@ -133,7 +133,7 @@ func (r *Report) follow(filed *site.Site, entries []stock.Entry, lead time.Durat
 			continue
 		}
 		made := StepMade{Item: it, After: w.State}
-		if err := made.plan(log.first(i), filed, entries, lead, target, opt); err != nil {
+		if err := made.plan(log.first(i), filed, entries, target, opt); err != nil {
 			return err
 		}
 		r.Steps = append(r.Steps, made)
@@ -149,7 +149,7 @@ func (l Log) first(n int) Log {
 
 // plan finds what was planned just before a change: with the log and the stores as they
 // were then.
-func (m *StepMade) plan(before Log, filed *site.Site, entries []stock.Entry, lead time.Duration, target Target, opt schedule.Options) error {
+func (m *StepMade) plan(before Log, filed *site.Site, entries []stock.Entry, target Target, opt schedule.Options) error {
 	var known []stock.Entry
 	undone := stock.Undone(entries)
 	for _, e := range entries {
@@ -158,7 +158,7 @@ func (m *StepMade) plan(before Log, filed *site.Site, entries []stock.Entry, lea
 		}
 	}
 	folded, _ := stock.Fold(filed, known, m.Item.At)
-	st, err := before.StateAt(folded, m.Item.At, lead, target)
+	st, err := before.StateAt(folded, m.Item.At, target)
 	if err != nil {
 		return err
 	}

@@ -24,7 +24,7 @@ type scipyCase struct {
 }
 
 func caseOf(s Series, m Explanation) scipyCase {
-	c := scipyCase{Volume: s.VolumeL, VolumeU: s.VolumeU, Model: m, Rate: math.Log(priorRate), RateSD: priorRateSD, Doses: [][]float64{}}
+	c := scipyCase{Volume: s.VolumeL, VolumeU: s.VolumeU, Model: m, Rate: math.Log(PriorRatePerH), RateSD: priorRateSD, Doses: [][]float64{}}
 	for _, d := range s.doses {
 		c.Doses = append(c.Doses, []float64{d.atH, d.litres, d.newUgL})
 	}

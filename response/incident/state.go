@@ -50,16 +50,15 @@ type Goal struct {
 // where there is none.
 type Target func(contaminant string) (ugL float64, ok bool)
 
-// StateAt works an incident out at a moment. lead is the time from discovery to the
-// first change. Errors: the system is not in the site, water outside the ranges of
-// the mixing relations.
-func (l Log) StateAt(s *site.Site, now time.Time, lead time.Duration, target Target) (State, error) {
+// StateAt works an incident out at a moment. Errors: the system is not in the site, water
+// outside the ranges of the mixing relations.
+func (l Log) StateAt(s *site.Site, now time.Time, target Target) (State, error) {
 	sys := s.SystemByID(l.Opening.System)
 	if sys == nil {
 		return State{}, fmt.Errorf("system %q of incident %d is not in the site file", l.Opening.System, l.ID)
 	}
 	l = l.until(now)
-	st := State{Log: l, System: sys, Now: now, NextChange: l.NextChange(sys, lead, now)}
+	st := State{Log: l, System: sys, Now: now, NextChange: l.NextChange(sys, now)}
 	var err error
 	if st.Water, err = l.WaterAt(sys, now); err != nil {
 		return State{}, err

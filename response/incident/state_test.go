@@ -34,7 +34,7 @@ func (b *book) log() Log {
 
 func (b *book) state(s *site.Site, h float64) State {
 	b.t.Helper()
-	st, err := b.log().StateAt(s, at(h).At, 0, noTarget)
+	st, err := b.log().StateAt(s, at(h).At, noTarget)
 	if err != nil {
 		b.t.Fatal(err)
 	}
@@ -78,8 +78,12 @@ func TestWaterFollowsReadingsAndChanges(t *testing.T) {
 	if d := st.Demand; d.NotBeforeH != 3 || d.Now.Temperature != st.Water.State.Temperature || d.Reheats {
 		t.Errorf("demand %+v", d)
 	}
-	if got := opened(t).log().NextChange(&s.Systems[0], 30*time.Minute, three); got != at(0.5).At {
-		t.Errorf("with a lead the first change is at %v", got)
+	sys := s.Systems[0]
+	for h, want := range map[float64]time.Time{0: three, 0.5: at(0.5).At, 3: at(3).At} {
+		sys.LeadH = h
+		if got := opened(t).log().NextChange(&sys, three); got != want {
+			t.Errorf("with a lead of %v h the first change is at %v", h, got)
+		}
 	}
 }
 
@@ -112,14 +116,14 @@ func TestWaterThatCannotBeMixedIsAnError(t *testing.T) {
 	b.put(at(1).Change(pour("vat-a", 100, 35, 20)))
 	l := b.log()
 	l.Items[1].Pours[0].Salinity = x(99)
-	if _, err := l.StateAt(s, at(2).At, 0, noTarget); err == nil {
+	if _, err := l.StateAt(s, at(2).At, noTarget); err == nil {
 		t.Error("salinity 99 was mixed")
 	}
 	l.Opening.System = "pool"
-	if _, err := l.StateAt(s, at(2).At, 0, noTarget); err == nil || !strings.Contains(err.Error(), `"pool"`) {
+	if _, err := l.StateAt(s, at(2).At, noTarget); err == nil || !strings.Contains(err.Error(), `"pool"`) {
 		t.Error(err)
 	}
-	if _, err := l.ReportOn(s, s, b.entries, at(2).At, 0, noTarget, schedule.Options{}); err == nil {
+	if _, err := l.ReportOn(s, s, b.entries, at(2).At, noTarget, schedule.Options{}); err == nil {
 		t.Error("a report on no system")
 	}
 }
@@ -139,7 +143,7 @@ func TestGoals(t *testing.T) {
 	}
 	b.put(at(1).Change(pour("vat-a", 180, 35, 25)))
 	b.put(at(1.5).Result([]Measured{{"copper", 4, 0.4, false}, {"zinc", 30, 3, false}, {"lead", 1, 0, true}}, ""))
-	st, err := b.log().StateAt(s, at(2).At, 0, func(c string) (float64, bool) { return map[string]float64{"zinc": 8}[c], c == "zinc" })
+	st, err := b.log().StateAt(s, at(2).At, func(c string) (float64, bool) { return map[string]float64{"zinc": 8}[c], c == "zinc" })
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -286,7 +290,7 @@ func TestReport(t *testing.T) {
 	b.put(stock.Entry{Kind: stock.Undo, Undoes: undone, Time: at(6).At}, nil)
 	b.put(at(20).Result([]Measured{{"copper", 33, 3, false}, {"zinc", 2, 0, true}}, ""))
 	folded, _ := stock.Fold(s, b.entries, at(24).At)
-	r, err := b.log().ReportOn(s, folded, b.entries, at(24).At, 0, noTarget, schedule.Options{Nodes: 200})
+	r, err := b.log().ReportOn(s, folded, b.entries, at(24).At, noTarget, schedule.Options{Nodes: 200})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -313,7 +317,7 @@ func TestReport(t *testing.T) {
 		t.Errorf("%+v", r.Exposure)
 	}
 	b.put(at(25).Close("moved out"))
-	if r, err = b.log().ReportOn(s, folded, b.entries, at(90).At, 0, noTarget, schedule.Options{Nodes: 200}); err != nil || math.Abs(r.Exposure[0].AboveH-25) > 1e-6 {
+	if r, err = b.log().ReportOn(s, folded, b.entries, at(90).At, noTarget, schedule.Options{Nodes: 200}); err != nil || math.Abs(r.Exposure[0].AboveH-25) > 1e-6 {
 		t.Errorf("after the close nothing more is counted: %+v, %v", r.Exposure, err)
 	}
 }

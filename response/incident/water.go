@@ -158,9 +158,10 @@ func (w *Water) hold(path []moment, now time.Time) {
 }
 
 // NextChange is the earliest moment at which another change may start: the interval
-// after the last one began, or, before any, lead after the opening; never before now.
-func (l Log) NextChange(sys *site.System, lead time.Duration, now time.Time) time.Time {
-	next := l.OpenedAt.Add(lead)
+// after the last one began, or, before any, the system's lead after the opening; never
+// before now.
+func (l Log) NextChange(sys *site.System, now time.Time) time.Time {
+	next := l.OpenedAt.Add(hours(sys.LeadH))
 	for _, it := range l.Items {
 		if it.Kind == stock.Change {
 			next = it.At.Add(hours(sys.ChangeEveryH))
