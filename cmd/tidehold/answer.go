@@ -114,7 +114,7 @@ func line(format string, args ...any) block {
 // answer is no.
 func (a *app) print(ans answer) error {
 	if bad := impossible(ans.Result); bad != "" {
-		return fmt.Errorf("%s came out as no number, which is a fault of this tool: please report it with the command you ran", bad)
+		return fmt.Errorf("%s, which is a fault of this tool: please report it with the command you ran", bad)
 	}
 	var buf bytes.Buffer
 	if err := a.render(&buf, ans.safe()); err != nil {

@@ -35,6 +35,12 @@ var wholeCommands = [][]string{
 // noNumber finds NaN and infinities as Go prints them, where no word surrounds them.
 var noNumber = regexp.MustCompile(`(^|[^A-Za-z])(NaN|[+-]Inf)([^A-Za-z]|$)`)
 
+// minus finds a number below zero in what was given, which an answer may repeat.
+var minus = regexp.MustCompile(`(^|[^0-9A-Za-z])-\s*[0-9]`)
+
+// belowNone finds an amount below none, signed whatever it is of: litres, kilograms, hours.
+var belowNone = regexp.MustCompile(`(^|[\s(])[-−][0-9][0-9.]* (L|gal|mL|kg|g|lb|oz|h|min|d)\b`)
+
 // wholeRun runs the program in a folder that holds the given files and holds it to the
 // promises above.
 func wholeRun(t *testing.T, files map[string]string, args ...string) {
@@ -66,6 +72,9 @@ func wholeRun(t *testing.T, files map[string]string, args ...string) {
 		given += text
 	}
 	if m := noNumber.FindString(out.String()); m != "" && !noNumber.MatchString(given) {
+		t.Fatalf("%q prints %q:\n%s", args, m, out.String())
+	}
+	if m := belowNone.FindString(out.String()); m != "" && !strings.ContainsAny(given, "−") && !minus.MatchString(given) {
 		t.Fatalf("%q prints %q:\n%s", args, m, out.String())
 	}
 	if strings.Contains(given, "--format json") && out.Len() > 0 && !json.Valid(out.Bytes()) {

@@ -138,47 +138,80 @@ func safeTexts(texts []string) []string {
 	return out
 }
 
-// impossible finds a number in a result that is none: NaN or without end. It is empty if
-// there is none. No format can say such a number, so that it is a fault of the
-// tool and never an answer.
-func impossible(v any) string { return impossibleAt(reflect.ValueOf(v), "result") }
+// impossible finds a number in a result that cannot be: NaN, without end, or an amount below
+// zero, and says where and what it is. It is empty if there is none. No format can
+// say such a number, so that it is a fault of the tool and never an answer.
+func impossible(v any) string { return impossibleAt(reflect.ValueOf(v), "result", "") }
 
-func impossibleAt(v reflect.Value, path string) string {
+// impossibleAt looks at a value found at a path, the last key of which is key.
+func impossibleAt(v reflect.Value, path, key string) string {
 	switch v.Kind() {
 	case reflect.Float64, reflect.Float32:
-		if x := v.Float(); math.IsNaN(x) || math.IsInf(x, 0) {
-			return path
+		switch x := v.Float(); {
+		case math.IsNaN(x) || math.IsInf(x, 0):
+			return path + " came out as no number"
+		case x < -dust && countsFromZero(key):
+			return path + " came out below zero"
 		}
 	case reflect.Pointer, reflect.Interface:
 		if !v.IsNil() {
-			return impossibleAt(v.Elem(), path)
+			return impossibleAt(v.Elem(), path, key)
 		}
 	case reflect.Struct:
-		for i := range v.NumField() {
-			f := v.Type().Field(i)
-			name, _, _ := strings.Cut(f.Tag.Get("json"), ",")
-			if !f.IsExported() || name == "-" {
-				continue
-			}
-			if name == "" {
-				name = f.Name
-			}
-			if bad := impossibleAt(v.Field(i), path+"."+name); bad != "" {
-				return bad
-			}
+		if d, is := v.Interface().(interface{ InexactFloat64() float64 }); is && d.InexactFloat64() < -dust && countsFromZero(key) {
+			return path + " came out below zero"
 		}
+		return impossibleField(v, path)
 	case reflect.Slice, reflect.Array:
 		for i := range v.Len() {
-			if bad := impossibleAt(v.Index(i), fmt.Sprintf("%s[%d]", path, i)); bad != "" {
+			if bad := impossibleAt(v.Index(i), fmt.Sprintf("%s[%d]", path, i), key); bad != "" {
 				return bad
 			}
 		}
 	case reflect.Map:
-		for _, key := range v.MapKeys() {
-			if bad := impossibleAt(v.MapIndex(key), fmt.Sprintf("%s.%v", path, key)); bad != "" {
+		for _, k := range v.MapKeys() {
+			if bad := impossibleAt(v.MapIndex(k), fmt.Sprintf("%s.%v", path, k), fmt.Sprint(k)); bad != "" {
 				return bad
 			}
 		}
 	}
 	return ""
+}
+
+// impossibleField is impossibleAt for the fields of a struct.
+func impossibleField(v reflect.Value, path string) string {
+	for i := range v.NumField() {
+		f := v.Type().Field(i)
+		name, _, _ := strings.Cut(f.Tag.Get("json"), ",")
+		if !f.IsExported() || name == "-" {
+			continue
+		}
+		below := path
+		if name == "" {
+			name = f.Name
+		}
+		if !f.Anonymous {
+			below += "." + name
+		}
+		if bad := impossibleAt(v.Field(i), below, name); bad != "" {
+			return bad
+		}
+	}
+	return ""
+}
+
+// dust is what rounding leaves of an amount that is used up.
+const dust = 1e-9
+
+// amountUnits end the keys of what there can be none of, but not less than none: volumes,
+// masses, durations, lengths, flows, energy, power, and what is dissolved. Temperatures,
+// salinity differences and moments are no amounts.
+var amountUnits = []string{"_l", "_ml", "_kg", "_g", "_h", "_min", "_cm", "_m2", "_kg_m3", "_kwh", "_w", "_ms_cm", "_dkh", "_kg_m2"}
+
+// countsFromZero says whether the value of a key of a result is an amount.
+func countsFromZero(key string) bool {
+	if key == "hours" || strings.HasPrefix(key, "hours_") || key == "cost" {
+		return true
+	}
+	return slices.ContainsFunc(amountUnits, func(u string) bool { return strings.HasSuffix(key, u) })
 }

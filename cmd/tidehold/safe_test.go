@@ -2,13 +2,18 @@ package main
 
 import (
 	"bytes"
+	"cmp"
 	"encoding/csv"
 	"encoding/json"
+	"io"
 	"math"
+	"reflect"
+	"slices"
 	"strings"
 	"testing"
 	"unicode"
 
+	"github.com/shopspring/decimal"
 	"pgregory.net/rapid"
 )
 
@@ -118,5 +123,101 @@ func TestNoFormatSaysANumberThatIsNone(t *testing.T) {
 		c float64
 	}{[]int{1}, nil, math.NaN()}); got != "" {
 		t.Error(got)
+	}
+}
+
+// TestNoFormatSaysAnAmountBelowNone puts -1 under every key of every result, one at a time:
+// no format may print it as litres, kilograms or hours, and what may have a sign passes.
+func TestNoFormatSaysAnAmountBelowNone(t *testing.T) {
+	checked, signed := 0, map[string]bool{}
+	for _, r := range jsonResults {
+		eachNumber(reflect.TypeOf(r.value), nil, func(key string, build func(x float64) reflect.Value) {
+			for _, format := range []string{"table", "json", "csv", "markdown", "html"} {
+				err := printed(format, build(-1).Interface())
+				if countsFromZero(key) && (err == nil || !strings.Contains(err.Error(), key+" came out below zero")) {
+					t.Errorf("%s as %s: %s of -1: %v", r.command, format, key, err)
+				}
+				if !countsFromZero(key) && err != nil {
+					t.Errorf("%s as %s: %s has a sign and is refused: %v", r.command, format, key, err)
+				}
+			}
+			if countsFromZero(key) {
+				checked++
+				if err := printed("json", build(-1e-12).Interface()); err != nil {
+					t.Errorf("%s: what rounding leaves of none: %v", key, err)
+				}
+				if err := printed("json", build(0).Interface()); err != nil {
+					t.Errorf("%s: none: %v", key, err)
+				}
+			} else {
+				signed[key] = true
+			}
+		})
+	}
+	for _, key := range []string{"temp_c", "coldest_c", "difference", "salinity", "temperature_step_c"} {
+		if !signed[key] {
+			t.Errorf("%s has a sign; it is not among %v", key, signed)
+		}
+	}
+	if checked < 150 {
+		t.Errorf("only %d amounts were found in all results", checked)
+	}
+}
+
+// printed prints a result in a format to nowhere.
+func printed(format string, result any) error {
+	a := &app{format: &choice{Value: format}, units: &choice{}, streams: streams{Width: 80, Getenv: func(string) string { return "" }, Out: io.Discard}}
+	return a.print(answer{Command: "stock", Title: "Stock", Result: result, Blocks: []block{para("words")}})
+}
+
+// eachNumber calls do for every number with a fraction in a result type, with its key and a
+// function that builds a result which holds nothing else.
+func eachNumber(typ reflect.Type, above []reflect.Type, do func(key string, build func(x float64) reflect.Value)) {
+	if slices.Contains(above, typ) {
+		return // a plan in a plan
+	}
+	above = append(slices.Clone(above), typ)
+	switch typ.Kind() {
+	case reflect.Float64:
+		do("", func(x float64) reflect.Value { return reflect.ValueOf(x).Convert(typ) })
+	case reflect.Pointer:
+		eachNumber(typ.Elem(), above, func(key string, build func(x float64) reflect.Value) {
+			do(key, func(x float64) reflect.Value {
+				p := reflect.New(typ.Elem())
+				p.Elem().Set(build(x))
+				return p
+			})
+		})
+	case reflect.Slice:
+		eachNumber(typ.Elem(), above, func(key string, build func(x float64) reflect.Value) {
+			do(key, func(x float64) reflect.Value { return reflect.Append(reflect.MakeSlice(typ, 0, 1), build(x)) })
+		})
+	case reflect.Map:
+		eachNumber(typ.Elem(), above, func(key string, build func(x float64) reflect.Value) {
+			do(cmp.Or(key, "copper"), func(x float64) reflect.Value {
+				m := reflect.MakeMap(typ)
+				m.SetMapIndex(reflect.ValueOf("copper").Convert(typ.Key()), build(x))
+				return m
+			})
+		})
+	case reflect.Struct:
+		if typ == reflect.TypeFor[exact]() {
+			do("", func(x float64) reflect.Value { return reflect.ValueOf(exact{decimal.NewFromFloat(x)}) })
+			return
+		}
+		for i := range typ.NumField() {
+			f := typ.Field(i)
+			name, _, _ := strings.Cut(f.Tag.Get("json"), ",")
+			if !f.IsExported() || name == "-" {
+				continue
+			}
+			eachNumber(f.Type, above, func(key string, build func(x float64) reflect.Value) {
+				do(cmp.Or(key, name), func(x float64) reflect.Value {
+					v := reflect.New(typ).Elem()
+					v.Field(i).Set(build(x))
+					return v
+				})
+			})
+		}
 	}
 }

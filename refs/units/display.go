@@ -74,6 +74,9 @@ const (
 // above; in US units 0.01 gal below 1 gal, 0.1 gal below 50 gal, whole gallons
 // above.
 func (s System) Volume(l float64, r Rounding) string {
+	if impossible(l) {
+		return noNumber
+	}
 	if s == US {
 		return stepped(l/litresPerGallon, r, "gal", band{1, 0.01}, band{50, 0.1}, band{math.Inf(1), 1})
 	}
@@ -83,14 +86,17 @@ func (s System) Volume(l float64, r Rounding) string {
 // Mass prints kilograms: grams below 1 kg, 0.01 kg below 10 kg, 0.1 kg above; in
 // US units 0.1 oz below 1 lb, 0.05 lb below 20 lb, 0.1 lb above.
 func (s System) Mass(kg float64, r Rounding) string {
+	if impossible(kg) {
+		return noNumber
+	}
 	if s == US {
 		lb := kg / kgPerPound
-		if math.Abs(lb) < 1 {
+		if lb < 1 {
 			return stepped(lb*16, r, "oz", band{math.Inf(1), 0.1})
 		}
 		return stepped(lb, r, "lb", band{20, 0.05}, band{math.Inf(1), 0.1})
 	}
-	if math.Abs(kg) < 1 {
+	if kg < 1 {
 		return stepped(kg*1000, r, "g", band{math.Inf(1), 1})
 	}
 	return stepped(kg, r, "kg", band{10, 0.01}, band{math.Inf(1), 0.1})
@@ -98,6 +104,9 @@ func (s System) Mass(kg float64, r Rounding) string {
 
 // PerArea prints a load on a floor in kg/m², or lb/ft², to the whole unit.
 func (s System) PerArea(kgM2 float64) string {
+	if impossible(kgM2) {
+		return noNumber
+	}
 	if s == US {
 		return Fixed(kgM2/KgM2PerLbFt2, 0) + " lb/ft²"
 	}
@@ -126,6 +135,9 @@ func (s System) TempStep(k float64) string {
 // Length prints centimetres to 0.5 cm, or inches to 0.25 in: what can be read
 // off a dipstick.
 func (s System) Length(cm float64, r Rounding) string {
+	if impossible(cm) {
+		return noNumber
+	}
 	if s == US {
 		return stepped(cm/cmPerInch, r, "in", band{math.Inf(1), 0.25})
 	}
@@ -134,6 +146,9 @@ func (s System) Length(cm float64, r Rounding) string {
 
 // Flow prints litres or gallons per hour, three significant digits.
 func (s System) Flow(lh float64) string {
+	if impossible(lh) {
+		return noNumber
+	}
 	if s == US {
 		return Significant(lh/litresPerGallon, 3) + " gal/h"
 	}
@@ -142,7 +157,10 @@ func (s System) Flow(lh float64) string {
 
 // Dissolved prints µg/L to three significant digits, as mg/L from 1000 up.
 func Dissolved(ugL float64) string {
-	if math.Abs(ugL) >= 999.5 {
+	if impossible(ugL) {
+		return noNumber
+	}
+	if ugL >= 999.5 {
 		return Significant(ugL/1000, 3) + " mg/L"
 	}
 	return Significant(ugL, 3) + " µg/L"
@@ -151,7 +169,7 @@ func Dissolved(ugL float64) string {
 // Hours prints a duration given in hours as days, hours and minutes, to the
 // minute below a day and to the hour above.
 func Hours(h float64) string {
-	if math.IsNaN(h) || math.Abs(h) > maxHours {
+	if impossible(h) || h > maxHours {
 		return noNumber
 	}
 	minutes := int64(math.Round(h * 60))
@@ -210,23 +228,26 @@ func Trimmed(x float64, n int) string {
 	return text
 }
 
-// noNumber stands for what was not worked out, maxHours bounds a duration that can
+// noNumber stands for what was not worked out or cannot be, maxHours bounds a duration that can
 // be told in minutes.
 const (
 	noNumber = "unknown"
 	maxHours = 1e12
 )
 
+// impossible says that there can be no such amount: it is no number, without end, or less
+// than none by more than rounding leaves.
+func impossible(amount float64) bool {
+	return math.IsNaN(amount) || math.IsInf(amount, 0) || amount < -1e-9
+}
+
 // band is a rounding step that holds below a limit.
 type band struct{ below, step float64 }
 
 // stepped rounds x by the first band it falls in and prints it with the unit.
 func stepped(x float64, r Rounding, name string, bands ...band) string {
-	if math.IsNaN(x) || math.IsInf(x, 0) {
-		return noNumber
-	}
 	for _, b := range bands {
-		if math.Abs(x) < b.below {
+		if x < b.below {
 			decimals := 0
 			for s := b.step; decimals < 4 && math.Abs(s-math.Round(s)) > 1e-9; s *= 10 {
 				decimals++

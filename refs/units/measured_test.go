@@ -72,3 +72,28 @@ func TestWhatIsNoNumberIsToldInWords(t *testing.T) {
 		}
 	}
 }
+
+// TestNoAmountIsBelowNothing: litres, kilograms, hours and what is dissolved are none at the
+// least; what rounding leaves of none is none. Temperatures and steps keep their sign.
+func TestNoAmountIsBelowNothing(t *testing.T) {
+	for _, s := range []System{Metric, US} {
+		for _, r := range []Rounding{Nearest, Up, Down} {
+			for _, x := range []float64{-1e-6, -0.3, -5, -1602, -1e9} {
+				for what, got := range map[string]string{"volume": s.Volume(x, r), "mass": s.Mass(x, r), "length": s.Length(x, r), "flow": s.Flow(x), "load": s.PerArea(x), "dissolved": Dissolved(x), "hours": Hours(x)} {
+					if got != noNumber {
+						t.Errorf("a %s of %g is printed as %q", what, x, got)
+					}
+				}
+			}
+		}
+	}
+	const spent = -1e-12
+	for got, want := range map[string]string{
+		Metric.Volume(spent, Down): "0.00 L", US.Volume(spent, Up): "0.00 gal", Metric.Mass(spent, Up): "0 g", US.Mass(spent, Up): "0.0 oz", Hours(spent): "0 min",
+		Metric.Temperature(-1.8): "-1.8 °C", US.Temperature(-20): "-4.0 °F", Metric.TempStep(-1.5): "-1.5 °C", US.TempStep(-1): "-1.8 °F", Fixed(-2.25, 2): "-2.25", Significant(-0.0123, 2): "-0.012",
+	} {
+		if got != want {
+			t.Errorf("%q, want %q", got, want)
+		}
+	}
+}

@@ -7,6 +7,7 @@ import (
 	"time"
 
 	"tidehold/volumes/site"
+	"tidehold/volumes/stock"
 )
 
 const (
@@ -34,7 +35,7 @@ type AgeCheck struct {
 	Store string `json:"store"`
 	// Since is the day it was mixed or last tested, YYYY-MM-DD; nil: not recorded.
 	Since *string `json:"since"`
-	// AgeH and MaxAgeH in hours; AgeH nil when Since is.
+	// AgeH and MaxAgeH in hours; AgeH nil when Since is, or is in the future.
 	AgeH    *float64 `json:"age_h"`
 	MaxAgeH float64  `json:"max_age_h"`
 	// Counted: the water is planned with. Water over its age is not; water of
@@ -109,11 +110,14 @@ func CheckAges(stores []site.Store, now time.Time) []AgeCheck {
 		case since == nil:
 			a.Problem = "no date of mixing is recorded; it is counted, test it and record the date"
 		default:
-			age := now.Sub(*since).Hours()
-			a.Since, a.AgeH = day(*since), &age
-			switch {
-			case age < 0:
+			a.Since = day(*since)
+			if since.After(now.Add(stock.Ahead)) {
 				a.Problem = "dated in the future; correct the date"
+				break
+			}
+			age := max(0, now.Sub(*since).Hours())
+			a.AgeH = &age
+			switch {
 			case !a.Counted:
 				a.Problem = fmt.Sprintf("over its age of %s days and not counted; test it and record the test, or mix anew", days(s.MaxAgeH))
 			case s.MaxAgeH-age < ageNoticeH:

@@ -65,6 +65,17 @@ func TestAges(t *testing.T) {
 			t.Errorf("%s: %+v, want counted %v, problem %q", c.name, got, c.counted, c.problem)
 		}
 	}
+	// The clock of who entered it may run a little ahead: that is no age below zero.
+	minutes := func(n int) *time.Time { t := now.Add(time.Duration(n) * time.Minute); return &t }
+	if got := CheckAges([]site.Store{vat(minutes(4), nil)}, now)[0]; got.AgeH == nil || *got.AgeH != 0 || got.Problem != "" {
+		t.Errorf("mixed 4 minutes from now: %+v, want an age of 0", got)
+	}
+	if got := CheckAges([]site.Store{vat(minutes(6), nil)}, now)[0]; got.AgeH != nil || got.Problem == "" {
+		t.Errorf("mixed 6 minutes from now: %+v, want no age and a word", got)
+	}
+	if got := CheckAges([]site.Store{vat(minutes(-90), nil)}, now)[0]; got.AgeH == nil || *got.AgeH != 1.5 {
+		t.Errorf("mixed 90 minutes ago: %+v, want 1.5 h", got)
+	}
 	empty := vat(on("2020-01-01"), nil)
 	empty.Volume = decimal.Zero
 	pure := vat(on("2020-01-01"), nil)
