@@ -93,8 +93,9 @@ func journalNotes(l stock.Log) []site.Note {
 }
 
 // journalError says what is wrong with the journal without the name of the system
-// call: the journal is the tool's own, so that a fault of it is a failure, not bad
-// input. What it says of an entry stays at its end.
+// call. What stands in its place and is none, or may not be read, is bad input, as it is of
+// a site file: who runs the command can mend it. The rest is a failure of the machine. What it
+// says of an entry stays at its end.
 func journalError(err error) error {
 	ending := ""
 	var w *stock.WriteError
@@ -105,14 +106,18 @@ func journalError(err error) error {
 	if errors.As(err, &foreign) {
 		return usagef("%v%s", foreign, ending)
 	}
+	var other *stock.NotJournalError
+	if errors.As(err, &other) {
+		return usagef("%v%s", other, ending)
+	}
 	var p *fs.PathError
 	if !errors.As(err, &p) {
 		return err
 	}
-	if info, statErr := os.Stat(p.Path); statErr == nil && info.IsDir() {
-		return fmt.Errorf("%s is a directory, where the journal should be; move it away%s", p.Path, ending)
-	}
 	if errors.Is(err, fs.ErrPermission) {
+		if w == nil {
+			return usagef("%s: not allowed to read it, and without it nobody knows what is left; give yourself the right to (chmod u+r, or ask its owner)", p.Path)
+		}
 		return fmt.Errorf("%s cannot be written: %w; it must belong to a group that all who enter are in%s", p.Path, p.Err, ending)
 	}
 	return fmt.Errorf("%s: %w; check its permissions and the disk%s", p.Path, p.Err, ending)

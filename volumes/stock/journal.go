@@ -81,6 +81,17 @@ func (e *ForeignError) Error() string {
 	return fmt.Sprintf("%s is the record of %s, which stands beside %s: give each site file a folder of its own", e.Journal, e.Owner, e.Site)
 }
 
+// NotJournalError says that what stands in the journal's place is none.
+type NotJournalError struct {
+	Path string
+	// Is says what it is instead: "is a directory".
+	Is string
+}
+
+func (e *NotJournalError) Error() string {
+	return fmt.Sprintf("%s %s, where the journal should be; move it away, then measure and enter what each store holds (tidehold stock dip)", e.Path, e.Is)
+}
+
 // disk is what a journal does to files, so that tests can make any step fail.
 type disk struct {
 	lock     func(path string) (*lockedfile.File, error)
@@ -180,13 +191,16 @@ func (j *Journal) readFile(m mark) (Log, error) {
 	return l, err
 }
 
-// regular refuses a pipe or a device before it is opened, which could wait for ever.
+// regular refuses what is no file before it is opened: a pipe or a device could wait for ever.
 func regular(path string) error {
 	info, err := os.Stat(path)
-	if err != nil || info.Mode().IsRegular() || info.IsDir() {
+	switch {
+	case err != nil || info.Mode().IsRegular():
 		return nil // opening says what is wrong
+	case info.IsDir():
+		return &NotJournalError{path, "is a directory"}
 	}
-	return fmt.Errorf("%s is no file but a pipe or a device, where the journal should be; move it away", path)
+	return &NotJournalError{path, "is no file but a pipe or a device"}
 }
 
 // readAll reads an open journal and says in which state the file was.
@@ -196,7 +210,7 @@ func readAll(f *os.File, m mark) (Log, fs.FileInfo, error) {
 		return Log{}, nil, fmt.Errorf("reading journal: %w", err)
 	}
 	if info.Size() > maxJournal {
-		return Log{}, nil, fmt.Errorf("journal %s is larger than %d MiB", f.Name(), maxJournal>>20)
+		return Log{}, nil, &NotJournalError{f.Name(), fmt.Sprintf("is larger than %d MiB", maxJournal>>20)}
 	}
 	l, err := parse(io.LimitReader(f, info.Size()), info.Size(), m)
 	if err != nil {
@@ -252,7 +266,7 @@ func (j *Journal) append(m mark, e Entry, now func() time.Time, accept func(Log,
 		return fail(err)
 	}
 	if l.givenUp {
-		return fail(fmt.Errorf("%s is no journal: more than %d of its lines are no entries; move it away", j.path, maxRubbish))
+		return fail(&NotJournalError{j.path, fmt.Sprintf("has more than %d lines that are no entries", maxRubbish)})
 	}
 	if e.Time.IsZero() {
 		e.Time = now()

@@ -155,7 +155,7 @@ func TestReadingStopsAtWhatIsNoJournal(t *testing.T) {
 	if err := os.WriteFile(j.path, []byte(text), 0o644); err != nil {
 		t.Fatal(err)
 	}
-	if _, err := j.Append(draw, clock, yes); err == nil || !strings.Contains(err.Error(), "is no journal") {
+	if _, err := j.Append(draw, clock, yes); err == nil || !strings.Contains(err.Error(), "lines that are no entries, where the journal should be; move it away") {
 		t.Errorf("%v", err)
 	}
 	if _, err := parse(iotest.ErrReader(errors.New("broken")), 10, mark{}); err == nil {
