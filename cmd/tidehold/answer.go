@@ -162,7 +162,8 @@ const (
 )
 
 // renderScreen prints for a terminal: with as many warnings as leave the answer on one
-// screen; where the answer alone is longer, with the usual number.
+// screen, set close before one is left out; where the answer alone is longer, with the
+// usual number.
 func (a *app) renderScreen(w io.Writer, ans answer) error {
 	s := a.screen()
 	for most := mostWarnings; most >= 0 && !a.all; most-- {
@@ -170,16 +171,30 @@ func (a *app) renderScreen(w io.Writer, ans answer) error {
 		if longTable(blocks) {
 			break // no number of warnings makes it fit, and setting it takes seconds
 		}
-		var b bytes.Buffer
-		if err := renderText(&b, blocks, s); err != nil {
-			return err
-		}
-		if bytes.Count(b.Bytes(), []byte("\n")) <= screenLines {
-			_, err := w.Write(b.Bytes())
-			return err
+		for _, set := range [][]block{blocks, closeSet(blocks)} {
+			var b bytes.Buffer
+			if err := renderText(&b, set, s); err != nil {
+				return err
+			}
+			if bytes.Count(b.Bytes(), []byte("\n")) <= screenLines {
+				_, err := w.Write(b.Bytes())
+				return err
+			}
 		}
 	}
 	return renderText(w, a.onScreen(ans, mostWarnings), s)
+}
+
+// closeSet is blocks whose paragraphs follow each other without a blank line; tables and
+// figures keep theirs.
+func closeSet(blocks []block) []block {
+	out := slices.Clone(blocks)
+	for i := range out {
+		if i > 0 && out[i].Text != "" {
+			out[i].Tight = true
+		}
+	}
+	return out
 }
 
 // longTable says whether a table alone is longer than a screen.
