@@ -2,12 +2,15 @@ package main
 
 import (
 	"fmt"
+	"slices"
 	"time"
 
 	"github.com/spf13/cobra"
 
+	"tidehold/refs"
 	"tidehold/response/calendar"
 	"tidehold/response/incident"
+	"tidehold/volumes/site"
 )
 
 func newCalendarCmd(a *app) *cobra.Command {
@@ -18,7 +21,8 @@ func newCalendarCmd(a *app) *cobra.Command {
 		Long: `Writes what is due as an iCalendar file (RFC 5545) for any calendar program: guard
 tests, drills, expiries, ages of stored water, routine changes and what an open
 incident asks for. Read it again whenever something was done: the entries move, none
-comes twice. With --format it is a list of the next 60 days instead.
+comes twice. With --format it is a list of the next 60 days instead. Times are those of
+the site's time zone, with its rules; where the site names none, of the machine's.
 
 ` + exitHelp,
 		Example: "  tidehold calendar > tidehold.ics\n  tidehold calendar --format table --days 30",
@@ -56,6 +60,7 @@ func runCalendar(a *app, days int, asList bool) error {
 	if err != nil {
 		return err
 	}
+	ls.Site.TimeZone = a.calendarZone(ls.Site)
 	list := calendar.Of(ls.Site, ls.Now)
 	logs, problems := incident.Logs(ls.Journal.Entries)
 	for _, l := range incident.Open(logs) {
@@ -71,9 +76,18 @@ func runCalendar(a *app, days int, asList bool) error {
 	}
 	calendar.Sort(list)
 	if !asList {
-		return a.printText(calendar.File{Name: ls.Title(), Stamp: ls.Now, Sequence: ls.Journal.LastID(), List: list}.Text())
+		return a.printText(calendar.File{Name: ls.Title(), Stamp: ls.Now, Sequence: ls.Journal.LastID(), Zone: ls.Site.TimeZone, List: list}.Text())
 	}
 	return a.print(calendarAnswer(ls, calendar.Within(list, ls.Now.AddDate(0, 0, days)), days, problems))
+}
+
+// calendarZone is the zone of the site; the machine's where the file names none.
+func (a *app) calendarZone(s *site.Site) *time.Location {
+	assumed := slices.ContainsFunc(s.Assumptions, func(x refs.Assumption) bool { return x.Place.List == "time_zone" })
+	if zone, err := time.LoadLocation(a.Zone); assumed && a.Zone != "" && err == nil {
+		return zone
+	}
+	return s.TimeZone
 }
 
 func calendarAnswer(ls loaded, list []calendar.Due, days int, problems []string) answer {

@@ -28,6 +28,8 @@ type streams struct {
 	Fixed         bool
 	Now           func() time.Time
 	Getenv        func(string) string
+	// Zone is the name of the machine's time zone, "" where it names none.
+	Zone string
 	// Page shows a long text page by page; nil where there is no pager.
 	Page func(text string) error
 }
@@ -39,7 +41,7 @@ const (
 
 // systemStreams are the process's own.
 func systemStreams() streams {
-	s := streams{In: os.Stdin, Out: os.Stdout, Err: os.Stderr, Width: 80, Now: time.Now, Getenv: os.Getenv}
+	s := streams{In: os.Stdin, Out: os.Stdout, Err: os.Stderr, Width: 80, Now: time.Now, Getenv: os.Getenv, Zone: machineZone(os.Getenv, os.Readlink)}
 	s.InTerminal = term.IsTerminal(int(os.Stdin.Fd()))
 	if fd := int(os.Stdout.Fd()); term.IsTerminal(fd) {
 		s.OutTerminal, s.Fixed = true, true
@@ -53,6 +55,23 @@ func systemStreams() streams {
 	}
 	s.Width = min(max(s.Width, leastWidth), mostWidth)
 	return s
+}
+
+// machineZone is the name of the zone that the machine keeps: $TZ, else where
+// /etc/localtime leads to; "" where neither names one.
+func machineZone(getenv func(string) string, readlink func(string) (string, error)) string {
+	name := strings.TrimPrefix(getenv("TZ"), ":")
+	if name == "" {
+		link, err := readlink("/etc/localtime")
+		if err != nil {
+			return ""
+		}
+		_, name, _ = strings.Cut(link, "zoneinfo/")
+	}
+	if zone, err := time.LoadLocation(name); err != nil || zone == time.Local || name == "" {
+		return ""
+	}
+	return name
 }
 
 // pager is $PAGER, else less where there is one; nil for none.

@@ -226,7 +226,6 @@ func ExampleFile_Text() {
 	// CALSCALE:GREGORIAN
 	// METHOD:PUBLISH
 	// NAME:Slipway
-	// X-WR-CALNAME:Slipway
 	// BEGIN:VEVENT
 	// UID:a@b
 	// DTSTAMP:20261125T030000Z

@@ -15,13 +15,17 @@ type File struct {
 	// that a reader knows the newer of two.
 	Stamp    time.Time
 	Sequence int
-	List     []Due
+	// Zone is that of the place, by whose clock moments are written and whose rules are
+	// written with them; nil or UTC: in UTC.
+	Zone *time.Location
+	List []Due
 }
 
 // Text writes the calendar.
 //
 // Source: [rfc5545]: lines end in CRLF and are folded at 75 octets (3.1), text is
-// escaped (3.3.11), an all-day DTEND is the day after (3.6.1).
+// escaped (3.3.11), an all-day DTEND is the day after (3.6.1), a zone named is a zone
+// described (3.6.5).
 func (f File) Text() string {
 	var b strings.Builder
 	w := writer{&b}
@@ -30,8 +34,10 @@ func (f File) Text() string {
 	w.line("PRODID", "-//tidehold//calendar//EN")
 	w.line("CALSCALE", "GREGORIAN")
 	w.line("METHOD", "PUBLISH")
-	w.text("NAME", f.Name)         // RFC 7986, 5.1
-	w.text("X-WR-CALNAME", f.Name) // the same for older readers
+	w.text("NAME", f.Name) // RFC 7986, 5.1
+	if from, ok := f.earliest(); ok && f.zoned() {
+		f.zone(w, from)
+	}
 	for _, d := range f.List {
 		f.event(w, d)
 	}
@@ -40,8 +46,9 @@ func (f File) Text() string {
 }
 
 const (
-	utcForm = "20060102T150405Z"
-	dayForm = "20060102"
+	utcForm   = "20060102T150405Z"
+	localForm = "20060102T150405"
+	dayForm   = "20060102"
 	// shortest is how long a moment is shown that says nothing of it, hours.
 	shortest = 0.25
 )
@@ -55,8 +62,7 @@ func (f File) event(w writer, d Due) {
 		w.line("DTSTART;VALUE=DATE", d.Day.Format(dayForm))
 		w.line("DTEND;VALUE=DATE", d.Day.AddDate(0, 0, 1).Format(dayForm))
 	} else {
-		w.line("DTSTART", d.Day.UTC().Format(utcForm))
-		w.line("DTEND", d.Day.Add(hours(max(d.LastsH, shortest))).UTC().Format(utcForm))
+		f.when(w, d)
 	}
 	switch {
 	case d.EveryDays > 0:
