@@ -127,3 +127,26 @@ func TestConductivityIsSolvedToRounding(t *testing.T) {
 		t.Errorf("conductivity of a salinity gives it back but for %.2g", worst)
 	}
 }
+
+func TestSalinityFromDensityIsSolvedToRounding(t *testing.T) {
+	for s := units.Practical(0.01); s <= 42; s += 0.05 {
+		for c := units.Celsius(0.0); c <= 40; c += 0.5 {
+			rho, err := Density(s, c)
+			if err != nil {
+				t.Fatal(err)
+			}
+			// A density is a double of 1000 kg/m³: no salinity is told apart closer than this.
+			if back, err := SalinityFromDensity(rho, c); err != nil || math.Abs(float64(back-s)) > 5e-13 {
+				t.Fatalf("%g at %g °C: %g off (%v)", s, c, back-s, err)
+			}
+		}
+	}
+}
+
+func TestScaledTemperatureIsTheLogarithm(t *testing.T) {
+	for c := -2.0; c <= 40.02; c += 0.01 {
+		if want := math.Log((298.15 - c) / (273.15 + c)); math.Abs(ggScaled(c)-want) > 4e-16 { // the ratio rounds too
+			t.Fatalf("%g °C: %g, want %g", c, ggScaled(c), want)
+		}
+	}
+}
