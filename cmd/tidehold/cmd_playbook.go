@@ -114,7 +114,11 @@ func (a *app) answerPlaybook(s *shelf, f playbookFlags, names []string) error {
 	events := len(names)
 	if !f.card && !f.score {
 		// Whoever is hurt comes first, and every card says "phone".
-		for _, n := range append(s.lib.Sent(names...), "person-hurt", "contacts") {
+		sent, err := s.sent(f, names)
+		if err != nil {
+			return err
+		}
+		for _, n := range append(sent, "person-hurt", "contacts") {
 			if !slices.Contains(names, n) {
 				names = append(names, n)
 			}

@@ -192,13 +192,29 @@ func choices(asked string, hits []playbook.Hit) answer {
 	}}
 }
 
+// sent lists the shared cards that these send people to: for one event, those its
+// steps at this site name; a binder has them all.
+func (s *shelf) sent(f playbookFlags, names []string) ([]string, error) {
+	if s.site == nil || len(names) != 1 {
+		return s.lib.Sent(names...), nil
+	}
+	at, err := playbook.ProfileFor(s.site, playbook.Request{Playbook: names[0], Event: f.event, System: f.system})
+	if err != nil {
+		return nil, usage(err)
+	}
+	return s.lib.SentAt(at, names...), nil
+}
+
 // fill makes the cards asked for, with the site's facts or with blanks. The facts
 // are those of the event of the first card: the shared cards belong to it.
 func (s *shelf) fill(f playbookFlags, names []string) ([]playbook.Card, []refs.Assumption, error) {
 	var cards []playbook.Card
 	var assumptions []refs.Assumption
 	seen := map[refs.Assumption]bool{}
-	facts := &playbook.Facts{Units: s.units, Printed: s.now, At: s.at}
+	facts := playbook.Usual(s.units, s.now)
+	if s.site == nil {
+		assumptions = facts.Assumptions
+	}
 	for i, name := range names {
 		p := s.lib.Find(name)
 		if p == nil {

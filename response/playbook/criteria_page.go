@@ -60,7 +60,7 @@ var endCriteria = []criterion{
 	}},
 	{"F6", 2, "a sign-off block: started, who, water used, ended, saved for analysis", tableNamed("sign-off", "started", "who", "water used", "ended", "saved for analysis")},
 	{"F7", 2, "says to start the block again after an interruption", func(s *subject) string {
-		return otherwise(s.says("if you are interrupted, start the block again"), "no line says so")
+		return otherwise(strings.Contains(strings.Join(strings.Fields(s.text), " "), interrupted), "no line says so")
 	}},
 	{"F8", 2, "ends by looking again at what it began with", func(s *subject) string {
 		return otherwise(s.says("look again at"), "no line says so")

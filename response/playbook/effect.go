@@ -77,7 +77,7 @@ func allowedEffects() []string {
 var professionals = []string{"emergency", "poison control", "power company", "electrician", "veterinarian", "gas supplier"}
 
 // findings are what an answer may tell about people, animals and vessels.
-var findings = []string{"person ill", "animals ill", "leak tank", "poison", "cold vat"}
+var findings = []string{"person ill", "animals ill", "leak tank", "wet plugs", "dechlorinator here"}
 
 // siteNeeds are what a site may have or lack; a need "kit: ITEM" is a thing of the kit.
 var siteNeeds = []string{

@@ -17,12 +17,8 @@ type Facts struct {
 	// are empty when there is no site file.
 	Site, System, Event string
 	Units               units.System
-	// Zone is where clock times are printed; nil is UTC.
-	Zone *time.Location
-	// Printed is when the card is made. At is the start of the event; nil prints
-	// no clock times.
+	// Printed is when the card is made.
 	Printed time.Time
-	At      *time.Time
 	// Profile is what the site has.
 	Profile Profile
 

@@ -6,6 +6,7 @@ import (
 	"strconv"
 	"strings"
 
+	"tidehold/refs"
 	"tidehold/refs/units"
 )
 
@@ -47,7 +48,7 @@ var fieldList = []field{
 		}
 		return f.Plan.Demand.Aims[0].Contaminant + ", nickel, zinc and iron", f.Plan.Demand.Aims[0].Contaminant == "copper"
 	}},
-	{"plan_says", "The plan: remove ____ % within ____ h, in ____ changes.", "write the plan in this line before the day", (*Facts).planSays},
+	{"plan_says", "No plan is known: a quarter of the tank at once, then every 4 h, as far as the vats go.", "write the plan in this line before the day", (*Facts).planSays},
 	{"missing", "all they can spare", "", func(f *Facts) (string, bool) { return f.volume(f.LackingL, units.Up) }},
 	{"backups", "every battery, UPS and generator", "", func(f *Facts) (string, bool) {
 		return units.List(f.Backups, ""), len(f.Backups) > 0
@@ -55,13 +56,13 @@ var fieldList = []field{
 	{"generator_says", "hours by the gauge; one heater at a time.", "", func(f *Facts) (string, bool) {
 		return strings.Join(f.Generators, ". ") + ".", len(f.Generators) > 0
 	}},
-	{"vat_warming", "about 1 h for each degree in a small vat", "", func(f *Facts) (string, bool) {
+	{"vat_warming", "1 h a degree in a small vat", "", func(f *Facts) (string, bool) {
 		if f.VatWarmingH == nil {
 			return "", false
 		}
 		return units.Hours(units.Up.To(*f.VatWarmingH, 1.0/60)) + " for each " + f.Units.TempStep(1), true
 	}},
-	{"small_change", "____ L", "the most that changes the tank by one step of its temperature limit", func(f *Facts) (string, bool) { return f.volume(f.SmallChangeL, units.Down) }},
+	{"small_change", "____ L (a tenth of the tank)", "the most that changes the tank by one step of its temperature limit", func(f *Facts) (string, bool) { return f.volume(f.SmallChangeL, units.Down) }},
 	{"salinity_band", "____ to ____ salinity", "the tank on a good day, one step to each side", func(f *Facts) (string, bool) {
 		if f.Water == nil || f.Limits == nil {
 			return "", false
@@ -80,13 +81,6 @@ var fieldList = []field{
 		t, step := float64(f.Water.Temperature), f.Limits.TemperatureStep
 		return f.tempRange(t-step, t+step), true
 	}},
-	{"vat_band", "the band printed there", "", func(f *Facts) (string, bool) {
-		if f.Plan == nil || len(f.Plan.Steps) == 0 {
-			return "", false
-		}
-		warm, _ := f.band(f.Plan.Steps[0])
-		return strings.Replace(warm, "–", " to ", 1) + " " + f.degree(), !strings.Contains(warm, "__")
-	}},
 	{"temp_set", "____ °C", "the tank on a good day", func(f *Facts) (string, bool) {
 		if f.Water == nil {
 			return "", false
@@ -101,12 +95,18 @@ var fieldList = []field{
 	{"keep_on", "the good ones again, never a tagged one", "", func(f *Facts) (string, bool) { return f.devicesBack(), true }},
 	{"drain_how", "with a pump, or buckets of {{10 L}}", "", func(f *Facts) (string, bool) { return f.transfer(), true }},
 	{"mend_salt", "too high, purified water; too low, salt, a little at a time.", "", (*Facts).mendSays},
+	{"salt_lift", "____ g (110 g per 100 L)", "what lifts the tank by one step: the salt's dose for its litres, over its salinity", func(f *Facts) (string, bool) {
+		if f.LiftKg == nil || f.NetL == nil || f.Limits == nil {
+			return "", false
+		}
+		return f.Units.Mass(*f.LiftKg**f.NetL/100*f.Limits.SalinityStep, units.Nearest), true
+	}},
 	{"bin_says", "", "", func(f *Facts) (string, bool) { return f.binSays(), true }},
-	{"bin_volume", "____ L", "the litres of a clean bin, read on its side or filled by bucket", func(f *Facts) (string, bool) { return f.volume(f.BinL, units.Up) }},
+	{"bin_volume", "all the bins hold", "the litres of a clean bin, read on its side or filled by bucket", func(f *Facts) (string, bool) { return f.volume(f.BinL, units.Up) }},
 	{"bin_air", "____ min", "watch the fish: move on at the first gasp", func(f *Facts) (string, bool) {
 		return units.Hours(binAirH), f.BinL != nil
 	}},
-	{"ice_kg", "____ kg", "1 kg for each 100 L takes about 1 °C", func(f *Facts) (string, bool) {
+	{"ice_kg", "____ kg (1 kg per 100 L)", "1 kg for each 100 L takes about 1 °C", func(f *Facts) (string, bool) {
 		if f.IceKg == nil {
 			return "", false
 		}
@@ -137,17 +137,24 @@ var fieldList = []field{
 	{"ammonia_limit", "____ mg/L", "the total ammonia that the keeper's table gives for this pH and temperature", ammoniaField(func(f *Facts) *float64 { return f.AmmoniaChronicMgL })},
 	{"ammonia_move", "____ mg/L", "six times the limit above", ammoniaField(func(f *Facts) *float64 { return f.AmmoniaAcuteMgL })},
 	{"ammonia_colour", "0.25 mg/L", "", func(*Facts) (string, bool) { return "0.25 mg/L", true }},
-	{"dechlor_first", "____ mL", "280 mL for each 1000 L", func(f *Facts) (string, bool) {
+	{"dechlor_first", "____ mL (28 mL per 100 L)", "28 mL for each 100 L", func(f *Facts) (string, bool) {
 		if f.NetL == nil {
 			return "", false
 		}
-		return units.Fixed(units.Up.To(firstDoseMgL*7**f.NetL/1000*10, 1), 0) + " mL", true
+		return units.Fixed(units.Up.To(firstDoseMgL*thiosulfatePerChlorine**f.NetL/1000*10, 1), 0) + " mL", true
 	}},
-	{"dechlor_first_g", "____ g", "28 g for each 1000 L", func(f *Facts) (string, bool) {
+	{"vitamin_c", "____ g (1 g per 100 L)", "1 g for each 100 L", func(f *Facts) (string, bool) {
+		ratio, ok := refs.RatioByID("field_ascorbic_acid")
+		if f.NetL == nil || !ok {
+			return "", false
+		}
+		return units.Fixed(units.Up.To(firstDoseMgL*ratio.Value**f.NetL/1000, 1), 0) + " g", true
+	}},
+	{"dechlor_first_g", "____ g (2.8 g per 100 L)", "2.8 g for each 100 L", func(f *Facts) (string, bool) {
 		if f.NetL == nil {
 			return "", false
 		}
-		return units.Fixed(units.Up.To(firstDoseMgL*7**f.NetL/1000, 1), 0) + " g", true
+		return units.Fixed(units.Up.To(firstDoseMgL*thiosulfatePerChlorine**f.NetL/1000, 1), 0) + " g", true
 	}},
 	{"hours_cold", "____ h", "read the thermometer every 30 min", func(f *Facts) (string, bool) {
 		if text, ok := hoursField("failed-off", "temperature_low")(f); ok {
@@ -308,23 +315,16 @@ const onFront = 3
 func (f *Facts) tonight() *Tonight {
 	t := &Tonight{Rows: []TonightRow{}}
 	if f.Plan == nil {
-		t.Verdict = "Enough? Write it before the day: ____ L ready, ____ L lacking."
+		t.Verdict = "Enough? Write it before the day: " + f.blankIn("____ L") + " ready, " + f.blankIn("____ L") + " lacking."
 		for n := range onFront {
-			when := "+____ h after the last one began"
-			if n == 0 {
-				when = "at once"
-			}
-			t.Rows = append(t.Rows, TonightRow{n + 1, f.blankIn("____ L"), "vat ______", when, "__:__"})
+			t.Rows = append(t.Rows, TonightRow{n + 1, usualRow, "a vat", usualSince(n), "__:__"})
 		}
 		return t
 	}
 	steps := f.Plan.Steps
 	for i := range min(onFront, len(steps)) {
-		clock := "__:__"
-		if f.At != nil && i == 0 {
-			clock = f.clock(steps[0].AtH)
-		}
-		t.Rows = append(t.Rows, TonightRow{i + 1, f.change(steps[i]), f.from(steps[i]), since(steps, i), clock})
+		// The clock is written by hand: a card printed for another hour must not tell this one.
+		t.Rows = append(t.Rows, TonightRow{i + 1, f.change(steps[i]), f.from(steps[i]), since(steps, i), "__:__"})
 	}
 	t.More = len(steps) - len(t.Rows)
 	t.Verdict = f.verdict()

@@ -10,9 +10,16 @@ import (
 	"tidehold/refs/units"
 )
 
+// boxHeading stands over the immediate actions.
+const boxHeading = "Do this now, then read it again"
+
+// interrupted is what somebody does who was called away.
+const interrupted = "Interrupted? Start the block again."
+
 // footer is printed on every page.
 var footer = []string{
-	"Does not replace local law and codes, a licensed electrician or a veterinarian.",
+	interrupted,
+	"Does not replace local law, a licensed electrician or a veterinarian.",
 }
 
 func itoa(n int) string { return strconv.Itoa(n) }
@@ -24,7 +31,7 @@ func (l *Library) Fill(p *Playbook, f *Facts) Card {
 		Name: p.Name, Shared: p.Shared, Site: f.Site, System: f.System, Event: f.Event,
 		Version: p.Version, Reviewed: p.Reviewed, Due: p.Reviewed.AddDate(1, 0, 0), Printed: f.Printed,
 		Complete: p.Complete, Footer: footer, Hazards: slices.Clone(p.Hazards), Unknown: p.Unknown, Sitter: p.Sitter,
-		Sends: l.Sent(p.Name), Kit: p.uses(f.Profile), Missing: f.kitMissing(p.uses(f.Profile)), playbook: p,
+		Sends: l.SentAt(f.Profile, p.Name), Kit: p.uses(f.Profile), Missing: f.kitMissing(p.uses(f.Profile)), playbook: p,
 	}
 	w := &filler{facts: f, seen: map[string]bool{}, cautions: map[string]bool{}}
 	c.Title, c.UseWhen, c.NotWhen, c.Goal = w.text(p.Title), w.text(p.UseWhen), w.text(p.NotWhen), w.text(p.Goal)
@@ -33,7 +40,7 @@ func (l *Library) Fill(p *Playbook, f *Facts) Card {
 		c.Danger = &filled
 	}
 	if len(p.Box) > 0 {
-		c.Groups = append(c.Groups, Group{ID: "box", Heading: "Do this now", Boxed: true, Stage: StageNow, Lines: w.lines(l, p.Box)})
+		c.Groups = append(c.Groups, Group{ID: "box", Heading: boxHeading, Boxed: true, Stage: StageNow, Lines: w.lines(l, p.Box)})
 		for _, role := range p.Phones {
 			c.Phones = append(c.Phones, f.phone(role))
 		}
@@ -154,7 +161,7 @@ func (w *filler) line(l *Library, it *Item) Line {
 		ln.Kind, ln.Text, ln.Effects = StepLine, w.text(text), effects
 		if text == it.Do {
 			ln.Card = it.Card
-			if it.Lacking != "" && !w.facts.Profile.Known && !slices.Equal(it.Needs, []string{"backup"}) {
+			if it.Lacking != "" && w.facts.Profile.unsure(it.Needs) && !slices.Equal(it.Needs, []string{"backup"}) {
 				ln.Lacking = w.text(it.Lacking)
 			}
 		}
@@ -296,7 +303,7 @@ func (c *Card) Steps() int { return c.lastIn(len(c.Groups) - 1) }
 func (c *Card) notices(f *Facts, p *Playbook) []string {
 	var out []string
 	if f.System == "" {
-		out = append(out, "No site file: this card has no numbers of its own. Fill in every blank before the day.")
+		out = append(out, "No site file: bands and limits are usual values, and litres are blank. Write this tank's own before the day.")
 	}
 	if n := len(c.Blanks); n > 0 {
 		out = append(out, units.Count(n, "blank")+" to fill in before the day.")

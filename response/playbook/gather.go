@@ -28,8 +28,8 @@ func Gather(s *site.Site, r Request) (*Facts, error) {
 		return nil, err
 	}
 	f := &Facts{
-		Site: s.Name, System: sys.ID, Event: ev.ID, Units: r.Units, Zone: s.TimeZone,
-		Printed: r.Printed, At: r.At, Contacts: s.Contacts, Profile: ProfileOf(s, sys),
+		Site: s.Name, System: sys.ID, Event: ev.ID, Units: r.Units,
+		Printed: r.Printed, Contacts: s.Contacts, Profile: ProfileOf(s, sys),
 		Water: &sys.Water, Limits: &sys.Limits, SwitchOff: switchOff(sys), Backups: backups(s, sys),
 		Stores: s.Stores, OverAge: map[string]bool{},
 	}
@@ -84,10 +84,38 @@ func switchOff(sys *site.System) []string {
 	var out []string
 	for _, e := range sys.Equipment {
 		if slices.Contains(off, e.Kind) {
-			out = append(out, e.ID)
+			out = append(out, deviceName(e))
 		}
 	}
 	return out
+}
+
+// plainKinds are words a neighbour knows, where the kind's own is not one.
+var plainKinds = map[site.EquipmentKind]string{site.Circulation: "pump", site.Return: "return pump", site.Doser: "dosing pump", site.Air: "air pump"}
+
+// deviceName is what a device is called: its id, behind its kind where the id does
+// not tell it ("wave" is a word of the keeper's alone).
+func deviceName(e site.Equipment) string {
+	kind := string(e.Kind)
+	if plain, ok := plainKinds[e.Kind]; ok {
+		kind = plain
+	}
+	for _, word := range strings.Fields(kind) {
+		if strings.Contains(e.ID, word) {
+			return e.ID
+		}
+	}
+	return kind + " " + e.ID
+}
+
+// deviceOf is the name of a system's device.
+func deviceOf(sys *site.System, id string) string {
+	for _, e := range sys.Equipment {
+		if e.ID == id {
+			return deviceName(e)
+		}
+	}
+	return id
 }
 
 // backups names every battery and generator that can keep a device of the system
@@ -103,9 +131,9 @@ func backups(s *site.Site, sys *site.System) []string {
 			var feeds []string
 			for _, f := range e.Feeds {
 				if system, device, other := strings.Cut(f, "/"); other && system == sys.ID {
-					feeds = append(feeds, device)
+					feeds = append(feeds, deviceOf(sys, device))
 				} else if own && !other {
-					feeds = append(feeds, f)
+					feeds = append(feeds, deviceOf(&s.Systems[i], f))
 				}
 			}
 			if !own && len(feeds) == 0 && !(e.Kind == site.Generator && len(e.Feeds) == 0) {

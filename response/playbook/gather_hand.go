@@ -129,6 +129,10 @@ var chlorineSteps = []float64{1, 4, 10, 20}
 // firstDoseMgL is what the first dose is for, before any test.
 const firstDoseMgL = 4.0
 
+// thiosulfatePerChlorine is sodium thiosulfate (pentahydrate) for 1 mg of chlorine, mg,
+// two to one by molar masses: the table's ratio to the figures of a label.
+const thiosulfatePerChlorine = 7.0
+
 // chemistry is the total ammonia that reaches the criteria in this system, and the
 // thiosulfate for each chlorine reading.
 func (g *gatherer) chemistry() {

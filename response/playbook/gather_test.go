@@ -152,7 +152,7 @@ func TestSiteWithBatteriesAndGenerator(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if text, _ := f.field("backups"); text != "battery ups (feeds w), battery old (feeds w) and generator gen" {
+	if text, _ := f.field("backups"); text != "battery ups (feeds pump w), battery old (feeds pump w) and generator gen" {
 		t.Errorf("backups: %s", text)
 	}
 	// 250 Wh over 20 W behind an 80 % inverter and 10 W idle: 7 h 8 min, the longest
@@ -207,10 +207,10 @@ func TestVerdicts(t *testing.T) {
 	}
 	bin := 50.0
 	for want, f := range map[string]*Facts{
-		"write it there":             {},
-		"a bin of 50 L":              {BinL: &bin},
-		"Only 10.0 L is ready":       {BinL: &bin, Plan: &plan.Plan{UsableNowL: 10}},
-		"Row 1 is then 50 L smaller": {BinL: &bin, Plan: &plan.Plan{UsableNowL: 90, Steps: base.Steps}},
+		"write it there":               {},
+		"50 L in all, in bins or buc":  {BinL: &bin},
+		"Only 10.0 L is ready in vats": {BinL: &bin, Plan: &plan.Plan{UsableNowL: 10}},
+		"comes out of row 1":           {BinL: &bin, Plan: &plan.Plan{UsableNowL: 90, Steps: base.Steps}},
 	} {
 		if got := f.binSays(); !strings.Contains(got, want) {
 			t.Errorf("%q, want %q", got, want)
@@ -224,7 +224,7 @@ func TestRowsOfAPlan(t *testing.T) {
 	if got := since([]plan.Step{late}, 0); got != "2 h after the start" {
 		t.Error(got)
 	}
-	if got := f.takes(late); got != "3 buckets out, 3 buckets in" {
+	if got := f.takes(late); got != "3 + 3 buckets" {
 		t.Error(got)
 	}
 	if got := f.from(late); !strings.Contains(got, "delivery 2") || !strings.Contains(got, "gal a") {

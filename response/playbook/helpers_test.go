@@ -5,6 +5,7 @@ import (
 	"testing"
 	"time"
 
+	"tidehold/refs/units"
 	"tidehold/volumes/site"
 )
 
@@ -55,7 +56,7 @@ func demoCard(t testing.TB, name string) Card {
 
 // bareCard is a card without a site.
 func bareCard(name string) Card {
-	return Builtin().Fill(Builtin().Find(name), &Facts{Printed: time.Date(2026, 11, 25, 3, 0, 0, 0, time.UTC)})
+	return Builtin().Fill(Builtin().Find(name), Usual(units.Metric, time.Date(2026, 11, 25, 3, 0, 0, 0, time.UTC)))
 }
 
 func everyName() []string { return append(append([]string{}, order...), sharedNames...) }

@@ -89,11 +89,11 @@ type indexEntry struct{ Name, Title, UseWhen string }
 type article struct {
 	Card Card
 	// Key keeps the ticks of one edition apart from those of another.
-	Key          string
-	Stamp, Where string
-	Count        int
-	Pages        []pageOf
-	Phones       []phoneView
+	Key            string
+	Printed, Where string
+	Count          int
+	Pages          []pageOf
+	Phones         []phoneView
 }
 
 type phoneView struct {
@@ -141,7 +141,7 @@ func articleOf(c Card, cards []Card, layout Layout) article {
 	pages := layout.Pages(c)
 	a := article{
 		Card: c, Key: strings.Join([]string{"tidehold", c.Name, c.System, fmt.Sprint(c.Version), c.Printed.UTC().Format("20060102T150405")}, "/"),
-		Stamp: c.stamp(), Where: c.where(), Count: len(pages),
+		Printed: c.Printed.Format("2006-01-02"), Where: c.where(), Count: len(pages),
 	}
 	for _, p := range c.Phones {
 		a.Phones = append(a.Phones, phoneView{p, telURL(p.Number)})

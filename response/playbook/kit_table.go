@@ -25,12 +25,12 @@ var kitTable = map[string][]string{
 // phoneTable are the numbers of each front.
 var phoneTable = map[string][]string{
 	"fire-or-smoke":    {"emergency", "electrician", "power company"},
-	"heater-break":     {"emergency", "electrician", "veterinarian"},
+	"heater-break":     {"emergency", "keeper", "veterinarian"},
 	"breaker-tripped":  {"emergency", "electrician", "power company"},
 	"outage":           {"emergency", "power company", "veterinarian"},
 	"too-hot":          {"emergency", "veterinarian", "electrician"},
 	"too-cold":         {"emergency", "veterinarian", "electrician"},
-	"leak":             {"emergency", "electrician", "veterinarian"},
+	"leak":             {"emergency", "keeper", "veterinarian"},
 	"vat-overflow":     {"emergency", "electrician", "floor below"},
 	"skimmer-overflow": {"emergency", "electrician", "veterinarian"},
 	"top-off-overrun":  {"emergency", "veterinarian", "electrician"},

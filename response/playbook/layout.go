@@ -238,7 +238,7 @@ func (l Layout) frontHeight(c Card) float64 {
 		}
 		h += l.textHeight(t.Verdict, l.BodyPt, wide) + 4
 	}
-	return h + l.textHeight("Goal: "+c.Goal, l.BodyPt, wide) + l.textHeight(c.stamp(), l.TablePt, wide) + 6
+	return h + l.textHeight("Goal: "+c.Goal, l.BodyPt, wide) + 6
 }
 
 // tailHeight is the completion line.

@@ -132,7 +132,10 @@ func (l *Library) Find(name string) *Playbook {
 
 // Sent lists the shared cards that a card sends people to, through other shared
 // cards too, each once and in the order of the binder.
-func (l *Library) Sent(names ...string) []string {
+func (l *Library) Sent(names ...string) []string { return l.SentAt(Profile{}, names...) }
+
+// SentAt is Sent at one site: without the cards of steps that are not printed there.
+func (l *Library) SentAt(at Profile, names ...string) []string {
 	seen := map[string]bool{}
 	var visit func(name string)
 	visit = func(name string) {
@@ -140,7 +143,7 @@ func (l *Library) Sent(names ...string) []string {
 		if p == nil {
 			return
 		}
-		for _, s := range p.sends() {
+		for _, s := range p.sendsAt(at) {
 			if !seen[s] {
 				seen[s] = true
 				visit(s)

@@ -196,11 +196,15 @@ func (p *Playbook) each(visit func(*Item)) {
 }
 
 // sends lists the shared cards a card's steps send people to, in order, each once.
-func (p *Playbook) sends() []string {
+func (p *Playbook) sends() []string { return p.sendsAt(Profile{}) }
+
+// sendsAt is sends without the lines that a site does not print.
+func (p *Playbook) sendsAt(at Profile) []string {
 	var out []string
 	seen := map[string]bool{}
 	p.each(func(it *Item) {
-		if it.Card != "" && !seen[it.Card] {
+		gone := !at.shows(it) || it.Lacking != "" && at.lacks(it.Needs)
+		if it.Card != "" && !seen[it.Card] && !gone {
 			seen[it.Card] = true
 			out = append(out, it.Card)
 		}

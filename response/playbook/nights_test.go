@@ -63,6 +63,7 @@ func (n trial) follow(t *testing.T, l *Library) (log []string, done []string) {
 	at := 0
 	for len(log) < 400 && at >= 0 {
 		x := &pr.nodes[at]
+		done = append(done, saidMark+x.text)
 		for _, e := range x.effects {
 			done = append(done, string(e))
 		}
@@ -97,24 +98,34 @@ func (n trial) follow(t *testing.T, l *Library) (log []string, done []string) {
 	return log, done
 }
 
-// met says whether a critical act was done: alone, or before another.
+// saidMark stands before what a step says: an act of a rubric that begins so is met by
+// a step with these words in it.
+const saidMark = "says "
+
+// met says whether an act was done: alone, or before another.
 func met(act string, done []string) bool {
+	at := func(act string) int {
+		words, spoken := strings.CutPrefix(act, saidMark)
+		return slices.IndexFunc(done, func(d string) bool {
+			return d == act || spoken && strings.HasPrefix(d, saidMark) && strings.Contains(d, words)
+		})
+	}
 	first, then, ordered := strings.Cut(act, " < ")
-	i := slices.Index(done, first)
+	i := at(first)
 	if !ordered {
 		return i >= 0
 	}
-	j := slices.Index(done, then)
+	j := at(then)
 	return i >= 0 && (j < 0 || i < j)
 }
 
-// Eight nights, each card followed literally: no harmful act, and at most 6 % of the
+// Fifteen nights, each card followed literally: no harmful act, and at most 6 % of the
 // critical ones missed. The comparison is published: 6 % of lifesaving steps missed
 // with a crisis checklist, 23 % without (Arriaga and others, New England Journal of
 // Medicine 2013;368:246).
 func TestNights(t *testing.T) {
 	files, err := filepath.Glob("../../testdata/nights/*.txt")
-	if err != nil || len(files) != 8 {
+	if err != nil || len(files) != 15 {
 		t.Fatalf("%d nights: %v", len(files), err)
 	}
 	l := Builtin()
@@ -138,7 +149,7 @@ func TestNights(t *testing.T) {
 		}
 		for _, act := range n.harmful {
 			mark := "not done"
-			if slices.Contains(done, act) {
+			if met(act, done) {
 				mark = "DONE"
 				harm++
 				t.Errorf("%s: harmful: %s", file, act)

@@ -71,6 +71,11 @@ var mistakes = []mistake{
 		}
 		return dropEffect(it, "cut failed")
 	}},
+	{"what got wet switched on with the rest", 2, func(p *Playbook) bool { return slices.Contains(p.sends(), "power-off") }, func(_ *Playbook, it *Item) bool {
+		was := it.Do
+		it.Do = dryOnly.ReplaceAllString(it.Do, "it")
+		return hasEffect(it.Effects, "energise mains") && it.Do != was
+	}},
 	{"pumps on before the water is back", 2, func(p *Playbook) bool { return p.Name == "change-water" }, func(_ *Playbook, it *Item) bool {
 		return it.ID == "fill" && replaceEffect(it, "fill tank", "energise good")
 	}},
@@ -120,10 +125,10 @@ var mistakes = []mistake{
 		return dropEffect(it, "read temperature vat")
 	}},
 	{"another band than the row's", 6, func(p *Playbook) bool { return p.Name == "change-water" }, func(_ *Playbook, it *Item) bool {
-		if it.ID != "read-warm" {
+		if it.ID != "read-vat" {
 			return false
 		}
-		it.Do = "Read the vat with a thermometer: {{temp_band}}."
+		it.Do = "Read the vat with a meter and a thermometer: {{temp_band}}."
 		return true
 	}},
 	{"a loop without an end", 7, nil, func(p *Playbook, it *Item) bool {
@@ -152,6 +157,13 @@ var mistakes = []mistake{
 			return false
 		}
 		it.Lacking, it.LackingEffects = "", nil
+		return true
+	}},
+	{"a bottle poured that nobody found", 8, nil, func(_ *Playbook, it *Item) bool {
+		if !slices.Contains(it.YesMeans, "dechlorinator here") {
+			return false
+		}
+		it.YesMeans = nil
 		return true
 	}},
 	{"a chiller asked for in the dark", 8, func(p *Playbook) bool { return p.PowerOut }, func(_ *Playbook, it *Item) bool {

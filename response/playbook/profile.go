@@ -11,13 +11,16 @@ import (
 type Profile struct {
 	// Known is false for a card without a site: then it prints both ways.
 	Known bool
+	// KitUnknown says that nobody has written down what the kit holds.
+	KitUnknown bool
 	// Has are words of siteNeeds, and "kit: ITEM" for things of the kit.
 	Has map[string]bool
 }
 
 // has says whether the site has a thing; known is false where nobody has said.
 func (p Profile) has(need string) (has, known bool) {
-	if !p.Known {
+	_, thing := kitNeed(need)
+	if !p.Known || p.KitUnknown && !p.Has[need] && (thing || need == "spare heater") {
 		return false, false
 	}
 	if need == "mains" || need == "salt" && p.Has[need] {
@@ -31,6 +34,14 @@ func (p Profile) lacks(needs []string) bool {
 	return slices.ContainsFunc(needs, func(n string) bool {
 		has, known := p.has(n)
 		return known && !has
+	})
+}
+
+// unsure says that nobody has said whether one of these is here.
+func (p Profile) unsure(needs []string) bool {
+	return slices.ContainsFunc(needs, func(n string) bool {
+		_, known := p.has(n)
+		return !known
 	})
 }
 
@@ -106,7 +117,7 @@ func ProfileOf(s *site.Site, sys *site.System) Profile {
 	}
 	has["spare heater"] = has["kit: spare heater"]
 	has["backup"] = has["battery"] || has["generator"]
-	return Profile{Known: true, Has: has}
+	return Profile{Known: true, KitUnknown: len(s.Kit) == 0, Has: has}
 }
 
 // kitWords are the things cards ask for by name.

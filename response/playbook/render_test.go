@@ -35,7 +35,7 @@ func TestEveryCardPrints(t *testing.T) {
 }
 
 // The budgets of a card: two pages, the front whole on the first; a shared card one
-// page, Change the water and Move animals two; 25 steps; box 30 s, block 90 s.
+// page, Change the water two; 25 steps; box 30 s, block 90 s.
 func TestBudgets(t *testing.T) {
 	binder := 0
 	for _, n := range everyName() {
@@ -43,7 +43,7 @@ func TestBudgets(t *testing.T) {
 		pages := len(Printed.Pages(c))
 		binder += pages
 		most := 2
-		if c.Shared && n != "change-water" && n != "move-animals" {
+		if c.Shared && n != "change-water" {
 			most = 1
 		}
 		if pages > most || c.Steps() > 25 {
@@ -121,7 +121,7 @@ func TestPhonesDial(t *testing.T) {
 // The site's own words: the battery by its name, what is lacking, no chiller where
 // there is none.
 func TestSiteDecidesTheWords(t *testing.T) {
-	if text := Text(demoCard(t, "heater-break")); !strings.Contains(strings.Join(strings.Fields(strings.ReplaceAll(text, "|", "")), " "), "Unplug battery standby (feeds wave).") || strings.Contains(text, "None here?") {
+	if text := Text(demoCard(t, "heater-break")); !strings.Contains(strings.Join(strings.Fields(strings.ReplaceAll(text, "|", "")), " "), "Unplug battery standby (feeds pump wave).") || strings.Contains(text, "None here?") {
 		t.Error("the battery is not named, or both ways are printed")
 	}
 	if text := Text(demoCard(t, "too-hot")); strings.Contains(text, "chiller's lamp") {

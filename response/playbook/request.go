@@ -75,6 +75,15 @@ func choose(s *site.Site, r Request) (site.Event, *site.System, error) {
 	return site.Event{System: sys.ID, Playbook: r.Playbook, Remove: &share, WithinH: defaultWithinH, Reheats: r.Playbook != "heater-break"}, sys, nil
 }
 
+// ProfileFor is what the site has for the system that a request is about.
+func ProfileFor(s *site.Site, r Request) (Profile, error) {
+	_, sys, err := choose(s, r)
+	if err != nil {
+		return Profile{}, err
+	}
+	return ProfileOf(s, sys), nil
+}
+
 func ids[T any](list []T, id func(T) string) []string {
 	out := make([]string, len(list))
 	for i, x := range list {

@@ -141,6 +141,9 @@ func (w *walker) energise(n *node, s *night, what string) {
 	case failed != "" && !s.failedOut && (what == "mains" || what == "good"):
 		w.broken(2, n, "power comes back while the device that failed is still plugged in")
 	}
+	if s.wet && inWet[what] && !dryOnly.MatchString(n.text) {
+		w.broken(2, n, "what got wet is switched on with the rest")
+	}
 	outside := what == "air" || what == "purifier" || what == "vat heater"
 	if s.low && !outside && what != "mains" {
 		w.broken(2, n, "switched on while it may be dry")
@@ -158,6 +161,12 @@ func (w *walker) energise(n *node, s *night, what string) {
 		}
 	}
 }
+
+// inWet are what may hang on a plug that got wet; dryOnly says that a step leaves it off.
+var (
+	inWet   = set("mains good pumps devices")
+	dryOnly = regexp.MustCompile(`(?i)\bdry (devices|pumps|ones|plugs)\b|\ball is dry\b`)
+)
 
 // water holds what is drained, filled, read and sampled to rules 2, 4, 5 and 6.
 func (w *walker) water(n *node, s *night, a act) {
@@ -233,7 +242,7 @@ func (w *walker) needs(n *node, s *night) {
 	}
 	for _, a := range n.acts {
 		if need := asks[a]; need != "" {
-			if has, known := w.at.has(need); known && !has {
+			if has, known := w.at.has(need); known && !has && !(s.dechlorinator && a.object == "dechlorinator") {
 				w.broken(8, n, "it needs what this site lacks: "+need)
 			}
 		}

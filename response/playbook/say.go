@@ -3,7 +3,6 @@ package playbook
 import (
 	"fmt"
 	"strings"
-	"time"
 
 	"tidehold/refs/units"
 	"tidehold/response/plan"
@@ -90,7 +89,7 @@ func (f *Facts) takes(s plan.Step) string {
 		// Draining is by hand as well where filling is. "16 trips for 75 L" was read as
 		// 160 L: the buckets are told for each way.
 		n := bucketTrips(carried)
-		return units.Count(n, "bucket") + " out, " + units.Count(n, "bucket") + " in"
+		return fmt.Sprintf("%d + %s", n, units.Count(n, "bucket"))
 	}
 	return units.Hours((s.DrainMinutes + s.FillMinutes) / 60)
 }
@@ -101,21 +100,6 @@ func (f *Facts) volumeWord(text string) string {
 		return strings.ReplaceAll(text, "litres", "gallons")
 	}
 	return text
-}
-
-// zone is the place of clock times.
-func (f *Facts) zone() *time.Location {
-	if f.Zone == nil {
-		return time.UTC
-	}
-	return f.Zone
-}
-
-// clock is the time h hours after the start, as people write it. It must not be
-// called without a start.
-func (f *Facts) clock(h float64) string {
-	t := f.At.In(f.zone()).Add(time.Duration(h*3600+0.5) * time.Second)
-	return t.Format("Mon 2 Jan 15:04")
 }
 
 // hourRange prints one time, or two as a range; the lower is rounded down and the
@@ -211,21 +195,19 @@ func shares(left float64) (stays, goes string) {
 	return units.Percent(left, digits), units.Percent(1-left, digits)
 }
 
-// binSays says which bin, and what its water takes from the plan.
+// binSays says which bins, what to do with less, and what they take from the plan.
 func (f *Facts) binSays() string {
 	if f.BinL == nil {
-		return "Move only animals that gasp, lie in air or lie on their side. The bin's water comes out of the rows: write it there."
+		return "Any wide, clean bin or bucket, several of them. Stay: without a pump the air does not last. Vat water in bins comes out of the rows: write it there."
 	}
-	need := f.amount(*f.BinL, units.Up)
-	text := fmt.Sprintf("Move only animals that gasp, lie in air or lie on their side. The fish need a bin of %s or more.", need)
-	if f.Plan == nil {
-		return text
-	}
+	text := fmt.Sprintf("The fish need %s in all, in bins or buckets. With less, or no pump, the air lasts under %s: stay.", f.amount(*f.BinL, units.Up), units.Hours(binAirH))
 	switch {
+	case f.Plan == nil:
+		return text
 	case f.Plan.UsableNowL < *f.BinL:
-		return text + fmt.Sprintf(" Only %s is ready: use bags, or tank water if it is clean.", f.amount(f.Plan.UsableNowL, units.Down))
+		return text + fmt.Sprintf(" Only %s is ready in vats: those that gasp go first.", f.amount(f.Plan.UsableNowL, units.Down))
 	case len(f.Plan.Steps) > 0:
-		return text + " Row 1 is then " + need + " smaller: write it."
+		return text + " Vat water for bins comes out of row 1: write it."
 	}
 	return text
 }

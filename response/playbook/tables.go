@@ -122,14 +122,11 @@ const mostRows = 12
 
 // changeTable is the plan: one row a change, ticked when done.
 func (f *Facts) changeTable() Table {
-	t := Table{Title: "Rows: drain the litres, then fill the same; each begins so long after the last one BEGAN", Header: []string{"row", "litres", "from", "vat " + f.degree(), "vat salt", "after last", "takes", "clock"}, Ticks: true}
+	t := Table{Title: "Rows: drain the litres, then fill the same; each begins so long after the last one BEGAN", Header: []string{"row", "litres", "from", "vat " + f.degree(), "vat salt", "after last", "drain + fill", "clock"}, Ticks: true}
 	if f.Plan == nil {
+		warm, salt := f.usualBand()
 		for n := range blankRows {
-			begin := "+____ h"
-			if n == 0 {
-				begin = "at once"
-			}
-			t.Rows = append(t.Rows, []string{fmt.Sprint(n + 1), f.blankIn("____ L"), "________", "____", "____", begin, "____ min", "__:__"})
+			t.Rows = append(t.Rows, []string{fmt.Sprint(n + 1), usualRow, "________", warm, salt, strings.TrimSuffix(usualSince(n), " after the last one began"), "____ min", "__:__"})
 		}
 		return t
 	}
@@ -244,12 +241,8 @@ func (f *Facts) handoverTable() Table {
 
 // signTable closes the record.
 func (f *Facts) signTable() Table {
-	start := "__:__"
-	if f.At != nil {
-		start = f.clock(0)
-	}
 	return Table{Title: "Sign-off", Header: []string{"started", "who", "water used", "ended", "saved for analysis"},
-		Rows: [][]string{{start, line, f.blankIn("____ L"), "__:__", line}}}
+		Rows: [][]string{{"__:__", line, f.blankIn("____ L"), "__:__", line}}}
 }
 
 // retestTimes are when the tank is read again, after the start.
@@ -268,16 +261,20 @@ func (f *Facts) retests() Table {
 	return t
 }
 
-// doseTable is dechlorinator by what the diluted jug of a test shows.
+// doseTable is dechlorinator by what the diluted jug of a test shows: a column for
+// each reading.
 func (f *Facts) doseTable() Table {
-	t := Table{Title: "Dose of the bottle with 100 g/L (1 mL is 0.1 g)", Header: []string{"jug reads", "tank has", "pour"}}
-	for _, d := range f.Dechlorinator {
-		t.Rows = append(t.Rows, []string{units.Fixed(d.MgL/dilution, 1) + " mg/L", units.Fixed(d.MgL, 0) + " mg/L", units.Fixed(units.Up.To(d.G*10, 1), 0) + " mL"})
+	t := Table{Title: "Bottle of 100 g/L (1 mL is 0.1 g), by the jug of 1 part in 10", Header: []string{"jug shows"}, Rows: [][]string{{"pour"}}}
+	if len(f.Dechlorinator) == 0 {
+		t.Rows[0][0] = "pour for each 100 L"
 	}
-	if len(t.Rows) == 0 {
-		for _, mgL := range chlorineSteps {
-			t.Rows = append(t.Rows, []string{units.Fixed(mgL/dilution, 1) + " mg/L", units.Fixed(mgL, 0) + " mg/L", "____ mL"})
+	for i, mgL := range chlorineSteps {
+		pour := units.Fixed(units.Up.To(mgL*thiosulfatePerChlorine*100/1000*10, 1), 0) + " mL"
+		if i < len(f.Dechlorinator) {
+			pour = units.Fixed(units.Up.To(f.Dechlorinator[i].G*10, 1), 0) + " mL"
 		}
+		t.Header = append(t.Header, units.Fixed(mgL/dilution, 1)+" mg/L")
+		t.Rows[0] = append(t.Rows[0], pour)
 	}
 	return t
 }

@@ -51,7 +51,8 @@ type night struct {
 	mainsCut, batteriesCut, proved, devicesOff bool
 	failedOut                                  bool
 	people, out                                bool
-	low, leaks                                 bool
+	low, leaks, wet                            bool
+	dechlorinator                              bool
 	sampleA, changed                           bool
 	after                                      uint8
 	readSalt, readWarm                         bool
@@ -283,6 +284,10 @@ func (s *night) learn(finding string) {
 		s.animalsIll = true
 	case "leak tank":
 		s.leaks = true
+	case "wet plugs":
+		s.wet = true
+	case "dechlorinator here":
+		s.dechlorinator = true
 	}
 }
 
