@@ -82,8 +82,16 @@ func (f *Facts) phone(role string) Phone {
 			}
 		}
 	}
+	if role == "emergency" {
+		return Phone{Role: name, Name: usualEmergency}
+	}
 	return Phone{Role: name}
 }
+
+// usualEmergency is what to dial where nobody has written the number: a stranger with
+// the card must not look for it. 112 also works from mobile telephones in most countries.
+// Source: ITU-T E.161.1 names 112 and 911 (from memory); 999 in the United Kingdom.
+const usualEmergency = "(112, 911 or 999)"
 
 // contactTable lists every role a card may phone, the emergency number first, then
 // the site's other contacts.
