@@ -75,6 +75,7 @@ func (t taste) before(a, b *offer) int {
 // table is where a change is put together: what there is, what is permitted, and the
 // memory for trying.
 type table struct {
+	own     content // a litre of the system's water
 	offers  []offer
 	order   []int
 	litres  []float64 // of each offer
@@ -95,8 +96,9 @@ const leastDrawL = 1e-9
 const matching = 0.02
 
 // options lists the different changes that are worth considering now, that of a taste
-// first, then the others in order. They are valid until the next call.
-func (t *table) options(p *problem, s *state, first, most taste) []change {
+// first, then the others in order; where one is enough, the first. They are valid until the
+// next call.
+func (t *table) options(p *problem, s *state, first, most taste, one bool) []change {
 	t.n, t.nTried = 0, 0
 	s.ask.dayCap = false
 	t.most, t.mostBy = p.tank.mostL, plan.ByDrawdown
@@ -113,7 +115,7 @@ func (t *table) options(p *problem, s *state, first, most taste) []change {
 	t.bands = p.allowed(s)
 	t.try(p, s, first)
 	for k := range most {
-		if len(t.offers) == 1 {
+		if len(t.offers) == 1 || one && t.n > 0 {
 			break
 		}
 		if k != first {
@@ -125,6 +127,7 @@ func (t *table) options(p *problem, s *state, first, most taste) []change {
 
 // lay puts the waters that are ready on the table.
 func (t *table) lay(p *problem, s *state) {
+	t.own = litreOf(s.water.s, s.water.c)
 	t.offers, t.order, t.litres = t.offers[:0], t.order[:0], t.litres[:0]
 	for i := range s.vats {
 		v, w := &s.vats[i], &p.vessels[i]
@@ -272,7 +275,6 @@ func (p *problem) inside(s *state) [3]float64 {
 
 // mixed is the system's water after a share of what is on the table.
 func (t *table) mixed(p *problem, s *state, share float64) [3]float64 {
-	own := litreOf(s.water.s, s.water.c)
 	left, alk := p.tank.volL, 0.0
 	all := content{}
 	for i, x := range t.litres {
@@ -281,7 +283,7 @@ func (t *table) mixed(p *problem, s *state, share float64) [3]float64 {
 		all = all.plus(t.offers[i].litre, x)
 		alk += t.offers[i].alk * x
 	}
-	sal, c := all.plus(own, left).state(s.water.c)
+	sal, c := all.plus(t.own, left).state(s.water.c)
 	return [3]float64{ofTemperature: c, ofSalinity: sal, ofAlkalinity: (s.water.alk*left + alk) / p.tank.volL}
 }
 
@@ -329,7 +331,6 @@ func (t *table) program(p *problem, s *state, k taste, sal float64) {
 	for i := range row {
 		row[i] = 1
 	}
-	own := litreOf(s.water.s, s.water.c)
 	for q := range t.bands {
 		b := &t.bands[q]
 		for _, sign := range [2]float64{1, -1} { // above the low end, below the high one
@@ -341,7 +342,7 @@ func (t *table) program(p *problem, s *state, k taste, sal float64) {
 				continue
 			}
 			over := above(q, end+sign*blendSlack, sal)
-			mine := sign * over(own, s.water.alk)
+			mine := sign * over(t.own, s.water.alk)
 			row := x.constrain(p.tank.volL * mine)
 			for i := range t.offers {
 				row[i] = mine - sign*over(t.offers[i].litre, t.offers[i].alk)

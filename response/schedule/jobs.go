@@ -51,13 +51,14 @@ type wants struct {
 	// needL is what changes still ask for beyond what is there, fitL the same if water
 	// that fits badly is left out, nextL what the next full-size change lacks.
 	needL, fitL, nextL  float64
+	idealL              float64 // all that changes still ask for
 	pureL, saltL, readL float64
 }
 
 func (w *wants) look() {
 	p, s := w.p, w.s
 	w.known = true
-	ideal := p.idealAhead(s)
+	ideal := p.idealAhead(s, 0)
 	all := p.outsideL - p.reserveL
 	fit, ready := all, all
 	for i := range s.vats {
@@ -77,7 +78,13 @@ func (w *wants) look() {
 			ready += x
 		}
 	}
-	w.needL, w.fitL = ideal-all, ideal-fit
+	// What is made may be dirtier than what is there.
+	if lacks := ideal - max(0, all); lacks > leastDrawL && !math.IsInf(ideal, 1) {
+		if more := p.idealAhead(s, lacks/ideal); !math.IsInf(more, 1) {
+			ideal = more
+		}
+	}
+	w.idealL, w.needL, w.fitL = ideal, ideal-all, ideal-fit
 	w.readL = max(0, ready)
 	w.nextL = min(ideal, p.tank.mostL) - w.readL
 	w.pureL, w.saltL = p.pureAt(s, s.atH), p.saltLitres(s)
@@ -153,7 +160,41 @@ func (w *wants) corrections(vat int, list []job) []job {
 	if enough := v.volL * w.pureL / c.pureL; enough < v.volL-over && enough > p.vessels[vat].heelL {
 		list = append(list, job{vat: vat, removeL: v.volL - enough, correct: true})
 	}
-	return list
+	return w.laterCuts(vat, over, c, list)
+}
+
+// laterCuts wait for purified water: for all of the vat, or for what there is so late that
+// the cut is done for the next change.
+func (w *wants) laterCuts(vat int, over float64, c correction, list []job) []job {
+	p, s := w.p, w.s
+	v, rate := &s.vats[vat], p.works.rateLH
+	all := c.pureL * (v.volL - over) / v.volL
+	if rate <= 0 || w.pureL >= all {
+		return list
+	}
+	j := job{vat: vat, removeL: over, correct: true, fromH: max(s.atH, s.pure.atH) + (all-w.pureL)/rate}
+	if next := s.nextH - p.works.cutH; next < j.fromH && next > s.atH+slackH {
+		list = append(list, job{vat: vat, correct: true, fromH: next})
+	}
+	return append(list, j)
+}
+
+// settled is a job that has waited, with the vat as it is by now: of a cut, as much as
+// there is purified water for.
+func (p *problem) settled(s *state, j job) job {
+	v, w := &s.vats[j.vat], &p.vessels[j.vat]
+	usable := max(0, v.volL-w.heelL)
+	if j.correct && j.batchL <= 0 && v.volL > leastDrawL {
+		c := p.correction(s, j.vat, v.volL)
+		keep := min(v.volL, w.capL/c.grows)
+		if pure := p.pureAt(s, s.atH); c.pureL > pure {
+			keep = min(keep, v.volL*pure/c.pureL)
+		}
+		j.removeL = v.volL - keep
+	}
+	j.removeL = min(j.removeL, usable)
+	j.batchL = min(j.batchL, w.capL-(v.volL-j.removeL))
+	return j
 }
 
 // correction is what bringing water to the system's salinity takes.
@@ -195,7 +236,7 @@ func (w *wants) sheds(vat int, usable float64, list []job) []job {
 		return list
 	}
 	const worth = 0.02
-	ideal := p.idealAhead(s)
+	ideal := p.idealAhead(s, 0)
 	for changes := 1.0; changes <= 2; changes++ {
 		keep := min(ideal, changes*p.tank.mostL)
 		if keep > 0 && keep < usable*(1-worth) {
@@ -263,8 +304,10 @@ func (w *wants) litres(z size) float64 {
 			return 0
 		}
 		return w.needL / 2
-	case inTime:
+	case inTime, trickle:
 		return max(w.needL, w.fitL)
+	case fresh:
+		return min(w.idealL, w.p.tank.mostL)
 	case ample:
 		const more = 0.02
 		return w.needL + more*w.p.tank.mostL
@@ -280,13 +323,15 @@ func (w *wants) start(j job, z size, litres float64, list []job, from int) []job
 	p, s := w.p, w.s
 	take := p.pureFor(s, litres)
 	j.batchL, j.fromH = litres, s.atH
+	rate := p.works.rateLH
 	if w.pureL >= take*(1-tie) {
-		if z == inTime {
+		if z == inTime || z == trickle {
 			return list
 		}
 		return addJob(list, j, from)
 	}
-	rate := p.works.rateLH
+	// pureBy is the purified water there is by a time if it is all kept for this batch.
+	pureBy := func(h float64) float64 { return w.pureL + rate*max(0, h-max(s.atH, s.pure.atH)) }
 	switch z {
 	case atOnce:
 		worth := min(leastBatch*p.tank.mostL, litres/2)
@@ -297,10 +342,16 @@ func (w *wants) start(j job, z size, litres float64, list []job, from int) []job
 		if j.fromH = s.nextH - p.works.mixH; rate <= 0 || j.fromH <= s.atH+slackH {
 			return list
 		}
-		pure := s.pure.litres + rate*max(0, j.fromH-s.pure.atH)
-		if j.batchL = min(p.litresFrom(s, pure), litres); j.batchL < leastEmpty*p.tank.volL {
+		if j.batchL = min(p.litresFrom(s, pureBy(j.fromH)), litres); j.batchL < leastEmpty*p.tank.volL {
 			return list
 		}
+	case trickle:
+		if rate <= 0 {
+			return list
+		}
+		least := p.pureFor(s, min(p.tank.leastL, litres))
+		j.fromH = max(s.atH, s.nextH-p.works.mixH, max(s.atH, s.pure.atH)+(least-w.pureL)/rate)
+		j.batchL = min(p.litresFrom(s, pureBy(j.fromH)), litres)
 	default:
 		if rate <= 0 {
 			return list

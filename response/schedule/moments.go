@@ -11,6 +11,9 @@ func (p *problem) advance(s *state) bool {
 		return false
 	}
 	p.passTo(s, next)
+	if s.ask.warmerH <= s.atH+slackH {
+		s.ask.warmerH = 0 // there may be a larger change to wait for
+	}
 	s.ask.change = change && s.atH >= s.nextH-slackH && p.tank.awake.next(s.atH) <= s.atH+slackH
 	s.ask.workFrom = 0
 	return true

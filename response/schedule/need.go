@@ -10,7 +10,7 @@ import (
 // trimmed, still take from this state, and how many changes that is. +Inf when they
 // do not get there within needSteps.
 func (p *problem) litresNeeded(f *state) (litres float64, changes int) {
-	return p.litresWithin(f, needSteps)
+	return p.litresWithin(f, needSteps, 0)
 }
 
 // needSteps is how many changes ahead water is planned for.
@@ -19,15 +19,17 @@ const needSteps = 40
 // litresInAll is litresNeeded however many changes it takes: what is printed. +Inf
 // only when they never get there.
 func (p *problem) litresInAll(f *state) (litres float64, changes int) {
-	return p.litresWithin(f, pathSteps)
+	return p.litresWithin(f, pathSteps, 0)
 }
 
-func (p *problem) litresWithin(f *state, most int) (litres float64, changes int) {
+// litresWithin is litresNeeded in no more than most changes, a share of it water that is
+// still to be made.
+func (p *problem) litresWithin(f *state, most int, made float64) (litres float64, changes int) {
 	if len(p.aims) == 1 && p.aims[0].inert {
 		if f.reached(0) {
 			return 0, 0
 		}
-		return p.pureDilution(&p.aims[0], f.conc[0].UgL)
+		return p.pureDilution(&p.aims[0], p.aims[0].brings(made), f.conc[0].UgL)
 	}
 	conc := append([]dilution.State(nil), f.conc...)
 	for changes < most {
@@ -37,12 +39,13 @@ func (p *problem) litresWithin(f *state, most int) (litres float64, changes int)
 				continue
 			}
 			m := &p.aims[a]
+			level := m.brings(made)
 			switch c := conc[a].UgL; {
 			case c <= m.target:
-			case c <= m.newUgL:
+			case c <= level:
 				return math.Inf(1), changes
 			default:
-				x = max(x, m.dynamics.VolumeL*(c-m.target)/(c-m.newUgL))
+				x = max(x, m.dynamics.VolumeL*(c-m.target)/(c-level))
 			}
 		}
 		if x == 0 {
@@ -57,23 +60,29 @@ func (p *problem) litresWithin(f *state, most int) (litres float64, changes int)
 		}
 		for a := range p.aims {
 			m := &p.aims[a]
-			conc[a] = m.dynamics.After(m.dynamics.Change(conc[a], x, m.newUgL), p.tank.everyH)
+			conc[a] = m.dynamics.After(m.dynamics.Change(conc[a], x, m.brings(made)), p.tank.everyH)
 		}
 	}
 	return math.Inf(1), changes
 }
 
+// brings is what new water brings of the aim's contaminant where a share of it is still to
+// be made.
+func (m *aim) brings(made float64) float64 {
+	return m.newUgL + made*max(0, m.saltUgL-m.newUgL)
+}
+
 // pureDilution is litresNeeded for one aim on which nothing acts but the changes:
 // the excess over the background falls by the same factor each time.
-func (p *problem) pureDilution(m *aim, c float64) (litres float64, changes int) {
+func (p *problem) pureDilution(m *aim, level, c float64) (litres float64, changes int) {
 	switch {
 	case c <= m.target:
 		return 0, 0
-	case m.target <= m.newUgL:
+	case m.target <= level:
 		return math.Inf(1), 0
 	}
 	share := p.tank.mostL / m.dynamics.VolumeL
-	left := math.Log((m.target - m.newUgL) / (c - m.newUgL)) // below zero
+	left := math.Log((m.target - level) / (c - level)) // below zero
 	full := math.Floor(left / math.Log1p(-share) * (1 + tie))
 	if share >= 1 {
 		full = 0
@@ -112,10 +121,10 @@ func (p *problem) floorOf(m *aim) float64 {
 	return lowest
 }
 
-// idealAhead is the water still needed: where something is added or comes back out of
+// idealAhead is the water still needed, a share of it still to be made: where something is added or comes back out of
 // rock, also as things will stand when a batch begun now is mixed.
-func (p *problem) idealAhead(f *state) float64 {
-	ideal, _ := p.litresNeeded(f)
+func (p *problem) idealAhead(f *state, made float64) float64 {
+	ideal, _ := p.litresWithin(f, needSteps, made)
 	inert := true
 	for a := range p.aims {
 		inert = inert && p.aims[a].inert
@@ -127,7 +136,7 @@ func (p *problem) idealAhead(f *state) float64 {
 	for a := range f.conc {
 		f.conc[a] = p.aims[a].dynamics.After(f.conc[a], p.works.mixH)
 	}
-	later, _ := p.litresNeeded(f)
+	later, _ := p.litresWithin(f, needSteps, made)
 	copy(f.conc, now)
 	return max(ideal, later)
 }

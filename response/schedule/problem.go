@@ -23,6 +23,9 @@ type problem struct {
 	horizonH           float64
 	confidence         float64
 	scratch            outlook
+	// grown remembers what toSalinity found last: vats keep their salinity for long.
+	grown   [8]grown
+	grownAt int
 }
 
 // tank is the system as the search sees it.
@@ -45,6 +48,7 @@ type aim struct {
 	target    float64 // what is planned for; above Aim.Target if that is unreachable
 	withinH   float64 // +Inf: no deadline
 	newUgL    float64 // in the site's own new water, for the litres still needed
+	saltUgL   float64 // in water newly made, of the dirtiest salt
 	cleanest  float64 // the least in any water that may come
 	floor     float64
 	reachable bool

@@ -1,5 +1,7 @@
 package schedule
 
+import "slices"
+
 // rules say which ways of working on vats and of making changes a search tries, and
 // which of them is its first choice.
 type rules struct {
@@ -46,6 +48,8 @@ const (
 	half                 // half of what is needed
 	inTime               // what there is water for so late that it is mixed for the next change
 	ample                // a little more than needed: what is made may be less clean than what is there
+	trickle              // as soon as there is water for the least change, so late that it is mixed for the next
+	fresh                // a full-size change, whatever is there: what is made may be cleaner or warmer
 	sizesKept
 )
 
@@ -53,11 +57,14 @@ const anyDetours = 1 << 30
 
 // The orders of sizes of the starting plans.
 var (
-	nowFirst  = []size{atOnce, forNext, asNeeded, unfitToo, half, inTime, ample}
-	nextFirst = []size{forNext, asNeeded, atOnce, unfitToo, half, inTime, ample}
-	allFirst  = []size{asNeeded, atOnce, forNext, unfitToo, half, inTime, ample}
-	halfFirst = []size{half, atOnce, forNext, asNeeded, unfitToo, inTime, ample}
-	lateFirst = []size{inTime, forNext, asNeeded, atOnce, unfitToo, half, ample}
+	nowFirst     = []size{atOnce, forNext, asNeeded, unfitToo, half, inTime, ample, trickle}
+	nextFirst    = []size{forNext, asNeeded, atOnce, unfitToo, half, inTime, ample, trickle}
+	allFirst     = []size{asNeeded, atOnce, forNext, unfitToo, half, inTime, ample, trickle}
+	halfFirst    = []size{half, atOnce, forNext, asNeeded, unfitToo, inTime, ample, trickle}
+	lateFirst    = []size{inTime, forNext, asNeeded, atOnce, unfitToo, half, ample, trickle}
+	trickleFirst = []size{trickle, forNext, asNeeded, atOnce, unfitToo, half, inTime, ample}
+	// A fresh batch beside water that would do is for those who begin with it, or try everything.
+	freshFirst = []size{fresh, atOnce, forNext, asNeeded, unfitToo, half, inTime, ample, trickle}
 )
 
 var thrifty = style{Sizes: nextFirst, Correct: true, Thrifty: true}
@@ -73,6 +80,9 @@ var styles = []style{
 	{Sizes: lateFirst, Correct: true},
 	{Sizes: lateFirst, Correct: true, Fill: true},
 	{Sizes: allFirst, Correct: true, Fill: true},
+	{Sizes: trickleFirst, Correct: true},
+	{Sizes: trickleFirst, Correct: true, Fill: true},
+	{Sizes: freshFirst, Correct: true, Fill: true},
 	{Sizes: nowFirst, Correct: true, Thrifty: true},
 	thrifty,
 	{Sizes: nowFirst, Correct: true, Patient: true},
@@ -90,5 +100,6 @@ func (t style) narrow() rules {
 
 // broad tries everything, the choices of a style first.
 func (t style) broad() rules {
+	t.Sizes = append(slices.Clip(t.Sizes), fresh)
 	return rules{style: t, MostSizes: int(sizesKept), Tastes: tastes, TopUp: true, Empty: true, Shed: true, Leave: true, Detours: anyDetours}
 }

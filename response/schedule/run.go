@@ -100,11 +100,8 @@ func Run(s *site.Site, at time.Time, demands []plan.Demand, opt Options) (Outcom
 func (p *Planner) Run(demands []plan.Demand, opt Options) (Outcome, error) {
 	opt = opt.withDefaults(p.site)
 	out := Outcome{UsableNowL: max(0, p.usableL-float64(p.site.Reserve.Saltwater)), Plans: make([]plan.Plan, 0, len(demands))}
-	var used *taken
-	if len(demands) > 1 {
-		used = newTaken()
-	}
-	for _, i := range turns(demands) {
+	used := takenFor(demands)
+	for _, i := range servingOrder(demands) {
 		made, err := p.plan(&demands[i], opt, used, true)
 		if err != nil {
 			return Outcome{}, err
@@ -126,11 +123,24 @@ func (p *Planner) Run(demands []plan.Demand, opt Options) (Outcome, error) {
 func (p *Planner) Meets(demands []plan.Demand, opt Options) (bool, error) {
 	opt = opt.withDefaults(p.site)
 	opt.Explain = false
-	if len(demands) != 1 {
-		out, err := p.Run(demands, opt)
-		return err == nil && out.inTime(), err
+	used := takenFor(demands)
+	order := servingOrder(demands)
+	for n, i := range order {
+		if n == len(order)-1 {
+			return p.meets(&demands[i], opt, used)
+		}
+		// What the last one finds left hangs on the whole plans of those before it.
+		made, err := p.plan(&demands[i], opt, used, true)
+		if err != nil || !allInTime(&made) {
+			return false, err
+		}
 	}
-	q, err := p.problem(&demands[0], opt, nil)
+	return true, nil
+}
+
+// meets is Meets for one demand, after what earlier ones have taken.
+func (p *Planner) meets(d *plan.Demand, opt Options, used *taken) (bool, error) {
+	q, err := p.problem(d, opt, used)
 	if err != nil {
 		return false, err
 	}
@@ -142,20 +152,18 @@ func (p *Planner) Meets(demands []plan.Demand, opt Options) (bool, error) {
 	return q.meets(opt.Nodes, &p.search), nil
 }
 
-// inTime reports whether every aim of every plan is.
-func (o *Outcome) inTime() bool {
-	for i := range o.Plans {
-		for _, a := range o.Plans[i].Aims {
-			if !a.InTime {
-				return false
-			}
+// allInTime reports whether every aim of a plan is.
+func allInTime(made *plan.Plan) bool {
+	for i := range made.Aims {
+		if !made.Aims[i].InTime {
+			return false
 		}
 	}
 	return true
 }
 
-// turns is the order in which demands share the water.
-func turns(demands []plan.Demand) []int {
+// servingOrder is the order in which demands share the water.
+func servingOrder(demands []plan.Demand) []int {
 	order := make([]int, len(demands))
 	for i := range order {
 		order[i] = i

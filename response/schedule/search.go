@@ -84,7 +84,7 @@ func (p *problem) follow(s *state, m *move) (took worked) {
 	case toChange:
 		p.change(s, &m.change)
 	case toWork:
-		s.ask.planned = noJob
+		p.due(s)
 		took = p.work(s, m.job)
 	case toAwait:
 		p.await(s, m.job)
@@ -136,7 +136,9 @@ func (x *search) changes(depth, detours int) bool {
 	f := x.frames[depth]
 	s := &f.state
 	s.ask.change = false
-	options := f.table.options(x.p, s, x.r.Taste, x.r.Tastes)
+	// Who may not leave the first choice needs no other.
+	x.cut = x.cut || detours == 0
+	options := f.table.options(x.p, s, x.r.Taste, x.r.Tastes, detours == 0)
 	n := len(options)
 	if n == 0 {
 		return false
@@ -228,7 +230,8 @@ func (x *search) work(depth, detours int) bool {
 			s.ask.planned.fromH = used
 			return false
 		}
-		s.ask.planned = noJob
+		j = x.p.settled(s, j)
+		x.p.due(s)
 		x.make(depth, detours, move{atH: s.atH, kind: toWork, job: j})
 		return true
 	}
@@ -241,7 +244,7 @@ func (x *search) work(depth, detours int) bool {
 		switch {
 		case j.vat < 0:
 			m.kind = noMove
-		case j.batchL > 0 && j.fromH > s.atH:
+		case j.fromH > s.atH:
 			m.kind = toAwait
 		}
 		x.make(depth, detours-min(k, 1), m)

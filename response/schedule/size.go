@@ -16,6 +16,9 @@ func (p *problem) size() {
 	for a := range p.aims {
 		m := &p.aims[a]
 		m.newUgL, m.cleanest = p.newWater(a)
+		for k := range p.works.salts {
+			m.saltUgL = max(m.saltUgL, p.works.salts[k].background[a])
+		}
 		m.floor = p.floorOf(m)
 		m.reachable = m.target > m.floor*(1+dilution.Slack) || m.startUgL <= m.target
 		if !m.reachable {

@@ -1,6 +1,9 @@
 package schedule
 
-import "math"
+import (
+	"math"
+	"slices"
+)
 
 // found is the plan a problem got, and how sure it is the best.
 type found struct {
@@ -27,11 +30,51 @@ func (p *problem) solve(nodes int, x *search) found {
 		x.nodes = used
 	}
 	x.seekBest(root, nodes)
+	x.best = p.tidied(x.best)
 	f := found{moves: x.best, score: x.score, nodes: x.nodes, proved: x.atBest(root)}
 	if !f.proved && x.score.exposure > 0 {
 		f.gap = max(0, 1-root.exposure/x.score.exposure)
 	}
 	return f
+}
+
+// tidied leaves out the last work that nothing is drawn from: it changes nothing, unless
+// the reserve is to be had from it.
+func (p *problem) tidied(moves []move) []move {
+	drawn := map[int]bool{}
+	for k := len(moves) - 1; k >= 0; k-- {
+		switch m := &moves[k]; {
+		case m.kind == toChange:
+			for _, d := range m.change.draws {
+				drawn[d.vat] = true
+			}
+		case drawn[m.job.vat]:
+			return moves // what is worked on before shares purified water with it
+		default:
+			rest := slices.Delete(slices.Clone(moves), k, k+1)
+			if !p.keepsReserve(rest) {
+				return moves
+			}
+			moves = rest
+		}
+	}
+	return moves
+}
+
+// keepsReserve reports whether every change of a plan leaves the reserve.
+func (p *problem) keepsReserve(moves []move) bool {
+	if p.reserveL <= 0 {
+		return true
+	}
+	var s state
+	s.copyFrom(&p.start)
+	for k := range moves {
+		p.follow(&s, &moves[k])
+		if moves[k].kind == toChange && p.drawable(&s) < -leastDrawL {
+			return false
+		}
+	}
+	return true
 }
 
 // seekAny looks for a plan that misses as few aims as the bound allows, whatever its

@@ -35,7 +35,7 @@ type spent struct {
 type ask struct {
 	change   bool
 	workFrom int // vats from this one on may be worked on; past the last: none
-	planned  job // a batch that waits for its purified water
+	planned  job // a batch or a cut that waits for its purified water
 	freedH   float64
 	warmerH  float64 // vats are warm enough for a larger change; 0: not known
 	dayCap   bool    // a limit per day held the last decision back
@@ -238,6 +238,15 @@ func (p *problem) await(s *state, j job) {
 	s.pure = pool{p.pureAt(s, s.atH), p.pureC(s), max(s.atH, s.pure.atH)}
 	s.ask.planned = j
 	s.ask.workFrom = j.vat + 1
+}
+
+// due ends the waiting of a batch or a cut: what it has waited for is at hand, room or not.
+func (p *problem) due(s *state) {
+	if s.ask.planned.vat < 0 {
+		return
+	}
+	s.pure = pool{p.pureAt(s, s.atH), p.pureC(s), max(s.atH, s.pure.atH)}
+	s.ask.planned = noJob
 }
 
 // takePure takes purified water from the pool and returns its temperature.

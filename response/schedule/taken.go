@@ -3,6 +3,8 @@ package schedule
 import (
 	"maps"
 	"math"
+
+	"tidehold/response/plan"
 )
 
 // taken is what the plans so far have used of the site: each later demand plans
@@ -44,6 +46,14 @@ func takenOf(v, began *vat, w *vessel) takenVat {
 
 func newTaken() *taken {
 	return &taken{vats: map[int]takenVat{}, saltKg: map[string]float64{}, deliveredL: map[int]float64{}}
+}
+
+// takenFor is nothing taken yet; nil for a single demand, which takes it from nobody.
+func takenFor(demands []plan.Demand) *taken {
+	if len(demands) == 1 {
+		return nil
+	}
+	return newTaken()
 }
 
 // clone is a copy that add does not change.

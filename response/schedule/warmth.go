@@ -19,10 +19,20 @@ func (p *problem) warmEnough(s *state) float64 {
 	if until <= from+worthWaitingH {
 		return math.Inf(1)
 	}
-	b := p.allowed(s)
-	low := b[ofTemperature].low
 	want, _ := p.litresNeeded(s)
 	want = min(want, p.tank.mostL)
+	low := p.allowed(s)[ofTemperature].low
+	if least := p.tank.leastL; least < want {
+		if h := p.warmFor(s, from, until, least, low); !math.IsInf(h, 1) {
+			return h
+		}
+	}
+	return p.warmFor(s, from, until, want, low)
+}
+
+// warmFor is the earliest time between two at which it is warm enough for a change; +Inf:
+// at the first already, or not even at the last.
+func (p *problem) warmFor(s *state, from, until, want, low float64) float64 {
 	h := p.warmFrom(s, from, until, want, low)
 	if math.IsInf(h, 1) {
 		return h

@@ -33,7 +33,7 @@ func TestWarmEnoughIsTheEarliestTime(t *testing.T) {
 			q.passTo(&f, h)
 			var table table
 			most := 0.0
-			for _, ch := range table.options(q, &f, mostFall, tastes) {
+			for _, ch := range table.options(q, &f, mostFall, tastes, false) {
 				most = max(most, ch.litres)
 			}
 			return most

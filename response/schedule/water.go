@@ -66,16 +66,27 @@ func (p *problem) litresFrom(s *state, pure float64) float64 {
 // toSalinity is how many litres a litre of a salinity becomes at the system's: by cutting
 // with purified water, or by lifting with salt.
 func (p *problem) toSalinity(s float64) float64 {
-	own := p.tank.own.s
-	if own <= 0 {
-		return math.Inf(1)
+	for k := range p.grown {
+		if p.grown[k].s == s {
+			return p.grown[k].by
+		}
 	}
-	c := p.tank.own.c
-	if s > own {
-		return saltShare(s) * kgPerLitre(s, c) / (saltShare(own) * kgPerLitre(own, c))
+	own, c := p.tank.own.s, p.tank.own.c
+	by := math.Inf(1)
+	switch {
+	case own <= 0:
+	case s > own:
+		by = saltShare(s) * kgPerLitre(s, c) / (saltShare(own) * kgPerLitre(own, c))
+	default:
+		by = (1 - saltShare(s)) * kgPerLitre(s, c) / ((1 - saltShare(own)) * kgPerLitre(own, c))
 	}
-	return (1 - saltShare(s)) * kgPerLitre(s, c) / ((1 - saltShare(own)) * kgPerLitre(own, c))
+	p.grownAt = (p.grownAt + 1) % len(p.grown)
+	p.grown[p.grownAt] = grown{s, by}
+	return by
 }
+
+// grown is by how much water of a salinity grows when it is brought to the system's.
+type grown struct{ s, by float64 }
 
 // usableNow is the stored saltwater left for this demand, less the reserve.
 func (p *problem) usableNow() float64 {
