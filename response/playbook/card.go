@@ -133,6 +133,9 @@ type Table struct {
 	Header []string   `json:"header"`
 	Rows   [][]string `json:"rows"`
 	Ticks  bool       `json:"ticks"`
+	// Entries are what a tick on each row says to the record of an incident, as "incident
+	// import" reads it; "" or none: the row is noted as it stands.
+	Entries []string `json:"-"`
 }
 
 // Spoken is the text as it is read aloud: a decision says first how it is settled.

@@ -124,8 +124,10 @@ type lineView struct {
 	Rows                     []rowView
 }
 
+// rowView is a row; Entry is what its tick says to the record of an incident.
 type rowView struct {
 	Tick  string
+	Entry string
 	Cells []cellView
 }
 
@@ -196,6 +198,9 @@ func lineViewOf(card string, table int, ln Line, cards []Card) lineView {
 		rv := rowView{}
 		if ln.Table.Ticks {
 			rv.Tick = fmt.Sprintf("%s-t%d-%d", card, table, r)
+			if r < len(ln.Table.Entries) {
+				rv.Entry = ln.Table.Entries[r]
+			}
 		}
 		for c, text := range row {
 			cell := cellView{Label: ln.Table.Header[c], Text: glued(text)}

@@ -4,6 +4,8 @@ import (
 	"fmt"
 	"strings"
 
+	"github.com/shopspring/decimal"
+
 	"tidehold/refs/units"
 	"tidehold/response/plan"
 )
@@ -27,6 +29,34 @@ func (f *Facts) amount(l float64, r units.Rounding) string {
 
 // change prints how much one change takes.
 func (f *Facts) change(s plan.Step) string { return s.Litres(f.Units) }
+
+// entry is a change as "incident import" reads it, in the litres the card prints; "" where
+// water comes from elsewhere, whose salinity and temperature somebody has to read first.
+func (f *Facts) entry(s plan.Step) string {
+	total, unit := decimal.Zero, ""
+	var from strings.Builder
+	for _, d := range s.From {
+		text := f.amount(d.Litres, units.Nearest)
+		if len(s.From) == 1 {
+			text = f.change(s)
+		}
+		var number string
+		number, unit, _ = strings.Cut(text, " ")
+		n, err := decimal.NewFromString(number)
+		if err != nil || d.StoreID == "" || d.Delivery > 0 {
+			return ""
+		}
+		total = total.Add(n)
+		from.WriteString(" from " + d.StoreID)
+		if len(s.From) > 1 {
+			from.WriteString("=" + number + unit)
+		}
+	}
+	if from.Len() == 0 {
+		return ""
+	}
+	return "change " + total.String() + unit + from.String()
+}
 
 // from names the vats of a change.
 func (f *Facts) from(s plan.Step) string {

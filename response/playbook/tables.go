@@ -145,6 +145,7 @@ func (f *Facts) changeTable() Table {
 		}
 		warm, salt := f.band(s)
 		t.Rows = append(t.Rows, []string{fmt.Sprint(s.N), f.change(s), f.from(s), warm, salt, strings.TrimSuffix(since(f.Plan.Steps, i), " after the last one began"), f.takes(s), "__:__"})
+		t.Entries = append(t.Entries, f.entry(s))
 	}
 	if len(f.Plan.Steps) == 0 {
 		t.Rows = append(t.Rows, []string{"-", "none", "no water is usable", "", "", "", "", ""})

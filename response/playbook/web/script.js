@@ -10,8 +10,10 @@
   } catch (e) {
     store = null;
   }
-  function read(key) { return store ? store.getItem(key) : null; }
+  var memory = {}; // until the page is closed, where the browser keeps nothing
+  function read(key) { return store ? store.getItem(key) : key in memory ? memory[key] : null; }
   function write(key, value) {
+    if (value === null) { delete memory[key]; } else { memory[key] = value; }
     if (!store) { return; }
     try {
       if (value === null) { store.removeItem(key); } else { store.setItem(key, value); }
@@ -51,24 +53,26 @@
   function begin(article) {
     if (!started(article)) { write(article.getAttribute("data-key") + "/started", String(Date.now())); }
   }
+  // A tick is kept as the time of it.
+  function tick(el) { write(keyOf(el, el.id), el.checked ? String(Date.now()) : null); }
   cards.forEach(function (article) {
     all(article, "input[type=checkbox]").forEach(function (box) {
-      box.checked = read(keyOf(box, box.id)) === "1";
+      box.checked = read(keyOf(box, box.id)) !== null;
       mark(box);
       box.addEventListener("change", function () {
-        write(keyOf(box, box.id), box.checked ? "1" : null);
+        tick(box);
         if (box.checked) { begin(article); }
         mark(box);
         show();
       });
     });
     all(article, "input[type=radio]").forEach(function (radio) {
-      radio.checked = read(keyOf(radio, radio.id)) === "1";
+      radio.checked = read(keyOf(radio, radio.id)) !== null;
       radio.addEventListener("change", function () {
-        all(radio.closest("fieldset"), "input").forEach(function (r) { write(keyOf(r, r.id), r.checked ? "1" : null); });
+        all(radio.closest("fieldset"), "input").forEach(tick);
         var box = radio.closest(".line").querySelector("input[data-step]");
         box.checked = true;
-        write(keyOf(box, box.id), "1");
+        tick(box);
         mark(box);
         begin(article);
         show();
@@ -82,7 +86,10 @@
     });
     all(article, "input[type=text]").forEach(function (field) {
       field.value = read(keyOf(field, field.id)) || "";
-      field.addEventListener("input", function () { write(keyOf(field, field.id), field.value || null); });
+      field.addEventListener("input", function () {
+        write(keyOf(field, field.id), field.value || null);
+        write(keyOf(field, field.id) + "@", field.value ? String(Date.now()) : null);
+      });
     });
   });
   function show() {
@@ -95,15 +102,53 @@
     out.value = "First tick " + clock(first) + ". Elapsed " + two(Math.floor(s / 3600)) + ":" + two(Math.floor(s / 60) % 60) + ":" + two(s % 60) + ".";
   }
   document.getElementById("clear").addEventListener("click", function () {
-    if (!window.confirm("Remove all ticks and notes from this page?")) { return; }
+    if (!window.confirm("Remove all ticks and notes from this page? Its record goes with them: copy it first, from the end of the page.")) { return; }
     cards.forEach(function (article) {
       write(article.getAttribute("data-key") + "/started", null);
       all(article, "input").forEach(function (el) {
         write(keyOf(el, el.id), null);
+        write(keyOf(el, el.id) + "@", null);
         if (el.type === "text") { el.value = ""; } else { el.checked = false; mark(el); }
       });
     });
     show();
+  });
+
+  // The record of the page, one line an entry, as "tidehold incident import" reads it.
+  function words(el) { return el ? el.textContent.replace(/[\s\u2060]+/g, " ").trim() : ""; }
+  function stamp(ms) { return new Date(ms).toISOString().slice(0, 19) + "Z"; }
+  function entryOf(article, el, title) {
+    var row = el.closest("tr"), line = el.closest(".line");
+    if (el.type === "radio") { return null; } // its step says it
+    if (row && el.type === "checkbox") {
+      return row.getAttribute("data-entry") || "note " + title + ", row done: " + all(row, ".cell").map(words).join(", ");
+    }
+    if (row) { return "note " + title + ", " + words(row.querySelector(".cell")) + ", " + el.getAttribute("aria-label") + ": " + el.value.trim(); }
+    if (!el.hasAttribute("data-step")) { return "note " + words(line); }
+    var answer = line.querySelector("input[type=radio]:checked");
+    return "note " + title + ", step " + el.getAttribute("data-step") + ": " + words(line.querySelector(".what")) + (answer ? " " + words(answer.parentElement).split(":")[0] : "");
+  }
+  function record() {
+    var out = [], event = "";
+    cards.forEach(function (article) {
+      var title = words(article.querySelector("h1"));
+      all(article, "input").forEach(function (el) {
+        var text = el.type === "text", at = Number(read(keyOf(el, el.id) + (text ? "@" : "")));
+        if (!at || (text ? !el.value.trim() : !el.checked)) { return; }
+        var entry = entryOf(article, el, title);
+        if (entry) { out.push({ at: at, text: entry }); event = event || article.getAttribute("data-event") || ""; }
+      });
+    });
+    if (!out.length) { return "# Nothing is ticked on this page yet.\n"; }
+    out.sort(function (a, b) { return a.at - b.at; });
+    return "# Times are in UTC. Before it is imported, the incident must be open:\n# tidehold incident open " + (event || "EVENT") + " --at " + stamp(out[0].at) + "\n" +
+      out.map(function (e) { return stamp(e.at) + " " + e.text + "\n"; }).join("");
+  }
+  var text = document.getElementById("record-text");
+  document.getElementById("record").addEventListener("toggle", function () { if (this.open) { text.value = record(); } });
+  document.getElementById("copy").addEventListener("click", function () {
+    text.select();
+    document.execCommand("copy");
   });
   show();
   window.setInterval(show, 1000);
