@@ -26,6 +26,11 @@ func LoadWith(name string, data []byte, sets []string) (*Site, []yamlwalk.Fault)
 	if doc.Root == nil {
 		return nil, doc.Faults()
 	}
+	return load(doc, sets)
+}
+
+// load turns what was parsed into a site, which keeps nothing of it.
+func load(doc *yamlwalk.Doc, sets []string) (*Site, []yamlwalk.Fault) {
 	keys := siteKeys()
 	var replaced []refs.Place
 	for _, s := range sets {

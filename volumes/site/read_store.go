@@ -134,7 +134,7 @@ func (l *loader) readStoreBackground(s scope, st *Store) {
 		case item.text == "calcium" || item.text == "magnesium":
 			*field = milli(&item.q.Value)
 		default:
-			*field = &item.q.Value
+			*field = apart(item.q.Value)
 		}
 	}
 	rest := slices.DeleteFunc(slices.Clone(v.items), func(v *val) bool { return named[v.text] != nil })

@@ -121,10 +121,14 @@ func (s scope) take(key string) *val {
 // number is a quantity in its base unit, given or by default.
 func (s scope) number(key string) float64 { return s.take(key).q.Value }
 
+// apart is a value of its own: a pointer into what was read would keep the whole file's
+// nodes for as long as the site lives.
+func apart[T any](v T) *T { return &v }
+
 // maybe is a quantity in base units, nil if it was left out.
 func (s scope) maybe(key string) *float64 {
 	if v := s.v.get(key); v != nil && !v.bad {
-		return &v.q.Value
+		return apart(v.q.Value)
 	}
 	return nil
 }
@@ -149,7 +153,7 @@ func (s scope) word(key string) string {
 // day is a date, nil if it was left out.
 func (s scope) day(key string) *time.Time {
 	if v := s.v.get(key); v != nil && !v.bad {
-		return &v.date
+		return apart(v.date)
 	}
 	return nil
 }
