@@ -213,10 +213,19 @@ func Significant(x float64, n int) string {
 	case math.IsNaN(x) || math.IsInf(x, 0):
 		return noNumber
 	}
-	decimals := n - 1 - int(math.Floor(math.Log10(math.Abs(x))))
+	decimals := n - 1 - magnitude(x)
 	scale := math.Pow(10, float64(decimals))
 	x = math.Round(x*scale) / scale
-	return Fixed(x, max(0, decimals))
+	// 9.996 is 10.0 then: one digit more before the point is one less behind it.
+	return Fixed(x, max(0, n-1-magnitude(x)))
+}
+
+// magnitude is the power of ten of the first digit: 2 for 999, 3 for 1000, where the
+// logarithm of 1000 is 2.9999999999999996.
+func magnitude(x float64) int {
+	_, power, _ := strings.Cut(strconv.FormatFloat(x, 'e', -1, 64), "e")
+	n, _ := strconv.Atoi(power) // always a number
+	return n
 }
 
 // Trimmed prints x to n significant digits without the zeros that end a fraction.

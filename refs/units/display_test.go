@@ -37,6 +37,19 @@ func TestDisplayRounding(t *testing.T) {
 		{Fixed(-0.0001, 2), "0.00"},
 		{Significant(0, 3), "0"},
 		{Significant(123456, 3), "123000"},
+		{Significant(9.996, 3), "10.0"}, {Significant(0.09996, 2), "0.10"}, {Significant(1000, 4), "1000"}, {Significant(1000, 5), "1000.0"}, {Significant(-9.996, 3), "-10.0"}, {Significant(0.001, 1), "0.001"},
+		// Each band of steps begins where DESIGN's precision says, and not a step later.
+		{Metric.Volume(0.994, Nearest), "0.99 L"}, {Metric.Volume(1, Nearest), "1.0 L"}, {Metric.Volume(1.54, Nearest), "1.5 L"},
+		{Metric.Volume(19.94, Nearest), "19.9 L"}, {Metric.Volume(20, Nearest), "20 L"}, {Metric.Volume(20.4, Nearest), "20 L"}, {Metric.Volume(641, Nearest), "641 L"},
+		{US.Volume(0.5*litresPerGallon, Nearest), "0.50 gal"}, {US.Volume(1.54*litresPerGallon, Nearest), "1.5 gal"},
+		{US.Volume(50.4*litresPerGallon, Nearest), "50 gal"}, {US.Volume(51*litresPerGallon, Nearest), "51 gal"},
+		{Metric.Mass(0.9004, Nearest), "900 g"}, {Metric.Mass(1, Nearest), "1.00 kg"}, {Metric.Mass(1.5, Nearest), "1.50 kg"}, {Metric.Mass(10.04, Nearest), "10.0 kg"},
+		{US.Mass(0.5*kgPerPound, Nearest), "8.0 oz"}, {US.Mass(1*kgPerPound, Nearest), "1.00 lb"}, {US.Mass(1.5*kgPerPound, Nearest), "1.50 lb"},
+		{US.Mass(20.04*kgPerPound, Nearest), "20.0 lb"}, {US.Mass(150.14*kgPerPound, Nearest), "150.1 lb"},
+		{Metric.Flow(1234), "1230 L/h"}, {Dissolved(999.4), "999 µg/L"}, {Dissolved(999.5), "1.00 mg/L"}, {Dissolved(1004), "1.00 mg/L"}, {Dissolved(500_500), "501 mg/L"},
+		{Hours(59.0 / 60), "59 min"}, {Hours(1), "1 h"}, {Hours(12 + 1.0/60), "12 h 1 min"}, {Hours(24), "1 d"}, {Hours(24.2), "1 d"}, {Hours(24.5), "1 d 1 h"}, {Hours(241), "10 d 1 h"},
+		{Hours(1e12), "41666666666 d 16 h"}, {Hours(1.005e12), noNumber}, {Percent(0.9, 1), "90.0 %"},
+		{Metric.Volume(-1e-9, Nearest), "0.00 L"}, {Metric.Volume(-1.005e-9, Nearest), noNumber},
 		{Metric.String() + US.String(), "metricus"},
 	} {
 		if c.got != c.want {
@@ -54,5 +67,14 @@ func TestParseSystem(t *testing.T) {
 	}
 	if _, err := ParseSystem("imperial"); err == nil {
 		t.Error("imperial was accepted")
+	}
+}
+
+// TestAStepIsMetWithinABillionth: what rounding leaves over a step does not cost another.
+func TestAStepIsMetWithinABillionth(t *testing.T) {
+	for _, c := range []struct{ x, want float64 }{{1, 1}, {1 + 0.9e-9, 1}, {1 + 1.005e-9, 2}, {1 + 1.5e-9, 2}, {1e-9, 1}, {0.9e-9, 0}, {1000 + 0.9e-6, 1000}, {1000 + 1.1e-6, 1001}} {
+		if got := Up.To(c.x, 1); got != c.want {
+			t.Errorf("%.12g up: %g, want %g", c.x, got, c.want)
+		}
 	}
 }

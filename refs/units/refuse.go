@@ -129,8 +129,8 @@ func whole(digits string) string {
 // spelled is the text once for each way its number can be read.
 func (w writing) spelled(s string, at int, number string) []string {
 	sign := ""
-	if number != "" && (number[0] == '-' || number[0] == '+') {
-		sign = strings.TrimPrefix(number[:1], "+")
+	if strings.HasPrefix(number, "-") {
+		sign = "-"
 	}
 	var out []string
 	for _, r := range readings(strings.TrimLeft(number, "-+")) {
@@ -194,8 +194,7 @@ func plainly(number string, d Dimension) string {
 // ambiguous says that a point in a number may mark its decimals or group its
 // thousands: 1.000 is 1 or 1000, while 0.500 and 1234.500 have one reading.
 func ambiguous(number string) bool {
-	before, after, has := strings.Cut(number, ".")
-	return has && len(after) == 3 && len(before) <= 3 && grouped(number, ".")
+	return strings.Contains(number, ".") && grouped(number, ".")
 }
 
 // twoReadings says that a volume has exactly three decimals and nothing else tells what
