@@ -77,13 +77,17 @@ func ChangeAmmonia(now Ammoniacal, fresh ...Ammoniacal) (AmmoniaChange, error) {
 	if c.Worst, err = salinity.UnionisedAmmonia(mix.water(highest)); err != nil {
 		return AmmoniaChange{}, err
 	}
-	c.Rises = c.After.NH3 > before.NH3
+	c.Rises = c.After.NH3 > before.NH3*(1+roundOffNH3)
 	return c, nil
 }
 
 // roundOffL is the share of the volume by which shares that make a whole may add up
 // to more than it.
 const roundOffL = 1e-12
+
+// roundOffNH3 is the share by which NH3 comes out higher though nothing changed: a pH is
+// found to some 1e-13.
+const roundOffNH3 = 1e-9
 
 // water is the point question that salinity answers.
 func (a Ammoniacal) water(pH float64) salinity.AmmoniaWater {
