@@ -10,7 +10,7 @@ var kitTable = map[string][]string{
 	"too-hot":          {"torch", "battery air pump", "thermometer", "carbon monoxide alarm", "goggles", "gloves", "salinity meter"},
 	"too-cold":         {"torch", "thermometer", "spare heater", "carbon monoxide alarm", "goggles", "gloves", "salinity meter"},
 	"leak":             {"torch", "bin", "battery air pump", "gloves", "carbon monoxide alarm", "goggles", "thermometer", "salinity meter"},
-	"vat-overflow":     {"torch", "salinity meter", "carbon monoxide alarm", "goggles", "gloves", "thermometer"},
+	"vat-overflow":     {"torch", "salinity meter", "battery air pump", "carbon monoxide alarm", "goggles", "gloves", "thermometer"},
 	"skimmer-overflow": {"torch", "salinity meter", "battery air pump", "carbon monoxide alarm", "goggles", "gloves", "thermometer", "hose", "transfer pump", "scale", "bin"},
 	"top-off-overrun":  {"salinity meter", "carbon monoxide alarm", "goggles", "gloves", "thermometer", "hose", "transfer pump", "scale", "bin"},
 	"dosing-overrun":   {"goggles", "gloves", "sample bottles", "alkalinity test", "pH test", "carbon monoxide alarm", "salinity meter", "thermometer", "hose", "transfer pump", "scale", "bin"},
