@@ -93,6 +93,7 @@ type incidentFitted struct {
 	VolumeU   float64  `json:"volume_u_l"`
 	StartUgL  float64  `json:"start_ug_l"`
 	StartU    float64  `json:"start_u_ug_l"`
+	// SourceMgH is 0 where the fit is at or below none; its ± still says what could be.
 	SourceMgH *float64 `json:"source_mg_h"`
 	SourceU   *float64 `json:"source_u_mg_h"`
 	// Ratio, RatePerH and CleanedLH are null unless that explanation is named.
@@ -234,7 +235,8 @@ func (n *night) explain(s *incidentStatus, f incident.Finding) {
 	}
 	s.Fitted = &incidentFitted{VolumeL: f.VolumeL.Value, VolumeU: f.VolumeL.U(), StartUgL: f.Start.Value, StartU: f.Start.U(), Results: len(f.Series.Samples)}
 	if f.SourceMgH != nil {
-		x, u := f.SourceMgH.Value, f.SourceMgH.U()
+		// The fit goes below zero where less is found than dilution explains: no source then.
+		x, u := math.Max(0, f.SourceMgH.Value), f.SourceMgH.U()
 		s.Fitted.SourceMgH, s.Fitted.SourceU = &x, &u
 	}
 	switch f.Explanation {
