@@ -89,10 +89,10 @@ type incidentUsed struct {
 }
 
 type incidentFitted struct {
-	VolumeL   float64  `json:"volume_l"`
-	VolumeU   float64  `json:"volume_u_l"`
-	StartUgL  float64  `json:"start_ug_l"`
-	StartU    float64  `json:"start_u_ug_l"`
+	VolumeL  float64 `json:"volume_l"`
+	VolumeU  float64 `json:"volume_u_l"`
+	StartUgL float64 `json:"start_ug_l"`
+	StartU   float64 `json:"start_u_ug_l"`
 	// SourceMgH is 0 where the fit is at or below none; its ± still says what could be.
 	SourceMgH *float64 `json:"source_mg_h"`
 	SourceU   *float64 `json:"source_u_mg_h"`

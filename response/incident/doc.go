@@ -17,8 +17,10 @@
 //
 // # How explanations are compared
 //
-// By BIC = χ² + k·ln n (k parameters, n rows), which asks more of the explanation
-// that has more parameters. The simplest stands unless another is better by 6 or
+// By BIC = χ² + k·ln n (k parameters, n results), which asks more of the explanation
+// that has more parameters. A parameter with a prior of its own (volume, rate) pays by its
+// row of χ² and is not counted in k: k·ln n stands in for priors that nobody states. The
+// simplest stands unless another is better by 6 or
 // more, "strong" evidence on the scale of Kass & Raftery.
 //
 // Source: [schwarz1978] for BIC; [kassraftery1995], section 3.2, for the grades.

@@ -145,12 +145,13 @@ func (f *Finding) summarise(nowH float64, all []Fit) {
 
 // average is a quantity averaged over the fits by their weights.
 func (f *Finding) average(of func(i int) Fitted) *Fitted {
-	sum, mean, se := 0.0, 0.0, 0.0
+	sum, off, se := 0.0, 0.0, 0.0
+	first := of(0).Value // so that what is known and the same in all fits stays as it is
 	for i, w := range f.weights {
 		sum += w
-		mean += w * of(i).Value
+		off += w * (of(i).Value - first)
 	}
-	mean /= sum
+	mean := first + off/sum
 	for i, w := range f.weights {
 		x := of(i)
 		se += w / sum * math.Hypot(x.SE, x.Value-mean)

@@ -38,6 +38,18 @@ type model struct {
 	free []int
 }
 
+// asked is the number of parameters that only the results can tell: one with a prior pays
+// for itself by its row of ChiSquare.
+func (m model) asked() int {
+	n := 0
+	for _, p := range m.free {
+		if p != pVolume && p != pRate {
+			n++
+		}
+	}
+	return n
+}
+
 // models in the order of their parameters. Without a stated uncertainty the volume is
 // known and not fitted.
 func (s Series) models() []model {
@@ -73,8 +85,8 @@ type Fit struct {
 	Start, VolumeL, SourceMgH Fitted
 	// Ratio and RatePerH of the exchange with rock and sand; CleanedLH by media.
 	Ratio, RatePerH, CleanedLH Fitted
-	// ChiSquare is the sum of squared weighted residuals, the prior's included; K the
-	// parameters, N the rows; BIC = ChiSquare + K·ln N.
+	// ChiSquare is the sum of squared weighted residuals, the priors' included; K the
+	// parameters without a prior, N the results; BIC = ChiSquare + K·ln N.
 	ChiSquare float64
 	K, N      int
 	BIC       float64
@@ -224,7 +236,7 @@ func (s Series) descend(obs []observation, m model, x vector) Fit {
 	damp := 1e-3
 	rows := s.residuals(obs, m, x)
 	cost := sumOfSquares(rows)
-	f := Fit{Explanation: m.name, K: len(m.free), N: len(rows), free: m.free}
+	f := Fit{Explanation: m.name, K: m.asked(), N: len(obs), free: m.free}
 	for range most {
 		j := s.jacobian(obs, m, x, len(rows))
 		moving := s.inside(m.free, j, rows, x)

@@ -132,9 +132,25 @@ func simulate(n int, seed uint64) score {
 
 func (c score) String() string {
 	p := func(a, b int) string { return fmt.Sprintf("%.1f %%", 100*float64(a)/float64(b)) }
-	return fmt.Sprintf("%d incidents: right %s, undecided %s, wrong %s, wrongly still-adding %s; 90 %% intervals hold start %s, volume %s, level now %s (of %d), source %s (of %d); not fitted %d\n%v",
+	return fmt.Sprintf("%d incidents: right %s, undecided %s, wrong %s, wrongly still-adding %s; 90 %% intervals hold start %s, volume %s, level now %s (of %d), source %s (of %d); not fitted %d\n%s",
 		c.incidents, p(c.right, c.incidents), p(c.undecided, c.incidents), p(c.wrong, c.incidents), p(c.falseAdding, c.incidents),
-		p(c.start, c.fits), p(c.volume, c.fits), p(c.now, c.fits), c.fits, p(c.source, c.sources), c.sources, c.na, c.by)
+		p(c.start, c.fits), p(c.volume, c.fits), p(c.now, c.fits), c.fits, p(c.source, c.sources), c.sources, c.na, c.table())
+}
+
+// table counts the answers (columns) to each truth (rows).
+func (c score) table() string {
+	answers := []Explanation{Dilution, StillAdding, ComingBack, TakenOut, Undecided}
+	text := fmt.Sprintf("table: %-12s", "true\\said")
+	for _, a := range answers {
+		text += fmt.Sprintf("%13s", a)
+	}
+	for _, truth := range answers[:4] {
+		text += fmt.Sprintf("\n    table: %-12s", truth)
+		for _, a := range answers {
+			text += fmt.Sprintf("%13d", c.by[string(truth)+" -> "+string(a)])
+		}
+	}
+	return text
 }
 
 // The requirements are for 1,000 incidents (TIDEHOLD_INCIDENTS=1000); the sample that
