@@ -1,6 +1,9 @@
 package refs
 
-import "testing"
+import (
+	"strings"
+	"testing"
+)
 
 // TestPlausibleRangesAreWhole: each row has both ends, a basis and a way to measure.
 func TestPlausibleRangesAreWhole(t *testing.T) {
@@ -14,6 +17,12 @@ func TestPlausibleRangesAreWhole(t *testing.T) {
 			t.Errorf("%+v", p)
 		}
 		seen[p.Path] = true
+		// A source by its key, or the words for what is known by doing it.
+		bracket := strings.Contains(p.Basis, "[") && strings.Contains(p.Basis, "]")
+		either := p.Low == "no" && p.High == "yes"
+		if !bracket && !either && !strings.Contains(p.Basis, "common practice") {
+			t.Errorf("%s rests on %q: neither a source nor common practice", p.Path, p.Basis)
+		}
 		if got, ok := PlausibleRange(p.Path); !ok || got != p {
 			t.Errorf("%s is not found", p.Path)
 		}

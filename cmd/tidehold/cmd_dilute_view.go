@@ -11,6 +11,7 @@ import (
 	"tidehold/response/dilution"
 	"tidehold/response/figure"
 	"tidehold/response/plan"
+	"tidehold/volumes/site"
 )
 
 // diluteView renders one plan, made from flags or from a site's own water.
@@ -19,6 +20,8 @@ type diluteView struct {
 	units units.System
 	// at is the moment the plan begins; the zero time: not known, hours are printed.
 	at time.Time
+	// awake is when changes may be started, nil at any hour: the nights of a drawing.
+	awake *site.Awake
 	// free is what only a plan from flags has: the closed form behind it. Nil for a plan from a site.
 	free *freePlan
 	// levers are what would lower the floor of an unreachable target.

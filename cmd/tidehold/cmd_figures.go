@@ -4,15 +4,25 @@ import (
 	"cmp"
 	"math"
 	"slices"
+
 	"tidehold/response/figure"
 	"tidehold/response/readiness"
+	"tidehold/volumes/site"
 )
 
-// Nights of a drawing: when a keeper sleeps who has not said otherwise. They decide
-// nothing; they show which changes would need somebody to get up.
+// Nights of a drawing: when a keeper sleeps whose site does not say when changes may be
+// started. They decide nothing; they show which changes would need somebody to get up.
 const (
 	upFrom, upTo = 6, 22
 )
+
+// day is from when to when somebody is up, hours of the day.
+func day(a *site.Awake) (from, to float64) {
+	if a == nil {
+		return upFrom, upTo
+	}
+	return a.FromH, a.ToH
+}
 
 // bars draws every event of a site as time taken on time allowed and water on need, for
 // a page: on a screen the table says the same.
@@ -48,7 +58,8 @@ func (v *diluteView) lanes() []block {
 	}
 	hour := float64(v.at.Hour()) + float64(v.at.Minute())/60
 	h := figure.Head{ID: "lanes-" + v.name(), Title: "Which water when: " + v.name(), Description: v.headline()}
-	drawn := pictured(figure.Planned(h, v.Plan, hour, upFrom, upTo))
+	from, to := day(v.awake)
+	drawn := pictured(figure.Planned(h, v.Plan, hour, from, to))
 	if len(drawn) == 0 {
 		return nil
 	}

@@ -170,7 +170,7 @@ func (a *app) printCards(cards []playbook.Card, assumptions []refs.Assumption, f
 	}
 	switch a.format.Value {
 	case "json":
-		ans := answer{Command: "playbook", Result: map[string]any{"cards": cards, "last_page": playbook.LastPage(cards...)}, Assumptions: assumptions}
+		ans := answer{Command: "playbook", Result: cardsResult{cards, playbook.LastPage(cards...)}, Assumptions: assumptions}
 		if fault != "" {
 			ans.Warnings = append(ans.Warnings, fault)
 		}
@@ -242,7 +242,7 @@ func scored(lib *playbook.Library, cards []playbook.Card) answer {
 		reports = append(reports, r)
 		ans.No = ans.No || !r.Ship
 	}
-	ans.Result = map[string]any{"reports": reports}
+	ans.Result = scoreResult{reports}
 	if len(reports) == 1 {
 		ans.Blocks = scoreBlocks(reports[0])
 		return ans

@@ -117,21 +117,12 @@ func (s *shelf) own(dir string) error {
 
 // list is every card by what the keeper sees.
 func (s *shelf) list() answer {
-	type entry struct {
-		Name     string   `json:"name"`
-		Title    string   `json:"title"`
-		UseWhen  string   `json:"use_when"`
-		Synonyms []string `json:"synonyms"`
-		File     string   `json:"file"`
-	}
-	result := struct {
-		Playbooks []entry `json:"playbooks"`
-	}{}
+	var result playbooksResult
 	g := grid{Header: []string{"name", "what you see or hear"}}
 	for _, name := range s.lib.Names() {
 		p := s.lib.Find(name)
 		c := s.lib.Fill(p, &playbook.Facts{Units: s.units, Printed: s.now})
-		result.Playbooks = append(result.Playbooks, entry{p.Name, c.Title, c.UseWhen, p.Synonyms, p.File})
+		result.Playbooks = append(result.Playbooks, playbookEntry{p.Name, c.Title, c.UseWhen, p.Synonyms, p.File})
 		g.Rows = append(g.Rows, []string{p.Name, c.Title})
 	}
 	return answer{Command: "playbook", Table: "playbooks", Title: "Playbooks", Result: result, Blocks: []block{
@@ -174,17 +165,10 @@ func (s *shelf) find(f *playbookFlags, asked string) ([]playbook.Hit, error) {
 
 // choices are the cards that fit the words asked for.
 func choices(asked string, hits []playbook.Hit) answer {
-	type entry struct {
-		Name  string `json:"name"`
-		Title string `json:"title"`
-	}
-	result := struct {
-		Asked      string  `json:"asked"`
-		Candidates []entry `json:"candidates"`
-	}{Asked: asked}
+	result := candidatesResult{Asked: asked}
 	g := grid{Header: []string{"tidehold playbook", "what you see or hear"}}
 	for _, h := range hits {
-		result.Candidates = append(result.Candidates, entry{h.Name, h.Title})
+		result.Candidates = append(result.Candidates, candidate{h.Name, h.Title})
 		g.Rows = append(g.Rows, []string{h.Name, h.Title})
 	}
 	return answer{Command: "playbook", Table: "candidates", Title: "Which one?", Result: result, Blocks: []block{
@@ -243,13 +227,7 @@ func (s *shelf) fill(f playbookFlags, names []string) ([]playbook.Card, []refs.A
 // walked takes every way through cards: on the site's systems, and on a site with
 // everything and one with nothing.
 func (s *shelf) walked(names []string, system string) answer {
-	result := struct {
-		Paths      int                  `json:"paths"`
-		Situations int                  `json:"situations"`
-		Sites      int                  `json:"sites"`
-		Cards      []string             `json:"cards"`
-		Violations []playbook.Violation `json:"violations"`
-	}{Violations: []playbook.Violation{}, Cards: names}
+	result := walkResult{Violations: []playbook.Violation{}, Cards: names}
 	sites := playbook.Corners()
 	if s.site != nil {
 		for i := range s.site.Systems {

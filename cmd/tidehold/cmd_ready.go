@@ -69,7 +69,7 @@ func runReady(a *app, event string) error {
 		return usagef("--event: %w", err)
 	}
 	r.Kit = append(r.Kit, cardChecks(ls.Site)...)
-	v := readyView{Result: r, name: ls.Title(), currency: ls.Site.Currency, units: u, at: ls.Now}
+	v := readyView{Result: r, name: ls.Title(), currency: ls.Site.Currency, units: u, at: ls.Now, awake: ls.Site.Awake}
 	ans := answer{Command: "ready", Table: "events", Title: "Readiness of " + ls.Title(), Result: r, Assumptions: r.Assumptions, Warnings: r.Warnings,
 		No: r.Verdict != readiness.Covered}
 	if event != "" {
@@ -205,6 +205,12 @@ func readyOne(a *app, file string) (readySite, error) {
 	return s, nil
 }
 
+// manyResult is the answer for several sites: the verdict is the worst.
+type manyResult struct {
+	Verdict readiness.Verdict `json:"verdict"`
+	Sites   []readySite       `json:"sites"`
+}
+
 func manyAnswer(sites []readySite) answer {
 	g := grid{Header: []string{"site", "file", "verdict", "not covered", "to buy or do"}, Right: []int{3}}
 	no := false
@@ -212,9 +218,6 @@ func manyAnswer(sites []readySite) answer {
 		no = no || s.Verdict != readiness.Covered
 		g.Rows = append(g.Rows, []string{s.Name, s.File, string(s.Verdict), fmt.Sprintf("%d of %d", s.Failing, s.Events), s.fix})
 	}
-	result := struct {
-		Verdict readiness.Verdict `json:"verdict"`
-		Sites   []readySite       `json:"sites"`
-	}{sites[0].Verdict, sites}
+	result := manyResult{sites[0].Verdict, sites}
 	return answer{Command: "ready", Table: "sites", Title: "Readiness of several sites", Result: result, Blocks: []block{tableBlock(g)}, No: no}
 }

@@ -9,6 +9,7 @@ import (
 
 	"tidehold/refs/units"
 	"tidehold/response/readiness"
+	"tidehold/volumes/site"
 )
 
 // readyView renders one result of readiness in the units and currency of a site.
@@ -17,6 +18,7 @@ type readyView struct {
 	name, currency string
 	units          units.System
 	at             time.Time
+	awake          *site.Awake
 }
 
 // A screen shows this many events, cheaper steps and things to see to; --all and every

@@ -14,7 +14,7 @@ import (
 func (v readyView) detail(e readiness.Event) ([]block, error) {
 	var out []block
 	if len(e.Steps) > 0 {
-		plan := diluteView{Plan: *e.Plan, units: v.units, at: v.at}
+		plan := diluteView{Plan: *e.Plan, units: v.units, at: v.at, awake: v.awake}
 		out = append(out, heading("Changes for "+e.ID+v.whichStock()), para("%s", plan.caution()), tableBlock(plan.doings()))
 		out = append(out, plan.lanes()...)
 	}

@@ -64,16 +64,39 @@ func tableNames() []string {
 	return names
 }
 
+// refsList are the tables there are.
+type refsList struct {
+	Tables []refsTable `json:"tables"`
+}
+
+type refsTable struct {
+	Table string `json:"table"`
+	Rows  int    `json:"rows"`
+	Holds string `json:"holds"`
+}
+
+// refsRows is one table; the keys of its rows are its own.
+type refsRows struct {
+	Table string `json:"table"`
+	Rows  any    `json:"rows"`
+}
+
+// refsRow is one row: text by the headings of the table.
+type refsRow struct {
+	Table string            `json:"table"`
+	Row   map[string]string `json:"row"`
+}
+
 func runRefs(a *app, args []string) error {
 	if len(args) == 0 {
 		g := grid{Header: []string{"table", "rows", "holds"}, Right: []int{1}}
-		var list []map[string]any
+		var list []refsTable
 		for _, t := range refTables() {
 			_, rows := t.rows()
 			g.Rows = append(g.Rows, []string{t.name, fmt.Sprint(len(rows.Rows)), t.about})
-			list = append(list, map[string]any{"table": t.name, "rows": len(rows.Rows), "holds": t.about})
+			list = append(list, refsTable{t.name, len(rows.Rows), t.about})
 		}
-		return a.print(answer{Command: "refs", Table: "tables", Title: "Embedded tables", Result: map[string]any{"tables": list}, Blocks: []block{tableBlock(g)}})
+		return a.print(answer{Command: "refs", Table: "tables", Title: "Embedded tables", Result: refsList{list}, Blocks: []block{tableBlock(g)}})
 	}
 	at := slices.Index(tableNames(), args[0])
 	if at < 0 {
@@ -82,7 +105,7 @@ func runRefs(a *app, args []string) error {
 	t := refTables()[at]
 	result, g := t.rows()
 	if len(args) == 1 {
-		return a.print(answer{Command: "refs", Table: "rows", Title: "Table " + t.name, Result: map[string]any{"table": t.name, "rows": result}, Blocks: []block{para("%s: %s", t.name, t.about), tableBlock(g)}})
+		return a.print(answer{Command: "refs", Table: "rows", Title: "Table " + t.name, Result: refsRows{t.name, result}, Blocks: []block{para("%s: %s", t.name, t.about), tableBlock(g)}})
 	}
 	return a.printRow(t, g, args[1])
 }
@@ -102,7 +125,7 @@ func (a *app) printRow(t refTable, g grid, id string) error {
 			one.Rows = append(one.Rows, []string{h, r[i]})
 			values[h] = r[i]
 		}
-		return a.print(answer{Command: "refs", Title: t.name + " " + id, Result: map[string]any{"table": t.name, "row": values}, Blocks: []block{tableBlock(one)}})
+		return a.print(answer{Command: "refs", Title: t.name + " " + id, Result: refsRow{t.name, values}, Blocks: []block{tableBlock(one)}})
 	}
 	return usagef("%q is not in %s%s; see tidehold refs %s", id, t.name, meant(id, ids), t.name)
 }

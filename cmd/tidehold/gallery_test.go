@@ -143,3 +143,21 @@ func startBrowser(t *testing.T) context.Context {
 	t.Cleanup(func() { _ = chromedp.Cancel(ctx); timeout(); cancel(); stop() })
 	return ctx
 }
+
+// The nights of a drawing are those of the site's awake, where it says when somebody is up.
+func TestNightsAreThoseOfTheSite(t *testing.T) {
+	night := func(sets ...string) string {
+		_, out, errs := tidehold(append([]string{"dilute", "--demo", "--event", "broken-heater", "--all"}, sets...)...)
+		for _, l := range strings.Split(out, "\n") {
+			if strings.HasPrefix(strings.TrimSpace(l), "night") {
+				return l
+			}
+		}
+		t.Fatalf("no night: %s%s", out, errs)
+		return ""
+	}
+	usual, same, late := night(), night("--set", "awake.from=06:00", "--set", "awake.to=22:00"), night("--set", "awake.from=13:00", "--set", "awake.to=14:00")
+	if usual != same || strings.Count(late, ":") <= strings.Count(usual, ":") {
+		t.Errorf("nights\n%s\n%s\n%s", usual, same, late)
+	}
+}

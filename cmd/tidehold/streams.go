@@ -76,7 +76,7 @@ func machineZone(getenv func(string) string, readlink func(string) (string, erro
 
 // pager is $PAGER, else less where there is one; nil for none.
 func pager(getenv func(string) string) func(string) error {
-	command := getenv("PAGER")
+	command := strings.TrimSpace(getenv("PAGER"))
 	if command == "" {
 		if _, err := exec.LookPath("less"); err != nil {
 			return nil
