@@ -87,6 +87,7 @@ func FuzzScanPlain(f *testing.F) {
 	}
 	f.Add(line[:len(line)-1])
 	f.Add([]byte(`{"id":1,"time":"2026-11-25T03:00:00Z","kind":"undo","undoes":3,"level_cm":-0.10,"kg":0,"bought_kg":10}`))
+	f.Add([]byte("{\"id\":1,\"time\":\"2026-11-25T03:00:00Z\",\"note\":\"\x80\"}"))
 	f.Add([]byte(`{"id":01}`))
 	f.Add([]byte(`{"id":1.0,"ID":2}`))
 	f.Add([]byte(`{"id":1e3,"note":"\u0041"}`))
