@@ -221,7 +221,7 @@ func TestTextOfTwoBytesALetter(t *testing.T) {
 
 // TestNamesThatAreCompared: a slip in a name of three letters or more, up to forty.
 func TestNamesThatAreCompared(t *testing.T) {
-	for text, want := range map[string]string{"coper": "copper", "Zi": "", "Nickl": "Nickel", "Pbx": "", strings.Repeat("x", 41): ""} {
+	for text, want := range map[string]string{"coper": "copper", "Zi": "", "Nickl": "Nickel", strings.Repeat("x", 41): ""} {
 		if got, _ := nearest(text); !strings.EqualFold(got, want) {
 			t.Errorf("%s: %q, want %q", text, got, want)
 		}
