@@ -92,7 +92,7 @@ func (s *shelf) own(dir string) error {
 		}
 		return usagef("%s: %w", dir, err)
 	}
-	entries = slices.DeleteFunc(entries, func(e fs.DirEntry) bool { return e.IsDir() || filepath.Ext(e.Name()) != ".yaml" })
+	entries = slices.DeleteFunc(entries, func(e fs.DirEntry) bool { return e.IsDir() || !isYAML(e.Name()) })
 	var faults []string
 	lib := s.lib
 	for _, e := range entries {
@@ -281,4 +281,10 @@ func scoreBlocks(r playbook.Report) []block {
 			r.Name, units.Fixed(r.Score, 3), verdict, units.Fixed(playbook.ShipAt, 1), judged, len(r.Criteria)),
 		tableBlock(g),
 	}
+}
+
+// isYAML says that a file is one by its name, however its ending is written.
+func isYAML(name string) bool {
+	ext := strings.ToLower(filepath.Ext(name))
+	return ext == ".yaml" || ext == ".yml"
 }

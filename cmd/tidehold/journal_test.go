@@ -23,6 +23,7 @@ func TestAJournalThatCannotBeUsed(t *testing.T) {
 	}{
 		{"may not be read", denied, exitUsage, []string{"journal.jsonl: not allowed to read it", "chmod u+r"}},
 		{"may not be written", &stock.WriteError{Err: denied}, exitFailed, []string{"cannot be written: permission denied", "group", "nothing was written"}},
+		{"the lock of another person", &stock.WriteError{Err: &fs.PathError{Op: "open", Path: "journal.jsonl.lock", Err: syscall.EACCES}}, exitFailed, []string{"journal.jsonl.lock cannot be written", "group", "nothing was written"}},
 		{"disk fault on reading", broken, exitFailed, []string{"input/output error", "check its permissions and the disk"}},
 		{"disk fault, entry may count", &stock.WriteError{Err: broken, Outcome: stock.Unsure, ID: 7}, exitFailed, []string{"input/output error", "look first: number 7 may be written"}},
 		{"a directory", &stock.NotJournalError{Path: "journal.jsonl", Is: "is a directory"}, exitUsage, []string{"is a directory, where the journal should be", "move it away", "stock dip"}},

@@ -157,12 +157,13 @@ func (w *worker) count(c0, target, newC, kept float64) (n int, before float64, o
 }
 
 // pureLast is the trimmed change that follows full-size ones which left the given
-// share of the start's excess over the new water.
+// share of the start's excess over the new water. Water that is itself at the target does
+// it by the whole volume only.
 func (w *worker) pureLast(volume, left float64) float64 {
 	last := 0.0
 	for j := range w.p.Contaminants {
 		before := w.news[j] + (w.starts[j]-w.news[j])*left
-		if target := w.p.Contaminants[j].Target; before > target && w.news[j] < target {
+		if target := w.p.Contaminants[j].Target; before > target && Met(w.news[j], target) {
 			last = max(last, LastChange(volume, before, target, w.news[j]))
 		}
 	}

@@ -2,7 +2,9 @@ package stock
 
 import (
 	"errors"
+	"os"
 	"strings"
+	"syscall"
 	"testing"
 	"time"
 
@@ -216,5 +218,18 @@ func TestOtherUnitsInMessages(t *testing.T) {
 	var none *refs.UnknownError
 	if err := Validate(s, nil, Entry{ID: 1, Kind: Draw, Store: "vat-z", Litres: dec("1"), Time: start}, anytime); !errors.As(err, &none) {
 		t.Error(err)
+	}
+}
+
+// TestFileSystemsThatCannotSync: some network file systems refuse to sync every time; what is
+// written is there all the same. A disk that fails is another matter.
+func TestFileSystemsThatCannotSync(t *testing.T) {
+	for err, fails := range map[error]bool{nil: false, syscall.EINVAL: false, syscall.ENOTSUP: false, errors.ErrUnsupported: false, syscall.EIO: true, syscall.ENOSPC: true} {
+		j := temp(t)
+		j.disk.sync = func(*os.File) error { return tolerate(err) }
+		_, got := j.Append(draw, clock, yes)
+		if (got != nil) != fails {
+			t.Errorf("a sync that says %v: %v", err, got)
+		}
 	}
 }
