@@ -198,7 +198,7 @@ func (l Line) small() []string {
 }
 
 // initials are the two blanks of an independent verification.
-const initials = " (two initials: ____ ____)"
+const initials = " (initials __ __)"
 
 // exit is where a decision leads.
 func exit(step int) string {

@@ -42,8 +42,10 @@ func HTML(title string, layout Layout, cards ...Card) (string, error) {
 			events++
 		}
 	}
-	for _, c := range cards {
+	_, withNext := layout.Sheets(cards)
+	for i, c := range cards {
 		v.Articles = append(v.Articles, articleOf(c, cards, layout))
+		v.Articles[i].WithNext = withNext[i]
 		if events > 1 {
 			v.Index = append(v.Index, indexEntry{Name: c.Name, Title: c.Title, UseWhen: c.UseWhen})
 			if c.Unknown {
@@ -94,6 +96,8 @@ type article struct {
 	Count          int
 	Pages          []pageOf
 	Phones         []phoneView
+	// WithNext says that the next card follows on the same sheet.
+	WithNext bool
 }
 
 type phoneView struct {

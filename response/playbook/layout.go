@@ -65,6 +65,12 @@ type Page struct {
 // reserved is the height kept for the running head and the footer, points.
 const reserved = 58
 
+// runHeight is what the running head takes, which the first page has not got.
+const runHeight = 12
+
+// footHeight is the foot of a page, two lines of table type with its rule.
+const footHeight = 31
+
 // Pages lays the card out on paper. A page breaks between blocks; only a block
 // that is higher than a whole page is broken, between its lines.
 func (l Layout) Pages(s Card) []Page {
@@ -72,7 +78,7 @@ func (l Layout) Pages(s Card) []Page {
 	room := high - reserved
 	var pages []Page
 	var page Page
-	left := room - l.headHeight(s)
+	left := room + runHeight - l.headHeight(s)
 	flush := func() {
 		pages, page, left = append(pages, page), Page{}, room
 	}
@@ -93,6 +99,37 @@ func (l Layout) Pages(s Card) []Page {
 		flush()
 	}
 	return append(pages, page)
+}
+
+// Sheets is how many sheets a binder of these cards takes, and whether each card leaves
+// room for the next on its own: two short shared cards in a row share a sheet. The card
+// of an event never shares one, so that it can be taken out.
+func (l Layout) Sheets(cards []Card) (sheets int, withNext []bool) {
+	withNext = make([]bool, len(cards))
+	_, high := l.room()
+	for i, c := range cards {
+		sheets += len(l.Pages(c))
+		if i == 0 || withNext[max(0, i-2)] && i > 1 || !c.Shared || !cards[i-1].Shared {
+			continue
+		}
+		if l.height(cards[i-1])+l.height(c) <= high {
+			withNext[i-1] = true
+			sheets--
+		}
+	}
+	return sheets, withNext
+}
+
+// height is a whole card with its foot, in points.
+func (l Layout) height(c Card) float64 {
+	h := l.headHeight(c) + l.tailHeight() + footHeight
+	for _, g := range c.Groups {
+		h += l.groupHeight(g)
+		if g.Boxed {
+			h += l.frontHeight(c)
+		}
+	}
+	return h
 }
 
 // split breaks a block that no page can hold, between its lines and never between

@@ -3,6 +3,7 @@ package playbook
 import (
 	"encoding/json"
 	"regexp"
+	"slices"
 	"strings"
 	"testing"
 	"unicode/utf8"
@@ -37,11 +38,11 @@ func TestEveryCardPrints(t *testing.T) {
 // The budgets of a card: two pages, the front whole on the first; a shared card one
 // page, Change the water two; 25 steps; box 30 s, block 90 s.
 func TestBudgets(t *testing.T) {
-	binder := 0
+	var cards []Card
 	for _, n := range everyName() {
 		c := demoCard(t, n)
+		cards = append(cards, c)
 		pages := len(Printed.Pages(c))
-		binder += pages
 		most := 2
 		if c.Shared && n != "change-water" {
 			most = 1
@@ -61,7 +62,11 @@ func TestBudgets(t *testing.T) {
 		}
 		t.Logf("%-17s pages %d, steps %2d, box %.0f s, longest block %.0f s, grade %.1f", n, pages, c.Steps(), aloud(c.Groups[0]), longest, Grade((&subject{card: c}).front()))
 	}
-	t.Logf("binder: %d pages", binder)
+	sheets, withNext := Printed.Sheets(cards)
+	t.Logf("binder: %d pages", sheets)
+	if sheets > mostSheets || !slices.Contains(withNext, true) {
+		t.Errorf("the binder has %d pages", sheets)
+	}
 }
 
 var idAttribute = regexp.MustCompile(` id="([^"]*)"`)

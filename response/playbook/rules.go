@@ -144,6 +144,9 @@ func (w *walker) energise(n *node, s *night, what string) {
 	if s.wet && inWet[what] && !dryOnly.MatchString(n.text) {
 		w.broken(2, n, "what got wet is switched on with the rest")
 	}
+	if failed == "source" && what == "good" {
+		s.failedOut = false // which one failed is not known before it trips again
+	}
 	outside := what == "air" || what == "purifier" || what == "vat heater"
 	if s.low && !outside && what != "mains" {
 		w.broken(2, n, "switched on while it may be dry")
