@@ -81,7 +81,7 @@ func presets() map[string]preset {
 		"kit.have":     {"0", thisTool + ": what is not stated is not there"},
 		"drills.every": {"365 d", thisTool + ": once a year"},
 
-		"events.playbook": {"unknown-substance", thisTool},
+		"events.playbook": {"unknown", thisTool},
 		"events.within":   {"24 h", thisTool},
 		"events.source":   {"0 mg/h", thisTool + ": nothing is still being added"},
 	}

@@ -79,7 +79,7 @@ func (l *loader) readEvents(s scope) {
 	}
 	for _, sys := range l.site.Systems {
 		remove := defaultRemove
-		e := Event{ID: "halve-" + sys.ID, System: sys.ID, Playbook: "unknown-substance", Remove: &remove, WithinH: defaultWithinH, Reheats: true}
+		e := Event{ID: "halve-" + sys.ID, System: sys.ID, Playbook: "unknown", Remove: &remove, WithinH: defaultWithinH, Reheats: true}
 		l.site.Events = append(l.site.Events, e)
 		scope{l: l, path: "events." + e.ID, place: refs.Place{List: "events", ID: e.ID}}.assume("", "remove 50 % within 24 h", basisHalfWithin)
 	}
