@@ -27,11 +27,11 @@ var gallery = []string{
 	"assess REPORT --demo",
 }
 
-// look is run in the page and lists what is wrong with it: text of a drawing outside of
+// pageFaults is run in the page and lists what is wrong with it: text of a drawing outside of
 // its frame, over other text or smaller than 11 px; a page that scrolls sideways;
 // contrast below 7 : 1 (WCAG 2.2, 1.4.6); headings that skip a level (WCAG technique
 // G141); a drawing without a name.
-const look = `(() => {
+const pageFaults = `(() => {
   const out = [], width = document.documentElement.clientWidth;
   if (document.documentElement.scrollWidth > width + 1) out.push('scrolls sideways: ' + document.documentElement.scrollWidth + ' in ' + width);
   let level = 0;
@@ -102,7 +102,7 @@ func TestGallery(t *testing.T) {
 			if err := chromedp.Do(ctx, chromedp.EmulateViewport(screen.width, 844)); err != nil {
 				t.Fatalf("%s: %v", command, err)
 			}
-			faults, err := chromedp.Run(ctx, chromedp.Evaluate[[]string](look))
+			faults, err := chromedp.Run(ctx, chromedp.Evaluate[[]string](pageFaults))
 			if err != nil {
 				t.Fatalf("%s: %v", command, err)
 			}

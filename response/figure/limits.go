@@ -77,7 +77,7 @@ func (l Limits) SVG() (string, error) {
 			}
 			below := b.Limit
 			if b.End != "" {
-				below += ", ends at " + b.End
+				below += ", ends: " + b.End
 			}
 			c.text(left, y+41, atStart, clip(below, right-left))
 		}

@@ -10,10 +10,12 @@ import (
 	"slices"
 	"strings"
 	"sync"
+
+	"tidehold/response/look"
 )
 
-//go:embed web/style.css
-var styleSheet string
+// styleSheet is that of all pages.
+var styleSheet = look.Style
 
 //go:embed web/script.js
 var script string
