@@ -68,6 +68,13 @@ func Budget(s *site.Site) int {
 	return min(mostNodes, max(leastNodes, allNodes/max(1, len(s.Events))))
 }
 
+// rounds is how often the close bound of a plan is made closer: fewer times in a file of many
+// events.
+func rounds(s *site.Site) int {
+	const most, all = 16, 500
+	return min(most, max(1, all/max(1, len(s.Events))))
+}
+
 func (o Options) withDefaults(s *site.Site) Options {
 	if o.Confidence <= 0 {
 		o.Confidence = defaultConfidence

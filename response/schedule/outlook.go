@@ -10,35 +10,84 @@ import (
 // Two things hold it back. Water: what is in the vats and comes, at its own salinity or
 // brought to the system's, and batches of all purified water there can be by then. Cold:
 // what is colder than the system takes heat from it, and only so much heat may be taken;
-// all that the vats' heaters can give by then is given to it.
+// all that the vats' heaters can give by then is given to it, and what their heels hold.
 type outlook struct {
-	p     *problem
-	s     *state
-	lots  []lot // stored and delivered, the warmest first
-	watts float64
+	p       *problem
+	s       *state
+	lots    []lot   // stored and delivered, the warmest first
+	coldest float64 // of all that is in the vats and can get into them
+	watts   float64 // of the vats' heaters, what the room gives or takes included
+	heelKL  float64 // warmth of the heels above the coldest, litres times kelvin
 }
 
 // lot is water of one temperature, there from a time on.
-type lot struct{ litres, c, fromH, s float64 }
+type lot struct {
+	litres, c, fromH, s float64
+	vat                 int
+}
 
 func warmestFirst(a, b lot) int { return cmp.Compare(b.c, a.c) }
 
 // outlook looks ahead from a state.
 func (p *problem) outlook(s *state) *outlook {
 	w := &p.scratch
-	w.p, w.s, w.lots, w.watts = p, s, w.lots[:0], 0
+	w.look(p, s)
+	return w
+}
+
+// look lists what is there and comes.
+func (w *outlook) look(p *problem, s *state) {
+	w.p, w.s, w.lots = p, s, w.lots[:0]
+	w.coldest = p.coldestMade(s)
 	for i := range s.vats {
-		v := &s.vats[i]
-		w.watts += p.vessels[i].heaterW
-		if math.IsInf(v.readyH, 1) {
-			continue
+		v, vessel := &s.vats[i], &p.vessels[i]
+		c := v.at(s.atH)
+		if v.volL > 0 {
+			w.coldest = min(w.coldest, c)
 		}
-		if x := v.volL - p.vessels[i].heelL; x > 0 {
-			w.lots = append(w.lots, lot{litres: x, c: v.at(s.atH), fromH: v.readyH})
+		if x := v.volL*p.lifted(v) - vessel.heelL; x > 0 && !math.IsInf(v.readyH, 1) {
+			w.lots = append(w.lots, lot{litres: x, c: c, s: v.s, fromH: v.readyH, vat: i})
 		}
 	}
+	w.watts, w.heelKL = 0, 0
+	for i := range s.vats {
+		v, vessel := &s.vats[i], &p.vessels[i]
+		if vessel.heaterW > 0 {
+			w.watts += max(0, vessel.heaterW+vessel.lossWK*(vessel.roomC-w.coldest))
+		}
+		w.heelKL += min(v.volL, vessel.heelL) * max(0, v.at(s.atH)-w.coldest)
+	}
 	slices.SortFunc(w.lots, warmestFirst)
-	return w
+}
+
+// lifted is by how much a vat's water can grow where salt lifts it to the system's salinity:
+// salt brings some water of its own.
+func (p *problem) lifted(v *vat) float64 {
+	grows, target := 1.0, saltShare(p.tank.own.s)
+	if v.s >= p.tank.own.s {
+		return grows
+	}
+	for k := range p.works.salts {
+		if dry := p.works.salts[k].dry; dry > target {
+			salt := (target - saltShare(v.s)) / (dry - target)
+			grows = max(grows, (1+salt)*kgPerLitre(v.s, p.tank.own.c)/kgPerLitre(p.tank.own.s, p.tank.own.c))
+		}
+	}
+	return grows * (1 + 1e-5)
+}
+
+// coldestMade is the lowest temperature of purified water, now or later.
+func (p *problem) coldestMade(s *state) float64 {
+	c := p.works.feedC
+	if s.pure.litres > 0 {
+		c = min(c, s.pure.c)
+	}
+	for _, a := range p.works.comes[s.comes:] {
+		if a.pureL > 0 {
+			c = min(c, a.pureC)
+		}
+	}
+	return c
 }
 
 // litresBy is the most that can be poured by time h in a number of changes.
@@ -46,18 +95,19 @@ func (w *outlook) litresBy(h, changes float64) float64 {
 	p, s := w.p, w.s
 	made, madeC := w.madeBy(h)
 	floor, heat := w.heatBy(h, changes)
-	sum, room := 0.0, heat
+	total, sum, room := 0.0, 0.0, heat
+	if made > 0 {
+		room += w.heelKL
+	}
 	pour := func(litres, c float64) {
+		total += litres
 		cost := floor - c
 		if cost > 0 {
 			litres = min(litres, max(0, room)/cost)
 		}
 		sum, room = sum+litres, room-litres*cost
 	}
-	withheld := max(0, p.reserveL-p.outsideL)
-	if p.outsideL > p.reserveL {
-		pour(p.outsideL-p.reserveL, max(p.tank.own.c, s.water.c))
-	}
+	pour(p.outsideL, max(p.tank.own.c, s.water.c))
 	done := made <= 0
 	for _, l := range w.lots {
 		if !done && madeC >= l.c {
@@ -71,7 +121,8 @@ func (w *outlook) litresBy(h, changes float64) float64 {
 	if !done {
 		pour(made, madeC)
 	}
-	return max(0, sum-withheld)
+	// What is kept back may be the coldest.
+	return max(0, min(sum, total-p.reserveL))
 }
 
 // heatBy is the lowest temperature that the system may have by time h, and how much heat
@@ -80,8 +131,7 @@ func (w *outlook) litresBy(h, changes float64) float64 {
 func (w *outlook) heatBy(h, changes float64) (floor, heat float64) {
 	p, s := w.p, w.s
 	l, dt := p.tank.limits, max(0, h-s.atH)
-	const wattHour = secondsPerHour
-	given := w.watts * dt * wattHour / leastLitreHeat
+	given := w.watts * dt * secondsPerHour / leastLitreHeat
 	low := min(float64(l.TemperatureLow), s.water.c)
 	if p.tank.reheats {
 		own := max(p.tank.own.c, s.water.c)
@@ -108,16 +158,6 @@ const (
 // time h, and the warmest it can be without a heater.
 func (w *outlook) madeBy(h float64) (litres, c float64) {
 	p, s := w.p, w.s
-	cut := 0.0
-	if h >= s.atH+p.works.cutH {
-		for i := range s.vats {
-			v := &s.vats[i]
-			if p.vessels[i].store >= 0 && !math.IsInf(v.readyH, 1) {
-				cut += v.volL * max(0, p.toSalinity(v.s)*1.0005-1)
-			}
-		}
-		cut = min(cut, max(0, w.pureBy(h-p.works.cutH))*1.01)
-	}
 	c = s.pure.c
 	if p.works.rateLH > 0 {
 		c = max(c, p.works.feedC)
@@ -127,20 +167,49 @@ func (w *outlook) madeBy(h float64) (litres, c float64) {
 			c = max(c, a.pureC)
 		}
 	}
-	if len(p.works.salts) == 0 || h < s.atH+p.works.mixH {
-		return cut, c
+	return w.cutBy(h) + w.batchBy(h), c
+}
+
+// cutBy is the most purified water that vats can have been cut with.
+func (w *outlook) cutBy(h float64) (litres float64) {
+	p, s := w.p, w.s
+	if h < s.atH+p.works.cutH {
+		return 0
 	}
-	salt, leanest := 0.0, math.Inf(1)
-	for k := range p.works.salts {
-		salt += s.saltKg[k] / p.works.salts[k].kgPerL
-		leanest = min(leanest, p.works.salts[k].purePerL)
-	}
-	for _, a := range p.works.comes[s.comes:] {
-		if a.atH <= h-p.works.mixH {
-			salt += a.saltKg / p.works.salts[0].kgPerL
+	for i := range s.vats {
+		v := &s.vats[i]
+		if v.s > p.tank.own.s && p.vessels[i].store >= 0 && !math.IsInf(v.readyH, 1) {
+			litres += v.volL * max(0, p.toSalinity(v.s)*1.0005-1)
 		}
 	}
-	return cut + min(salt, max(0, w.pureBy(h-p.works.mixH))/leanest), c
+	return min(litres, max(0, w.pureBy(h-p.works.cutH))*cutSwell)
+}
+
+// cutSwell is more than the litres that a litre of purified water adds to a vat.
+const cutSwell = 1.01
+
+// batchBy is the most that can have been mixed.
+func (w *outlook) batchBy(h float64) float64 {
+	p, s := w.p, w.s
+	if len(p.works.salts) == 0 || h < s.atH+p.works.mixH {
+		return 0
+	}
+	leanest := math.Inf(1)
+	for k := range p.works.salts {
+		leanest = min(leanest, p.works.salts[k].purePerL)
+	}
+	return min(w.saltBy(h-p.works.mixH), max(0, w.pureBy(h-p.works.mixH))/leanest)
+}
+
+// saltBy is what the salt that there can be by time h makes, in litres.
+func (w *outlook) saltBy(h float64) float64 {
+	salt := w.p.saltLitres(w.s)
+	for _, a := range w.p.works.comes[w.s.comes:] {
+		if a.atH <= h && len(w.p.works.salts) > 0 {
+			salt += a.saltKg / w.p.works.salts[0].kgPerL
+		}
+	}
+	return salt
 }
 
 // pureBy is the most purified water there can be by time h.

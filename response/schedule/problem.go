@@ -22,6 +22,7 @@ type problem struct {
 	outsideL, reserveL float64
 	horizonH           float64
 	confidence         float64
+	rounds             int // that a close bound may take
 	scratch            outlook
 	// grown remembers what toSalinity found last: vats keep their salinity for long.
 	grown   [8]grown

@@ -193,7 +193,7 @@ func (p *Planner) plan(d *plan.Demand, opt Options, used *taken, commit bool) (p
 	if err != nil {
 		return plan.Plan{}, err
 	}
-	made, r := q.writeOut(q.solve(opt.Nodes, &p.search))
+	made, r := q.writeOut(q.solve(opt.Nodes, &p.search, opt.Explain || opt.Note))
 	left := used
 	if commit && used != nil {
 		left = used.clone()

@@ -50,8 +50,8 @@ func (x *simplex) constrain(limit float64) []float64 {
 	return row
 }
 
-// solve puts the best x into out.
-func (x *simplex) solve(out []float64) {
+// solve puts the best x into out; false: not the best, after so many pivots.
+func (x *simplex) solve(out []float64) (best bool) {
 	for range mostPivots {
 		col := -1
 		for k, g := range x.gain {
@@ -59,7 +59,7 @@ func (x *simplex) solve(out []float64) {
 				col = k
 			}
 		}
-		if col < 0 {
+		if best = col < 0; best {
 			break
 		}
 		x.enter(col)
@@ -80,6 +80,7 @@ func (x *simplex) solve(out []float64) {
 	for k, v := range x.basic {
 		value(v, x.limit[k])
 	}
+	return best
 }
 
 // enter raises a variable as far as it goes.

@@ -19,7 +19,9 @@ type found struct {
 // counts, or of three days if that is longer: over the whole horizon the last
 // concentration would outweigh all else, and water would be held back to be used in one
 // change; but whoever runs short looks for more water meanwhile.
-func (p *problem) solve(nodes int, x *search) found {
+//
+// Where the plan is shown, how sure it is the best is looked at closely.
+func (p *problem) solve(nodes int, x *search, shown bool) found {
 	root := p.bound(&p.start, worst())
 	x.begin(p)
 	if root.never > 0 || !x.seekAny(root, nodes) {
@@ -31,9 +33,15 @@ func (p *problem) solve(nodes int, x *search) found {
 	}
 	x.seekBest(root, nodes)
 	x.best = p.tidied(x.best)
-	f := found{moves: x.best, score: x.score, nodes: x.nodes, proved: x.atBest(root)}
-	if !f.proved && x.score.exposure > 0 {
+	if shown && !x.atBest(root) {
+		root = p.closer(root, x.score, x.best)
+	}
+	f := found{moves: x.best, score: x.score, nodes: x.nodes}
+	if x.score.exposure > 0 {
 		f.gap = max(0, 1-root.exposure/x.score.exposure)
+	}
+	if f.proved = x.score.missed <= root.missed && x.score.never <= root.never && f.gap <= provedTo; f.proved {
+		f.gap = 0
 	}
 	return f
 }
@@ -76,6 +84,9 @@ func (p *problem) keepsReserve(moves []move) bool {
 	}
 	return true
 }
+// provedTo is the share of its exposure by which a plan that is called proved may at most
+// still fall: a ten-thousandth, the usual tolerance of optimisation.
+const provedTo = 1e-4
 
 // seekAny looks for a plan that misses as few aims as the bound allows, whatever its
 // exposure, else for one that at least reaches as many, and reports whether every aim

@@ -1,0 +1,125 @@
+package schedule
+
+import "math"
+
+// closer is a bound on the score of any plan, from close by: for the best plan found, where
+// the quick bound does not prove it.
+func (p *problem) closer(quick, best score, moves []move) score {
+	s := &p.start
+	b := score{finishH: quick.finishH, waterL: quick.waterL, exposure: s.spent.exposure}
+	lastH := p.horizonH
+	if best.never == 0 {
+		lastH = lastChange(moves)
+	}
+	for a := range p.aims {
+		m := &p.aims[a]
+		if s.reached(a) {
+			if m.misses(s.doneH[a]) {
+				b.missed++
+			}
+			continue
+		}
+		ahead, finishH := 0.0, 0.0
+		if m.dynamics.ClearanceLH > 0 || m.dynamics.ExchangeLH > 0 {
+			ahead, finishH = p.aheadActing(s, a, math.Inf(1))
+		} else {
+			// What is added, or comes back out of rock, only makes it more.
+			r := p.reach(s, a)
+			ahead, finishH = p.leastExposure(r, a, lastH, best.exposure), p.earliest(r, a)
+		}
+		b.exposure += ahead
+		if m.misses(finishH) {
+			b.missed++
+		}
+		if math.IsInf(finishH, 1) {
+			b.never++
+		}
+	}
+	b.exposure = max(b.exposure, quick.exposure)
+	b.missed, b.never = max(b.missed, quick.missed), max(b.never, quick.never)
+	return b
+}
+
+// lastChange is when the last change of a plan begins.
+func lastChange(moves []move) (h float64) {
+	for k := range moves {
+		if moves[k].kind == toChange {
+			h = moves[k].atH
+		}
+	}
+	return h
+}
+
+// earliest is the earliest time at which an aim can be reached; +Inf: not before the
+// horizon.
+func (p *problem) earliest(r *reach, a int) float64 {
+	m := &p.aims[a]
+	first := p.tank.awake.next(max(r.s.atH, r.s.nextH))
+	reached := func(h float64) bool {
+		n := math.Floor((h-first)/p.tank.everyH+slackH) + 1
+		return m.least(r.s.conc[a].UgL, r.litresBy(h, n), p.tank.mostL) <= m.target*(1+2*tie)
+	}
+	low, high := first, p.horizonH
+	switch {
+	case first > high || !reached(high):
+		return math.Inf(1)
+	case reached(low):
+		return low
+	}
+	for high-low > finestH {
+		if mid := (low + high) / 2; reached(mid) {
+			high = mid
+		} else {
+			low = mid
+		}
+	}
+	return p.tank.awake.next(low)
+}
+
+// leastExposure is less than the exposure of any plan for an aim that nothing but changes
+// takes out of. It stops once it is enough.
+func (p *problem) leastExposure(r *reach, a int, lastH, enough float64) (most float64) {
+	m := &p.aims[a]
+	x := &stairs{p: p, r: r, volL: m.dynamics.VolumeL, atH: r.s.atH}
+	x.e0, x.goal = r.s.conc[a].UgL-m.cleanest, m.target-m.cleanest
+	x.firstH = p.tank.awake.next(max(r.s.atH, r.s.nextH))
+	lastH = min(lastH, p.horizonH)
+	if x.e0 <= 0 || lastH <= x.firstH {
+		return max(0, x.e0-x.goal) * max(0, min(x.firstH, lastH)-x.atH) / m.target
+	}
+	lastH = min(lastH, x.firstH+mostCells/2*p.tank.everyH) // what comes later is given away
+	x.prepare(lastH)
+	x.climb(&x.ends[0])
+	idle := 0
+	for range p.rounds {
+		exposure, best, e := x.worst(m.target)
+		if idle++; exposure-most > worthRound*(enough-most) {
+			idle = 0
+		}
+		most = max(most, exposure)
+		if left := enough - most; left <= provedTo/2*enough || idle > mostIdle || len(x.cells) > mostCells {
+			break
+		}
+		finer, another := x.refine(e, best), x.another(e, best)
+		switch {
+		case finer:
+			for k := range x.ends {
+				x.climb(&x.ends[k])
+			}
+		case another:
+			x.climb(&x.ends[len(x.ends)-1])
+		default:
+			return most
+		}
+	}
+	return most
+}
+
+// What the close bound may take, and a time that makes no difference, in hours.
+const (
+	worthRound = 0.03 // share of what is left that a round is to gain,
+	mostIdle   = 3    // so many may not
+	mostCells  = 128
+	mostEnds   = 5
+	finestH    = 2e-4
+)

@@ -1,0 +1,201 @@
+package schedule
+
+import (
+	"math"
+
+	"tidehold/refs/units"
+	"tidehold/salinity"
+)
+
+// limit adds the limits on what the system's water may come to.
+func (r *reach) limit(h, changes float64) {
+	b := r.bands(h, changes)
+	for q := range b {
+		if low := b[q].low; !math.IsInf(low, -1) && !(q == ofAlkalinity && r.lifts(h)) {
+			r.keep(q, 1, b[q], changes)
+		}
+		if high := b[q].high; !math.IsInf(high, 1) {
+			r.keep(q, -1, b[q], changes)
+		}
+	}
+}
+
+// keep adds that a quantity stays above the low end (sign 1) or below the high one (-1).
+// With one change what it displaces is as the system is now. With several it lies at least
+// within the band: all that is poured is counted from the end; but where the system is
+// brought back to its temperature, each change is like the first. Any one change is largest
+// where the system is a step from the end.
+func (r *reach) keep(q int, sign float64, b band, changes float64) {
+	p, s := r.p, r.s
+	end, far := b.low, b.high
+	if sign < 0 {
+		end, far = far, end
+	}
+	over := r.above(q, sign, end)
+	now := r.now(over, p.inside(s))
+	room, displaced := p.tank.volL*now, now
+	switch again := q == ofTemperature && p.tank.reheats; {
+	case again && math.IsInf(changes, 1):
+		return
+	case again && changes != 1:
+		at := p.inside(s)
+		at[ofTemperature] = p.tank.own.c
+		own := r.now(over, at)
+		room, displaced = p.tank.volL*max(1, changes)*max(now, own)*spread, min(now, own)
+	case changes == anyOne:
+		at := p.inside(s)
+		if at[q] = end + sign*r.step(q); sign*at[q] > sign*far {
+			at[q] = far
+		}
+		displaced = r.now(over, at)
+		room = p.tank.volL * displaced * spread
+	case changes == 1:
+	case q == ofTemperature && sign > 0:
+		room, displaced = r.wasted(room, end, changes)*spread, 0
+	default:
+		room, displaced = room*spread, 0
+	}
+	row := r.lp.constrain(max(0, room))
+	for k := range r.waters {
+		switch w := &r.waters[k]; {
+		case w.kind != lifting && q == ofSalinity: // warmer water is lighter
+			row[k] = displaced - max(over(w.s, w.alk, w.litre), over(w.s, w.alk, w.warmed))
+		case w.kind != lifting:
+			row[k] = displaced - over(w.s, w.alk, w.litre)
+			if fresh := p.tank.own.s - w.s; q == ofTemperature && fresh > 0 && row[k] < displaced {
+				row[k] -= (displaced - row[k]) * saltHeat * fresh // of salt that lifts it
+			}
+		case q == ofSalinity:
+			row[k] = -over(0, 0, w.litre)
+		}
+	}
+	for k := len(r.waters); q == ofTemperature && sign > 0 && k < len(row); k++ {
+		row[k] = -1
+	}
+}
+
+// saltHeat is more than the share by which salt that lifts water by one adds to its mass.
+const saltHeat = 2e-3
+
+// now is how far the system's water is from an end, where it is as given.
+func (r *reach) now(over func(sal, alk float64, l content) float64, at [3]float64) float64 {
+	return over(at[ofSalinity], at[ofAlkalinity], litreOf(at[ofSalinity], at[ofTemperature]))
+}
+
+// step is the limit for one change.
+func (r *reach) step(q int) float64 {
+	switch q {
+	case ofTemperature:
+		return r.p.tank.limits.TemperatureStep
+	case ofSalinity:
+		return r.p.tank.limits.SalinityStep
+	}
+	return r.p.tank.limits.AlkalinityPerDay
+}
+
+// above returns by how much a litre lies above a low end, or below a high one, in what adds
+// up when waters are mixed. The heat at a temperature is all but linear in the salinity,
+// and convex: mixtures have no less than along a tangent, and no more than their parts.
+func (r *reach) above(q int, sign, end float64) func(sal, alk float64, l content) float64 {
+	switch q {
+	case ofTemperature:
+		end = min(max(end, coldest), warmest)
+		at, h, slope := r.s.water.s, 0.0, 0.0
+		if sign > 0 {
+			const apart = 0.01
+			at = min(max(at, apart), saltiest-apart)
+			h = enthalpy(at, end)
+			slope = (enthalpy(at+apart, end) - enthalpy(at-apart, end)) / (2 * apart)
+			return func(sal, _ float64, l content) float64 { return (l.heat - l.kg*(h+slope*(sal-at))) * 1e-3 }
+		}
+		return func(sal, _ float64, l content) float64 { return (l.kg*enthalpy(sal, end) - l.heat) * 1e-3 }
+	case ofSalinity:
+		w := saltShare(min(max(end, 0), saltiest))
+		return func(_, _ float64, l content) float64 { return sign * (l.salt - l.kg*w) * 1e3 }
+	}
+	return func(_, alk float64, _ content) float64 { return sign * (alk - end) }
+}
+
+func enthalpy(s, c float64) float64 {
+	h, _ := salinity.Enthalpy(units.Practical(s), units.Celsius(c))
+	return h
+}
+
+// bands are where the system's water may be after so many changes by time h, and at any
+// time before; a hair wider, for rounding.
+func (r *reach) bands(h, changes float64) bands {
+	p, s := r.p, r.s
+	was := s.atH
+	s.atH = max(h, was)
+	b := p.allowed(s)
+	s.atH = was
+	if changes != 1 {
+		first := b[ofTemperature]
+		if changes == anyOne {
+			changes = math.Inf(1)
+		}
+		b = r.wider(h, changes)
+		if l := p.tank.limits; p.tank.reheats {
+			by := min(l.TemperatureStep, l.TemperaturePerDay)
+			low, high := max(p.tank.own.c-by, float64(l.TemperatureLow)), min(p.tank.own.c+by, float64(l.TemperatureHigh))
+			b[ofTemperature] = band{low: min(low, first.low, p.tank.own.c), high: max(high, first.high, p.tank.own.c)}
+		}
+	}
+	for q := range b {
+		b[q].low, b[q].high = b[q].low-hair, b[q].high+hair
+	}
+	return b
+}
+
+const hair = 1e-7
+
+// wider are the bands after several changes.
+func (r *reach) wider(h, changes float64) bands {
+	p, l := r.p, r.p.tank.limits
+	days := math.Floor(max(0, h-r.s.atH)/perDayH) + 1
+	now := p.inside(r.s)
+	b := bands{everywhere(), everywhere(), everywhere()}
+	narrow := func(q int, step, day, low, high float64) {
+		by := min(changes*step, days*day) // 0 times no limit: no limit
+		if math.IsNaN(by) {
+			by = math.Inf(1)
+		}
+		b[q].narrow(max(low, now[q]-by), min(high, now[q]+by), "", "")
+		b[q].stretch(now[q])
+	}
+	narrow(ofTemperature, l.TemperatureStep, l.TemperaturePerDay, float64(l.TemperatureLow), float64(l.TemperatureHigh))
+	narrow(ofSalinity, l.SalinityStep, l.SalinityPerDay, float64(l.SalinityLow), float64(l.SalinityHigh))
+	if p.tank.hasAlk {
+		narrow(ofAlkalinity, math.Inf(1), l.AlkalinityPerDay, math.Inf(-1), math.Inf(1))
+	}
+	return b
+}
+
+// wasted is how much cold of so much room can be used at best in several changes. The
+// warmer the system, the more heat goes out with what is removed: of n changes that take it
+// to a floor, those by equal ratios of T − coldest waste least.
+func (r *reach) wasted(room, low, changes float64) float64 {
+	now := r.s.water.c
+	above, all := low-r.coldest, now-r.coldest
+	if above <= 0 || all <= above {
+		return room
+	}
+	used := math.Log(all / above) // n (1 − (above/all)^(1/n)) for n without end
+	if !math.IsInf(changes, 1) {
+		used = -changes * math.Expm1(-used/changes)
+	}
+	return room * min(1, used*above/(all-above))
+}
+
+// lifts reports whether salt can have made fresher water saltier by time h.
+func (r *reach) lifts(h float64) bool {
+	if h < r.s.atH+r.p.works.mixH {
+		return false
+	}
+	for _, kg := range r.s.saltKg {
+		if kg > 0 {
+			return true
+		}
+	}
+	return len(r.p.works.comes) > r.s.comes
+}
