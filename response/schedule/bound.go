@@ -56,7 +56,7 @@ func (p *problem) aheadInert(s *state, a int, most float64) (exposure, finishH f
 	excess := func(c, dt float64) float64 { return max(0, c-m.target) * dt / m.target }
 	met := m.target * (1 + 2*tie)
 	w := p.outlook(s)
-	ever := m.least(c0, w.litresBy(p.horizonH, math.Inf(1)), p.tank.mostL)
+	ever := least(c0, m.cleanest, w.litresBy(p.horizonH, math.Inf(1)), p.tank.mostL, m.dynamics.VolumeL)
 	h, step := s.atH, p.tank.everyH
 	first := p.tank.awake.next(max(h, s.nextH))
 	next := first
@@ -67,7 +67,7 @@ func (p *problem) aheadInert(s *state, a int, most float64) (exposure, finishH f
 			changes = math.Ceil((next-first)/p.tank.everyH - 1e-9)
 		}
 		supplied := w.litresBy(next, changes)
-		c := m.least(c0, min(supplied, changes*p.tank.mostL), p.tank.mostL)
+		c := least(c0, m.cleanest, min(supplied, changes*p.tank.mostL), p.tank.mostL, m.dynamics.VolumeL)
 		if c <= met {
 			return exposure, h
 		}
@@ -127,14 +127,13 @@ func (p *problem) aheadActing(s *state, a int, most float64) (exposure, finishH 
 	}
 }
 
-// least is the concentration that the given litres can lead to at best, in
-// full-size changes of the cleanest water.
-func (m *aim) least(c, litres, mostL float64) float64 {
-	if c <= m.cleanest || litres <= 0 {
+// least is the concentration that the given litres can lead to at best, in full-size
+// changes of the cleanest water.
+func least(c, cleanest, litres, mostL, volL float64) float64 {
+	if c <= cleanest || litres <= 0 {
 		return c
 	}
-	share := mostL / m.dynamics.VolumeL
 	full := math.Floor(litres / mostL)
-	left := max(0, 1-(litres-full*mostL)/m.dynamics.VolumeL)
-	return m.cleanest + (c-m.cleanest)*math.Pow(1-share, full)*left
+	left := max(0, 1-(litres-full*mostL)/volL)
+	return cleanest + (c-cleanest)*math.Pow(1-mostL/volL, full)*left
 }

@@ -35,9 +35,22 @@ func (p *problem) closer(quick, best score, moves []move) score {
 			b.never++
 		}
 	}
-	b.exposure = max(b.exposure, quick.exposure)
-	b.missed, b.never = max(b.missed, quick.missed), max(b.never, quick.never)
+	if p.quickHolds() {
+		b.exposure = max(b.exposure, quick.exposure)
+		b.missed, b.never = max(b.missed, quick.missed), max(b.never, quick.never)
+	}
 	return b
+}
+
+// quickHolds reports whether the quick bound holds for all that a keeper can do: it knows
+// nothing of cutting water that a search would not cut.
+func (p *problem) quickHolds() bool {
+	for a := range p.aims {
+		if p.aims[a].purest < p.aims[a].cleanest {
+			return false
+		}
+	}
+	return true
 }
 
 // lastChange is when the last change of a plan begins.
@@ -57,7 +70,7 @@ func (p *problem) earliest(r *reach, a int) float64 {
 	first := p.tank.awake.next(max(r.s.atH, r.s.nextH))
 	reached := func(h float64) bool {
 		n := math.Floor((h-first)/p.tank.everyH+slackH) + 1
-		return m.least(r.s.conc[a].UgL, r.litresBy(h, n), p.tank.mostL) <= m.target*(1+2*tie)
+		return least(r.s.conc[a].UgL, m.purest, r.litresBy(h, n), p.tank.mostL, m.dynamics.VolumeL) <= m.target*(1+2*tie)
 	}
 	low, high := first, p.horizonH
 	switch {
@@ -81,7 +94,7 @@ func (p *problem) earliest(r *reach, a int) float64 {
 func (p *problem) leastExposure(r *reach, a int, lastH, enough float64) (most float64) {
 	m := &p.aims[a]
 	x := &stairs{p: p, r: r, volL: m.dynamics.VolumeL, atH: r.s.atH}
-	x.e0, x.goal = r.s.conc[a].UgL-m.cleanest, m.target-m.cleanest
+	x.e0, x.goal = r.s.conc[a].UgL-m.purest, m.target-m.purest
 	x.firstH = p.tank.awake.next(max(r.s.atH, r.s.nextH))
 	lastH = min(lastH, p.horizonH)
 	if x.e0 <= 0 || lastH <= x.firstH {

@@ -51,7 +51,10 @@ func (r *reach) keep(q int, sign float64, b band, changes float64) {
 		room = p.tank.volL * displaced * spread
 	case changes == 1:
 	case q == ofTemperature && sign > 0:
-		room, displaced = r.wasted(room, end, changes)*spread, 0
+		if fall := s.water.c - end; fall > 0 {
+			room *= used(s.water.c, end, r.coldest, changes) / fall
+		}
+		room, displaced = room*spread, 0
 	default:
 		room, displaced = room*spread, 0
 	}
@@ -169,22 +172,6 @@ func (r *reach) wider(h, changes float64) bands {
 		narrow(ofAlkalinity, math.Inf(1), l.AlkalinityPerDay, math.Inf(-1), math.Inf(1))
 	}
 	return b
-}
-
-// wasted is how much cold of so much room can be used at best in several changes. The
-// warmer the system, the more heat goes out with what is removed: of n changes that take it
-// to a floor, those by equal ratios of T − coldest waste least.
-func (r *reach) wasted(room, low, changes float64) float64 {
-	now := r.s.water.c
-	above, all := low-r.coldest, now-r.coldest
-	if above <= 0 || all <= above {
-		return room
-	}
-	used := math.Log(all / above) // n (1 − (above/all)^(1/n)) for n without end
-	if !math.IsInf(changes, 1) {
-		used = -changes * math.Expm1(-used/changes)
-	}
-	return room * min(1, used*above/(all-above))
 }
 
 // lifts reports whether salt can have made fresher water saltier by time h.

@@ -18,6 +18,7 @@ type outlook struct {
 	coldest float64 // of all that is in the vats and can get into them
 	watts   float64 // of the vats' heaters, what the room gives or takes included
 	heelKL  float64 // warmth of the heels above the coldest, litres times kelvin
+	slack   float64 // more than the waters differ in the heat of a litre
 }
 
 // lot is water of one temperature, there from a time on.
@@ -39,17 +40,19 @@ func (p *problem) outlook(s *state) *outlook {
 func (w *outlook) look(p *problem, s *state) {
 	w.p, w.s, w.lots = p, s, w.lots[:0]
 	w.coldest = p.coldestMade(s)
+	apart := math.Abs(p.tank.own.s - s.water.s)
 	for i := range s.vats {
 		v, vessel := &s.vats[i], &p.vessels[i]
 		c := v.at(s.atH)
 		if v.volL > 0 {
 			w.coldest = min(w.coldest, c)
+			apart = max(apart, math.Abs(v.s-s.water.s))
 		}
 		if x := v.volL*p.lifted(v) - vessel.heelL; x > 0 && !math.IsInf(v.readyH, 1) {
 			w.lots = append(w.lots, lot{litres: x, c: c, s: v.s, fromH: v.readyH, vat: i})
 		}
 	}
-	w.watts, w.heelKL = 0, 0
+	w.watts, w.heelKL, w.slack = 0, 0, heatSlack+heatPerUnit*apart
 	for i := range s.vats {
 		v, vessel := &s.vats[i], &p.vessels[i]
 		if vessel.heaterW > 0 {
@@ -97,7 +100,7 @@ func (w *outlook) litresBy(h, changes float64) float64 {
 	floor, heat := w.heatBy(h, changes)
 	total, sum, room := 0.0, 0.0, heat
 	if made > 0 {
-		room += w.heelKL
+		room += w.heelKL * w.slack
 	}
 	pour := func(litres, c float64) {
 		total += litres
@@ -140,18 +143,39 @@ func (w *outlook) heatBy(h, changes float64) (floor, heat float64) {
 		if math.IsInf(changes, 1) {
 			return own, math.Inf(1)
 		}
-		return own, max(0, fall)*p.tank.volL*changes*heatSlack + given
+		return own, max(0, fall)*p.tank.volL*changes*w.slack + given
 	}
 	days := math.Floor(dt/perDayH) + 1
-	floor = max(low, s.water.c-days*l.TemperaturePerDay)
-	return floor, p.tank.volL*(s.water.c-floor)*heatSlack + given
+	floor = max(low, s.water.c-min(days*l.TemperaturePerDay, changes*l.TemperatureStep))
+	room := s.water.c - floor
+	if changes == 1 {
+		return s.water.c, p.tank.volL*room*w.slack + given
+	}
+	return floor, p.tank.volL*used(s.water.c, floor, w.coldest, changes)*w.slack + given
 }
 
-// leastLitreHeat is less than the heat capacity of a litre of any water here, J/K, and
-// heatSlack more than what litres of different water differ by in it.
+// used is how many kelvin of the way from a temperature to a floor changes can use at best.
+// The warmer the system, the more heat goes out with what is removed: of n changes those by
+// equal ratios of T − coldest waste least.
+func used(from, floor, coldest, changes float64) float64 {
+	above, all := floor-coldest, from-coldest
+	if above <= 0 || all <= above {
+		return from - floor
+	}
+	x := math.Log(all / above) // n (1 − (above/all)^(1/n)) for n without end
+	if changes > 0 && !math.IsInf(changes, 1) {
+		x = -changes * math.Expm1(-x/changes)
+	}
+	return min(all-above, x*above)
+}
+
+// leastLitreHeat is less than the heat capacity of a litre of any water, J/K: at salinity 0 to
+// 42 and 0 to 40 °C it is 4063 to 4217. At one salinity it differs by less than a fiftieth, and
+// for each unit of salinity by less than a thousandth more.
 const (
-	leastLitreHeat = 3900
-	heatSlack      = 1.05
+	leastLitreHeat = 4060
+	heatSlack      = 1.02
+	heatPerUnit    = 0.001
 )
 
 // madeBy is the most litres that purified water can have been made into or added as by

@@ -50,7 +50,8 @@ type aim struct {
 	withinH   float64 // +Inf: no deadline
 	newUgL    float64 // in the site's own new water, for the litres still needed
 	saltUgL   float64 // in water newly made, of the dirtiest salt
-	cleanest  float64 // the least in any water that may come
+	cleanest  float64 // the least in any water that is there or may come
+	purest    float64 // the least that any can be brought to by mixing
 	floor     float64
 	reachable bool
 	inert     bool

@@ -57,8 +57,8 @@ func (p *problem) reach(s *state, a int) *reach {
 	r := &reach{vatsL: p.outsideL - p.reserveL}
 	r.look(p, s)
 	m := &p.aims[a]
-	e0 := max(s.conc[a].UgL-m.cleanest, math.SmallestNonzeroFloat64)
-	worth := func(level float64) float64 { return min(1, max(0, 1-(level-m.cleanest)/e0)) }
+	e0 := max(s.conc[a].UgL-m.purest, math.SmallestNonzeroFloat64)
+	worth := func(level float64) float64 { return min(1, max(0, 1-(level-m.purest)/e0)) }
 	for i := range s.vats {
 		r.vessel(i, worth(s.levels[i*len(p.aims)+a]))
 	}
@@ -79,7 +79,7 @@ func (p *problem) reach(s *state, a int) *reach {
 		if len(p.works.salts) > 0 {
 			r.add(mixed, k, 0, s.atH, p.tank.own.s, r.pures[k].c, alk, best)
 		}
-		r.add(cutting, k, 0, s.atH, 0, r.pures[k].c, 0, 1+m.cleanest/e0)
+		r.add(cutting, k, 0, s.atH, 0, r.pures[k].c, 0, 1+m.purest/e0)
 	}
 	for k := range p.works.salts {
 		salt := content{kg: 1, salt: p.works.salts[k].dry}

@@ -16,7 +16,7 @@ func (p *problem) size() {
 	for a := range p.aims {
 		m := &p.aims[a]
 		m.newUgL, m.cleanest = p.newWater(a)
-		m.cleanest = min(m.cleanest, p.cleanestMixed(a))
+		m.purest = min(m.cleanest, p.purestMixed(a))
 		for k := range p.works.salts {
 			m.saltUgL = max(m.saltUgL, p.works.salts[k].background[a])
 		}
@@ -65,9 +65,9 @@ func (p *problem) newWater(a int) (mean, cleanest float64) {
 	return mean / litres, cleanest
 }
 
-// cleanestMixed is the least that any water can be brought to by mixing: what is at the
+// purestMixed is the least that any water can be brought to by mixing: what is at the
 // bottom of a vat may be less than all that can be drawn, and purified water brings nothing.
-func (p *problem) cleanestMixed(a int) float64 {
+func (p *problem) purestMixed(a int) float64 {
 	least := math.Inf(1)
 	for i := range p.start.vats {
 		if v := &p.start.vats[i]; v.volL > 0 {

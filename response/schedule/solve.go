@@ -33,7 +33,7 @@ func (p *problem) solve(nodes int, x *search, shown bool) found {
 	}
 	x.seekBest(root, nodes)
 	x.best = p.tidied(x.best)
-	if shown && !x.atBest(root) {
+	if shown && !(x.atBest(root) && p.quickHolds()) {
 		root = p.closer(root, x.score, x.best)
 	}
 	f := found{moves: x.best, score: x.score, nodes: x.nodes}
@@ -84,6 +84,7 @@ func (p *problem) keepsReserve(moves []move) bool {
 	}
 	return true
 }
+
 // provedTo is the share of its exposure by which a plan that is called proved may at most
 // still fall: a ten-thousandth, the usual tolerance of optimisation.
 const provedTo = 1e-4
