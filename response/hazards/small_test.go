@@ -1,0 +1,181 @@
+package hazards
+
+import (
+	"fmt"
+	"math"
+	"strings"
+	"testing"
+	"time"
+
+	"tidehold/refs/units"
+	"tidehold/volumes/site"
+)
+
+// TestHalfAUnitIsSomething: half a litre that runs back, half a litre of fuel, half a watt, a
+// weak solution and a slow overflow count like large ones.
+func TestHalfAUnitIsSomething(t *testing.T) {
+	weak := site.Equipment{ID: "alk", Kind: site.Doser, Doses: "calcium", Reservoir: 2, Strength: 0.5, FlowLH: 1}
+	if h := doser(hall(), weak, units.Metric); !strings.Contains(h.Detail, "raises calcium by at most") {
+		t.Error(h.Detail)
+	}
+	weak.Strength = 0
+	if h := doser(hall(), weak, units.Metric); !strings.Contains(h.Detail, "without strength") {
+		t.Error(h.Detail)
+	}
+	for rate, floods := range map[float64]bool{0.5: true, 0: false} {
+		h := spills(Hazard{}, rate, units.Metric)
+		if (h.Limit == OnFloor) != floods || floods && (h.HoursToLimit == nil || *h.HoursToLimit != 0) {
+			t.Errorf("%g L/h: %+v", rate, h)
+		}
+	}
+	sys := hall()
+	sys.Equipment = append(sys.Equipment, site.Equipment{ID: "gen", Kind: site.Generator, PowerW: 900, FuelL: 0.5, UsePerHourL: 0.25})
+	if _, gens := Standby(siteOf(sys), units.Metric); gens[0].Hours == nil || *gens[0].Hours != 2 {
+		t.Errorf("%+v", gens[0])
+	}
+	if hours, ok := RuntimeH(site.Equipment{EnergyWh: 1, Usable: 1}, 0.5); !ok || hours != 2 {
+		t.Errorf("half a watt of 1 Wh: %g h, %v", hours, ok)
+	}
+	if _, ok := RuntimeH(site.Equipment{EnergyWh: 1, Usable: 1, IdleW: 5}, 0); ok {
+		t.Error("nothing is fed and it lasts some hours")
+	}
+	for back, spilled := range map[float64]float64{0.5: 0.25, 0.25: 0} {
+		h := drained(hall(), "sump", back, 0.25, units.Metric)
+		if *h.Final != spilled || (h.Limit == Brim) != (spilled > 0) || spilled > 0 && (h.HoursToLimit == nil || *h.HoursToLimit != 0) {
+			t.Errorf("%g L back into 0.25 L: %+v", back, h)
+		}
+	}
+}
+
+// TestWhichLimitComesFirst: one passed before, and one that the flow does not reach within a day,
+// do not count; at just a day it does.
+func TestWhichLimitComesFirst(t *testing.T) {
+	list := func(day, low float64) []threshold { return []threshold{{"day", true, 0, day}, {"low", false, 0, low}} }
+	for _, c := range []struct {
+		day, low, flow float64
+		want           string
+	}{
+		{24, 50, 1, "day"}, {24.1, 50, 1, "low"}, {24.1, 50, 0, "day"}, {0, 50, 1, "low"}, {24, 0, 1, "day"}, {0, 0, 1, ""}, {math.Inf(1), 50, 0, "low"}, {math.Inf(1), math.Inf(1), 0, ""}, {20, 10, 1, "low"}, {0.5, 50, 1, "day"},
+	} {
+		got, ok := firstReached(list(c.day, c.low), c.flow)
+		if got.name != c.want || ok != (c.want != "") {
+			t.Errorf("%+v: %q, %v", c, got.name, ok)
+		}
+	}
+}
+
+// TestAYearOfAGuard: to the day, and not before its date.
+func TestAYearOfAGuard(t *testing.T) {
+	fits := func(string) string { return "" }
+	for age, why := range map[time.Duration]string{365 * 24 * time.Hour: "", 365*24*time.Hour + time.Hour: testPassed, 0: "", -time.Hour: testToCome} {
+		tested := now.Add(-age)
+		l := layers([]site.Guard{{Kind: "cut-out", Tested: &tested}}, "heater", now, fits)[0]
+		if l.Why != why || l.Counts != (why == "") {
+			t.Errorf("tested %v ago: %+v", age, l)
+		}
+	}
+	tested := now
+	g := func(shared string) site.Guard {
+		return site.Guard{Kind: "cut-out", Tested: &tested, SharedWith: shared}
+	}
+	var counts []bool
+	for _, l := range layers([]site.Guard{g("plug"), g("plug"), g(""), g("heater"), g("")}, "heater", now, fits) {
+		counts = append(counts, l.Counts)
+	}
+	if fmt.Sprint(counts) != "[true false true false true]" {
+		t.Errorf("%v", counts)
+	}
+	sys := hall()
+	sys.Equipment[0].Guards = []site.Guard{g("plug")}
+	if got := judged(t, siteOf(sys)).SharedCauses; len(got) != 0 {
+		t.Errorf("one guard shares with none: %v", got)
+	}
+	sys.Equipment[1].Guards = []site.Guard{g("plug")}
+	if got := judged(t, siteOf(sys)).SharedCauses; len(got) != 1 || got[0] != "plug: heater-1's cut-out, heater-2's cut-out fail together" {
+		t.Errorf("%v", got)
+	}
+}
+
+// TestWarningsAreSaidOnce, none of them empty, and none about what tests a battery.
+func TestWarningsAreSaidOnce(t *testing.T) {
+	sys := hall()
+	sys.Equipment[0].Guards = []site.Guard{{Kind: "lucky charm"}, {Kind: "lucky charm"}}
+	sys.Equipment[8].Guards = []site.Guard{{Kind: "discharged by hand"}}
+	seen := map[string]int{}
+	for _, w := range judged(t, siteOf(sys)).Warnings {
+		if seen[w]++; w == "" || seen[w] > 1 || strings.Contains(w, "discharged by hand") {
+			t.Errorf("%q", w)
+		}
+	}
+	if len(seen) == 0 {
+		t.Error("a guard of no known kind is not mentioned")
+	}
+}
+
+// TestATankWithoutHeaters holds no temperature, and is not said to be too weak for one.
+func TestATankWithoutHeaters(t *testing.T) {
+	sys := hall()
+	loss := 18.0
+	sys.HeatLoss = site.HeatLoss{Coefficient: &loss}
+	sys.Equipment = sys.Equipment[2:]
+	r := judged(t, siteOf(sys))
+	if h := r.Thermal[0]; h.HoldsC != nil || h.TooWeak || *h.CoefficientWK != 18 {
+		t.Errorf("%+v", h)
+	}
+}
+
+// TestAPurifiedVatWeighsFreshWater: 324 L of 18 °C are 323.6 kg (0.9986 kg/L by the usual
+// tables), whatever its salinity is said to be.
+func TestAPurifiedVatWeighsFreshWater(t *testing.T) {
+	s := siteOf(hall())
+	s.Stores[1].Water.Salinity = 5
+	if l := loadNamed(judged(t, s), "pure-a"); l == nil || math.Abs(l.MassKg-324*0.9986) > 0.05 {
+		t.Errorf("%+v", l)
+	}
+}
+
+// TestWhoIsCounted: 1.2 kg of 30 g are 40 fish; less than half of one is still one; a reef
+// without fish is a reef.
+func TestWhoIsCounted(t *testing.T) {
+	l := oxygenBudget{}
+	for _, c := range []struct {
+		live site.Livestock
+		want string
+	}{
+		{site.Livestock{FishMassKg: 1.2, FishSizeG: 30, ReefAreaM2: 1}, "40 fish and the reef at night"}, {site.Livestock{FishMassKg: 0.01, FishSizeG: 30}, "for 1 fish;"},
+		{site.Livestock{ReefAreaM2: 1}, "for the reef at night;"}, {site.Livestock{FishMassKg: 1.2, ReefAreaM2: 1}, "for the reef at night;"}, {site.Livestock{FishSizeG: 30, ReefAreaM2: 1}, "for the reef at night;"},
+		{site.Livestock{FishMassKg: 0.5, FishSizeG: 0.5}, "1000 fish"},
+	} {
+		sys := hall()
+		sys.Livestock = c.live
+		if got := l.counted(sys); !strings.Contains(got, c.want) {
+			t.Errorf("%+v: %s", c.live, got)
+		}
+	}
+}
+
+// TestASmallSurfaceBringsAir: with half a square centimetre the best case is told, if only just
+// longer than the worst.
+func TestASmallSurfaceBringsAir(t *testing.T) {
+	sys := hall()
+	small := 0.001
+	sys.SurfaceM2 = &small
+	l, err := newOxygenBudget(sys)
+	if err != nil || !(l.rippled > 0 && l.rippled < 1) {
+		t.Fatalf("%+v, %v", l, err)
+	}
+	h := Hazard{}
+	if h.clock(sys, l); h.HoursHigh == nil || *h.HoursHigh <= *h.HoursLow {
+		t.Errorf("%+v", h)
+	}
+}
+
+// TestAFishByItsMass: 50 g at 25 °C use e^(15.7 − 5020/298.15) = 0.3207 mmol/h, 10.26 mg/h [clarke1999];
+// four times the mass 4^0.79 = 2.990 times as much, a quarter 4^−0.633 = 0.4158 times [nilsson2007].
+func TestAFishByItsMass(t *testing.T) {
+	for mass, want := range map[float64]float64{50: 10.26, 200: 10.26 * 2.990, 12.5: 10.26 * 0.4158} {
+		if got := fishRespiration(mass, 25); math.Abs(got/want-1) > 1e-3 {
+			t.Errorf("%g g: %.4g mg/h, want %.4g", mass, got, want)
+		}
+	}
+}
