@@ -109,3 +109,113 @@ func TestFaultsNameWhatWasGiven(t *testing.T) {
 		t.Errorf("%v", err)
 	}
 }
+
+// TestChartOfSmallSteps: half a centimetre, half a litre at the bottom, two thousand rows, in order.
+func TestChartOfSmallSteps(t *testing.T) {
+	box, _ := New("box", map[string]float64{"length": 100, "width": 10, "height": 100}, nil)
+	rows, err := Chart(box, 0.5, 0.5, 3)
+	if err != nil {
+		t.Fatal(err)
+	}
+	got := ""
+	for i, r := range rows {
+		if i > 0 && !(r.LevelCm > rows[i-1].LevelCm) {
+			t.Errorf("%g cm after %g", r.LevelCm, rows[i-1].LevelCm)
+		}
+		if math.Abs(float64(r.Volume)-r.LevelCm) > 1e-9 || math.Abs(float64(r.Usable)-max(0, r.LevelCm-0.5)) > 1e-9 { // a litre a centimetre
+			t.Errorf("%+v", r)
+		}
+		got += r.Mark
+	}
+	if got != "heelbrim" || len(rows) != 7 {
+		t.Errorf("%d rows, marks %q", len(rows), got)
+	}
+	for step, ok := range map[float64]bool{0.05: true, 0.0499: false, 0: false, -1: false, 100: true} {
+		if _, err := Chart(box, step, 0, 0); (err == nil) != ok {
+			t.Errorf("steps of %g cm: %v", step, err)
+		}
+	}
+}
+
+// TestBoundsByHand: grains as dense as aragonite and a little more, all of a mix salt, a bow of
+// half the length, estimates just apart, a small ratio.
+func TestBoundsByHand(t *testing.T) {
+	box, _ := New("box", map[string]float64{"length": 100, "width": 40, "height": 50}, nil)
+	rock := func(density float64) error {
+		_, err := NetVolume([]Part{{ID: "tank", Shape: box, LevelCm: units.Exact(40), Displaced: Displaced{RockMassKg: units.Exact(10), RockDensity: units.Exact(density), RockPorosity: units.Exact(0.5)}}})
+		return err
+	}
+	if err := rock(1.5); err != nil {
+		t.Error(err)
+	}
+	if err := rock(1.51); err == nil || !strings.Contains(err.Error(), "porosity 50 % would have grains of 3.02 kg/L") {
+		t.Error(err)
+	}
+	if _, err := FromSalt(SaltDose{MassKg: units.Exact(1), DryFraction: 1, Before: units.Exact(34), After: units.Exact(35), Temperature: 25}); err != nil {
+		t.Error(err)
+	}
+	for bow, ok := range map[float64]bool{25: true, 30: true, 30.1: false} {
+		if _, err := New("bow_front", map[string]float64{"length": 60, "width": 40, "bow": bow, "height": 30}, nil); (err == nil) != ok {
+			t.Errorf("a bow of %g in 60 cm: %v", bow, err)
+		}
+	}
+	walls := Estimate{Volume: 600, U: 40}
+	for volume, agree := range map[units.Litres]bool{650: true, 649: true, 651: false, 680: false} { // U 40 and 30: 50 together
+		if c := (Estimate{Volume: volume, U: 30}).Against(walls); c.Agree != agree {
+			t.Errorf("%g ± 30 beside 600 ± 40: %+v", volume, c)
+		}
+	}
+	// 60 L for fresh water leave a third of the salt of 90 L.
+	e, err := FromExchange(Exchange{RemovedL: units.Exact(60), Before: units.Exact(35), After: units.Exact(35.0 / 3), With: units.Exact(0), Temperature: 25, WithTemperature: 25})
+	if err != nil || math.Abs(float64(e.Volume)-90) > 1 {
+		t.Errorf("%+v, %v, want about 90 L", e, err)
+	}
+	// Reading to the nearest half: 0.25/√3, twice [gum].
+	if got := math.Round(2*0.25/math.Sqrt(3)*100) / 100; got != ScaleReading {
+		t.Errorf("%g, and ScaleReading is %g", got, float64(ScaleReading))
+	}
+	// Half a centimetre of radius is room.
+	for kind, values := range map[string]map[string]float64{
+		"tapered_round": {"bottom_diameter": 3, "top_diameter": 30, "height": 30, "wall": 1}, "tapered_rect": {"bottom_length": 3, "bottom_width": 3, "top_length": 30, "top_width": 30, "height": 30, "wall": 1},
+	} {
+		if s, err := New(kind, values, nil); err != nil || !(s.Full() > 0) {
+			t.Errorf("%s: %v", kind, err)
+		}
+	}
+}
+
+// TestTablesMadeWithABucket: levels in the first stretch, and faults by the number of the point.
+func TestTablesMadeWithABucket(t *testing.T) {
+	s, err := New("strapping", nil, []Point{{10, 5}, {20, 30}})
+	if err != nil {
+		t.Fatal(err)
+	}
+	for volume, level := range map[units.Litres]float64{0: 0, 2: 4, 5: 10, 17.5: 15, 30: 20} {
+		if got, err := s.LevelOf(volume); err != nil || math.Abs(got-level) > 1e-12 {
+			t.Errorf("%g L at %g cm, %v, want %g", volume, got, err, level)
+		}
+		if got, err := s.VolumeAt(level); err != nil || math.Abs(float64(got-volume)) > 1e-12 {
+			t.Errorf("%g cm: %g L, %v", level, got, err)
+		}
+	}
+	for want, table := range map[string][]Point{"point 2 (-1 cm": {{10, 5}, {-1, 30}}, "at point 2: 20 cm 4 L after 10 cm 5 L": {{10, 5}, {20, 4}}, "at point 2: 0 cm": {{0, 5}, {0, 6}}, "point 1 (NaN cm": {{math.NaN(), 5}, {20, 30}}} {
+		if _, err := New("strapping", nil, table); err == nil || !strings.Contains(err.Error(), want) {
+			t.Errorf("%v: %v, want %q", table, err, want)
+		}
+	}
+	_, err = FromDose(Dose{MassMg: units.Exact(1), BeforeMgL: units.Exact(3), AfterMgL: units.Exact(2)})
+	if err == nil || !strings.Contains(err.Error(), "concentration after (2 mg/L) does not exceed that before (3 mg/L)") {
+		t.Error(err)
+	}
+	// The same fault is named every time, whatever order a map has.
+	first := ""
+	for range 30 {
+		_, err := New("box", map[string]float64{"length": 10, "width": 10, "height": 10, "zeal": 1, "bow": 1, "wit": 1}, nil)
+		if first == "" {
+			first = err.Error()
+		}
+		if err.Error() != first {
+			t.Fatalf("%v, before %s", err, first)
+		}
+	}
+}

@@ -10,7 +10,7 @@ import (
 // what a cone-bottomed vessel with a wall holds, and at every level.
 func TestConeBottomWithAWallHoldsWhatIsAWallAwayFromItsFaces(t *testing.T) {
 	for _, c := range []struct{ diameter, bottom, cone, height, wall float64 }{
-		{80, 0, 30, 90, 1}, {80, 5, 20, 90, 0.6}, {60, 20, 10, 40, 2}, {100, 1, 60, 50, 1.5}, {50, 49, 3, 50, 1}, {60, 2, 30, 50, 1},
+		{80, 0, 30, 90, 1}, {80, 5, 20, 90, 0.6}, {60, 20, 10, 40, 2}, {100, 1, 60, 50, 1.5}, {50, 49, 3, 50, 1}, {60, 2, 30, 50, 1}, {60, 4, 35, 50, 2}, {80, 4, 20, 2, 1},
 	} {
 		s, err := New("cone_bottom", map[string]float64{"diameter": c.diameter, "bottom_diameter": c.bottom, "cone_height": c.cone, "height": c.height, "wall": c.wall}, nil)
 		if err != nil {

@@ -4,7 +4,8 @@
 //	go run ./.ci/mutate -n 100 -seed 1 ./salinity ./cmd/tidehold
 //
 // mutates the first package and runs the short tests of all that are named, its own first.
-// -n 0 tries every mistake there is; -at float.go:31,gravity.go:12 those of some lines.
+// -n 0 tries every mistake there is; -at float.go:31,gravity.go:12 those of some lines, -files
+// float.go those of some files.
 //
 // Nothing in the tree is touched: what is compiled reaches the compiler through an overlay. Most
 // mistakes are compiled in at once, each behind a switch, and the test binary is
@@ -37,6 +38,7 @@ func main() {
 	n := flag.Int("n", 100, "mutants to try, at most; 0: all")
 	seed := flag.Uint64("seed", 1, "seed of the sample")
 	at := flag.String("at", "", "try only those of these lines: file.go:31,file.go:40")
+	files := flag.String("files", "", "try only those of these files: float.go,gravity.go")
 	limit := flag.Duration("timeout", 90*time.Second, "the longest that the tests of one mutant may take")
 	least := flag.Float64("least", 0, "exit 1 if fewer than this share, in per cent, are caught")
 	flag.Parse()
@@ -52,7 +54,8 @@ func main() {
 	rng.Shuffle(len(all), func(a, b int) { all[a], all[b] = all[b], all[a] })
 	equivalent := argued()
 	all = slices.DeleteFunc(all, func(m *mutant) bool {
-		return equivalent[m.key()] || *at != "" && !slices.Contains(strings.Split(*at, ","), fmt.Sprintf("%s:%d", filepath.Base(m.file), m.line))
+		name := filepath.Base(m.file)
+		return equivalent[m.key()] || *at != "" && !listed(*at, fmt.Sprintf("%s:%d", name, m.line)) || *files != "" && !listed(*files, name)
 	})
 	caught, lived, own := 0, 0, 0
 	for _, m := range all {
@@ -77,6 +80,9 @@ func main() {
 		os.Exit(1)
 	}
 }
+
+// listed says that a word stands in a list with commas.
+func listed(list, word string) bool { return slices.Contains(strings.Split(list, ","), word) }
 
 // argued reads the keys of the mutants argued to be equivalent.
 func argued() map[string]bool {
