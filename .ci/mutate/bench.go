@@ -30,6 +30,7 @@ type bench struct {
 	info     *types.Info
 	mutants  []*mutant
 	switches map[string]*switches // by file
+	flags    map[string][]string  // of a test binary beside the usual
 }
 
 // verdict is what the tests said of a mutant.
@@ -200,12 +201,28 @@ func (b *bench) alone(m *mutant) verdict {
 // run runs one package's tests; what takes too long or too much memory has failed.
 func (b *bench) run(i int, binary string) bool {
 	const limited = `ulimit -v 12000000; exec "$0" "$@"`
-	c := exec.Command("sh", "-c", limited, binary, "-test.short", "-test.failfast", "-test.paniconexit0", "-test.timeout="+b.limit.String())
+	args := append([]string{"-c", limited, binary, "-test.short", "-test.failfast", "-test.paniconexit0", "-test.timeout=" + b.limit.String()}, b.memoryless(binary)...)
+	c := exec.Command("sh", args...)
 	c.Dir = b.dirs[i]
 	tmp := filepath.Join(b.work, "tmp")
 	check(os.MkdirAll(tmp, 0o700))
 	c.Env = append(os.Environ(), "TMPDIR="+tmp)
 	return c.Run() == nil
+}
+
+// memoryless are the flags that keep a property test from leaving the input it failed on to
+// those after it: one mutant may not be caught by what another left.
+func (b *bench) memoryless(binary string) []string {
+	if b.flags == nil {
+		b.flags = map[string][]string{}
+	}
+	if _, known := b.flags[binary]; !known {
+		b.flags[binary] = []string{}
+		if flag := "-rapid.nofailfile"; exec.Command(binary, "-test.list=^$", flag).Run() == nil {
+			b.flags[binary] = []string{flag}
+		}
+	}
+	return b.flags[binary]
 }
 
 func (b *bench) output(name string, args ...string) []byte {

@@ -82,6 +82,10 @@ func (c *course) pass(dtH float64) bool {
 	return ok
 }
 
+// stillness is the share of a time below which the search for a moment moves by rounding
+// alone: at 3 h it can go on by 4e-16 h for many rounds.
+const stillness = 1e-12
+
 // firstMet returns the first moment within dtH hours (which may be +Inf) at which
 // every contaminant is at its target. The moment is pushed to the first at which
 // each alone is there, until none moves it.
@@ -99,9 +103,8 @@ func (c *course) firstMet(dtH float64) (float64, bool) {
 			if !ok {
 				return 0, false
 			}
-			if more > 0 {
-				dt, moved = dt+more, true
-			}
+			dt += more
+			moved = moved || more > stillness*dt
 		}
 		if !moved {
 			return dt, true
