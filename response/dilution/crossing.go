@@ -10,6 +10,10 @@ const Slack = 1e-9
 // Met reports whether a concentration counts as at or below a target.
 func Met(ugL, targetUgL float64) bool { return ugL <= targetUgL*(1+Slack) }
 
+// overshoot is how far below the level that counts a moment is looked for, relative: worked
+// out by another way the level there differs in its last bits, and must count all the same.
+const overshoot = 1e-12
+
 // FirstBelow returns the hours from s to the first moment within withinH hours
 // (which may be +Inf) at which the concentration is at or below the target, with
 // no change made; false when there is none.
@@ -21,13 +25,17 @@ func (d Dynamics) FirstBelow(s State, targetUgL, withinH float64) (float64, bool
 		return 0, false
 	}
 	limit := targetUgL * (1 + Slack)
+	aim := limit * (1 - overshoot)
 	list, n := d.phases(s, withinH)
 	for i := range list[:n] {
 		p := &list[i]
 		marks, m := p.turningPoints()
 		for j := 1; j < m; j++ {
-			if p.at(marks[j]).UgL <= limit {
-				t := crossing(func(t float64) float64 { return limit - p.at(t).UgL }, marks[j-1], marks[j])
+			if end := p.at(marks[j]).UgL; end <= limit {
+				t := marks[j]
+				if end < aim {
+					t = crossing(func(t float64) float64 { return aim - p.at(t).UgL }, marks[j-1], marks[j])
+				}
 				return p.start.AtH + t - s.AtH, true
 			}
 		}
