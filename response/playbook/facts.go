@@ -30,7 +30,7 @@ type Facts struct {
 	// SwitchOff names what is switched off before water leaves the system, Backups
 	// the batteries and generators with what they feed.
 	SwitchOff []string
-	Backups   []string
+	Backups   []Backup
 	// PumpLH is the transfer pump, L/h; nil and Buckets: carried by hand.
 	PumpLH  *float64
 	Buckets bool

@@ -50,9 +50,8 @@ var fieldList = []field{
 	}},
 	{"plan_says", "No plan is known: a quarter of the tank at once, then every 4 h, as far as the vats go.", "write the plan in this line before the day", (*Facts).planSays},
 	{"missing", "all they can spare", "", func(f *Facts) (string, bool) { return f.volume(f.LackingL, units.Up) }},
-	{"backups", "every battery, UPS and generator", "", func(f *Facts) (string, bool) {
-		return units.List(f.Backups, ""), len(f.Backups) > 0
-	}},
+	{"backups", "pumps from battery, UPS and generator", "", backupField(Backup.unplugged)},
+	{"backups_running", "every battery, UPS and generator", "", backupField(Backup.running)},
 	{"generator_says", "hours by the gauge; one heater at a time.", "", func(f *Facts) (string, bool) {
 		return strings.Join(f.Generators, ". ") + ".", len(f.Generators) > 0
 	}},
@@ -166,6 +165,17 @@ var fieldList = []field{
 	{"hours_outage_air", "not known, watch the fish", "", hoursField("outage", "oxygen")},
 	{"hours_battery", "not known", "", hoursField("outage", "battery")},
 	{"hours_fresh", "some hours", "", hoursField("overrun", "salinity")},
+}
+
+// backupField joins a phrase of each battery and generator.
+func backupField(phrase func(Backup) string) func(*Facts) (string, bool) {
+	return func(f *Facts) (string, bool) {
+		words := make([]string, len(f.Backups))
+		for i, b := range f.Backups {
+			words[i] = phrase(b)
+		}
+		return units.List(words, ""), len(words) > 0
+	}
 }
 
 // ammoniaField prints a total, rounded down.

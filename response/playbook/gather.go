@@ -118,10 +118,38 @@ func deviceOf(sys *site.System, id string) string {
 	return id
 }
 
-// backups names every battery and generator that can keep a device of the system
+// Backup is a battery or generator that keeps devices live when the mains are off.
+type Backup struct {
+	Kind site.EquipmentKind
+	ID   string
+	// Feeds are the devices as people call them; none where the site does not say.
+	Feeds []string
+}
+
+// box is what stands in the room: "battery box ups".
+func (b Backup) box() string {
+	if b.Kind == site.Battery {
+		return "battery box " + b.ID
+	}
+	return string(b.Kind) + " " + b.ID
+}
+
+// running is the phrase for one that is to stay on.
+func (b Backup) running() string {
+	if len(b.Feeds) == 0 {
+		return b.box()
+	}
+	return b.box() + " (feeds " + units.List(b.Feeds, "") + ")"
+}
+
+// unplugged is the phrase behind "Unplug". It names the plug and where it comes out:
+// "Unplug battery ups" was read as the box's own plug, and the pump went on turning.
+func (b Backup) unplugged() string { return units.List(b.Feeds, "everything") + " from " + b.box() }
+
+// backups lists every battery and generator that can keep a device of the system
 // live when the mains are off, those of other systems too.
-func backups(s *site.Site, sys *site.System) []string {
-	var out []string
+func backups(s *site.Site, sys *site.System) []Backup {
+	var out []Backup
 	for i := range s.Systems {
 		own := s.Systems[i].ID == sys.ID
 		for _, e := range s.Systems[i].Equipment {
@@ -139,11 +167,7 @@ func backups(s *site.Site, sys *site.System) []string {
 			if !own && len(feeds) == 0 && !(e.Kind == site.Generator && len(e.Feeds) == 0) {
 				continue
 			}
-			name := string(e.Kind) + " " + e.ID
-			if len(feeds) > 0 {
-				name += " (feeds " + units.List(feeds, "") + ")"
-			}
-			out = append(out, name)
+			out = append(out, Backup{Kind: e.Kind, ID: e.ID, Feeds: feeds})
 		}
 	}
 	return out

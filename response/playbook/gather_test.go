@@ -152,8 +152,15 @@ func TestSiteWithBatteriesAndGenerator(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if text, _ := f.field("backups"); text != "battery ups (feeds pump w), battery old (feeds pump w) and generator gen" {
-		t.Errorf("backups: %s", text)
+	// "Unplug battery ups" was read as the box's own plug: the pump's plug, and where it
+	// comes out, are named. What is to run is named with what it feeds.
+	for name, want := range map[string]string{
+		"backups":         "pump w from battery box ups, pump w from battery box old and everything from generator gen",
+		"backups_running": "battery box ups (feeds pump w), battery box old (feeds pump w) and generator gen",
+	} {
+		if text, _ := f.field(name); text != want {
+			t.Errorf("%s: %s", name, text)
+		}
 	}
 	// 250 Wh over 20 W behind an 80 % inverter and 10 W idle: 7 h 8 min, the longest
 	// stated battery 5 h.
@@ -226,6 +233,20 @@ func TestRowsOfAPlan(t *testing.T) {
 	}
 	if got := f.takes(late); got != "3 + 3 buckets" {
 		t.Error(got)
+	}
+	// Buckets fit the litres as they are printed: "50 L" with six of 10 L was read as 60 L.
+	for _, c := range []struct {
+		u      units.System
+		l      float64
+		limit  plan.Limit
+		litres string
+		want   string
+	}{{units.Metric, 50.3, "", "50 L", "5 + 5 buckets"}, {units.Metric, 50.3, plan.ToTarget, "51 L", "6 + 6 buckets"}, {units.Metric, 49, "", "49 L", "5 + 5 buckets"},
+		{units.US, 50, "", "13.2 gal", "5 + 5 buckets"}, {units.Metric, 9.99, "", "9.9 L", "1 + 1 bucket"}} {
+		g, s := &Facts{Units: c.u}, plan.Step{RemoveL: c.l, LimitedBy: c.limit, From: []plan.Draw{{StoreID: "a", Litres: c.l, Buckets: true}}}
+		if g.change(s) != c.litres || g.takes(s) != c.want {
+			t.Errorf("%g L: %s in %s, want %s in %s", c.l, g.change(s), g.takes(s), c.litres, c.want)
+		}
 	}
 	if got := f.from(late); !strings.Contains(got, "delivery 2") || !strings.Contains(got, "gal a") {
 		t.Error(got)

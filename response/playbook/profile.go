@@ -81,10 +81,8 @@ func ProfileOf(s *site.Site, sys *site.System) Profile {
 			has["battery"] = true
 		}
 	}
-	if names := backups(s, sys); len(names) > 0 {
-		for _, kind := range []string{"battery", "generator"} {
-			has[kind] = has[kind] || slices.ContainsFunc(names, func(n string) bool { return strings.HasPrefix(n, kind+" ") })
-		}
+	for _, b := range backups(s, sys) {
+		has[string(b.Kind)] = true
 	}
 	has["sump"] = len(sys.Parts) > 1 || has["return"]
 	for _, st := range s.Stores {

@@ -126,7 +126,7 @@ func TestPhonesDial(t *testing.T) {
 // The site's own words: the battery by its name, what is lacking, no chiller where
 // there is none.
 func TestSiteDecidesTheWords(t *testing.T) {
-	if text := Text(demoCard(t, "heater-break")); !strings.Contains(strings.Join(strings.Fields(strings.ReplaceAll(text, "|", "")), " "), "Unplug battery standby (feeds pump wave).") || strings.Contains(text, "None here?") {
+	if text := Text(demoCard(t, "heater-break")); !strings.Contains(strings.Join(strings.Fields(strings.ReplaceAll(text, "|", "")), " "), "Unplug pump wave from battery box standby.") || strings.Contains(text, "None here?") {
 		t.Error("the battery is not named, or both ways are printed")
 	}
 	if text := Text(demoCard(t, "too-hot")); strings.Contains(text, "chiller's lamp") {

@@ -111,8 +111,11 @@ func since(steps []plan.Step, i int) string {
 func (f *Facts) takes(s plan.Step) string {
 	carried := 0.0
 	for _, d := range s.From {
-		if d.Buckets {
-			carried += d.Litres
+		switch {
+		case d.Buckets && len(s.From) == 1:
+			carried += f.printed(f.change(s))
+		case d.Buckets:
+			carried += f.printed(f.amount(d.Litres, units.Nearest))
 		}
 	}
 	if carried > 0 {
@@ -122,6 +125,17 @@ func (f *Facts) takes(s plan.Step) string {
 		return fmt.Sprintf("%d + %s", n, units.Count(n, "bucket"))
 	}
 	return units.Hours((s.DrainMinutes + s.FillMinutes) / 60)
+}
+
+// printed is what an amount comes to as it was printed, L: 50.1 L stand as 50 L, and
+// are five buckets of 10 L, not six.
+func (f *Facts) printed(text string) float64 {
+	number, _, _ := strings.Cut(text, " ")
+	d, err := decimal.NewFromString(number)
+	if err != nil {
+		return 0
+	}
+	return d.InexactFloat64() * f.Units.LitresPer()
 }
 
 // volumeWord names the reader's unit of volume in a text written for litres.
