@@ -30,7 +30,6 @@ type Planner struct {
 	pureRoomL    float64
 	dry          []float64 // dry fraction by salt
 	byMatch      map[matchKey][]int
-	search       search
 	overAge      []int
 	undated      []int
 }

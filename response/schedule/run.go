@@ -149,7 +149,9 @@ func (p *Planner) meets(d *plan.Demand, opt Options, used *taken) (bool, error) 
 			return false, nil
 		}
 	}
-	return q.meets(opt.Nodes, &p.search), nil
+	x := takeSearch()
+	defer x.giveBack()
+	return q.meets(opt.Nodes, x), nil
 }
 
 // allInTime reports whether every aim of a plan is.
@@ -193,7 +195,9 @@ func (p *Planner) plan(d *plan.Demand, opt Options, used *taken, commit bool) (p
 	if err != nil {
 		return plan.Plan{}, err
 	}
-	made, r := q.writeOut(q.solve(opt.Nodes, &p.search, opt.Explain || opt.Note))
+	x := takeSearch()
+	defer x.giveBack()
+	made, r := q.writeOut(q.solve(opt.Nodes, x, opt.Explain || opt.Note))
 	left := used
 	if commit && used != nil {
 		left = used.clone()

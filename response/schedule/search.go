@@ -2,6 +2,7 @@ package schedule
 
 import (
 	"math"
+	"sync"
 
 	"tidehold/response/plan"
 )
@@ -48,6 +49,16 @@ type frame struct {
 	move  move
 	table table
 	jobs  []job
+}
+
+// searches keeps the memory of searches from one plan to the next.
+var searches = sync.Pool{New: func() any { return new(search) }}
+
+func takeSearch() *search { return searches.Get().(*search) }
+
+func (x *search) giveBack() {
+	x.p = nil
+	searches.Put(x)
 }
 
 // begin forgets what was found before.
