@@ -59,7 +59,7 @@ const (
 // A house has mostNodes for each of its plans; a file of many events shares allNodes among
 // them, leastNodes each.
 const (
-	mostNodes, leastNodes, allNodes = 1_000, 1_000, 3_000_000
+	mostNodes, leastNodes, allNodes = 1_000, 500, 1_500_000
 )
 
 // Budget is the number of nodes in which a plan that is shown is searched for on a site:

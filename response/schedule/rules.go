@@ -33,6 +33,8 @@ type style struct {
 	// Patient waits with a change until the vats are warm enough for one as large as is
 	// wanted.
 	Patient bool
+	// Hold waits with a change that is smaller than it might be while water is being made.
+	Hold bool
 	// Idle makes no batches at all.
 	Idle bool
 }
@@ -74,6 +76,14 @@ var thrifty = style{Sizes: nextFirst, Correct: true, Thrifty: true}
 var styles = []style{
 	{Sizes: nowFirst, Correct: true},
 	{Sizes: nowFirst, Correct: true, Fill: true},
+	{Sizes: nowFirst, Correct: true, Hold: true},
+	{Sizes: nowFirst, Correct: true, Fill: true, Hold: true},
+	{Sizes: nextFirst, Correct: true, Fill: true, Thrifty: true},
+	{Sizes: freshFirst, Correct: true, Fill: true},
+	{Sizes: nowFirst, Correct: true, Patient: true},
+	{Sizes: nowFirst, Idle: true, Patient: true},
+	{Sizes: nowFirst, Correct: true, Taste: furthest},
+	// From here on the exposure may be less, but hardly the verdict better.
 	{Sizes: nextFirst, Correct: true},
 	{Sizes: halfFirst, Correct: true},
 	{Sizes: halfFirst, Correct: true, Fill: true},
@@ -82,16 +92,18 @@ var styles = []style{
 	{Sizes: allFirst, Correct: true, Fill: true},
 	{Sizes: trickleFirst, Correct: true},
 	{Sizes: trickleFirst, Correct: true, Fill: true},
-	{Sizes: freshFirst, Correct: true, Fill: true},
+	{Sizes: trickleFirst, Correct: true, Fill: true, Hold: true},
 	{Sizes: nowFirst, Correct: true, Thrifty: true},
 	thrifty,
-	{Sizes: nowFirst, Correct: true, Patient: true},
+	{Sizes: nowFirst, Correct: true, Taste: leastFall},
 	{Sizes: nowFirst, Correct: true, Taste: oddestOnly},
 	{Sizes: nowFirst},
 	{Sizes: nowFirst, Idle: true},
-	{Sizes: nowFirst, Idle: true, Patient: true},
 	{Sizes: nowFirst, Idle: true, Taste: oddestOnly},
 }
+
+// decisive is how many styles, from the first on, look for any plan in time.
+const decisive = 9
 
 // narrow follows a style: its first choice, or little else.
 func (t style) narrow() rules {

@@ -2,6 +2,7 @@ package schedule
 
 import (
 	"math"
+	"slices"
 	"sync"
 
 	"tidehold/response/plan"
@@ -155,7 +156,7 @@ func (x *search) changes(depth, detours int) bool {
 		return false
 	}
 	first := 0 // the first choice; n: to wait
-	if x.r.Thrifty && x.mayWait(s, options[0].by) || x.r.Patient && x.p.willBeWarmer(s) {
+	if x.r.Thrifty && x.mayWait(s, options[0].by) || x.r.Patient && x.p.willBeWarmer(s) || x.r.Hold && x.p.mayGrow(s, options[0].by) {
 		first = n
 	}
 	turn := x.turns(first, n+1)
@@ -202,6 +203,18 @@ func (x *search) mayWait(s *state, by plan.Limit) bool {
 	}
 	p := x.p
 	return p.outlook(s).litresBy(p.horizonH, math.Inf(1)) > p.drawable(s)+leastEmpty*p.tank.volL
+}
+
+// mayGrow reports whether a change may be larger soon: something other than the drawdown
+// or the target keeps it small, and water is being made, or nothing has been begun yet.
+func (p *problem) mayGrow(s *state, by plan.Limit) bool {
+	if by == plan.ByDrawdown || by == plan.ToTarget {
+		return false
+	}
+	if s.atH <= p.start.nextH+slackH && p.pureAt(s, s.atH) > leastDrawL {
+		return true
+	}
+	return slices.ContainsFunc(s.vats, func(v vat) bool { return v.readyH > s.atH+slackH && !math.IsInf(v.readyH, 1) })
 }
 
 // make explores what follows a move.

@@ -31,7 +31,7 @@ func (p *problem) solve(nodes int, x *search, shown bool) found {
 		x.begin(p)
 		x.nodes = used
 	}
-	x.seekBest(root, nodes)
+	x.seekBest(root, 3*nodes/2)
 	x.best = p.tidied(x.best)
 	if shown && !(x.atBest(root) && p.quickHolds()) {
 		root = p.closer(root, x.score, x.best)
@@ -103,7 +103,7 @@ func (x *search) seekAny(root score, nodes int) bool {
 // to everything if the budget lasts.
 func (x *search) seekBest(root score, nodes int) {
 	end := x.nodes + nodes
-	best := x.start(end)
+	best := x.start(styles, end)
 	for detours := 1; !x.atBest(root) && x.nodes < end; detours++ {
 		r := best.narrow()
 		r.Detours = detours + 1
@@ -122,7 +122,7 @@ func (x *search) seekBest(root score, nodes int) {
 
 // start makes the starting plans and returns the style of the best; the first, if what
 // was found before is better than all of them.
-func (x *search) start(end int) (best style) {
+func (x *search) start(styles []style, end int) (best style) {
 	best = styles[0]
 	for _, t := range styles {
 		was := x.score
@@ -142,13 +142,14 @@ const (
 	fewDetours  = 2
 )
 
-// atAll looks for any plan better than a score and reports whether there is one. What
-// the bound leaves is little, so the narrow rules are tried in full.
+// atAll looks for any plan better than a score and reports whether there is one: by the
+// decisive styles, then by a detour from the best of them. What the bound leaves is little,
+// so narrow rules are tried in full, and then everything.
 func (x *search) atAll(than score, nodes int) bool {
 	end := x.nodes + nodes
 	x.score, x.found, x.any = than, true, true
 	defer func() { x.any = false }()
-	once := x.start(end).broad()
+	once := x.start(styles[:decisive], end).broad()
 	once.Detours = 1
 	for _, try := range []struct {
 		rules rules
