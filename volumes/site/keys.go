@@ -49,9 +49,9 @@ func siteKeys() *spec {
 				measure("salt", units.Mass, 0, maxKg, "mass of salt mix"),
 				measure("salinity", units.Salinity, 0, maxSalinity, "of the saltwater"),
 				measure("temperature", units.Temperature, 0, maxWater, "of the water")}}),
-		group("awake", "when changes may be started, from and to a time of day; left out: at any hour. The first 4 h after discovery are always awake",
+		with(awakeRules, group("awake", "when changes may be started, from and to a time of day; left out: at any hour. The first 4 h after discovery are always awake",
 			need(plain("from", clock, "time of day")),
-			need(plain("to", clock, "time of day"))),
+			need(plain("to", clock, "time of day")))),
 		mediaKeys(),
 		listOf("kit", "item", "tools and tests that must be to hand", spec{form: mapping, fields: []field{
 			need(plain("item", text, "what it is")),
@@ -73,6 +73,9 @@ func siteKeys() *spec {
 	attach(s, "")
 	return s
 }
+
+// with adds rules of the schema about more than one key.
+func with(rules func(*schemaMaker) []any, f field) field { f.also = rules; return f }
 
 // exactly marks a quantity that no reporting limit can stand for.
 func exactly(f field) field { f.noLimit = true; return f }
@@ -136,7 +139,7 @@ func storeKeys() field {
 }
 
 func saltKeys() field {
-	return listOf("salts", "id", "bagged sea-salt mixes", spec{form: mapping, fields: []field{
+	return listOf("salts", "id", "bagged sea-salt mixes", spec{form: mapping, also: saltRules, fields: []field{
 		need(plain("id", ident, "name used on the command line and in this file")),
 		measure("on_hand", units.Mass, 0, maxKg, "mass in the bags"),
 		measure("dose", units.Dose, 1, 400, "salt per litre, as the label says"),
@@ -169,7 +172,7 @@ func mediaKeys() field {
 }
 
 func eventKeys() field {
-	return listOf("events", "id", "what this site wants to be ready for; left out: remove 50 % within 24 h, for each system", spec{form: mapping,
+	return listOf("events", "id", "what this site wants to be ready for; left out: remove 50 % within 24 h, for each system", spec{form: mapping, also: eventRules,
 		groups:   [][]string{{"remove", "contaminant"}, {"remove", "start"}, {"remove", "target"}},
 		together: [][]string{{"contaminant", "start", "target"}},
 		some:     []string{"remove", "contaminant"}, hint: "write remove: 50 %, or contaminant with start and target",

@@ -30,13 +30,13 @@ func systemKeys() field {
 }
 
 func partKeys() field {
-	return listOf("parts", "id", "the vessels the net volume is built from", spec{form: mapping, fields: []field{
+	return listOf("parts", "id", "the vessels the net volume is built from", spec{form: mapping, also: partRules, fields: []field{
 		need(plain("id", ident, "name of the part")),
 		need(plain("shape", shapeForm, "the vessel")),
 		need(measured("level", units.Length, 0, 20_000, "level with everything running, from the lowest point")),
 		measure("brim", units.Length, 0.01, 20_000, "level at which it overflows; left out: the top of the shape"),
 		group("displaced", "what stands in the water",
-			field{key: "rock", spec: spec{form: mapping, about: "dry rock", together: [][]string{{"density", "porosity"}}, fields: []field{
+			field{key: "rock", spec: spec{form: mapping, about: "dry rock", also: rockRules, together: [][]string{{"density", "porosity"}}, fields: []field{
 				need(measured("mass", units.Mass, 0, maxKg, "dry mass")),
 				measured("density", units.Density, 500, 3000, "dry mass per volume of outline; with porosity 0, that of the grains"),
 				measured("porosity", units.Share, 0, 0.95, "share of the outline that fills with water")}}},
@@ -48,7 +48,7 @@ func partKeys() field {
 }
 
 func limitKeys() field {
-	return group("limits", "what a change may do, and what the water may be",
+	f := group("limits", "what a change may do, and what the water may be",
 		measure("temperature_step", units.TempStep, 0.01, 40, "largest change of temperature in one step"),
 		measure("temperature_per_day", units.TempStep, 0.01, 40, "largest net change of temperature in 24 h"),
 		measure("salinity_step", units.SalinityStep, 0.01, maxSalinity, "largest change of salinity in one step"),
@@ -59,6 +59,8 @@ func limitKeys() field {
 		measure("salinity_low", units.Salinity, 0, maxSalinity, "lowest salinity"),
 		measure("salinity_high", units.Salinity, 0, maxSalinity, "highest salinity"),
 		measure("oxygen_low", units.Concentration, 0, 20_000, "lowest dissolved oxygen"))
+	f.also = limitRules
+	return f
 }
 
 func ambientKeys() field {
@@ -67,18 +69,20 @@ func ambientKeys() field {
 		measure("coldest", units.Temperature, minAir, maxAir, "coldest"),
 		measure("hottest", units.Temperature, minAir, maxAir, "hottest"))
 	one := measure("", units.Temperature, minAir, maxAir, "temperature of the room").spec
-	f.single = &one
+	f.single, f.also = &one, ambientRules
 	return f
 }
 
 func heatLossKeys() field {
+	test := group("cooling_test", "a fall of temperature with the heaters off",
+		need(measure("from", units.Temperature, 0, maxWater, "at the start")),
+		need(measure("to", units.Temperature, 0, maxWater, "at the end")),
+		need(measure("in", units.Duration, 0.1, 24*30, "time between")))
+	test.also = coolingRules
 	f := group("heat_loss", "how the system loses heat: one of the three",
 		measure("heater_duty", units.Share, 0.001, 1, "share of the time the heaters run at usual ambient"),
 		measure("coefficient", units.HeatLoss, 0.001, 1e6, "heat lost per degree"),
-		group("cooling_test", "a fall of temperature with the heaters off",
-			need(measure("from", units.Temperature, 0, maxWater, "at the start")),
-			need(measure("to", units.Temperature, 0, maxWater, "at the end")),
-			need(measure("in", units.Duration, 0.1, 24*30, "time between"))))
+		test)
 	f.groups = [][]string{{"heater_duty", "coefficient", "cooling_test"}}
 	return f
 }

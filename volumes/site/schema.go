@@ -131,7 +131,8 @@ func (m *schemaMaker) object(s *spec) object {
 		if len(s.named) > 0 {
 			o = append(o, member{"properties", m.properties(s.named)})
 		}
-		return append(o, member{"propertyNames", object{{"pattern", substanceRule}}}, member{"additionalProperties", m.object(s.item)})
+		names := []any{object{{"pattern", substanceRule}}, m.known("known_substance", substanceNames(), false)}
+		return append(o, member{"propertyNames", object{{"allOf", names}}}, member{"not", m.onceEach()}, member{"additionalProperties", m.object(s.item)})
 	}
 	return append(o, m.mappingRule(s)...)
 }
@@ -338,6 +339,9 @@ func (m *schemaMaker) vesselRule(k volumes.KindSpec) object {
 		dims = append(dims, member{name, rule})
 	}
 	o := object{{"type", "object"}, {"properties", dims}, {"required", k.Required}, {"additionalProperties", false}}
+	if rules := m.wallRule(k); len(rules) > 0 {
+		o = append(o, member{"allOf", rules})
+	}
 	if len(k.OneOf) > 0 {
 		var one []any
 		for _, name := range k.OneOf {

@@ -41,6 +41,8 @@ func storeRules(m *schemaMaker) []any {
 	for _, f := range chemistry() {
 		out = append(out, object{{"not", object{{"type", "object"}, {"required", []string{f.key, "background"}}, {"properties", object{{"background", has(f.key)}}}}}})
 	}
+	out = append(out, vesselRules(m, "level")...)
+	out = append(out, m.notAbove(units.Volume, "capacity", "volume", "heel")...)
 	fresh := measure("salinity", units.Salinity, 0, MaxPurified, "salinity of purified water").spec
 	return append(out, whenThen(given("holds", string(Purified)), object{{"properties", object{{"salinity", m.object(&fresh)}}}}))
 }
