@@ -231,7 +231,7 @@ func TestTicksAndJumps(t *testing.T) {
 		t.Error("Yes and No are both taken")
 	}
 	// The browser hands what a page stores to its own process a moment later.
-	b.do(t, chromedp.Click(chromedp.CSS("#dark")), chromedp.Sleep(time.Second), chromedp.Reload())
+	b.do(t, chromedp.Click(chromedp.CSS("#dark")), chromedp.Sleep(2*time.Second), chromedp.Reload())
 	state := eval[[]bool](t, b, `[1,2,3,6].map(n => document.getElementById("leak-" + n).checked)`)
 	if !state[0] || state[1] || !state[2] || !state[3] || !eval[bool](t, b, `document.getElementById("leak-6-no").checked`) {
 		t.Errorf("after a reload the boxes are %v", state)

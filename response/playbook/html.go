@@ -49,7 +49,12 @@ func HTML(title string, layout Layout, cards ...Card) (string, error) {
 		v.Articles = append(v.Articles, articleOf(c, cards, layout))
 		v.Articles[i].WithNext = withNext[i]
 		if events > 1 {
-			v.Index = append(v.Index, indexEntry{Name: c.Name, Title: c.Title, UseWhen: c.UseWhen})
+			entry := indexEntry{Name: c.Name, Title: c.Title, UseWhen: c.UseWhen}
+			if c.Shared {
+				v.Shared = append(v.Shared, entry)
+			} else {
+				v.Index = append(v.Index, entry)
+			}
 			if c.Unknown {
 				v.Unknown = c.Title
 			}
@@ -81,9 +86,10 @@ type pageView struct {
 	Title, Policy, Unknown string
 	Style                  template.CSS
 	Script                 template.JS
-	Index                  []indexEntry
-	Articles               []article
-	Office                 []Paragraph
+	// Index are the cards of events, Shared those they send people to.
+	Index, Shared []indexEntry
+	Articles      []article
+	Office        []Paragraph
 }
 
 // indexEntry is one line of the index, in the words of the title.

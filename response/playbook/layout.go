@@ -65,8 +65,8 @@ type Page struct {
 // reserved is the height kept for the running head and the footer, points.
 const reserved = 58
 
-// runHeight is what the running head takes, which the first page has not got.
-const runHeight = 12
+// runHeight is what the running head takes with its gap, which the first page has not got.
+const runHeight = 18
 
 // footHeight is the foot of a page, two lines of table type with its rule.
 const footHeight = 31
