@@ -233,3 +233,82 @@ func TestFileSystemsThatCannotSync(t *testing.T) {
 		}
 	}
 }
+
+// TestAgesOfHalfAnHour: from half an hour to none, also by a clock that runs a little behind.
+func TestAgesOfHalfAnHour(t *testing.T) {
+	for minutes, want := range map[int]float64{30: 0.5, 0: 0, -4: 0, 90: 1.5} {
+		at := start.Add(-time.Duration(minutes) * time.Minute)
+		if h := hoursSince(&at, start); h == nil || *h != want {
+			t.Errorf("%d min ago: %v h, want %g", minutes, h, want)
+		}
+	}
+	if hoursSince(nil, start) != nil {
+		t.Error("the age of what nobody dated")
+	}
+}
+
+// TestKeysInOtherLettersDoNotCount: "LITRES" is not litres, whatever a decoder thinks.
+func TestKeysInOtherLettersDoNotCount(t *testing.T) {
+	l := Parse([]byte(`{"id":1,"time":"2026-11-25T03:00:00Z","kind":"tested","store":"a","LITRES":5}` + "\n"))
+	if len(l.Entries) != 1 || l.Entries[0].Litres != nil {
+		t.Errorf("%+v", l)
+	}
+	named := false
+	for _, p := range l.Problems {
+		named = named || strings.Contains(p.What, `key "LITRES" is not known`)
+	}
+	if !named {
+		t.Errorf("%+v", l.Problems)
+	}
+}
+
+// TestMarksThatAreNone: a number that no entry has, a sum that is none, another language.
+func TestMarksThatAreNone(t *testing.T) {
+	for text, id := range map[string]int{
+		`{"id":3,"sum":"0000000a","site":"s"}`: 3, `{"id":0,"sum":"0000000a","site":"s"}`: 0, `{"id":-1,"sum":"0a","site":"s"}`: 0, `{"id":9007199254740993,"sum":"0a","site":"s"}`: 0,
+		`{"id":9007199254740992,"sum":"0a","site":"s"}`: 1 << 53, `{"id":3,"sum":"x","site":"s"}`: 0, `{"id":3,"sum":"1ffffffff","site":"s"}`: 0,
+	} {
+		if m := readMark(strings.NewReader(text)); m.ID != id || m.Site != "s" {
+			t.Errorf("%s: %+v", text, m)
+		}
+	}
+	if m := readMark(strings.NewReader("x")); m != (mark{}) {
+		t.Errorf("%+v", m)
+	}
+	if m := readMark(strings.NewReader(strings.Repeat(" ", maxMark) + `{"id":3,"sum":"0a"}`)); m != (mark{}) {
+		t.Errorf("behind what is read: %+v", m)
+	}
+}
+
+// TestAFileOfTheSameSizeWrittenMeanwhile is noticed by its time.
+func TestAFileOfTheSameSizeWrittenMeanwhile(t *testing.T) {
+	j := temp(t)
+	appended(t, j, draw)
+	text := content(t, j)
+	_, err := j.Append(draw, clock, func(Log, *Entry) error {
+		return errors.Join(os.WriteFile(j.Path(), []byte(text), 0o644), os.Chtimes(j.Path(), start, start))
+	})
+	if !errors.Is(err, ErrChanged) || content(t, j) != text {
+		t.Errorf("%v", err)
+	}
+}
+
+// TestAWhatIfAboutTheKit puts back what it names and nothing else.
+func TestAWhatIfAboutTheKit(t *testing.T) {
+	s := slipway(t)
+	s.TimeZone = time.UTC
+	s.Kit = []site.KitItem{{Item: "net", Need: 1, Have: 1}, {Item: "pump", Need: 1, Have: 1}}
+	log := numbered(Entry{Kind: Kit, Data: JSONOf(KitCount{"net", 5, ""})}, Entry{Kind: Kit, Data: JSONOf(KitCount{"pump", 6, ""})})
+	for _, c := range []struct {
+		replaced  refs.Place
+		net, pump int
+	}{
+		{refs.Place{}, 5, 6}, {refs.Place{List: "stores"}, 5, 6}, {refs.Place{List: "kit"}, 1, 1}, {refs.Place{List: "kit", ID: "net", Key: "have"}, 1, 6},
+		{refs.Place{List: "kit", ID: "net", Key: "expires"}, 5, 6}, {refs.Place{List: "stores", ID: "net", Key: "have"}, 5, 6},
+	} {
+		s.Replaced = []refs.Place{c.replaced}
+		if got, w := Fold(s, log, start.Add(time.Hour)); len(w) > 0 || got.Kit[0].Have != c.net || got.Kit[1].Have != c.pump {
+			t.Errorf("%+v: %+v, %v", c.replaced, got.Kit, w)
+		}
+	}
+}
