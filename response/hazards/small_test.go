@@ -179,3 +179,13 @@ func TestAFishByItsMass(t *testing.T) {
 		}
 	}
 }
+
+// TestATargetBetweenNothingAndOne is reached by enough fresh water; nothing itself never is.
+func TestATargetBetweenNothingAndOne(t *testing.T) {
+	f := freshening{from: 2.5, litres: func(target float64) float64 { return 100 * math.Log(2.5/target) }}
+	for target, want := range map[float64]float64{0.5: 100 * math.Log(5), 2.5: 0, 3: 0, 0: math.Inf(1), -1: math.Inf(1)} {
+		if got := f.to(target); got != want {
+			t.Errorf("to %g: %g L, want %g", target, got, want)
+		}
+	}
+}
