@@ -8,6 +8,9 @@ import (
 	"time"
 
 	"tidehold/refs/units"
+	"tidehold/salinity"
+	"tidehold/salinity/mixing"
+	"tidehold/volumes"
 	"tidehold/volumes/site"
 )
 
@@ -187,5 +190,97 @@ func TestATargetBetweenNothingAndOne(t *testing.T) {
 		if got := f.to(target); got != want {
 			t.Errorf("to %g: %g L, want %g", target, got, want)
 		}
+	}
+}
+
+// TestAidsByHand: the jug brings air by what the water lacks to saturation; half a watt warms
+// in its time; no bin without fish or where the water is at its limit already.
+func TestAidsByHand(t *testing.T) {
+	sys := hall()
+	a, err := AidsFor(sys)
+	if err != nil {
+		t.Fatal(err)
+	}
+	saturation, err := salinity.OxygenSaturation(35, 25.5)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if one := pouring(1, 25.5).MgH; math.Abs(a.Jug.MgH/one-(saturation-4)) > 1e-9 {
+		t.Errorf("a jug brings %g mg/h, %g for each mg/L that is lacking, and %g are", a.Jug.MgH, one, saturation-4)
+	}
+	if h := hoursPerC(3600, 0.5); h == nil || *h != 2 {
+		t.Errorf("half a watt into 3600 J/K: %v h", h)
+	}
+	if hoursPerC(3600, 0) != nil {
+		t.Error("nothing warms it")
+	}
+	sys.Livestock = site.Livestock{ReefAreaM2: 1}
+	if _, ok, err := BinL(sys, 4); ok || err != nil {
+		t.Error("a bin for no fish")
+	}
+	sys = hall()
+	sys.Limits.OxygenLow = 0.9 * saturation
+	if _, ok, err := BinL(sys, 4); ok || err != nil {
+		t.Error("a bin of water that is at its limit")
+	}
+	sys.Livestock = site.Livestock{FishMassKg: 1, ReefAreaM2: 1}
+	if l, err := newOxygenBudget(sys); err != nil || l.double != 787 || l.rest != 787 {
+		t.Errorf("fish of no size: %+v, %v", l, err)
+	}
+}
+
+// TestCoolingByHand: everything off in a room of 14 °C: C/L·ln((25.5 − 14)/(22 − 14)), with the smaller
+// volume of 588.8 L and 28.77 W/K, (0.35·500 + 12)/(25.5 − 19).
+func TestCoolingByHand(t *testing.T) {
+	litre, err := mixing.LitreHeat(35, 25.5)
+	if err != nil {
+		t.Fatal(err)
+	}
+	want := 588.8 * litre / (187 / 6.5) * math.Log(11.5/8) / 3600
+	if h := pick(t, judged(t, siteOf(hall())), mains, Outage, "°C"); h.HoursToLimit == nil || math.Abs(*h.HoursToLimit/want-1) > 1e-9 {
+		t.Errorf("%v h, want %g", h.HoursToLimit, want)
+	}
+	h := Hazard{}
+	if h.setHours(3, 0.5); h.HoursToLimit == nil || *h.HoursToLimit != 6 || len(h.Missing) != 0 {
+		t.Errorf("3 L at half a litre an hour: %+v", h)
+	}
+	if h.setHours(3, 0); len(h.Missing) != 1 {
+		t.Errorf("%+v", h)
+	}
+}
+
+// TestNumbersInSentences: depths in inches, shares in percent, and who shares a plug.
+func TestNumbersInSentences(t *testing.T) {
+	if got := depthOnFloor(2831.6846592, units.US); !strings.Contains(got, "is 6.0 in deep") { // 100 ft³ on 200 ft²
+		t.Error(got)
+	}
+	if got := depthOnFloor(100, units.Metric); !strings.Contains(got, "20 m² that is 5 mm deep") {
+		t.Error(got)
+	}
+	sys := hall()
+	sys.Equipment[8].Inverter, sys.Equipment[8].IdleW = 0.85, 10
+	bats, _ := Standby(siteOf(sys), units.Metric)
+	if got := bats[0].Detail; !strings.Contains(got, "480 Wh, 50 % of it usable, 85 % of that through the inverter, which draws 10 W: 12 W run for 9 h 57 min") {
+		t.Error(got)
+	}
+	if h := pick(t, judged(t, siteOf(hall())), "heater-1", BrokenOpen, ""); !strings.Contains(h.Detail, "removing 50 % (") {
+		t.Error(h.Detail)
+	}
+	s := siteOf(hall())
+	s.Systems[0].Equipment[0].Guards = []site.Guard{{Kind: "high-limit cut-out", SharedWith: "plug"}}
+	s.Purifier.Guards = []site.Guard{{Kind: "leak shutoff", SharedWith: "plug"}}
+	if got := judged(t, s).SharedCauses; len(got) != 1 || got[0] != "plug: heater-1's high-limit cut-out, the purifier's leak shutoff fail together" {
+		t.Errorf("%v", got)
+	}
+	box, _ := volumes.New("box", map[string]float64{"length": 100, "width": 50, "height": 50}, nil)
+	s.Systems[0].Parts = []volumes.Part{{ID: "sump", Shape: box, LevelCm: units.Exact(20)}, {ID: "tank", Shape: box, LevelCm: units.Exact(40), DrainsBackL: 0.5}}
+	var back []string
+	for _, h := range judged(t, s).Hazards {
+		if h.Failure == DrainBack {
+			back = append(back, h.Equipment)
+		}
+	}
+	if fmt.Sprint(back) != "[tank]" {
+		t.Errorf("water runs back from %v", back)
 	}
 }
