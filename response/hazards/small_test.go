@@ -284,3 +284,13 @@ func TestNumbersInSentences(t *testing.T) {
 		t.Errorf("water runs back from %v", back)
 	}
 }
+
+// TestALimitPassedBeforeKillsNobodyAnew: a system at its lower limit already is only said to pass
+// the limit of a day.
+func TestALimitPassedBeforeKillsNobodyAnew(t *testing.T) {
+	sys := hall()
+	sys.Water.Salinity, sys.Equipment[2].Reservoir = 32, 100
+	if h := pick(t, judged(t, siteOf(sys)), "top-off", Overrun, ""); h.Limit != "salinity_per_day" || h.Harm != Slow {
+		t.Errorf("%+v", h)
+	}
+}
