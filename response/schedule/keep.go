@@ -41,7 +41,7 @@ func (r *reach) keep(q int, sign float64, b band, changes float64) {
 		at := p.inside(s)
 		at[ofTemperature] = p.tank.own.c
 		own := r.now(over, at)
-		room, displaced = p.tank.volL*max(1, changes)*max(now, own)*spread, min(now, own)
+		room, displaced = p.tank.volL*max(1, changes)*max(now, own)*(1+r.drift), min(now, own)/(1+r.drift)
 	case changes == anyOne:
 		at := p.inside(s)
 		if at[q] = end + sign*r.step(q); sign*at[q] > sign*far {

@@ -76,7 +76,8 @@ func (p *problem) lifted(v *vat) float64 {
 			grows = max(grows, (1+salt)*kgPerLitre(v.s, p.tank.own.c)/kgPerLitre(p.tank.own.s, p.tank.own.c))
 		}
 	}
-	return grows * (1 + 1e-5)
+	const mixing = 2e-4 // with a batch on top, by their temperatures
+	return grows * (1 + mixing)
 }
 
 // coldestMade is the lowest temperature of purified water, now or later.

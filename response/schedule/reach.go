@@ -13,6 +13,7 @@ type reach struct {
 	heaters []heater
 	vatsL   float64 // most that all vats can hold for one change
 	pumpLH  float64 // of the fastest pump
+	drift   float64 // by how much the heat of the system's litre can come to differ, by its salinity
 	lp      simplex
 	litres  []float64
 }
@@ -84,6 +85,12 @@ func (p *problem) reach(s *state, a int) *reach {
 	for k := range p.works.salts {
 		salt := content{kg: 1, salt: p.works.salts[k].dry}
 		r.waters = append(r.waters, source{kind: lifting, of: k, fromH: s.atH, litre: salt})
+	}
+	r.drift = tie
+	for k := range r.waters {
+		if w := &r.waters[k]; w.kind == stored || w.kind == mixed {
+			r.drift = max(r.drift, heatPerUnit*math.Abs(w.s-s.water.s))
+		}
 	}
 	r.heated()
 	return r

@@ -137,10 +137,10 @@ func (x *stairs) begin(e *end, k int) climb {
 			best = small
 		}
 	}
-	for l := k + 1; l < len(x.cells) && x.cells[l].startH < e.untilH; l++ {
+	for l := k + 1; l < len(x.cells); l++ {
 		n, odd := x.parts(x.cells[l].pourL)
-		if n < 2 || odd <= least || odd >= litres {
-			continue
+		if x.cells[l].startH >= e.untilH || n < 2 || odd <= least || odd >= litres {
+			continue // by night, too
 		}
 		on, f := x.stand(c.startH, odd, x.share(odd)), flight{l, n - 1, 0}
 		if hours, ok := x.fly(e, on, f, 0, best.hours); ok {
@@ -279,7 +279,7 @@ func (x *stairs) worst(target float64) (exposure float64, stairs climb, until *e
 	stairs = climb{on: landing{x.atH, last.untilH, 0, 1}, next: flight{cell: noCell}}
 	for k := range x.cells {
 		if (x.e0-x.goal)*(x.cells[k].startH-x.atH)/target >= exposure {
-			break
+			continue // too late, or by night
 		}
 		most, best, by := math.Inf(-1), climb{}, last
 		for i := range x.ends {
