@@ -61,7 +61,7 @@ var fieldList = []field{
 		}
 		return units.Hours(units.Up.To(*f.VatWarmingH, 1.0/60)) + " for each " + f.Units.TempStep(1), true
 	}},
-	{"small_change", "____ L (a tenth of the tank)", "the most that changes the tank by one step of its temperature limit", func(f *Facts) (string, bool) { return f.volume(f.SmallChangeL, units.Down) }},
+	{"small_change", "____ L (a tenth of the tank)", "the most that changes the tank by one step of its temperature limit", (*Facts).smallChange},
 	{"salinity_band", "____ to ____ salinity", "the tank on a good day, one step to each side", func(f *Facts) (string, bool) {
 		if f.Water == nil || f.Limits == nil {
 			return "", false
@@ -92,7 +92,7 @@ var fieldList = []field{
 	{"oxygen_low", "____ mg/L", "the lowest the keeper allows", limitField(func(f *Facts) string { return units.Fixed(f.Limits.OxygenLow, 1) + " mg/L" })},
 	{"switch_off", "heaters, pumps, skimmer, top-off and dosing", "", func(f *Facts) (string, bool) { return f.devices(), true }},
 	{"keep_on", "the good ones again, never a tagged one", "", func(f *Facts) (string, bool) { return f.devicesBack(), true }},
-	{"drain_how", "with a pump, or buckets of {{10 L}}", "", func(f *Facts) (string, bool) { return f.transfer(), true }},
+	{"drain_how", "with pump, siphon OR jug into {{10 L}} buckets, no hand in", "", func(f *Facts) (string, bool) { return f.transfer(), true }},
 	{"mend_salt", "too high, purified water; too low, salt, a little at a time.", "", (*Facts).mendSays},
 	{"salt_lift", "____ g (110 g per 100 L)", "what lifts the tank by one step: the salt's dose for its litres, over its salinity", func(f *Facts) (string, bool) {
 		if f.LiftKg == nil || f.NetL == nil || f.Limits == nil {

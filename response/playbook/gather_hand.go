@@ -14,9 +14,6 @@ import (
 // bucketL is how far a bucket is filled: see the caution on lifting.
 const bucketL = 10
 
-// bucketTrips counts buckets, the last hardly full; a gallon's rounding is no bucket.
-func bucketTrips(l float64) int { return int(math.Ceil(l/bucketL - 0.02)) }
-
 // small is the change that stays within one temperature step even when the new
 // water is as cold as the coldest room, and the time a vat heater takes for 1 °C.
 func (g *gatherer) small() {

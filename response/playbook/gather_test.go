@@ -215,7 +215,7 @@ func TestVerdicts(t *testing.T) {
 	bin := 50.0
 	for want, f := range map[string]*Facts{
 		"write it there":               {},
-		"50 L in all, in bins or buc":  {BinL: &bin},
+		"50 L in all: bins, buc":       {BinL: &bin},
 		"Only 10.0 L is ready in vats": {BinL: &bin, Plan: &plan.Plan{UsableNowL: 10}},
 		"comes out of row 1":           {BinL: &bin, Plan: &plan.Plan{UsableNowL: 90, Steps: base.Steps}},
 	} {
@@ -225,13 +225,16 @@ func TestVerdicts(t *testing.T) {
 	}
 }
 
+// first2 is the text of a field.
+func first2(text string, _ bool) string { return text }
+
 func TestRowsOfAPlan(t *testing.T) {
 	f := &Facts{Units: units.US}
 	late := plan.Step{AtH: 2, From: []plan.Draw{{StoreID: "a", Litres: 30, Buckets: true, Salinity: 35, Temperature: 25}, {Delivery: 2, Litres: 10, Salinity: 35, Temperature: 25}}, AddL: 40}
 	if got := since([]plan.Step{late}, 0); got != "2 h after the start" {
 		t.Error(got)
 	}
-	if got := f.takes(late); got != "3 + 3 buckets" {
+	if got := f.takes(late); got != "each 3 buckets" {
 		t.Error(got)
 	}
 	// Buckets fit the litres as they are printed: "50 L" with six of 10 L was read as 60 L.
@@ -241,8 +244,8 @@ func TestRowsOfAPlan(t *testing.T) {
 		limit  plan.Limit
 		litres string
 		want   string
-	}{{units.Metric, 50.3, "", "50 L", "5 + 5 buckets"}, {units.Metric, 50.3, plan.ToTarget, "51 L", "6 + 6 buckets"}, {units.Metric, 49, "", "49 L", "5 + 5 buckets"},
-		{units.US, 50, "", "13.2 gal", "5 + 5 buckets"}, {units.Metric, 9.99, "", "9.9 L", "1 + 1 bucket"}} {
+	}{{units.Metric, 50.3, "", "50 L", "each 5 buckets"}, {units.Metric, 50.3, plan.ToTarget, "51 L", "each 5 buckets, 1 L"}, {units.Metric, 49, "", "49 L", "each 4 buckets, 9 L"},
+		{units.US, 50, "", "13.2 gal", "each 5 buckets"}, {units.Metric, 9.99, "", "9.9 L", "each 1 bucket"}} {
 		g, s := &Facts{Units: c.u}, plan.Step{RemoveL: c.l, LimitedBy: c.limit, From: []plan.Draw{{StoreID: "a", Litres: c.l, Buckets: true}}}
 		if g.change(s) != c.litres || g.takes(s) != c.want {
 			t.Errorf("%g L: %s in %s, want %s in %s", c.l, g.change(s), g.takes(s), c.litres, c.want)
@@ -254,11 +257,19 @@ func TestRowsOfAPlan(t *testing.T) {
 	if warm, salt := f.band(plan.Step{}); warm != "____" || salt != "____" {
 		t.Error(warm, salt)
 	}
-	if got := f.transfer(); !strings.Contains(got, "pump, or buckets") {
+	if got := f.transfer(); !strings.Contains(got, "pump, siphon OR jug into 2.6 gal buckets, no hand in") {
 		t.Error(got)
 	}
-	if got := (&Facts{Buckets: true}).transfer(); got != "in buckets of 10.0 L" {
+	if got := (&Facts{Buckets: true}).transfer(); got != "by siphon OR jug into 10.0 L buckets, no hand in" {
 		t.Error(got)
+	}
+	// 37 L was read as four full buckets: the last one has its litres.
+	small, by := 37.4, &Facts{Buckets: true}
+	by.SmallChangeL = &small
+	for want, got := range map[string]string{"37 L (3 buckets, 7 L)": first2(by.smallChange()), "4 buckets, 9 L": by.bucketsOf("49 L"), "5 buckets": by.bucketsOf("50 L"), "9 L": by.bucketsOf("9 L"), "a quarter": by.bucketsOf("a quarter")} {
+		if got != want {
+			t.Errorf("%q, want %q", got, want)
+		}
 	}
 	if a, b := shares(0.004); a != "0.4 %" || b != "99.6 %" {
 		t.Error(a, b)

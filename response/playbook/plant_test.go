@@ -131,6 +131,20 @@ var mistakes = []mistake{
 		it.Do = "Read the vat with a meter and a thermometer: {{temp_band}}."
 		return true
 	}},
+	{"a bin's band and a row's at once", 6, func(p *Playbook) bool { return p.Name == "move-animals" }, func(_ *Playbook, it *Item) bool {
+		if it.ID != "bin-read" {
+			return false
+		}
+		it.Do = "Read the vat with meter and thermometer: {{salinity_band}}, {{temp_band}}, the row's band too."
+		return true
+	}},
+	{"a bin filled by a row's band", 6, func(p *Playbook) bool { return p.Name == "move-animals" }, func(_ *Playbook, it *Item) bool {
+		if it.ID != "bin-read" {
+			return false
+		}
+		it.Do = "Read the row's vat with meter and thermometer: the bands in the row."
+		return true
+	}},
 	{"a loop without an end", 7, nil, func(p *Playbook, it *Item) bool {
 		if it.Most == "" {
 			return false

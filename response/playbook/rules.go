@@ -177,8 +177,15 @@ func (w *walker) water(n *node, s *night, a act) {
 	case "read salinity vat":
 		s.readSalt = true
 	case "read temperature vat":
-		s.readWarm = strings.Contains(n.text, "row") || !w.event.Contaminant && !w.event.Shared && n.card == w.event
-		if !s.readWarm {
+		// A row of a plan has a band of its own; animals go from the tank's band into the
+		// tank's band, and no water is inside both.
+		row, own := strings.Contains(n.text, "row"), strings.Contains(n.text, tempBand)
+		s.readBin = own && !row
+		s.readWarm = row || !w.event.Contaminant && !w.event.Shared && n.card == w.event
+		switch {
+		case row && own:
+			w.broken(6, n, "two bands for one water")
+		case !row && !own:
 			w.broken(6, n, "the band printed is not that of the row")
 			s.readWarm = true
 		}
@@ -210,18 +217,22 @@ func (w *walker) water(n *node, s *night, a act) {
 		}
 		s.low, s.changed, s.after = false, true, 0
 	case "fill bin":
+		s.readWarm = s.readBin
 		w.fill(n, s)
 	case "pour salt", "pour purified":
 		s.readSalt, s.readWarm = false, false
 	}
 }
 
+// tempBand is the field of the tank's own temperature.
+const tempBand = "{{temp_band}}"
+
 // fill is rule 6, and asks for new readings before the next time.
 func (w *walker) fill(n *node, s *night) {
 	if !s.readSalt || !s.readWarm {
 		w.broken(6, n, "water is poured whose salinity and temperature were not read")
 	}
-	s.readSalt, s.readWarm = false, false
+	s.readSalt, s.readWarm, s.readBin = false, false, false
 }
 
 // electric are needs that hang on the mains.

@@ -120,9 +120,13 @@ func (f *Facts) takes(s plan.Step) string {
 	}
 	if carried > 0 {
 		// Draining is by hand as well where filling is. "16 trips for 75 L" was read as
-		// 160 L: the buckets are told for each way.
-		n := bucketTrips(carried)
-		return fmt.Sprintf("%d + %s", n, units.Count(n, "bucket"))
+		// 160 L, "4 buckets" as 40 L of 37: the buckets are told for each way, the last
+		// one by its litres.
+		text := f.amount(carried, units.Nearest)
+		if len(s.From) == 1 {
+			text = f.change(s)
+		}
+		return "each " + f.bucketsOf(text)
 	}
 	return units.Hours((s.DrainMinutes + s.FillMinutes) / 60)
 }
@@ -136,6 +140,38 @@ func (f *Facts) printed(text string) float64 {
 		return 0
 	}
 	return d.InexactFloat64() * f.Units.LitresPer()
+}
+
+// bucketsOf counts the buckets of a printed amount: full ones, and what the last one
+// takes, to the digits printed.
+func (f *Facts) bucketsOf(amount string) string {
+	number, unit, _ := strings.Cut(amount, " ")
+	if f.printed(amount) == 0 {
+		return amount
+	}
+	_, decimals, _ := strings.Cut(number, ".")
+	// A bucket is full to a fiftieth: 13.2 gal are five of 10 L.
+	n := int(f.printed(amount)/bucketL + 0.02)
+	rest := units.Fixed((f.printed(amount)-float64(n)*bucketL)/f.Units.LitresPer(), len(decimals))
+	switch {
+	case n == 0:
+		return amount
+	case strings.Trim(rest, "-0.") == "" || strings.HasPrefix(rest, "-"):
+		return units.Count(n, "bucket")
+	}
+	return units.Count(n, "bucket") + ", " + rest + " " + unit
+}
+
+// smallChange is the row that may be done with water too cold, in buckets where all is
+// carried.
+func (f *Facts) smallChange() (string, bool) {
+	text, ok := f.volume(f.SmallChangeL, units.Down)
+	if ok && f.Buckets {
+		if buckets := f.bucketsOf(text); buckets != text {
+			text += " (" + buckets + ")"
+		}
+	}
+	return text, ok
 }
 
 // volumeWord names the reader's unit of volume in a text written for litres.
@@ -183,11 +219,11 @@ func (f *Facts) devicesBack() string {
 func (f *Facts) transfer() string {
 	switch {
 	case f.Buckets:
-		return "in buckets of " + f.amount(bucketL, units.Nearest)
+		return "by siphon OR jug into " + f.amount(bucketL, units.Nearest) + " buckets, no hand in"
 	case f.PumpLH != nil:
-		return "with the pump"
+		return "with the pump, no hand in"
 	}
-	return "with a pump, or buckets of " + f.amount(bucketL, units.Nearest)
+	return "with pump, siphon OR jug into " + f.amount(bucketL, units.Nearest) + " buckets, no hand in"
 }
 
 // aimLeft is the share that may be left at the end of the plan.
@@ -242,9 +278,9 @@ func shares(left float64) (stays, goes string) {
 // binSays says which bins, what to do with less, and what they take from the plan.
 func (f *Facts) binSays() string {
 	if f.BinL == nil {
-		return "Any wide, clean bin or bucket, several of them. Stay: without a pump the air does not last. Vat water in bins comes out of the rows: write it there."
+		return "Any wide, clean bin, bucket, cool box or bath, several of them. Without an air pump the air does not last: stay beside them with a jug. Vat water in bins comes out of the rows: write it there."
 	}
-	text := fmt.Sprintf("The fish need %s in all, in bins or buckets. With less, or no pump, the air lasts under %s: stay.", f.amount(*f.BinL, units.Up), units.Hours(binAirH))
+	text := fmt.Sprintf("The fish need %s in all: bins, buckets, a bath. With less, or no air pump, air lasts under %s: stay beside them with a jug.", f.amount(*f.BinL, units.Up), units.Hours(binAirH))
 	switch {
 	case f.Plan == nil:
 		return text

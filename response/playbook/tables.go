@@ -231,7 +231,7 @@ func (f *Facts) ladderTable() Table {
 
 // handoverTable is the state of each vat for the next keeper.
 func (f *Facts) handoverTable() Table {
-	t := Table{Title: "State of each vat", Header: []string{"vat", "litres left", "salinity", "temperature", "initials"}}
+	t := Table{Title: "State of each vat, for the next keeper", Header: []string{"vat", "litres left", "salinity", "temperature", "initials"}}
 	names := []string{}
 	for _, st := range f.Stores {
 		names = append(names, st.ID)
@@ -254,12 +254,13 @@ func (f *Facts) signTable() Table {
 		Rows: [][]string{{"__:__", line, f.blankIn("____ L"), "__:__", line}}}
 }
 
-// retestTimes are when the tank is read again, after the start.
-var retestTimes = []string{"1 h", "4 h", "12 h", "24 h"}
+// retestTimes are when the tank is read again, after the card Watch began: from the
+// second on, two in a row are 4 h or more apart when a third is due.
+var retestTimes = []string{"1 h", "4 h", "8 h", "12 h", "24 h"}
 
 // retests has a column for each re-test.
 func (f *Facts) retests() Table {
-	t := Table{Title: "Readings after the start", Header: append([]string{"after"}, retestTimes...)}
+	t := Table{Title: "Readings, so long after this card began at __:__", Header: append([]string{"after"}, retestTimes...)}
 	for _, row := range []string{"clock", "thermometer", "salinity"} {
 		cells := []string{row}
 		for range retestTimes {

@@ -55,7 +55,7 @@ type night struct {
 	dechlorinator                              bool
 	sampleA, changed                           bool
 	after                                      uint8
-	readSalt, readWarm                         bool
+	readSalt, readWarm, readBin                bool
 	personIll, animalsIll                      bool
 	emergency, vet, professional               bool
 	loops                                      [maxLoops]uint8
@@ -107,7 +107,7 @@ func (l *Library) Walk(p *Playbook, sites ...Profile) Walk {
 		}
 		walked[key] = true
 		w.program, w.known, w.path = l.compile(p, at), map[visit]int{}, nil
-		start := night{mainsCut: p.PowerOut, people: p.Shared, proved: p.Shared && p.Name != "power-off", devicesOff: p.Shared, readSalt: p.Shared, readWarm: p.Shared, sampleA: p.Shared}
+		start := night{mainsCut: p.PowerOut, people: p.Shared, proved: p.Shared && p.Name != "power-off", devicesOff: p.Shared, readSalt: p.Shared, readWarm: p.Shared, readBin: p.Shared, sampleA: p.Shared}
 		if p.Name == "change-water" {
 			start.readSalt, start.readWarm, start.devicesOff, start.sampleA = false, false, false, true
 		}
