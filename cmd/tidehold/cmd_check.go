@@ -60,7 +60,7 @@ func runCheck(a *app) error {
 	return a.print(answer{
 		Command: "check", Table: "stores", ListAssumed: true, Title: ls.Name + " has no fault", Result: r,
 		Assumptions: ls.Site.Assumptions, Warnings: warnings,
-		Blocks: checkBlocks(r, a.displayUnits(ls.Site.Units)),
+		Blocks: checkBlocks(r, a.displayUnits(ls.Site.Units)), Next: "ready",
 	})
 }
 

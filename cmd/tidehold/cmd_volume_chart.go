@@ -1,6 +1,7 @@
 package main
 
 import (
+	"math"
 	"strings"
 
 	"github.com/spf13/cobra"
@@ -88,13 +89,23 @@ func markWord(mark string) string {
 	return strings.ToUpper(mark)
 }
 
+// markTo is how the volume at a mark is rounded: what is left at the bottom up, so that it
+// is the same in the table and below it; all else down, since it must be there.
+func markTo(mark string) units.Rounding {
+	if mark == "heel" {
+		return units.Up
+	}
+	return units.Down
+}
+
 // stripBlocks are the chart as a strip to scale, to tape on the stick: a page prints it,
 // a terminal cannot.
 func stripBlocks(r chartResult, u units.System) []block {
 	s := figure.Strip{Head: figure.Head{ID: "strip", Title: "Dip strip of " + r.Store, Description: "The same volumes as in the table, as a strip to scale."}, Name: r.Store}
+	volume := chartVolume(r, u)
 	for _, row := range r.Rows {
 		s.TopCm = max(s.TopCm, row.LevelCm)
-		text := u.Volume(row.VolumeL, units.Down)
+		text := volume(row.VolumeL, markTo(row.Mark))
 		if row.Mark != "" {
 			text += " " + markWord(row.Mark)
 		}
@@ -111,20 +122,36 @@ func stripBlocks(r chartResult, u units.System) []block {
 	return out
 }
 
+// chartVolume prints the volumes of a chart with as many decimals as that of the whole
+// vessel has; gallons with one at least, since a whole one is too coarse for a bottom.
+func chartVolume(r chartResult, u units.System) func(l float64, to units.Rounding) string {
+	whole, _, _ := strings.Cut(u.Volume(r.CapacityL, units.Down), " ")
+	_, after, _ := strings.Cut(whole, ".")
+	decimals := len(after)
+	if u == units.US {
+		decimals = max(decimals, 1)
+	}
+	return func(l float64, to units.Rounding) string {
+		x, unit := u.VolumeIn(l)
+		return units.Fixed(to.To(x, math.Pow10(-decimals)), decimals) + " " + unit
+	}
+}
+
 // chartBlocks prints volumes rounded down: what a stick shows must be there. The
 // mark of the heel is rounded up and that of the brim down, to the safe side.
 func chartBlocks(r chartResult, u units.System) []block {
 	perUnit := u.CmPer()
 	_, unit := u.LengthIn(0)
+	volume := chartVolume(r, u)
 	g := grid{Header: []string{"level (" + unit + ")", "volume", "above the bottom", "mark"}, Right: []int{0, 1, 2}}
 	toMark := map[string]units.Rounding{"heel": units.Up, "brim": units.Down}
 	for _, row := range r.Rows {
 		level := toMark[row.Mark].To(row.LevelCm/perUnit, 0.1)
-		g.Rows = append(g.Rows, []string{units.Fixed(level, 1), u.Volume(row.VolumeL, units.Down), u.Volume(row.UsableL, units.Down), markWord(row.Mark)})
+		g.Rows = append(g.Rows, []string{units.Fixed(level, 1), volume(row.VolumeL, markTo(row.Mark)), volume(row.UsableL, units.Down), markWord(row.Mark)})
 	}
 	blocks := []block{tableBlock(g)}
 	if r.HeelL > 0 {
-		blocks = append(blocks, para("BOTTOM: below this mark the pump draws air; %s are left at the bottom. BRIM: fill no higher.", u.Volume(r.HeelL, units.Up)))
+		blocks = append(blocks, para("BOTTOM: below this mark the pump draws air; %s are left at the bottom. BRIM: fill no higher.", volume(r.HeelL, units.Up)))
 	} else {
 		blocks = append(blocks, para("BRIM: fill no higher. The site file gives nothing that is left at the bottom (heel): all of it counts as within the pump's reach."))
 	}

@@ -167,7 +167,7 @@ func (m *schemaMaker) mappingRule(s *spec) object {
 		for _, k := range s.some {
 			way := object{{"required", []string{k}}}
 			if i := s.at(k); s.fields[i].form == list {
-				way = append(way, member{"properties", object{{k, object{{"minItems", 1}}}}}) // an empty list says nothing
+				way = append(way, member{"properties", object{{k, object{{"type", "array"}, {"minItems", 1}}}}}) // an empty list says nothing
 			}
 			one = append(one, way)
 		}

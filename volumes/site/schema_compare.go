@@ -293,7 +293,7 @@ func slips(known []string, hyphens bool) object {
 			}
 		}
 	}
-	return object{{"anyOf", []any{object{{"enum", known}}, object{{"not", object{{"pattern", "^(" + strings.Join(ways, "|") + ")$"}}}}}}}
+	return object{{"anyOf", []any{object{{"enum", known}}, object{{"not", object{{"type", "string"}, {"pattern", "^(" + strings.Join(ways, "|") + ")$"}}}}}}}
 }
 
 // substanceNames are all that the tables know.

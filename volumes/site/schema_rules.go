@@ -30,7 +30,7 @@ func siteRules(*schemaMaker) []any {
 		{"properties", object{{"in", object{{"type", "array"}, {"minItems", 1}}}}}, {"required", []string{"in"}}}}}}, {"required", []string{"mixing"}}}
 	return []any{
 		whenThen(list("stores", object{{"contains", has("filled_by")}}), has("purifier")),
-		whenThen(list("systems", object{{"minItems", 2}}), object{{"properties", object{{"events", object{{"items", has("system")}}}}}}),
+		whenThen(list("systems", object{{"minItems", 2}}), object{{"properties", object{{"events", object{{"type", "array"}, {"items", has("system")}}}}}}),
 		whenThen(mixingIn, list("stores", object{{"contains", given("holds", string(Saltwater))}})),
 	}
 }
