@@ -18,6 +18,7 @@ var pageSource string
 var pageTemplate = sync.OnceValue(func() *template.Template {
 	return template.Must(template.New("page").Funcs(template.FuncMap{
 		"style":   func() template.CSS { return template.CSS(look.Style) },
+		"toScale": func(svg string) bool { return strings.Contains(svg, `class="to-scale"`) },
 		"signal":  func(text string) string { word, _ := signalled(text); return word },
 		"said":    func(text string) string { _, said := signalled(text); return said },
 		"drawing": func(svg string) template.HTML { return template.HTML(svg) },
