@@ -157,18 +157,15 @@ func (x *stairs) goOn(e *end, on landing, in int) climb {
 	done := on.poured + leastDrawL // later cells with no more water are no better
 	for k := in + 1; k < len(x.cells); k++ {
 		c := &x.cells[k]
-		if c.startH >= e.untilH || on.share*(c.startH-on.atH) >= best.hours {
-			if math.IsInf(c.startH, 1) {
-				continue
-			}
-			break
-		}
-		if c.pourL <= done {
+		if c.pourL <= done || c.startH >= e.untilH {
 			continue
 		}
 		n, odd := x.parts(c.pourL - on.poured)
 		if n == 1 && on.nextH <= c.startH {
 			done = c.pourL
+		}
+		if n == 1 && on.share*(c.startH-on.atH) >= best.hours {
+			continue
 		}
 		for which := 1; which <= n && (n <= mostOdd || which == 1); which++ {
 			f := flight{k, n, which}
