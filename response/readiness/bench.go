@@ -105,10 +105,22 @@ func (b bench) hastily(amounts ...amount) bool {
 	return met
 }
 
+// hopeless reports whether no search, however long, can find the scenario done in time with the
+// amounts added: it costs what setting up the plan does.
+func (b bench) hopeless(amounts ...amount) bool {
+	p, q := b.with(amounts)
+	return p.hopeless(q)
+}
+
 // fails reports whether the plan that is shown, with the amounts added, is late or never done.
 // The search for the best plan may come upon one in time that mends does not.
 func (b bench) fails(amounts ...amount) bool {
-	if b.mends(amounts...) {
+	// That search begins with the one of mends, which comes first only where it is seen to mend.
+	k := keyOf(amounts)
+	if met, ok := b.memory.recall(b.memory.known, k); ok && met {
+		return false
+	}
+	if met, ok := b.memory.recall(b.memory.hasty, k); ok && met && b.mends(amounts...) {
 		return false
 	}
 	return b.once(b.memory.late, amounts, plans.late)
@@ -169,7 +181,7 @@ func (b bench) leastBelow(w way, most, guess float64, others ...amount) (amount,
 		func(x float64) bool { return b.mends(all(x)...) },
 		func(x float64) bool { return !b.fails(all(x)...) },
 	}
-	found, ok := smallest(tests[:b.levels()], min(most, w.most), guess)
+	found, ok := smallest(tests[:b.levels()], func(x float64) bool { return b.hopeless(all(x)...) }, min(most, w.most), guess)
 	return amount{w, found.least, found.tooMuch}, ok
 }
 

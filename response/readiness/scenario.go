@@ -88,6 +88,15 @@ func (p plans) mends(q scenario) bool {
 	return err == nil && met
 }
 
+// hopeless reports whether no plan at all brings everything about in time.
+func (p plans) hopeless(q scenario) bool {
+	if p.err != nil {
+		return true
+	}
+	no, err := p.planner.Hopeless(q, p.opt)
+	return err != nil || no
+}
+
 // late reports whether something is not done in time by the whole search that a plan is shown
 // from.
 func (p plans) late(q scenario) bool {

@@ -13,6 +13,8 @@ const (
 	proofStep = 0.99
 	// searchRounds bounds the search when more is not always better.
 	searchRounds = 6
+	// hopeWidth is how closely the amount below which there is no hope is found, relative.
+	hopeWidth = 0.008
 	// nearby is how far off a guess is taken to be.
 	nearby = 0.03
 )
@@ -36,25 +38,18 @@ type edge struct{ least, tooMuch float64 }
 //
 // tests say whether an amount mends, the quickest first; each may miss a way of mending that
 // those after it do not. The search is led by the first, and by a later one once that is
-// seen to know better; what comes out is by the last. guess is where the answer may lie, 0
-// for no idea: a good one saves most of the trials. Nothing mends at 0.
-func smallest(tests []func(float64) bool, most, guess float64) (edge, bool) {
-	if !(most > 0) {
+// seen to know better; what comes out is by the last. hopeless says at next to no cost of an
+// amount that no test can find it to mend, and of more of it less often. guess is where the
+// answer may lie, 0 for no idea: a good one saves most of the trials. Nothing mends at 0.
+func smallest(tests []func(float64) bool, hopeless func(float64) bool, most, guess float64) (edge, bool) {
+	if !(most > 0) || hopeless(most) {
 		return edge{}, false
 	}
-	level, last := 0, len(tests)-1
-	low, high := 0.0, most
-	if near := guess * (1 + nearby); near > 0 && near < most && tests[0](near) {
-		high = near
-	} else {
-		for !tests[level](most) {
-			if level++; level > min(1, last) {
-				return edge{}, false
-			}
-		}
-		if near > 0 && near < most && level == 0 {
-			low = near
-		}
+	last := len(tests) - 1
+	low, high := edgeOfHope(hopeless, most), most
+	level, low, high, ok := leader(tests, low, high, guess)
+	if !ok {
+		return edge{}, false
 	}
 	floor := guess * (1 - nearby)
 	for range searchRounds {
@@ -83,6 +78,27 @@ func smallest(tests []func(float64) bool, most, guess float64) (edge, bool) {
 		low, high, floor = 0, x, 0
 	}
 	return edge{}, false
+}
+
+// leader is the test that the search is led by, the quickest that mends: right above low, near the
+// guess, or at high. low and high come closer to where it did not, and where it did.
+func leader(tests []func(float64) bool, low, high, guess float64) (level int, _, _ float64, ok bool) {
+	edge := low
+	for _, near := range []float64{edge * (1 + hopeWidth + bracketWidth), guess * (1 + nearby), high} {
+		if near <= low || near > high {
+			continue
+		}
+		for level := range min(2, len(tests)) {
+			if tests[level](near) {
+				if level > 0 {
+					low = edge // the quicker test, which missed this, was all that spoke against less
+				}
+				return level, low, near, true
+			}
+		}
+		low = near
+	}
+	return 0, low, high, false
 }
 
 // knowsBetter is the first test from a level on by which x mends; the level where it mends by
@@ -129,19 +145,39 @@ func tooMuch(mends func(float64) bool, amount, most float64) float64 {
 	return bad
 }
 
+// edgeOfHope is an amount that is hopeless, at most hopeWidth below the least that is not; 0
+// where there seems to be none.
+func edgeOfHope(hopeless func(float64) bool, most float64) float64 {
+	high := most
+	low := high / 8
+	for ; !hopeless(low); low = high / 8 {
+		if high = low; high < most*1e-4 {
+			return 0
+		}
+	}
+	for high > low*(1+hopeWidth) {
+		if mid := math.Sqrt(low * high); hopeless(mid) {
+			low = mid
+		} else {
+			high = mid
+		}
+	}
+	return low
+}
+
 // bracket halves (low, high] until its upper end, which mends, is within
-// bracketWidth of a lower end that does not. From 0 it first tries the floor of a guess, then
-// steps down by eighths until the first failure, so that small amounts are reached as
+// bracketWidth of a lower end that does not. It first tries the floor of a guess, then
+// steps down from 0 by eighths until the first failure, so that small amounts are reached as
 // quickly as large ones.
 func bracket(mends func(float64) bool, low, high, floor float64) float64 {
 	for high-low > bracketWidth*high {
 		mid := (low + high) / 2
 		switch {
+		case floor > low && floor < high:
+			mid, floor = floor, 0
 		case low > 0 && high > 2*low:
 			mid = math.Sqrt(low * high)
 		case low > 0:
-		case floor > 0 && floor < high:
-			mid, floor = floor, 0
 		default:
 			if mid = high / 8; mid < 1e-6 {
 				return high
@@ -153,7 +189,25 @@ func bracket(mends func(float64) bool, low, high, floor float64) float64 {
 			low = mid
 		}
 	}
+	// The roundest number between is easier to say, and may be the very edge.
+	for digits := 1; digits < amountDigits; digits++ {
+		if round := roundDown(high, digits); round > low {
+			if round < high && mends(round) {
+				return round
+			}
+			break
+		}
+	}
 	return high
+}
+
+// roundDown rounds a positive x down to n significant digits.
+func roundDown(x float64, n int) float64 {
+	up := roundUp(x, n)
+	if up <= x {
+		return up
+	}
+	return up - math.Pow(10, math.Floor(math.Log10(x))-float64(n-1))
 }
 
 // roundUp rounds a positive x up to n significant digits.

@@ -15,7 +15,7 @@ func TestSmallestAmountIsProvedAndTight(t *testing.T) {
 		most := threshold * rapid.Float64Range(0.5, 1e4).Draw(t, "most")
 		runs := 0
 		mends := func(x float64) bool { runs++; return x >= threshold }
-		found, ok := smallest(by(mends), most, 0)
+		found, ok := smallest(by(mends), never, most, 0)
 		x := found.least
 		if ok != (most >= threshold) {
 			t.Fatalf("found %v with %g of at most %g", ok, threshold, most)
@@ -33,19 +33,19 @@ func TestSmallestAmountIsProvedAndTight(t *testing.T) {
 // 50 on. Whatever stretch is found, its lower edge is.
 func TestSmallestWhereMoreIsNotAlwaysBetter(t *testing.T) {
 	stretches := func(x float64) bool { return x >= 50 || x >= 10 && x < 12 }
-	found, ok := smallest(by(stretches), 1000, 0)
+	found, ok := smallest(by(stretches), never, 1000, 0)
 	x := found.least
 	if !ok || (x < 50 || x > 50.5) && (x < 10 || x > 10.1) {
 		t.Errorf("smallest %g, %v", x, ok)
 	}
 	// Everything mends: nothing above zero is the smallest.
 	always := func(float64) bool { return true }
-	if x, ok := smallest(by(always), 10, 0); ok {
+	if x, ok := smallest(by(always), never, 10, 0); ok {
 		t.Errorf("found %g where any amount mends", x.least)
 	}
 	// The quick test misses what lies between 10 and 20.
 	quick, full := func(x float64) bool { return x >= 20 }, func(x float64) bool { return x >= 10 }
-	if x, ok := smallest(by(quick, full), 1000, 0); !ok || (x.least < 10 || full(x.least*proofStep)) {
+	if x, ok := smallest(by(quick, full), never, 1000, 0); !ok || (x.least < 10 || full(x.least*proofStep)) {
 		t.Errorf("smallest %g", x.least)
 	}
 }
@@ -61,16 +61,16 @@ func TestTheLastTestDecides(t *testing.T) {
 			"the first sees too much": by(from(3), from(10), from(10)),
 			"the first sees nothing":  by(from(2000), from(10), from(10)),
 		} {
-			if found, ok := smallest(tests, 1000, guess); !ok || found.least < 10 || found.least > 10.1 || found.tooMuch != 0 {
+			if found, ok := smallest(tests, never, 1000, guess); !ok || found.least < 10 || found.least > 10.1 || found.tooMuch != 0 {
 				t.Errorf("%s, guess %g: %+v, %v", name, guess, found, ok)
 			}
 		}
 	}
-	if found, ok := smallest(by(from(3), func(float64) bool { return false }), 1000, 5); ok {
+	if found, ok := smallest(by(from(3), func(float64) bool { return false }), never, 1000, 5); ok {
 		t.Errorf("found %+v where nothing mends", found)
 	}
 	island := func(x float64) bool { return x >= 10 && x < 10.5 }
-	if found, ok := smallest(by(island), 1000, 10.1); !ok || found.least > 10.1 || found.tooMuch < 10.45 || found.tooMuch > 10.6 {
+	if found, ok := smallest(by(island), never, 1000, 10.1); !ok || found.least > 10.1 || found.tooMuch < 10.45 || found.tooMuch > 10.6 {
 		t.Errorf("%+v, %v", found, ok)
 	}
 }
@@ -84,5 +84,29 @@ func TestRoundUp(t *testing.T) {
 		}
 	}
 }
+
+// TestHopeSavesTrials: where less than what mends is known to be hopeless for next to nothing, a
+// handful of trials is enough.
+func TestHopeSavesTrials(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		threshold := math.Exp(rapid.Float64Range(math.Log(1e-3), math.Log(1e5)).Draw(t, "log threshold"))
+		share := rapid.Float64Range(0.2, 1).Draw(t, "hopeless below this share")
+		most := threshold * rapid.Float64Range(0.5, 1e4).Draw(t, "most")
+		runs := 0
+		mends := func(x float64) bool { runs++; return x >= threshold }
+		found, ok := smallest(by(mends), func(x float64) bool { return x < share*threshold }, most, 0)
+		if ok != (most >= threshold) {
+			t.Fatalf("found %v with %g of at most %g", ok, threshold, most)
+		}
+		if x := found.least; ok && (x < threshold || x*proofStep >= threshold || x > threshold*1.0051) {
+			t.Fatalf("smallest %g for a threshold of %g", x, threshold)
+		}
+		if !ok && most < share*threshold && runs > 0 || ok && share > 0.998 && runs > 14 {
+			t.Fatalf("%d runs", runs)
+		}
+	})
+}
+
+func never(float64) bool { return false }
 
 func by(tests ...func(float64) bool) []func(float64) bool { return tests }

@@ -210,7 +210,7 @@ func leastForAll(targets []target, w way, most float64, have basket) (amount, bo
 	found, ok := smallest([]func(float64) bool{
 		func(x float64) bool { return allHastily(targets, with(x)) },
 		func(x float64) bool { return all(targets, with(x)) },
-	}, most, guess)
+	}, func(x float64) bool { return anyHopeless(targets, with(x)) }, most, guess)
 	return amount{w, found.least, found.tooMuch}, ok
 }
 
@@ -336,6 +336,11 @@ func allHastily(targets []target, amounts []amount) bool {
 		}
 	}
 	return true
+}
+
+// anyHopeless reports whether there is a target that nothing covers with the amounts.
+func anyHopeless(targets []target, amounts []amount) bool {
+	return slices.ContainsFunc(targets, func(t target) bool { return t.bench.hopeless(amounts...) })
 }
 
 // proved runs every target again in full with the basket.

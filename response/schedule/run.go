@@ -144,14 +144,40 @@ func (p *Planner) meets(d *plan.Demand, opt Options, used *taken) (bool, error) 
 	if err != nil {
 		return false, err
 	}
-	for a := range q.aims {
-		if !q.aims[a].reachable {
-			return false, nil
-		}
+	if q.outOfReach() {
+		return false, nil
 	}
 	x := takeSearch()
 	defer x.giveBack()
 	return q.meets(opt.Nodes, x), nil
+}
+
+// Hopeless reports whether by the bound alone no plan reaches every aim of the demands within its
+// deadline, each demand with all the water to itself: then Meets finds none, however many nodes it has.
+//
+// Errors as Run.
+func (p *Planner) Hopeless(demands []plan.Demand, opt Options) (bool, error) {
+	opt = opt.withDefaults(p.site)
+	for i := range demands {
+		q, err := p.problem(&demands[i], opt, nil)
+		if err != nil {
+			return false, err
+		}
+		if q.outOfReach() {
+			return true, nil
+		}
+	}
+	return false, nil
+}
+
+// outOfReach reports whether the bound says that an aim is late, or its floor is above it.
+func (p *problem) outOfReach() bool {
+	for a := range p.aims {
+		if !p.aims[a].reachable {
+			return true
+		}
+	}
+	return p.bound(&p.start, worst()).missed > 0
 }
 
 // allInTime reports whether every aim of a plan is.

@@ -195,12 +195,9 @@ func (p *problem) shortHorizonH() float64 {
 	return last
 }
 
-// meets reports whether there is a plan in which no aim is late, looking for one as solve
-// does first: where this finds one, so does solve.
+// meets reports whether there is a plan in which no aim is late, of a problem that is not
+// outOfReach, looking for one as solve does first: where this finds one, so does solve.
 func (p *problem) meets(nodes int, x *search) bool {
-	if p.bound(&p.start, worst()).missed > 0 {
-		return false
-	}
 	x.begin(p)
 	return x.atAll(score{missed: 1, exposure: -1}, nodes)
 }
