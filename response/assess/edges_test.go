@@ -298,3 +298,73 @@ func TestAsksForALowerLimit(t *testing.T) {
 		}
 	}
 }
+
+// TestEveryAmountByItsPrefix: a gram is a million micrograms, a mole of copper 63.546 g.
+func TestEveryAmountByItsPrefix(t *testing.T) {
+	copper, _ := refs.ContaminantByID("copper")
+	for unit, want := range map[string]float64{
+		"ng/L": 1e-3, "ug/L": 1, "mcg/L": 1, "mg/L": 1e3, "g/L": 1e6, "nmol/L": 63.546e-3, "umol/L": 63.546, "mmol/L": 63546, "mol/L": 63.546e6,
+		"ug/mL": 1e3, "mg/m3": 1, "ug/dm3": 1, "ug/kg": 1.02, "ug/g": 1020, "ppm": 1e3, "ppb": 1,
+	} {
+		if got, _, err := factorOf(unit, copper, 1.02); err != nil || math.Abs(got/want-1) > 1e-9 {
+			t.Errorf("1 %s is %g µg/L, %v, want %g", unit, got, err, want)
+		}
+	}
+}
+
+// TestFractionsOfElementsOnly: a column for it counts for a metal; total nitrate is nitrate.
+func TestFractionsOfElementsOnly(t *testing.T) {
+	for _, c := range []struct{ line, want string }{{"copper;20;ug/L;dissolved", "dissolved"}, {"copper;20;ug/L;total", "total"}, {"copper;20;ug/L;", ""}, {"nitrate;20;mg/L;total", ""}} {
+		r, faults := Read("r", []byte("analyte;value;unit;fraction\n"+c.line+"\n"), Options{Density: 1.02})
+		if len(faults) > 0 || len(r.Readings) != 1 || r.Readings[0].Fraction != c.want {
+			t.Errorf("%s: %+v, %v, want %q", c.line, r.Readings, faults, c.want)
+		}
+	}
+}
+
+// TestHowManyAreStricter: copper of 2.5 µg/L is below the level of the US EPA (3.1) that fish are
+// judged by and above a stricter one.
+func TestHowManyAreStricter(t *testing.T) {
+	copper, _ := refs.ContaminantByID("copper")
+	w := Water{Salinity: 35, Temperature: 25, Sensitivity: site.Fish}
+	for ugL, want := range map[float64]int{2.5: 1, 0.05: 0, 5: 0} {
+		r, err := Judge([]Reading{{Contaminant: copper, UgL: ugL}}, w, nil)
+		if err != nil || r.Stricter != want {
+			t.Errorf("%g µg/L: %d, %v, want %d", ugL, r.Stricter, err, want)
+		}
+	}
+	for ratio, want := range map[float64]float64{0.5: 2, 3: 3, 1: 1, 0: 0} {
+		if got := (Analyte{Ratio: &ratio}).distance(); got != want {
+			t.Errorf("%g times natural is %g away, want %g", ratio, got, want)
+		}
+	}
+}
+
+// TestHowFarAReportIsSearched: headings among the first sixty lines, fields of up to the longest,
+// and a decimal comma on the very first line.
+func TestHowFarAReportIsSearched(t *testing.T) {
+	const body = "analyte;value;unit\ncopper;20;ug/L\n"
+	for lines, ok := range map[int]bool{59: true, 60: false} {
+		if r, faults := Read("r", []byte(strings.Repeat("title\n", lines)+body), Options{Density: 1.02}); (len(faults) == 0 && len(r.Readings) == 1) != ok {
+			t.Errorf("%d lines above: %+v, %v", lines, r.Readings, faults)
+		}
+	}
+	for lines, ok := range map[int]bool{59: true, 60: false} {
+		if r, faults := Read("r", []byte(strings.Repeat("title\n", lines)+"Copper (ug/L);Zinc (ug/L);Nickel (ug/L)\n20;1;3\n"), Options{Density: 1.02}); (len(faults) == 0 && len(r.Readings) == 3) != ok {
+			t.Errorf("%d lines above: %+v, %v", lines, r.Readings, faults)
+		}
+	}
+	for n, ok := range map[int]bool{maxField: true, maxField + 1: false} {
+		if _, faults := Read("r", []byte(body+strings.Repeat("x", n)+";;\n"), Options{Density: 1.02}); (len(faults) == 0) != ok {
+			t.Errorf("a name of %d characters: %v", n, faults)
+		}
+	}
+	columns, err := ParseColumns("analyte=1,value=2,unit=3")
+	if err != nil {
+		t.Fatal(err)
+	}
+	r, faults := Read("r", []byte("copper;20,5;ug/L\n"), Options{Density: 1.02, Columns: columns})
+	if len(faults) > 0 || r.Readings[0].UgL != 20.5 || len(r.Notes) != 1 || !strings.Contains(r.Notes[0], "decimal commas (20,5 on line 1)") {
+		t.Errorf("%+v, %v", r, faults)
+	}
+}
