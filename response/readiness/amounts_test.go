@@ -3,6 +3,7 @@ package readiness
 import (
 	"fmt"
 	"math"
+	"strings"
 	"testing"
 	"time"
 
@@ -365,5 +366,77 @@ func TestPeopleForTheBuckets(t *testing.T) {
 		if w := workOf([][]move{{{removeL: litres, addL: litres}}}, 0, 0); w.People != people || math.Abs(w.CarriedKg-2*litres*1.03) > 1e-9 {
 			t.Errorf("%g L out and in: %+v, want %d people", litres, w, people)
 		}
+	}
+}
+
+// TestWhatLikelyHeldAPlanBack: what kept the last full change small; else the time between changes
+// where there was water for all, else the water.
+func TestWhatLikelyHeldAPlanBack(t *testing.T) {
+	litres := 100.0
+	steps := func(limits ...plan.Limit) []plan.Step {
+		var out []plan.Step
+		for _, l := range limits {
+			out = append(out, plan.Step{LimitedBy: l})
+		}
+		return out
+	}
+	for _, c := range []struct {
+		p    plan.Plan
+		want plan.Limit
+	}{
+		{plan.Plan{Steps: steps(plan.ByWarming, plan.ToTarget)}, plan.ByWarming}, {plan.Plan{Steps: steps(plan.ByWarming, plan.ByWater)}, plan.ByWater},
+		{plan.Plan{Steps: steps(plan.ToTarget, plan.ToTarget), DemandL: &litres, UsableNowL: 100}, plan.ByInterval}, {plan.Plan{Steps: steps(plan.ToTarget, plan.ToTarget), DemandL: &litres, UsableNowL: 99}, plan.ByWater},
+		{plan.Plan{Steps: steps(plan.ToTarget), DemandL: &litres, UsableNowL: 200}, plan.ByWater}, {plan.Plan{Steps: steps(plan.ToTarget, plan.ToTarget), UsableNowL: 200}, plan.ByWater}, {plan.Plan{}, plan.ByWater},
+	} {
+		if got := likelyLimit(&c.p); got != c.want {
+			t.Errorf("%+v: %s, want %s", c.p, got, c.want)
+		}
+	}
+}
+
+// TestWhatHurryingWouldDo is said where it saves more than one per cent.
+func TestWhatHurryingWouldDo(t *testing.T) {
+	done := 10.0
+	for earliest, said := range map[float64]bool{9: true, 9.89: true, 9.9: false, 10: false} {
+		e := Event{Verdict: Late, DoneAtH: &done, WithinH: 4, EarliestDoneAtH: &earliest}
+		if got := e.reason(units.Metric); strings.Contains(got, "hurried") != said || !strings.HasPrefix(got, "done after 10 h, 6 h later than allowed") {
+			t.Errorf("%g h: %s", earliest, got)
+		}
+	}
+}
+
+// TestStoresThatAreAlike are tried once: by the one with the most, and of equals the first by name;
+// at most six kinds, those that match the system first.
+func TestStoresThatAreAlike(t *testing.T) {
+	s := house()
+	var list []int
+	room := map[int]float64{}
+	s.Stores = nil
+	for i, c := range []struct {
+		id   string
+		salt units.Practical
+		room float64
+	}{{"z", 35, 10}, {"y", 35, 20}, {"x", 35, 20}, {"w", 35, 5}, {"v", 36, 50}, {"u", 35.5, 1}, {"t", 34, 1}, {"s", 33, 1}, {"r", 32, 1}, {"q", 31, 1}, {"p", 30, 1}} {
+		s.Stores = append(s.Stores, site.Store{ID: c.id, Water: site.Chemistry{Salinity: c.salt, Temperature: 25}})
+		list, room[i] = append(list, i), c.room
+	}
+	for range 5 { // a map is walked in any order
+		var got []string
+		for _, i := range benchOf(s).alike(list, func(i int) float64 { return room[i] }) {
+			got = append(got, s.Stores[i].ID)
+		}
+		if fmt.Sprint(got) != "[x u v t s r]" {
+			t.Fatalf("%v", got)
+		}
+	}
+}
+
+// TestRunningTotals: what is needed by steps of full changes, and what was used.
+func TestRunningTotals(t *testing.T) {
+	litres := 450.0
+	sys := site.System{NetVolume: 400, Drawdown: 0.5, ChangeEveryH: 4}
+	c := curvesOf(plan.Plan{Demand: plan.Demand{System: &sys}, DemandL: &litres, DemandChanges: 3, Steps: []plan.Step{{AtH: 0, AddL: 150}, {AtH: 5, AddL: 100}}, Supply: []plan.SupplyPoint{{AtH: 1, Litres: 70}}})
+	if got := fmt.Sprint(c.Needed, c.Used, c.Available); got != "[{0 200} {4 400} {8 450}] [{0 150} {5 250}] [{1 70}]" {
+		t.Error(got)
 	}
 }
