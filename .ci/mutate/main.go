@@ -39,6 +39,7 @@ func main() {
 	seed := flag.Uint64("seed", 1, "seed of the sample")
 	at := flag.String("at", "", "try only those of these lines: file.go:31,file.go:40")
 	files := flag.String("files", "", "try only those of these files: float.go,gravity.go")
+	list := flag.Bool("list", false, "list the sample's order and try none")
 	limit := flag.Duration("timeout", 90*time.Second, "the longest that the tests of one mutant may take")
 	least := flag.Float64("least", 0, "exit 1 if fewer than this share, in per cent, are caught")
 	flag.Parse()
@@ -57,6 +58,12 @@ func main() {
 		name := filepath.Base(m.file)
 		return equivalent[m.key()] || *at != "" && !listed(*at, fmt.Sprintf("%s:%d", name, m.line)) || *files != "" && !listed(*files, name)
 	})
+	if *list {
+		for i, m := range all {
+			fmt.Printf("%d %s:%d: %s\n", i+1, m.file, m.line, m.what)
+		}
+		return
+	}
 	caught, lived, own := 0, 0, 0
 	for _, m := range all {
 		if *n > 0 && caught+lived == *n {
@@ -71,7 +78,7 @@ func main() {
 			caught++
 		case notCaught:
 			lived++
-			fmt.Printf("lived  %s:%d: %s\n       %s\n", m.file, m.line, m.what, m.text)
+			fmt.Printf("lived  %s:%d: %s (number %d)\n       %s\n", m.file, m.line, m.what, caught+lived, m.text)
 		}
 	}
 	share := 100 * float64(caught) / float64(max(1, caught+lived))
