@@ -250,3 +250,46 @@ func TestAMomentThatRoundingMoves(t *testing.T) {
 		t.Errorf("%+v, %v, want 4.5 after 2.955 h", plan, err)
 	}
 }
+
+// TestMediaInWaterThatIsExchanged: what media catch of what new water brings, beside numerical
+// integration: new water of 30 µg/L at 20 L/h, with and without rock.
+func TestMediaInWaterThatIsExchanged(t *testing.T) {
+	for _, d := range []Dynamics{
+		{VolumeL: 100, ClearanceLH: 15, ExchangeLH: 20, ExchangeUgL: 30},
+		{VolumeL: 100, ClearanceLH: 15, ExchangeLH: 20, ExchangeUgL: 30, BoundRatio: 0.8, BoundRatePerH: 0.3},
+		{VolumeL: 100, ClearanceLH: 15, ExchangeLH: 20, ExchangeUgL: 30, BoundRatio: 0.8, BoundRatePerH: 0.3, Source: Source{MgH: 2, HalfLifeH: 3}},
+		{VolumeL: 100, ClearanceLH: 15, CapacityMg: 4, ExchangeLH: 20, ExchangeUgL: 30, Source: Source{MgH: 2, UntilH: 5}},
+	} {
+		for _, dt := range []float64{0.5, 4, 30} {
+			s := d.Start(50)
+			want, _ := rk4(d, s, 0, dt, 4000)
+			got := d.After(s, dt)
+			if !near(got.UgL, want.UgL, 1e-6, 1e-6) || !near(got.CapturedUg, want.CapturedUg, 1e-3, 1e-6) || !near(got.BoundUg, want.BoundUg, 1e-6, 1e-6) {
+				t.Errorf("%+v, %g h: %+v, integration gives %+v", d, dt, got, want)
+			}
+		}
+	}
+}
+
+// TestLittleThingsOfAPlan: no change where there is nothing to bring down; half a litre of doubt
+// is doubt; a result just its ± above the target is undecided.
+func TestLittleThingsOfAPlan(t *testing.T) {
+	for c, want := range map[float64]float64{3: 0, 2: 0, 6: 320} {
+		if got := LastChange(640, c, 3, 0); got != want {
+			t.Errorf("from %g to 3: %g L, want %g", c, got, want)
+		}
+	}
+	p := usual()
+	if p.Uncertain() {
+		t.Error("all is exact")
+	}
+	p.Volume.U = 0.5
+	if !p.Uncertain() {
+		t.Error("640 ± 0.5 L are exact")
+	}
+	for result, want := range map[float64]Verdict{10: Undecided, 10.01: Above, 6: Below, 6.01: Undecided} {
+		if got := Judge(result, 2, 8, false); got != want {
+			t.Errorf("%g ± 2 against 8: %s, want %s", result, got, want)
+		}
+	}
+}
