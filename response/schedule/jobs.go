@@ -132,7 +132,7 @@ func (w *wants) on(vat int, list []job) []job {
 		}
 	}
 	// first is what the style does: leave the vat alone, or the first in the list.
-	leave := w.r.Idle || !overAge && !barred && !empty && !w.r.Fill && w.readL >= leastEmpty*p.tank.volL || !w.r.Correct && n > 0
+	leave := w.r.Idle || w.r.Sizes[0] != fresh && max(w.needL, w.fitL) <= leastDrawL || !overAge && !barred && !empty && !w.r.Fill && w.readL >= leastEmpty*p.tank.volL || !w.r.Correct && n > 0
 	switch empty = empty && !overAge; {
 	case len(list) == 0 || empty && !w.r.Leave:
 		return list
@@ -333,6 +333,10 @@ func (w *wants) start(j job, z size, litres float64, list []job, from int) []job
 	// pureBy is the purified water there is by a time if it is all kept for this batch.
 	pureBy := func(h float64) float64 { return w.pureL + rate*max(0, h-max(s.atH, s.pure.atH)) }
 	switch z {
+	case fresh:
+		if j.batchL = min(p.litresFrom(s, w.pureL), litres); j.batchL < p.tank.leastL {
+			return list
+		}
 	case atOnce:
 		worth := min(leastBatch*p.tank.mostL, litres/2)
 		if j.batchL = min(p.litresFrom(s, w.pureL), litres); j.batchL <= leastDrawL || rate > 0 && j.batchL < worth {
