@@ -30,7 +30,9 @@
 //
 // A change removes r litres of mixed water and then adds r litres. It is made at
 // a decision moment: when the system's interval since the start of the last
-// change has passed, or when more water becomes usable. It is the largest that the
+// change has passed, when more water becomes usable, or when water that is being warmed
+// is warm enough for the least change worth making or for all that is wanted. It is the
+// largest that the
 // drawdown, the water and the limits on temperature, salinity and alkalinity leave to a
 // blend of all that is ready (a linear programme), trimmed to the target; where several
 // waters would do, several orders of taking them are tried. Water that differs from the

@@ -10,7 +10,8 @@ type Options struct {
 	// HorizonH is how far ahead is planned, in hours; 0: 90 days. A target not
 	// reached by then counts as never.
 	HorizonH float64
-	// Nodes is the budget of each search; 0: Budget of the site, the one of every plan
+	// Nodes is the budget of each search for a plan in time, half as much again that of the
+	// search for less exposure; 0: Budget of the site, the one of every plan
 	// that is shown. A plan says when its search was cut short.
 	Nodes int
 	// Explain adds what a reader wants and a comparison does not: the binding limit
