@@ -197,8 +197,9 @@ func (l Line) small() []string {
 	return out
 }
 
-// initials are the two blanks of an independent verification.
-const initials = " (initials __ __)"
+// initials are the two blanks of an independent verification: two people, or one who
+// looks twice.
+const initials = " (two looks __ __)"
 
 // exit is where a decision leads.
 func exit(step int) string {

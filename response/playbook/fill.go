@@ -16,9 +16,16 @@ const boxHeading = "Do this now, then read it again"
 // interrupted is what somebody does who was called away.
 const interrupted = "Interrupted? Start the block again."
 
+// tagged says what the cards mean by a tag: a house has no others.
+const tagged = "Tag: a note taped on."
+
+// seeContacts stands beside a number of the front that nobody has written down.
+const seeContacts = "(card Contacts)"
+
 // footer is printed on every page.
 var footer = []string{
 	interrupted,
+	tagged,
 	"Does not replace local law, a licensed electrician or a veterinarian.",
 }
 
@@ -42,7 +49,11 @@ func (l *Library) Fill(p *Playbook, f *Facts) Card {
 	if len(p.Box) > 0 {
 		c.Groups = append(c.Groups, Group{ID: "box", Heading: boxHeading, Boxed: true, Stage: StageNow, Lines: w.lines(l, p.Box)})
 		for _, role := range p.Phones {
-			c.Phones = append(c.Phones, f.phone(role))
+			phone := f.phone(role)
+			if phone.Name == "" && phone.Number == "" {
+				phone.Name = seeContacts
+			}
+			c.Phones = append(c.Phones, phone)
 		}
 	}
 	if p.Water {

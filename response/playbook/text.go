@@ -128,7 +128,7 @@ func (c Card) where() string {
 
 // stamp is what tells one edition of a card from another.
 func (c Card) stamp() string {
-	return fmt.Sprintf("%s. Version %d, printed %s. %s", upperFirst(c.where()), c.Version, c.Printed.Format("2006-01-02"), interrupted)
+	return fmt.Sprintf("%s. Version %d, printed %s. %s %s", upperFirst(c.where()), c.Version, c.Printed.Format("2006-01-02"), interrupted, tagged)
 }
 
 // LastPage is what whoever prints the cards should know: notices, blanks, kit, where
@@ -177,7 +177,7 @@ func LastPage(cards ...Card) []Paragraph {
 	}
 	collect("Where the numbers come from", func(c Card) []string { return c.Basis })
 	out = append(out, Paragraph{Heading: "Keep", Lines: []string{"Hang one copy at the panel and one at the tank, in a plastic sleeve. Review due " + due(cards) + "."}})
-	return append(out, Paragraph{Lines: footer[1:]})
+	return append(out, Paragraph{Lines: footer[2:]})
 }
 
 // missingOf lists what the site's kit lacks for the cards, each once.
