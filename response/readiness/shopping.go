@@ -80,7 +80,7 @@ func shop(all []target) (list []Purchase, best basket, never []string) {
 			baskets = append(baskets, b)
 		}
 	}
-	best = cheapest(targets, baskets)
+	best = helped(targets, cheapest(targets, baskets))
 	for i, a := range best {
 		p := Purchase{Fix: targets[0].bench.plain(a), Covers: []string{}}
 		rest := append(slices.Clone(best[:i]), best[i+1:]...)
@@ -94,6 +94,51 @@ func shop(all []target) (list []Purchase, best basket, never []string) {
 	}
 	slices.SortStableFunc(list, func(a, b Purchase) int { return cheaper(a.Fix, b.Fix) })
 	return list, best, never
+}
+
+// saved is by how much less a basket must cost to be looked for.
+const saved = 0.99
+
+// helped is a basket, or a cheaper one of one thing beside purified water that the site's own
+// purifier makes for next to nothing: salt and that water may do for less what stored
+// saltwater does.
+func helped(targets []target, best basket) basket {
+	b := targets[0].bench
+	cost := 0.0
+	for _, a := range best {
+		c := b.cost(a)
+		if c == nil {
+			return best // what has no price is not compared by it
+		}
+		cost += *c
+	}
+	ways := purchasable(targets)
+	var free basket
+	for _, w := range ways {
+		if priced(b, w) && b.cost(amount{way: w, x: 1}) == nil {
+			free = append(free, amount{way: w, x: w.most})
+		}
+	}
+	if len(free) == 0 || cost <= 0 {
+		return best
+	}
+	baskets := []basket{best}
+	for _, w := range ways {
+		per := b.cost(amount{way: w, x: 1})
+		if per == nil || *per <= 0 {
+			continue
+		}
+		most := min(w.most, saved*cost / *per)
+		if !allHastily(targets, free.add(amount{way: w, x: most})) {
+			continue
+		}
+		if a, ok := leastForAll(targets, w, most, free); ok {
+			if less, ok := proved(targets, shrunk(targets, free.add(a))); ok {
+				baskets = append(baskets, less)
+			}
+		}
+	}
+	return cheapest(targets, baskets)
 }
 
 // hopeless names what nothing that can be bought mends: an event that only more time would,
