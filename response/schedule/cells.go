@@ -7,6 +7,12 @@ import "math"
 func (x *stairs) prepare(untilH float64) {
 	p, s := x.p, x.r.s
 	x.mostL = min(p.tank.mostL, x.r.vatsL, x.volL, max(x.r.litresBy(p.horizonH, anyOne), x.r.litresBy(p.horizonH, 1)))
+	x.leastL = p.tank.leastL * (1 - tie)
+	for _, w := range x.r.waters {
+		if w.kind != lifting {
+			x.leastL = min(x.leastL, p.tank.leastL*(1-tie)*w.worth)
+		}
+	}
 	x.reachTo(untilH)
 	cut := func(h float64) {
 		if k := x.cellAt(h); k < len(x.cells) && h > x.cells[k].fromH+finestH && h < x.cells[k].endH-finestH {

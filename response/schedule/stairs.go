@@ -31,6 +31,7 @@ type stairs struct {
 	r      *reach
 	volL   float64 // that the contaminant is diluted in
 	mostL  float64 // of any change
+	leastL float64 // of any that does not end it, of the dirtiest water
 	e0     float64 // ahead of the cleanest water at the start, and at the target
 	goal   float64
 	atH    float64
@@ -127,7 +128,7 @@ func (x *stairs) begin(e *end, k int) climb {
 	if c.startH >= e.untilH {
 		return climb{e.untilH - x.atH, landing{x.atH, e.untilH, 0, 1}, flight{cell: noCell}}
 	}
-	wait, litres, least := c.startH-x.atH, x.first(c), x.p.tank.leastL*(1-tie)
+	wait, litres, least := c.startH-x.atH, x.first(c), x.leastL
 	if litres < least && x.share(litres)*x.e0 > x.goal*(1+dilution.Slack) {
 		return climb{math.Inf(1), landing{x.atH, e.untilH, 0, 1}, flight{cell: noCell}} // too small, and does not end it
 	}
