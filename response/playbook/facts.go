@@ -43,6 +43,8 @@ type Facts struct {
 	// LackingL is the smallest addition of stored saltwater that a new plan proves
 	// enough, nil: none is, or not known.
 	LackingL *float64
+	// RoomC is the coldest room of the site, which the cold of a power cut is reckoned for.
+	RoomC *float64
 	// SmallChangeL is the change that water at the coldest room temperature
 	// allows, and VatWarmingH the hours a vat heater takes for 1 °C; nil: not known.
 	SmallChangeL, VatWarmingH *float64

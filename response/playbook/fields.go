@@ -162,6 +162,12 @@ var fieldList = []field{
 		return hoursField("outage", "temperature_low")(f)
 	}},
 	{"hours_outage_cold", "watch the thermometer", "", hoursField("outage", "temperature_low")},
+	{"room_cold", "____ °C", "", func(f *Facts) (string, bool) {
+		if f.RoomC == nil {
+			return "", false
+		}
+		return f.Units.Temperature(*f.RoomC), true
+	}},
 	{"hours_outage_air", "not known, watch the fish", "", hoursField("outage", "oxygen")},
 	{"hours_battery", "not known", "", hoursField("outage", "battery")},
 	{"hours_fresh", "some hours", "", hoursField("overrun", "salinity")},
@@ -318,6 +324,15 @@ type TonightRow struct {
 	Clock  string `json:"clock"`
 }
 
+// notYet is when a row of the front begins: "at once" above the steps was read as an
+// order before the power was off.
+func notYet(when string) string {
+	if when == "at once" {
+		return "when the steps say so"
+	}
+	return when
+}
+
 // onFront is how many rows the front has room for.
 const onFront = 3
 
@@ -327,14 +342,14 @@ func (f *Facts) tonight() *Tonight {
 	if f.Plan == nil {
 		t.Verdict = "Enough? Write it before the day: " + f.blankIn("____ L") + " ready, " + f.blankIn("____ L") + " lacking."
 		for n := range onFront {
-			t.Rows = append(t.Rows, TonightRow{n + 1, usualRow, "a vat", usualSince(n), "__:__"})
+			t.Rows = append(t.Rows, TonightRow{n + 1, usualRow, "a vat", notYet(usualSince(n)), "__:__"})
 		}
 		return t
 	}
 	steps := f.Plan.Steps
 	for i := range min(onFront, len(steps)) {
 		// The clock is written by hand: a card printed for another hour must not tell this one.
-		t.Rows = append(t.Rows, TonightRow{i + 1, f.change(steps[i]), f.from(steps[i]), since(steps, i), "__:__"})
+		t.Rows = append(t.Rows, TonightRow{i + 1, f.change(steps[i]), f.from(steps[i]), notYet(since(steps, i)), "__:__"})
 	}
 	t.More = len(steps) - len(t.Rows)
 	t.Verdict = f.verdict()

@@ -130,7 +130,7 @@ const mostRows = 12
 
 // changeTable is the plan: one row a change, ticked when done.
 func (f *Facts) changeTable() Table {
-	t := Table{Title: "Rows: drain the litres, then fill the same; each begins so long after the last one BEGAN", Header: []string{"row", "litres", "from", "vat " + f.degree(), "vat salt", "after last", "drain + fill", "clock"}, Ticks: true}
+	t := Table{Title: "Rows: drain the litres, then fill the same; each begins so long after the last one BEGAN", Header: []string{"row", "litres", "from", "vat " + f.degree(), "vat salt", "after last", "drain + fill", "began"}, Ticks: true}
 	if f.Plan == nil {
 		warm, salt := f.usualBand()
 		for n := range blankRows {
