@@ -50,13 +50,13 @@ func (p *Planner) bind(made *plan.Plan, d *plan.Demand, opt Options, used *taken
 		saved := max(0, *made.DoneAtH-*bestPlan.DoneAtH)
 		made.Binding.SavedH = &saved
 	}
-	made.Binding.Detail = fmt.Sprintf("%s: %s; %s: %s", n.now(), when(made.DoneAtH), amount(n.to, n.unit), when(bestPlan.DoneAtH))
+	made.Binding.Detail = fmt.Sprintf("%s: %s; with %s: %s", n.now(), when(made.DoneAtH), amount(n.to, n.unit), when(bestPlan.DoneAtH))
 }
 
 // now says where the limit stands: what is added is added to what is there.
 func (n *notch) now() string {
 	if n.from == 0 {
-		return string(n.limit) + " as it is"
+		return string(n.limit)
 	}
 	return string(n.limit) + " " + amount(n.from, n.unit)
 }
