@@ -56,7 +56,7 @@ func TestPageRecordIsImported(t *testing.T) {
 		t.Fatal(err)
 	}
 	t.Log("\n" + record)
-	for _, want := range []string{"# tidehold incident open broken-heater --at 20", "Z note Heater broken in the tank, step 1: ", " No\n", "Z change 142L from vat-a\n", ", clock: 03:41; 2 °C <colder>\n"} {
+	for _, want := range []string{"# tidehold incident open broken-heater --at 20", "Z note Heater broken in the tank, step 1: ", " No\n", "Z change 142L from vat-a\n", ", began: 03:41; 2 °C <colder>\n"} {
 		if !strings.Contains(record, want) {
 			t.Errorf("the record lacks %q", want)
 		}
