@@ -264,11 +264,11 @@ func TestKeysInOtherLettersDoNotCount(t *testing.T) {
 
 // TestMarksThatAreNone: a number that no entry has, a sum that is none, another language.
 func TestMarksThatAreNone(t *testing.T) {
-	for text, id := range map[string]int{
+	for text, id := range map[string]int64{ // 1 << 53 is no int of 32 bits
 		`{"id":3,"sum":"0000000a","site":"s"}`: 3, `{"id":0,"sum":"0000000a","site":"s"}`: 0, `{"id":-1,"sum":"0a","site":"s"}`: 0, `{"id":9007199254740993,"sum":"0a","site":"s"}`: 0,
 		`{"id":9007199254740992,"sum":"0a","site":"s"}`: 1 << 53, `{"id":3,"sum":"x","site":"s"}`: 0, `{"id":3,"sum":"1ffffffff","site":"s"}`: 0,
 	} {
-		if m := readMark(strings.NewReader(text)); m.ID != id || m.Site != "s" {
+		if m := readMark(strings.NewReader(text)); int64(m.ID) != id || m.Site != "s" {
 			t.Errorf("%s: %+v", text, m)
 		}
 	}
