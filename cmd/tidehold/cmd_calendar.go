@@ -84,7 +84,11 @@ func runCalendar(a *app, days int, asList bool) error {
 // calendarZone is the zone of the site; the machine's where the file names none.
 func (a *app) calendarZone(s *site.Site) *time.Location {
 	assumed := slices.ContainsFunc(s.Assumptions, func(x refs.Assumption) bool { return x.Place.List == "time_zone" })
-	if zone, err := time.LoadLocation(a.Zone); assumed && a.Zone != "" && err == nil {
+	if !assumed || a.Zone == nil {
+		return s.TimeZone
+	}
+	name := a.Zone()
+	if zone, err := time.LoadLocation(name); name != "" && err == nil {
 		return zone
 	}
 	return s.TimeZone

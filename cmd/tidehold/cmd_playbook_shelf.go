@@ -195,8 +195,9 @@ func (s *shelf) fill(f playbookFlags, names []string) ([]playbook.Card, []refs.A
 	var cards []playbook.Card
 	var assumptions []refs.Assumption
 	seen := map[refs.Assumption]bool{}
-	facts := playbook.Usual(s.units, s.now)
+	var facts *playbook.Facts
 	if s.site == nil {
+		facts = playbook.Usual(s.units, s.now)
 		assumptions = facts.Assumptions
 	}
 	for i, name := range names {

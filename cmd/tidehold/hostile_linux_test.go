@@ -90,8 +90,8 @@ func TestHostileInputTakesBoundedTimeAndMemory(t *testing.T) {
 	}
 }
 
-// runChild runs the program in a directory, for a minute at most.
-func runChild(t *testing.T, dir string, args ...string) (out string, exit int, use *syscall.Rusage) {
+// program is the program as a process of its own, with what it says in one place.
+func program(t *testing.T, args ...string) (c *exec.Cmd, said *bytes.Buffer) {
 	t.Helper()
 	self, err := os.Executable()
 	if err != nil {
@@ -101,10 +101,17 @@ func runChild(t *testing.T, dir string, args ...string) (out string, exit int, u
 	if err := os.Symlink(self, name); err != nil {
 		t.Fatal(err)
 	}
-	c := exec.Command(name, args...)
-	var text bytes.Buffer
-	c.Dir, c.Stdout, c.Stderr = dir, &text, &text
+	c, said = exec.Command(name, args...), &bytes.Buffer{}
+	c.Stdout, c.Stderr = said, said
 	c.Env = append(os.Environ(), "NO_COLOR=1", "TZ=UTC")
+	return c, said
+}
+
+// runChild runs the program in a directory, for a minute at most.
+func runChild(t *testing.T, dir string, args ...string) (out string, exit int, use *syscall.Rusage) {
+	t.Helper()
+	c, text := program(t, args...)
+	c.Dir = dir
 	if err := c.Start(); err != nil {
 		t.Fatal(err)
 	}

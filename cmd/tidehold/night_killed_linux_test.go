@@ -5,7 +5,6 @@ import (
 	"fmt"
 	"math"
 	"os"
-	"os/exec"
 	"path/filepath"
 	"regexp"
 	"strconv"
@@ -95,18 +94,8 @@ func TestANightIsKilledAndGoesOn(t *testing.T) {
 // journal has so many lines.
 func killWhileImporting(t *testing.T, siteFile, record string, at int) {
 	t.Helper()
-	self, err := os.Executable()
-	if err != nil {
-		t.Fatal(err)
-	}
-	name := filepath.Join(t.TempDir(), "tidehold") // the test binary acts by its name
-	if err := os.Symlink(self, name); err != nil {
-		t.Fatal(err)
-	}
-	c := exec.Command(name, "incident", "import", record, "--site", siteFile)
-	c.Env = append(os.Environ(), "NO_COLOR=1", "TZ=UTC", "TEST_NOW=2026-12-01T12:00:00Z")
-	var said bytes.Buffer
-	c.Stdout, c.Stderr = &said, &said
+	c, said := program(t, "incident", "import", record, "--site", siteFile)
+	c.Env = append(c.Env, "TEST_NOW=2026-12-01T12:00:00Z")
 	if err := c.Start(); err != nil {
 		t.Fatal(err)
 	}

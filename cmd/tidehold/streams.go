@@ -28,8 +28,8 @@ type streams struct {
 	Fixed         bool
 	Now           func() time.Time
 	Getenv        func(string) string
-	// Zone is the name of the machine's time zone, "" where it names none.
-	Zone string
+	// Zone finds the name of the machine's time zone, "" where it names none; nil: nobody knows.
+	Zone func() string
 	// Page shows a long text page by page; nil where there is no pager.
 	Page func(text string) error
 }
@@ -41,7 +41,7 @@ const (
 
 // systemStreams are the process's own.
 func systemStreams() streams {
-	s := streams{In: os.Stdin, Out: os.Stdout, Err: os.Stderr, Width: 80, Now: time.Now, Getenv: os.Getenv, Zone: machineZone(os.Getenv, os.Readlink)}
+	s := streams{In: os.Stdin, Out: os.Stdout, Err: os.Stderr, Width: 80, Now: time.Now, Getenv: os.Getenv, Zone: func() string { return machineZone(os.Getenv, os.Readlink) }}
 	s.InTerminal = term.IsTerminal(int(os.Stdin.Fd()))
 	if fd := int(os.Stdout.Fd()); term.IsTerminal(fd) {
 		s.OutTerminal, s.Fixed = true, true

@@ -31,27 +31,27 @@ func (k *transitions) transition(d Dynamics, s State) *transition {
 		slot = &k.cached[1]
 	}
 	if *slot == nil {
-		*slot = newLeap(d, l, k.hours)
+		*slot = newTransition(d, l, k.hours)
 	}
 	return *slot
 }
 
-func newLeap(d Dynamics, l linear, hours float64) *transition {
+func newTransition(d Dynamics, l linear, hours float64) *transition {
 	if d.Source.HalfLifeH > 0 {
 		l.decay = math.Ln2 / d.Source.HalfLifeH
 	}
-	lp := &transition{system: l, hours: hours, fade: math.Exp(-l.decay * hours)}
+	t := &transition{system: l, hours: hours, fade: math.Exp(-l.decay * hours)}
 	l.source, l.inflow = 0, 0
 	unit := func(w, b float64) (r response) {
 		r.w, r.b, r.integral = l.solve(w, b, hours)
 		return r
 	}
-	lp.ofWater, lp.ofBound = unit(1, 0), unit(0, 1)
+	t.ofWater, t.ofBound = unit(1, 0), unit(0, 1)
 	l.source = 1
-	lp.ofSource = unit(0, 0)
+	t.ofSource = unit(0, 0)
 	l.source, l.inflow = 0, 1
-	lp.ofExchange = unit(0, 0)
-	return lp
+	t.ofExchange = unit(0, 0)
+	return t
 }
 
 // over returns the state at the end of the interval that begins at s, and whether
@@ -61,18 +61,18 @@ func (k *transitions) over(d Dynamics, s State) (end State, mayHaveMinimum, ok b
 	if d.Source.MgH > 0 && s.AtH < d.Source.UntilH && d.Source.UntilH < s.AtH+k.hours {
 		return s, false, false
 	}
-	lp := k.transition(d, s)
-	l := &lp.system
+	t := k.transition(d, s)
+	l := &t.system
 	source, inflow := d.sourceAt(s.AtH), l.inflow
 	w, b := s.UgL*d.VolumeL, s.BoundUg
-	captured := s.CapturedUg + l.media*(lp.ofWater.integral*w+lp.ofBound.integral*b+lp.ofSource.integral*source+lp.ofExchange.integral*inflow)
+	captured := s.CapturedUg + l.media*(t.ofWater.integral*w+t.ofBound.integral*b+t.ofSource.integral*source+t.ofExchange.integral*inflow)
 	if l.media > 0 && d.CapacityMg > 0 && captured >= d.CapacityMg*ugPerMg {
 		return s, false, false
 	}
-	endW := lp.ofWater.w*w + lp.ofBound.w*b + lp.ofSource.w*source + lp.ofExchange.w*inflow
-	endB := lp.ofWater.b*w + lp.ofBound.b*b + lp.ofSource.b*source + lp.ofExchange.b*inflow
+	endW := t.ofWater.w*w + t.ofBound.w*b + t.ofSource.w*source + t.ofExchange.w*inflow
+	endB := t.ofWater.b*w + t.ofBound.b*b + t.ofSource.b*source + t.ofExchange.b*inflow
 	end = State{AtH: s.AtH + k.hours, UgL: endW / d.VolumeL, BoundUg: endB, CapturedUg: captured}
-	return end, l.mayDip(w, b, source, endW, endB, source*lp.fade), true
+	return end, l.mayDip(w, b, source, endW, endB, source*t.fade), true
 }
 
 // mayDip reports whether W can have had a lowest point between two states, the
@@ -83,16 +83,16 @@ func (l *linear) mayDip(w0, b0, source0, w1, b1, source1 float64) bool {
 	slope1, bend1, scale1 := l.slopesAt(w1, b1, source1)
 	if source0 > 0 && l.decay > 0 {
 		rate := l.loss + l.bindRate*(1+l.ratio) + l.decay
-		sure0, sure1 := math.Abs(bend0) > leapNoise*rate*scale0, math.Abs(bend1) > leapNoise*rate*scale1
+		sure0, sure1 := math.Abs(bend0) > slopeNoise*rate*scale0, math.Abs(bend1) > slopeNoise*rate*scale1
 		if !sure0 || !sure1 || bend0*bend1 < 0 {
 			return true
 		}
 	}
-	return slope0 < 0 && slope1 > -leapNoise*scale1
+	return slope0 < 0 && slope1 > -slopeNoise*scale1
 }
 
-// leapNoise is the relative size under which the sign of a slope is not trusted.
-const leapNoise = 1e-10
+// slopeNoise is the relative size under which the sign of a slope is not trusted.
+const slopeNoise = 1e-10
 
 // slopesAt returns dW/dt and d²W/dt² + decay·dW/dt, and the size of the terms that
 // the first is a difference of.

@@ -137,23 +137,17 @@ var fieldList = []field{
 	{"ammonia_move", "____ mg/L", "six times the limit above", ammoniaField(func(f *Facts) *float64 { return f.AmmoniaAcuteMgL })},
 	{"ammonia_colour", "0.25 mg/L", "", func(*Facts) (string, bool) { return "0.25 mg/L", true }},
 	{"dechlor_first", "____ mL (28 mL per 100 L)", "28 mL for each 100 L", func(f *Facts) (string, bool) {
-		if f.NetL == nil {
-			return "", false
-		}
-		return units.Fixed(units.Up.To(firstDoseMgL*thiosulfatePerChlorine**f.NetL/1000*10, 1), 0) + " mL", true
+		return f.firstDose(thiosulfatePerChlorine*10, "mL") // of a bottle with 100 g/L
 	}},
 	{"vitamin_c", "____ g (1 g per 100 L)", "1 g for each 100 L", func(f *Facts) (string, bool) {
 		ratio, ok := refs.RatioByID("field_ascorbic_acid")
-		if f.NetL == nil || !ok {
+		if !ok {
 			return "", false
 		}
-		return units.Fixed(units.Up.To(firstDoseMgL*ratio.Value**f.NetL/1000, 1), 0) + " g", true
+		return f.firstDose(ratio.Value, "g")
 	}},
 	{"dechlor_first_g", "____ g (2.8 g per 100 L)", "2.8 g for each 100 L", func(f *Facts) (string, bool) {
-		if f.NetL == nil {
-			return "", false
-		}
-		return units.Fixed(units.Up.To(firstDoseMgL*thiosulfatePerChlorine**f.NetL/1000, 1), 0) + " g", true
+		return f.firstDose(thiosulfatePerChlorine, "g")
 	}},
 	{"hours_cold", "____ h", "read the thermometer every 30 min", func(f *Facts) (string, bool) {
 		if text, ok := hoursField("failed-off", "temperature_low")(f); ok {
@@ -171,6 +165,15 @@ var fieldList = []field{
 	{"hours_outage_air", "not known, watch the fish", "", hoursField("outage", "oxygen")},
 	{"hours_battery", "not known", "", hoursField("outage", "battery")},
 	{"hours_fresh", "some hours", "", hoursField("overrun", "salinity")},
+}
+
+// firstDose is so much of something for each mg of the chlorine that is there before any test,
+// rounded up.
+func (f *Facts) firstDose(perMg float64, unit string) (string, bool) {
+	if f.NetL == nil {
+		return "", false
+	}
+	return units.Fixed(units.Up.To(firstDoseMgL*perMg**f.NetL/1000, 1), 0) + " " + unit, true
 }
 
 // backupField joins a phrase of each battery and generator.

@@ -88,9 +88,13 @@ func (f *Facts) band(s plan.Step) (warm, salt string) {
 	if !(s.AddL > 0) || heat == 0 {
 		return "____", "____"
 	}
-	t, sal := heat/s.AddL, mix/s.AddL
-	low, high := strings.Fields(f.Units.Temperature(t - 1))[0], strings.Fields(f.Units.Temperature(t + 1))[0]
-	return low + "–" + high, units.Fixed(sal-0.5, 1) + "–" + units.Fixed(sal+0.5, 1)
+	return f.around(heat/s.AddL, 1, mix/s.AddL, 0.5)
+}
+
+// around is a band about a temperature and a salinity, by so much to each side, without units.
+func (f *Facts) around(t, byC, s, by float64) (warm, salt string) {
+	degrees := func(t float64) string { return strings.Fields(f.Units.Temperature(t))[0] }
+	return degrees(t-byC) + "–" + degrees(t+byC), units.Fixed(s-by, 1) + "–" + units.Fixed(s+by, 1)
 }
 
 // degree is the reader's unit of temperature.

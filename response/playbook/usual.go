@@ -47,7 +47,5 @@ func (f *Facts) usualBand() (warm, salt string) {
 	if f.Water == nil || f.Limits == nil {
 		return "____", "____"
 	}
-	t, s := float64(f.Water.Temperature), float64(f.Water.Salinity)
-	low, high := strings.Fields(f.Units.Temperature(t - f.Limits.TemperatureStep))[0], strings.Fields(f.Units.Temperature(t + f.Limits.TemperatureStep))[0]
-	return low + "–" + high, units.Fixed(s-f.Limits.SalinityStep, 1) + "–" + units.Fixed(s+f.Limits.SalinityStep, 1)
+	return f.around(float64(f.Water.Temperature), f.Limits.TemperatureStep, float64(f.Water.Salinity), f.Limits.SalinityStep)
 }

@@ -115,7 +115,7 @@ func helped(targets []target, best basket) basket {
 	ways := purchasable(targets)
 	var free basket
 	for _, w := range ways {
-		if priced(b, w) && b.cost(amount{way: w, x: 1}) == nil {
+		if b.free(w) {
 			free = append(free, amount{way: w, x: w.most})
 		}
 	}
@@ -183,7 +183,12 @@ func mendable(targets []target, never []string) []target {
 // priced reports whether what a way costs is known: by the site's prices, or next to nothing
 // for water from its own purifier.
 func priced(b bench, w way) bool {
-	return b.cost(amount{way: w, x: 1}) != nil || w.what == StoredPurified && !w.needsRoom && b.site.Purifier != nil
+	return b.cost(amount{way: w, x: 1}) != nil || b.free(w)
+}
+
+// free reports whether a way is water that the site's own purifier makes for next to nothing.
+func (b bench) free(w way) bool {
+	return w.what == StoredPurified && !w.needsRoom && b.site.Purifier != nil
 }
 
 // pricedMend reports whether all that has a price, as much as there could be of it, covers
@@ -364,23 +369,15 @@ func shrunk(targets []target, have basket) basket {
 }
 
 // all reports whether every target is covered with the amounts.
-func all(targets []target, amounts []amount) bool {
-	for _, t := range targets {
-		if !t.bench.mends(amounts...) {
-			return false
-		}
-	}
-	return true
-}
+func all(targets []target, amounts []amount) bool { return allBy(bench.mends, targets, amounts) }
 
 // allHastily is all by a fifth of the budget.
 func allHastily(targets []target, amounts []amount) bool {
-	for _, t := range targets {
-		if !t.bench.hastily(amounts...) {
-			return false
-		}
-	}
-	return true
+	return allBy(bench.hastily, targets, amounts)
+}
+
+func allBy(covers func(bench, ...amount) bool, targets []target, amounts []amount) bool {
+	return !slices.ContainsFunc(targets, func(t target) bool { return !covers(t.bench, amounts...) })
 }
 
 // anyHopeless reports whether there is a target that nothing covers with the amounts.
@@ -390,10 +387,8 @@ func anyHopeless(targets []target, amounts []amount) bool {
 
 // proved runs every target again in full with the basket.
 func proved(targets []target, have basket) (basket, bool) {
-	for _, t := range targets {
-		if !t.bench.mends(have...) {
-			return nil, false
-		}
+	if !all(targets, have) {
+		return nil, false
 	}
 	return have, true
 }
@@ -416,7 +411,7 @@ func dearer(b bench, x, y basket) int {
 			switch c := b.cost(a); {
 			case c != nil:
 				cost += *c
-			case a.what == StoredPurified && !a.needsRoom && b.site.Purifier != nil:
+			case b.free(a.way):
 			default:
 				unpriced++
 			}

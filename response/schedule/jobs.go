@@ -51,7 +51,7 @@ type wants struct {
 	// needL is what changes still ask for beyond what is there, fitL the same if water
 	// that fits badly is left out, nextL what the next full-size change lacks.
 	needL, fitL, nextL  float64
-	idealL              float64 // all that changes still ask for
+	aheadL, idealL      float64 // all that changes still ask for, of what is there; with what is still to be made
 	pureL, saltL, readL float64
 }
 
@@ -59,6 +59,7 @@ func (w *wants) look() {
 	p, s := w.p, w.s
 	w.known = true
 	ideal := p.idealAhead(s, 0)
+	w.aheadL = ideal
 	all := p.outsideL - p.reserveL
 	fit, ready := all, all
 	for i := range s.vats {
@@ -236,9 +237,8 @@ func (w *wants) sheds(vat int, usable float64, list []job) []job {
 		return list
 	}
 	const worth = 0.02
-	ideal := p.idealAhead(s, 0)
 	for changes := 1.0; changes <= 2; changes++ {
-		keep := min(ideal, changes*p.tank.mostL)
+		keep := min(w.aheadL, changes*p.tank.mostL)
 		if keep > 0 && keep < usable*(1-worth) {
 			list = addJob(list, job{vat: vat, removeL: usable - keep}, 0)
 		}

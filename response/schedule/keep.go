@@ -103,12 +103,11 @@ func (r *reach) above(q int, sign, end float64) func(sal, alk float64, l content
 	switch q {
 	case ofTemperature:
 		end = min(max(end, coldest), warmest)
-		at, h, slope := r.s.water.s, 0.0, 0.0
 		if sign > 0 {
 			const apart = 0.01
-			at = min(max(at, apart), saltiest-apart)
-			h = enthalpy(at, end)
-			slope = (enthalpy(at+apart, end) - enthalpy(at-apart, end)) / (2 * apart)
+			at := min(max(r.s.water.s, apart), saltiest-apart)
+			h := enthalpy(at, end)
+			slope := (enthalpy(at+apart, end) - enthalpy(at-apart, end)) / (2 * apart)
 			return func(sal, _ float64, l content) float64 { return (l.heat - l.kg*(h+slope*(sal-at))) * 1e-3 }
 		}
 		return func(sal, _ float64, l content) float64 { return (l.kg*enthalpy(sal, end) - l.heat) * 1e-3 }

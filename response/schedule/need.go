@@ -121,8 +121,8 @@ func (p *problem) floorOf(m *aim) float64 {
 	return lowest
 }
 
-// idealAhead is the water still needed, a share of it still to be made: where something is added or comes back out of
-// rock, also as things will stand when a batch begun now is mixed.
+// idealAhead is the water still needed, a share of it still to be made: where something is
+// added or comes back out of rock, also as things will stand when a batch begun now is mixed.
 func (p *problem) idealAhead(f *state, made float64) float64 {
 	ideal, _ := p.litresWithin(f, needSteps, made)
 	inert := true

@@ -266,9 +266,18 @@ func (m *schemaMaker) pattern(s *spec, d units.Dimension) object {
 	if s.noLimit {
 		name += "_exact"
 	}
+	return m.define(name, func() object {
+		return object{{"type", "string"}, {"pattern", s.written(d)}, {"description", about}}
+	})
+}
+
+// define refers to a definition, made when it is first wanted; those it needs itself come
+// before it.
+func (m *schemaMaker) define(name string, rule func() object) object {
 	if !m.defs[name] {
 		m.defs[name] = true
-		m.order = append(m.order, member{name, object{{"type", "string"}, {"pattern", s.written(d)}, {"description", about}}})
+		made := rule() // which may define others
+		m.order = append(m.order, member{name, made})
 	}
 	return object{{"$ref", "#/$defs/" + name}}
 }

@@ -87,8 +87,7 @@ func (m *schemaMaker) from(d units.Dimension, at float64) object {
 // behind ± does not count. A bare number has a rule of its own.
 func (m *schemaMaker) compared(d units.Dimension, at float64, side string, bare object, number func(float64) string) object {
 	name := strings.ReplaceAll(d.String(), " ", "_") + "_" + side + "_" + amount(at)
-	if !m.defs[name] {
-		m.defs[name] = true
+	return m.define(name, func() object {
 		var ways []string
 		for _, u := range d.Scales() {
 			x := u.FromBase(at)
@@ -109,9 +108,8 @@ func (m *schemaMaker) compared(d units.Dimension, at float64, side string, bare 
 		if d.Bare() {
 			rule = object{{"anyOf", []any{bare, rule}}}
 		}
-		m.order = append(m.order, member{name, rule})
-	}
-	return object{{"$ref", "#/$defs/" + name}}
+		return rule
+	})
 }
 
 // wholeFrom is a pattern of the whole numbers from n on, in plain digits.
@@ -219,22 +217,20 @@ func saltRules(m *schemaMaker) []any {
 func vesselRules(m *schemaMaker, keys ...string) []any {
 	var out []any
 	for _, at := range steps[units.Length] {
-		name := "vessel_at_most_" + amount(at)
-		if !m.defs[name] {
-			m.defs[name] = true
+		low := m.define("vessel_at_most_"+amount(at), func() object {
 			var ways []any
 			for _, k := range volumes.Kinds() {
 				if slices.Contains(k.Required, "height") && !slices.Contains(k.All(), "cone_height") {
 					ways = append(ways, along([]string{k.Name, "height"}, m.within(units.Length, at)))
 				}
 			}
-			m.order = append(m.order, member{name, object{{"anyOf", ways}}})
-		}
+			return object{{"anyOf", ways}}
+		})
 		above := object{}
 		for _, key := range keys {
 			above = append(above, member{key, object{{"not", m.beyond(units.Length, at)}}})
 		}
-		out = append(out, whenThen(along([]string{"shape"}, object{{"$ref", "#/$defs/" + name}}), object{{"properties", above}}))
+		out = append(out, whenThen(along([]string{"shape"}, low), object{{"properties", above}}))
 	}
 	return out
 }
@@ -250,17 +246,12 @@ func eventRules(m *schemaMaker) []any {
 
 // known refers to the rule that a word is no slip of one of a list.
 func (m *schemaMaker) known(name string, words []string, hyphens bool) object {
-	if !m.defs[name] {
-		m.defs[name] = true
-		m.order = append(m.order, member{name, slips(words, hyphens)})
-	}
-	return object{{"$ref", "#/$defs/" + name}}
+	return m.define(name, func() object { return slips(words, hyphens) })
 }
 
 // onceEach refers to the rule that no substance stands under two of its names.
 func (m *schemaMaker) onceEach() object {
-	if !m.defs["twice"] {
-		m.defs["twice"] = true
+	return m.define("twice", func() object {
 		var pairs []any
 		for _, c := range refs.Contaminants() {
 			names := append([]string{c.ID, c.Name}, c.Aliases...)
@@ -272,9 +263,8 @@ func (m *schemaMaker) onceEach() object {
 				}
 			}
 		}
-		m.order = append(m.order, member{"twice", object{{"anyOf", pairs}}})
-	}
-	return object{{"$ref", "#/$defs/twice"}}
+		return object{{"anyOf", pairs}}
+	})
 }
 
 // slips is the rule that a word is not one letter away from a known one of at least five
