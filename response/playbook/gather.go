@@ -128,10 +128,14 @@ type Backup struct {
 
 // box is what stands in the room: "battery box ups".
 func (b Backup) box() string {
+	kind := string(b.Kind)
 	if b.Kind == site.Battery {
-		return "battery box " + b.ID
+		kind = "battery box"
 	}
-	return string(b.Kind) + " " + b.ID
+	if slices.Contains(strings.Fields(kind), b.ID) {
+		return kind // "battery box box" was read twice
+	}
+	return kind + " " + b.ID
 }
 
 // running is the phrase for one that is to stay on.

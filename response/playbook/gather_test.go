@@ -334,3 +334,12 @@ events: [{id: cu, system: tank, playbook: heater-break, contaminant: copper, sta
 		t.Errorf("%v: %v", err, f)
 	}
 }
+
+// TestABoxIsNamedOnce: an id that is a word of its kind is not said again.
+func TestABoxIsNamedOnce(t *testing.T) {
+	for id, want := range map[string]string{"box": "everything from battery box", "battery": "everything from battery box", "ups": "everything from battery box ups"} {
+		if got := (Backup{Kind: site.Battery, ID: id}).unplugged(); got != want {
+			t.Errorf("%s: %q, want %q", id, got, want)
+		}
+	}
+}
