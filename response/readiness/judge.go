@@ -19,7 +19,8 @@ type Options struct {
 	// Event restricts the answer to one event; "": all, and the combinations.
 	Event string
 	// Brief leaves out what each event lacks, its remedies, what holds it back most and the part
-	// steps: the verdicts, their plans and the shopping list remain, all as without it.
+	// steps, and how near the best the plans of today and of the combinations are: the verdicts,
+	// their plans and the shopping list remain, all as without it.
 	Brief bool
 	// Units is the system the sentences of the result are written in. Numbers are
 	// always in base units.
@@ -64,10 +65,12 @@ func Judge(s *site.Site, now time.Time, opt Options) (Result, error) {
 	outcomes := make([]schedule.Outcome, len(events))
 	inParallel(len(events), func() func(int) {
 		today, day := j.plansFor(s), j.plansFor(j.worst)
+		today.opt.Unproved = opt.Brief
 		return func(i int) { r.Events[i], outcomes[i] = j.event(today, day, events[i]) }
 	})
 	if opt.Event == "" && len(s.Together) > 0 {
 		p := j.plansFor(j.worst)
+		p.opt.Unproved = opt.Brief
 		for _, ids := range s.Together {
 			t, out := j.together(p, ids)
 			r.Together, outcomes = append(r.Together, t), append(outcomes, out)

@@ -19,6 +19,9 @@ type Options struct {
 	Explain bool
 	// Note adds the assumptions and warnings alone, which cost no search.
 	Note bool
+	// Unproved leaves out of Explain and Note to ask closely how near the best each plan is:
+	// Proved and GapPercent are then what the search itself says.
+	Unproved bool
 	// Extra is counted on top of what the site has, so that a remedy can be tried
 	// without another site.
 	Extra Extra

@@ -223,7 +223,7 @@ func (p *Planner) plan(d *plan.Demand, opt Options, used *taken, commit bool) (p
 	}
 	x := takeSearch()
 	defer x.giveBack()
-	made, r := q.writeOut(q.solve(opt.Nodes, x, opt.Explain || opt.Note))
+	made, r := q.writeOut(q.solve(opt.Nodes, x, (opt.Explain || opt.Note) && !opt.Unproved))
 	left := used
 	if commit && used != nil {
 		left = used.clone()
