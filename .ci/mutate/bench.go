@@ -25,6 +25,7 @@ type bench struct {
 	packages []string
 	dirs     []string // of the packages
 	limit    time.Duration
+	skip     string // tests that are left out; "": none
 	fset     *token.FileSet
 	pkg      *types.Package
 	info     *types.Info
@@ -44,8 +45,8 @@ const (
 )
 
 // newBench finds the mutants of the first package and builds the tests of all.
-func newBench(work string, packages []string, limit time.Duration) *bench {
-	b := &bench{work: work, packages: packages, limit: limit, fset: token.NewFileSet(), switches: map[string]*switches{},
+func newBench(work string, packages []string, limit time.Duration, skip string) *bench {
+	b := &bench{work: work, packages: packages, limit: limit, skip: skip, fset: token.NewFileSet(), switches: map[string]*switches{},
 		info: &types.Info{Types: map[ast.Expr]types.TypeAndValue{}, Uses: map[*ast.Ident]types.Object{}, Defs: map[*ast.Ident]types.Object{}}}
 	var listed struct {
 		Dir, Name string
@@ -190,7 +191,7 @@ func (b *bench) alone(m *mutant) verdict {
 	m.undo()
 	check(err)
 	check(f.Close())
-	one := &bench{work: filepath.Join(b.work, "alone"), packages: b.packages, dirs: b.dirs, limit: b.limit}
+	one := &bench{work: filepath.Join(b.work, "alone"), packages: b.packages, dirs: b.dirs, limit: b.limit, skip: b.skip}
 	check(os.MkdirAll(one.work, 0o700))
 	if _, err := one.compile(map[string]string{filepath.Join(b.dirs[0], filepath.Base(m.file)): path}); err != nil {
 		return unbuilt
@@ -201,7 +202,7 @@ func (b *bench) alone(m *mutant) verdict {
 // run runs one package's tests; what takes too long or too much memory has failed.
 func (b *bench) run(i int, binary string) bool {
 	const limited = `ulimit -v 12000000; exec "$0" "$@"`
-	args := append([]string{"-c", limited, binary, "-test.short", "-test.failfast", "-test.paniconexit0", "-test.timeout=" + b.limit.String()}, b.memoryless(binary)...)
+	args := append([]string{"-c", limited, binary, "-test.short", "-test.failfast", "-test.paniconexit0", "-test.timeout=" + b.limit.String(), "-test.skip=" + b.skip}, b.memoryless(binary)...)
 	c := exec.Command("sh", args...)
 	c.Dir = b.dirs[i]
 	tmp := filepath.Join(b.work, "tmp")

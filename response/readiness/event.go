@@ -1,7 +1,6 @@
 package readiness
 
 import (
-	"cmp"
 	"fmt"
 	"math"
 	"strings"
@@ -155,7 +154,7 @@ func (e *Event) easiest() *Fix {
 		if f.With != nil || lacks[f.What] == "" {
 			continue
 		}
-		if best == nil || cmp.Or(cmp.Compare(min(f.NeedsRoomL, 1), min(best.NeedsRoomL, 1)), cmp.Compare(effort[f.What], effort[best.What])) < 0 {
+		if best == nil || best.NeedsRoomL > 0 && f.NeedsRoomL == 0 || (best.NeedsRoomL > 0) == (f.NeedsRoomL > 0) && effort[f.What] < effort[best.What] {
 			best = f
 		}
 	}

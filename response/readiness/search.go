@@ -203,20 +203,22 @@ func bracket(mends func(float64) bool, low, high, floor float64) float64 {
 
 // roundDown rounds a positive x down to n significant digits.
 func roundDown(x float64, n int) float64 {
-	up := roundUp(x, n)
-	if up <= x {
-		return up
-	}
-	return up - math.Pow(10, math.Floor(math.Log10(x))-float64(n-1))
+	return toDigits(x, n, func(y float64) float64 { return math.Floor(y + 1e-9) })
 }
 
 // roundUp rounds a positive x up to n significant digits.
 func roundUp(x float64, n int) float64 {
+	return toDigits(x, n, func(y float64) float64 { return math.Ceil(y - 1e-9) })
+}
+
+// toDigits rounds a positive x to n significant digits, exactly as the decimal reads: it is
+// scaled by whole powers of ten alone.
+func toDigits(x float64, n int, round func(float64) float64) float64 {
 	digits := n - 1 - int(math.Floor(math.Log10(x)))
 	if digits >= 0 {
 		scale := math.Pow(10, float64(digits))
-		return math.Ceil(x*scale-1e-9) / scale
+		return round(x*scale) / scale
 	}
 	scale := math.Pow(10, float64(-digits))
-	return math.Ceil(x/scale-1e-9) * scale
+	return round(x/scale) * scale
 }

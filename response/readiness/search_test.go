@@ -2,6 +2,7 @@ package readiness
 
 import (
 	"math"
+	"strconv"
 	"testing"
 
 	"pgregory.net/rapid"
@@ -110,3 +111,141 @@ func TestHopeSavesTrials(t *testing.T) {
 func never(float64) bool { return false }
 
 func by(tests ...func(float64) bool) []func(float64) bool { return tests }
+
+// TestAmountsAreSaidInFourDigits, upwards, as exact decimals: 61.24 and not 61.240000000000002,
+// which is what the last digit of JSON and of a shopping list would be.
+func TestAmountsAreSaidInFourDigits(t *testing.T) {
+	decimal := func(x float64, digits int) float64 {
+		d, err := strconv.ParseFloat(strconv.FormatFloat(x, 'g', digits, 64), 64)
+		if err != nil {
+			t.Fatal(err)
+		}
+		return d
+	}
+	for n := 1003; n < 10000; n += 7 {
+		for _, power := range []string{"e-6", "e-3", "e-2", "e-1", "e0", "e1", "e2", "e3"} {
+			want, err := strconv.ParseFloat(strconv.Itoa(n)+power, 64)
+			if err != nil {
+				t.Fatal(err)
+			}
+			if got := roundUp(want*(1-0.3/float64(n)), 4); got != want {
+				t.Fatalf("three tenths of the last digit below %v: %v", want, got)
+			}
+			if got := roundUp(want, 4); got != want {
+				t.Fatalf("%v: %v", want, got)
+			}
+		}
+	}
+	for _, threshold := range []float64{0.0123456, 0.71238, 1.0101, 61.2377, 777.77, 5432.1, 98765} {
+		found, ok := smallest(by(func(x float64) bool { return x >= threshold }), never, 1e6, 0)
+		if !ok || found.least != decimal(found.least, amountDigits) {
+			t.Errorf("from %g on: %v, %v", threshold, found.least, ok)
+		}
+	}
+}
+
+// TestRoundDown keeps as many digits, at every size.
+func TestRoundDown(t *testing.T) {
+	for _, c := range []struct {
+		x    float64
+		n    int
+		want float64
+	}{
+		{61.2377, 1, 60}, {61.2377, 2, 61}, {61.2377, 3, 61.2}, {0.0987, 1, 0.09}, {0.0987, 2, 0.098}, {1234, 4, 1234}, {1234, 3, 1230}, {1999, 1, 1000},
+		{5, 1, 5}, {9999, 1, 9000}, {99.99, 2, 99}, {1000.5, 1, 1000}, {0.00123, 2, 0.0012},
+	} {
+		if got := roundDown(c.x, c.n); math.Abs(got-c.want) > 1e-12*c.want {
+			t.Errorf("%g to %d digits: %g, want %g", c.x, c.n, got, c.want)
+		}
+	}
+}
+
+// TestARoundNumberBetweenIsTaken: where the smallest amount is a round number it is said, not
+// one that is found a little above it; and no round number is, that was seen not to mend.
+func TestARoundNumberBetweenIsTaken(t *testing.T) {
+	for _, edge := range []float64{0.02, 0.5, 1, 3, 12, 40, 50, 75, 200, 1250, 40000} {
+		runs := 0
+		mends := func(x float64) bool { runs++; return x >= edge }
+		if got := bracket(mends, 0, edge*15.7, 0); got != edge {
+			t.Errorf("mends from %g on: %g", edge, got)
+		}
+		if got := bracket(mends, edge*0.9983, edge*1.0017, 0); got != edge {
+			t.Errorf("mends from %g on, known to 0.3 per cent: %g", edge, got)
+		}
+		just := edge * 1.00001
+		if got := bracket(func(x float64) bool { return x >= just }, 0, edge*15.7, 0); got < just || got > just*1.0041 {
+			t.Errorf("mends from %g on: %g", just, got)
+		}
+	}
+}
+
+// TestAllOfItBelowNothing: amounts that no balance shows are not looked for: where the least
+// thing tried mends, it is said to be that.
+func TestAllOfItBelowNothing(t *testing.T) {
+	for _, most := range []float64{1e-5, 1, 1000} {
+		least := math.Inf(1)
+		got := bracket(func(x float64) bool { least = min(least, x); return true }, 0, most, 0)
+		if least < 1e-6 || got > 8.1e-6 || got < 1e-6*0.99 {
+			t.Errorf("up to %g: %g, and %g was tried", most, got, least)
+		}
+	}
+}
+
+// TestWhereMoreIsTooMuchAtEverySize: kilograms of salt as litres of water, found by few trials.
+func TestWhereMoreIsTooMuchAtEverySize(t *testing.T) {
+	for _, scale := range []float64{1e-3, 1, 1e3} {
+		for _, edge := range []float64{1.005, 1.05, 1.2} {
+			runs := 0
+			got := tooMuch(func(x float64) bool { runs++; return x <= edge*scale }, scale, 1e6)
+			if got <= edge*scale || got > edge*scale*1.0041 || runs > 9 {
+				t.Errorf("mends from %g to %g: too much from %g, by %d trials", scale, edge*scale, got, runs)
+			}
+		}
+	}
+}
+
+// TestHopeIsFoundClosely at every size and by few questions: each sets up a plan.
+func TestHopeIsFoundClosely(t *testing.T) {
+	for _, most := range []float64{0.5, 800, 1e6} {
+		for _, share := range []float64{0.9, 0.3, 0.126, 0.124, 0.01, 2e-4} {
+			runs := 0
+			edge := most * share
+			got := edgeOfHope(func(x float64) bool { runs++; return x < edge }, most)
+			if got >= edge || got < edge/(1+hopeWidth) || runs > 14 {
+				t.Errorf("hopeless below %g of %g: %g, by %d questions", edge, most, got, runs)
+			}
+		}
+		runs := 0
+		if got := edgeOfHope(func(float64) bool { runs++; return false }, most); got != 0 || runs > 6 {
+			t.Errorf("never hopeless up to %g: %g, by %d questions", most, got, runs)
+		}
+	}
+}
+
+// TestNothingIsFoundInNothing: no amount, or one that is hopeless, is not even tried.
+func TestNothingIsFoundInNothing(t *testing.T) {
+	fine := func(float64) bool { t.Error("tried"); return true }
+	for _, most := range []float64{0, -1, math.NaN()} {
+		if found, ok := smallest(by(fine), never, most, 0); ok {
+			t.Errorf("up to %g: %+v", most, found)
+		}
+	}
+	if found, ok := smallest(by(fine), func(float64) bool { return true }, 10, 5); ok {
+		t.Errorf("%+v where all is hopeless", found)
+	}
+	if found, ok := smallest(by(func(x float64) bool { return x >= 0.5 }), never, 0.6, 0); !ok || found.least != 0.5 {
+		t.Errorf("%+v, %v below one", found, ok)
+	}
+}
+
+// TestALesserStretchBelow: 100 on mends, and so does from 68 to 72 or from 88 to 92: what is found
+// is the lower edge of the lowest stretch that was tried.
+func TestALesserStretchBelow(t *testing.T) {
+	for _, low := range []float64{68, 88} {
+		mends := func(x float64) bool { return x >= 100 || x >= low && x < low+4 }
+		found, ok := smallest(by(mends), never, 101, 99)
+		if !ok || found.least < low || found.least > low*1.0051 || found.tooMuch < low+4 || found.tooMuch > (low+4)*1.0041 {
+			t.Errorf("mends from %g to %g and from 100 on: %+v, %v", low, low+4, found, ok)
+		}
+	}
+}
