@@ -278,7 +278,7 @@ func (a amount) place(s *site.Site) string {
 	left := a.x
 	for _, i := range a.in {
 		names = append(names, s.Stores[i].ID)
-		if left -= float64(s.Stores[i].Room()); left <= 0 && len(a.in) > 1 {
+		if left -= float64(s.Stores[i].Room()); left <= 0 {
 			break
 		}
 	}
