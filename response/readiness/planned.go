@@ -4,6 +4,7 @@ import (
 	"time"
 
 	"tidehold/refs"
+	"tidehold/refs/units"
 	"tidehold/response/dilution"
 	"tidehold/response/plan"
 	"tidehold/response/schedule"
@@ -33,7 +34,7 @@ type Shown struct {
 //
 // Errors: as schedule.Run.
 func PlanFor(s *site.Site, now time.Time, d plan.Demand, show Shown) (Planned, error) {
-	j := newJudge(s, now, 0)
+	j := newJudge(s, now, units.Metric)
 	j.opt.Confidence = show.Confidence
 	q := scenario{d}
 	p := j.plansFor(s)

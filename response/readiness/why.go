@@ -8,6 +8,7 @@ import (
 	"time"
 
 	"tidehold/refs"
+	"tidehold/refs/units"
 	"tidehold/volumes/site"
 )
 
@@ -107,7 +108,7 @@ type fate struct {
 
 // fates judges the events of a site on the worst day, without remedies.
 func fates(s *site.Site, now time.Time) []fate {
-	j := newJudge(s, now, 0)
+	j := newJudge(s, now, units.Metric)
 	out := make([]fate, len(s.Events))
 	inParallel(len(s.Events), func() func(int) {
 		p := j.plansFor(j.worst)

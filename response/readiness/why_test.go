@@ -1,6 +1,7 @@
 package readiness
 
 import (
+	"fmt"
 	"strings"
 	"testing"
 
@@ -79,5 +80,117 @@ events: [{id: metal, system: tank, contaminant: copper, start: 60 ug/L, target: 
 				t.Errorf("%s=%s: %v", path, end, err)
 			}
 		}
+	}
+}
+
+// TestWhatCountsAsADifference: another verdict, or a tenth of the litres more or less; where no
+// change was made before there is no share of it, and no infinity in the answer.
+func TestWhatCountsAsADifference(t *testing.T) {
+	for _, c := range []struct {
+		was, is fate
+		counts  bool
+		by      float64
+	}{
+		{fate{"e", Short, 100}, fate{"e", Covered, 100}, true, 0}, {fate{"e", Covered, 100}, fate{"e", Covered, 110}, true, 0.1}, {fate{"e", Covered, 1000}, fate{"e", Covered, 900.5}, false, 0},
+		{fate{"e", Covered, 1000}, fate{"e", Covered, 899.5}, true, -0.1005}, {fate{"e", Covered, 1000}, fate{"e", Covered, 1100.5}, true, 0.1005}, {fate{"e", Covered, 1000}, fate{"e", Covered, 1099.5}, false, 0},
+		{fate{"e", Covered, 0}, fate{"e", Covered, 50}, false, 0}, {fate{"e", Covered, 0}, fate{"e", Late, 50}, true, 0}, {fate{"e", Covered, 0}, fate{"e", Covered, 0}, false, 0},
+		{fate{"e", Covered, 0.5}, fate{"e", Covered, 0.6}, true, 0.2}, {fate{"e", Short, 100}, fate{"f", Covered, 300}, false, 0},
+	} {
+		got := compare([]fate{c.was}, []fate{c.is})
+		if len(got) == 1 != c.counts {
+			t.Errorf("%+v, then %+v: %+v", c.was, c.is, got)
+			continue
+		}
+		if c.counts {
+			if d := got[0]; d.Event != "e" || d.From != c.was.verdict || d.To != c.is.verdict || d.LitresBy < c.by-1e-9 || d.LitresBy > c.by+1e-9 {
+				t.Errorf("%+v, then %+v: %+v", c.was, c.is, d)
+			}
+		}
+	}
+}
+
+// TestWhatDecidesMost: more verdicts that flip, then the larger move of the litres, up or down.
+func TestWhatDecidesMost(t *testing.T) {
+	flip, move, down, less := Difference{From: Late, To: Covered}, Difference{From: Late, To: Late, LitresBy: 0.3}, Difference{From: Late, To: Late, LitresBy: -0.4}, Difference{From: Late, To: Late, LitresBy: 0.2}
+	order := [][]Difference{nil, {less}, {move}, {down, move}, {flip}, {flip, move}, {flip, down}, {flip, flip}}
+	for i := range order {
+		for k := range order {
+			if got := heavier(order[i], order[k]); got != (i > k) {
+				t.Errorf("%+v heavier than %+v: %v", order[i], order[k], got)
+			}
+		}
+	}
+	if flips(order[3]) != 0 || flips(order[6]) != 1 || furthest(order[3]) != 0.4 {
+		t.Errorf("%d, %d, %g", flips(order[3]), flips(order[6]), furthest(order[3]))
+	}
+}
+
+// TestThePathWithoutItsName: the list's entry alone is taken out, not a part called the same.
+func TestThePathWithoutItsName(t *testing.T) {
+	for _, c := range []struct{ what, id, want string }{
+		{"stores.vat.heel", "vat", "stores.heel"}, {"systems.a.parts.a.level", "a", "systems.parts.a.level"}, {"mixing.cut_time", "", "mixing.cut_time"},
+	} {
+		if got := generic(refs.Assumption{What: c.what, Place: refs.Place{ID: c.id}}); got != c.want {
+			t.Errorf("%s of %q: %s, want %s", c.what, c.id, got, c.want)
+		}
+	}
+}
+
+// TestHowManyValuesAreMoved: two hundred, at both ends; of the rest it is said how many they are. What the
+// site file does not allow is passed over.
+func TestHowManyValuesAreMoved(t *testing.T) {
+	s := load(t, head+vat("150 L")+halve)
+	s.Assumptions = nil
+	for range 203 {
+		s.Assumptions = append(s.Assumptions, refs.Assumption{What: "systems.tank.drawdown", Value: "25 %", Place: refs.Place{ID: "tank"}})
+	}
+	s.Assumptions = append(s.Assumptions, refs.Assumption{What: "systems.tank.name", Place: refs.Place{ID: "tank"}})
+	tries := 0
+	w := Decide(s, now, func(string) (*site.Site, error) { tries++; return nil, fmt.Errorf("not allowed") })
+	if w.Tried != 203 || w.Skipped != 3 || tries != 400 || len(w.Deciders) != 0 {
+		t.Errorf("%+v, %d tries", w, tries)
+	}
+}
+
+// TestTheHeaviestDecidesFirst: a drawdown that makes one event late and the litres of both more, before
+// an interval that mends one.
+func TestTheHeaviestDecidesFirst(t *testing.T) {
+	s := load(t, head+vat("500 L")+"events:\n  - {id: a, system: tank, remove: 50 %, within: 2 h}\n  - {id: b, system: tank, remove: 75 %, within: 4 h}\n")
+	with := func(change func(s *site.System)) *site.Site {
+		c := *s
+		c.Systems = append([]site.System(nil), s.Systems...)
+		change(&c.Systems[0])
+		return &c
+	}
+	moved := map[string]*site.Site{
+		"change_every": with(func(s *site.System) { s.ChangeEveryH = 1 }), "drawdown": with(func(s *site.System) { s.Drawdown = 0.2 }),
+	}
+	s.Assumptions = nil
+	for _, what := range []string{"change_every", "drawdown"} {
+		s.Assumptions = append(s.Assumptions, refs.Assumption{What: "systems.tank." + what, Place: refs.Place{ID: "tank"}})
+	}
+	w := Decide(s, now, func(set string) (*site.Site, error) {
+		for what, c := range moved {
+			if strings.HasPrefix(set, "systems.tank."+what+"=") {
+				return c, nil
+			}
+		}
+		return nil, fmt.Errorf("%s", set)
+	})
+	if len(w.Deciders) != 2 || w.Deciders[0].What != "systems.tank.drawdown" || w.Deciders[1].What != "systems.tank.change_every" || w.Tried != 2 {
+		t.Fatalf("%+v", w)
+	}
+	d := w.Deciders[1]
+	if len(d.Changes) != 1 || d.Changes[0].Event != "b" || d.Changes[0].From != Late || d.Changes[0].To != Covered || d.At == "" {
+		t.Errorf("%+v", d)
+	}
+	// What cannot be worked out is unknown, and takes nothing.
+	s.Events[0].Remove = nil
+	if got := fates(s, now); got[0] != (fate{"a", Unknown, 0}) || got[1].verdict != Late || got[1].litres != 400 {
+		t.Errorf("%+v", got)
+	}
+	s.Stores[0].Water.Salinity = 50
+	if got := fates(s, now); got[1] != (fate{"b", Unknown, 0}) {
+		t.Errorf("%+v", got)
 	}
 }
