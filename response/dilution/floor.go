@@ -39,12 +39,14 @@ func floorOf(d Dynamics, c0, newUgL, changeL, everyH float64) lowest {
 	}
 	low, k := lowest{c0, true}, transitions{hours: everyH}
 	s := d.Change(d.Start(c0), changeL, newUgL)
-	for range MaxChanges {
+	nearing := false // still falling, by however little: a fading source ends so
+	for n := range MaxChanges {
 		end, mayHaveMinimum, ok := k.over(d, s)
 		c := math.Min(s.UgL, end.UgL)
 		if mayHaveMinimum || !ok {
 			_, c, end = d.extremes(s, everyH)
 		}
+		nearing = n > 0 && c < low.ugL
 		low.ugL = math.Min(low.ugL, c)
 		next := d.Change(end, changeL, newUgL)
 		if !d.fades(s) && same(s, next) || d.settled(s) && !d.turnsLater(s, next, changeL, everyH) {
@@ -56,8 +58,8 @@ func floorOf(d Dynamics, c0, newUgL, changeL, everyH float64) lowest {
 		d.Source.MgH = 0 // in the end
 	}
 	limit := d.cycle(s, newUgL, changeL, everyH)
-	if c := d.Lowest(limit, everyH); c < low.ugL*(1-1e-12) {
-		return lowest{c, false}
+	if c := d.Lowest(limit, everyH); c < low.ugL*(1-1e-12) || nearing && d.settled(s) && c <= low.ugL*(1+1e-12) {
+		return lowest{math.Min(c, low.ugL), false}
 	}
 	return low
 }
@@ -104,9 +106,18 @@ func (d Dynamics) turnsLater(s, next State, changeL, everyH float64) bool {
 		return false
 	}
 	m := d.cycleMap(s, changeL, everyH)
-	half, lean := (m.ww+m.bb)/2, (m.ww-m.bb)/2
-	faster := half - math.Sqrt(lean*lean+m.wb*m.bw)
-	return (m.ww-faster)*dw+m.wb*db > 0
+	return m.overFaster()*dw+m.wb*db > 0
+}
+
+// overFaster is ww less the faster mode's eigenvalue, zero or more, and zero without rock; not
+// taken as the difference, whose sign rounding would decide there.
+func (m cycleMap) overFaster() float64 {
+	lean := (m.ww - m.bb) / 2
+	root := math.Sqrt(lean*lean + m.wb*m.bw)
+	if lean < 0 {
+		return m.wb * m.bw / (root - lean)
+	}
+	return lean + root
 }
 
 // cycle returns the state just after a change to which unlimited changes lead

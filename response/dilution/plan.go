@@ -115,8 +115,10 @@ func (p Problem) floor(c Contaminant) lowest {
 	d.ExchangeLH, d.ExchangeUgL = p.FlowLH, c.New.Value
 	s := d.Start(c.Start.Value)
 	low := d.Lowest(s, math.Inf(1))
-	_, attained := d.FirstBelow(s, low*(1+1e-12), math.Inf(1))
-	return lowest{low, attained && low > c.New.Value || low == c.Start.Value}
+	at, comes := d.FirstBelow(s, low, math.Inf(1))
+	// A level that only sinks towards its floor comes within the slack of it, and stays.
+	turns := comes && !Met(d.Peak(d.After(s, at)), low)
+	return lowest{low, turns || low == c.Start.Value}
 }
 
 // sizes returns the litres of every change, enough for the stated confidence when

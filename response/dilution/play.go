@@ -21,12 +21,13 @@ func (p Problem) play(plan *Plan, sizes []float64) {
 	if p.Uncertain() {
 		plan.Reached = plan.Reachable && plan.WaterL >= plan.NeededL*(1-1e-12)
 	}
-	switch n := len(plan.Steps); {
+	switch {
 	case !plan.Reached:
 		plan.DoneAtH = nil
-	case plan.DoneAtH == nil && n > 0 && !p.Continuous:
+	case plan.DoneAtH == nil && !p.Continuous:
 		// Sized for a share of cases to which the stated values do not belong.
-		plan.DoneAtH = &plan.Steps[n-1].AtH
+		at := plan.lastAtH()
+		plan.DoneAtH = &at
 	}
 	plan.Holds = plan.Reached
 	for i := range c.members {
@@ -56,10 +57,7 @@ func (p Problem) playChanges(plan *Plan, c *course, sizes []float64) bool {
 		plan.Steps = append(plan.Steps, s)
 		plan.WaterL += size
 	}
-	at := 0.0
-	if n := len(plan.Steps); n > 0 {
-		at = plan.Steps[n-1].AtH
-	}
+	at := plan.lastAtH()
 	if wait, ok := c.firstMet(math.Inf(1)); ok && plan.Reachable {
 		c.advance(wait)
 		at += wait
@@ -67,6 +65,14 @@ func (p Problem) playChanges(plan *Plan, c *course, sizes []float64) bool {
 		return true
 	}
 	return c.met()
+}
+
+// lastAtH is when the last change is made; 0 without one.
+func (plan *Plan) lastAtH() float64 {
+	if len(plan.Steps) == 0 {
+		return 0
+	}
+	return plan.Steps[len(plan.Steps)-1].AtH
 }
 
 // playExchange runs new water through and then stops it.
