@@ -160,7 +160,6 @@ func (b bench) beside(ways, others []way) []way {
 			out = append(out, w)
 		}
 	}
-	slices.SortStableFunc(out, func(x, y way) int { return cmp.Compare(choice(x), choice(y)) })
 	return out
 }
 

@@ -266,7 +266,7 @@ func (j judge) mend(t *target, e *Event) {
 	// What is added is there when the regular changes are made, and they may take of it.
 	if j.day.RoutineL == 0 {
 		e.Today.LackingL = e.LackingL
-	} else if p := e.Today.Plan; p != nil && !p.InTime && p.Reachable && p.DemandL != nil {
+	} else if p := e.Today.Plan; !p.InTime && p.DemandL != nil {
 		e.Today.LackingL = j.newBench(t.bench.scenario, true).lacking(*p.DemandL, max(0, *p.DemandL-p.WaterL))
 	}
 }

@@ -43,7 +43,7 @@ func PlanFor(s *site.Site, now time.Time, d plan.Demand, show Shown) (Planned, e
 		return Planned{}, err
 	}
 	made := out.Plans[0]
-	if made.LackingL = nil; !made.InTime && made.Reachable && made.DemandL != nil {
+	if made.LackingL = nil; !made.InTime && made.DemandL != nil {
 		made.LackingL = j.newBench(q, true).lacking(*made.DemandL, max(0, *made.DemandL-made.WaterL))
 	}
 	made.WithMedia = p.withMedia(s, d)

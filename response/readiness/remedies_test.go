@@ -131,6 +131,16 @@ func TestHeaterAndTime(t *testing.T) {
 	}
 }
 
+// TestALargerVatAndTime: a batch of 200 L is mixed by 3 h, and the second change is over at 7.4 h; 5 h
+// are allowed, and the vat holds 150 L. It is the pair of most effort, and the last that is looked for.
+func TestALargerVatAndTime(t *testing.T) {
+	b, ways := benchOn(t, strings.NewReplacer("capacity: 600 L, volume: 0 L", "capacity: 150 L, volume: 0 L", "capacity: 600 L, volume: 400 L", "capacity: 600 L, volume: 600 L", "50 %, within", "75 %, within", "2 h", "5 h").Replace(head+making+halve))
+	pair, ok := b.pair(slices.DeleteFunc(ways, func(w way) bool { return w.what != VatCapacity && w.what != MoreTime }))
+	if !ok || pair[0].what != VatCapacity || pair[0].x < 50 || pair[0].x > 50.3 || pair[1].what != MoreTime || pair[1].x < 2.4 || pair[1].x > 2.4*1.006 {
+		t.Fatalf("%v %+v", ok, pair)
+	}
+}
+
 // TestRemediesByCost: 10 L of stored water for a cent or two of salt before a sack of it, and what has no price
 // after both.
 func TestRemediesByCost(t *testing.T) {
@@ -336,5 +346,82 @@ func TestSaltInWater(t *testing.T) {
 	b.site.Salts[0].DoseGL = 1
 	if got := b.saltFor(100, 35); got != 0 {
 		t.Errorf("%g kg of a salt that cannot be", got)
+	}
+}
+
+// TestAKindThatDoesNotHelpIsTriedOnce: all its ways together, one plan, before any by itself. Of saltwater
+// it is known whether any does, and of deliveries the latest that does is the answer.
+func TestAKindThatDoesNotHelpIsTriedOnce(t *testing.T) {
+	joint := func(b bench) (n int) {
+		for _, k := range trials(b) {
+			if strings.Count(k, ";") > 1 {
+				n++
+			}
+		}
+		return n
+	}
+	late := head + strings.Replace(making, "volume: 0 L", "volume: 500 L", 1) + strings.Replace(halve, "50 %", "75 %", 1)
+	b, ways := benchOn(t, late) // two changes 4 h apart, and 2 h are allowed
+	if a, ok := b.kind(of(ways, StoredPurified)); ok || len(trials(b)) != 1 || joint(b) != 1 {
+		t.Errorf("%+v after %q", a, trials(b))
+	}
+	b, ways = benchOn(t, late)
+	if a, ok := b.kind(of(ways, StoredSaltwater)); ok || len(trials(b)) != 1 || joint(b) != 1 {
+		t.Errorf("%+v after %q", a, trials(b))
+	}
+	b, ways = benchOn(t, late)
+	if a, ok := b.kind(of(ways, PurifierRate)); ok || joint(b) != 0 {
+		t.Errorf("%+v after %q", a, trials(b))
+	}
+	b, ways = benchOn(t, head+vat("150 L")+strings.Replace(halve, "2 h", "72 h", 1))
+	b.lackingL = ptr(50.2)
+	if a, ok := b.kind(of(ways, StoredSaltwater)); !ok || len(a.in) != 1 || joint(b) != 0 {
+		t.Errorf("%+v after %q", a, trials(b))
+	}
+	if a, ok := b.kind(of(ways, Delivered)); !ok || a.afterH != 48 || joint(b) != 0 {
+		t.Errorf("%+v after %q", a, trials(b))
+	}
+	b.lackingL = nil
+	if a, ok := b.kind(of(ways, StoredSaltwater)); !ok || len(a.in) != 1 || joint(b) != 1 {
+		t.Errorf("%+v after %q", a, trials(b))
+	}
+	// One vat does: filling both is not tried.
+	b, ways = benchOn(t, head+saltwaterVats("a 50 300 ", "b 50 400 , heater: 100 W")+halve)
+	b.lackingL = ptr(100.2)
+	if a, ok := b.kind(of(ways, StoredSaltwater)); !ok || len(a.in) != 1 {
+		t.Errorf("%+v", a)
+	}
+	for _, k := range trials(b) {
+		if strings.Contains(k, "[1 0]") || strings.Contains(k, "[0 1]") || strings.Contains(k, newContainer) {
+			t.Errorf("tried: %s", k)
+		}
+	}
+}
+
+// TestFortyPairsAreLookedAt and no more: a thousand containers beside a time that is never enough (as in
+// TestAWeekMoreAtMostBesideAnotherRemedy) would keep a frightened keeper waiting.
+func TestFortyPairsAreLookedAt(t *testing.T) {
+	slow := strings.NewReplacer("drawdown: 50 %", "drawdown: 10 %", "change_every: 4 h", "change_every: 24 h").Replace(head) + vat("40 L") + strings.Replace(halve, "50 %", "61 %", 1)
+	b, ways := benchOn(t, slow)
+	container := of(ways, StoredSaltwater)[1]
+	hours := of(ways, MoreTime)[0]
+	current, looked := 0.0, map[float64]bool{}
+	wait := hours.apply
+	hours.apply = func(tr *trial, x float64) {
+		if x <= 168 {
+			looked[current] = true
+		}
+		wait(tr, x)
+	}
+	list := []way{hours}
+	for i := range 60 {
+		w := container
+		add := w.apply
+		w.most += float64(i)
+		w.apply = func(tr *trial, x float64) { current = x; add(tr, x) }
+		list = append(list, w)
+	}
+	if pair, ok := b.pair(list); ok || len(looked) != 40 {
+		t.Errorf("%v %+v after %d", ok, pair, len(looked))
 	}
 }

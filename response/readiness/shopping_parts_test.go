@@ -190,6 +190,11 @@ func twoSalts(first, second string) string {
 
 // TestTheCheaperOfTwoSalts is bought, and of equals the first.
 func TestTheCheaperOfTwoSalts(t *testing.T) {
+	// A container has no price, and where nothing else does it is the one thing.
+	only := targetsOf(t, head+saltwaterVats("full 150 150 ")+halve)
+	if one := oneForAll(only); len(one) != 1 || one[0].where != newContainer || one[0].x < 50 || one[0].x > 50.3 {
+		t.Error(inWords(only[0], one))
+	}
 	for _, c := range []struct{ first, second, want string }{{"3.00", "2.00", "house"}, {"2.00", "3.00", "other"}, {"3.00", "3.00", "other"}} {
 		targets := targetsOf(t, twoSalts(c.first, c.second))
 		one := oneForAll(targets)
@@ -339,7 +344,12 @@ func TestTwoThingsForOneEvent(t *testing.T) {
 // makes for next to nothing, cost 5.52 and do as well.
 func TestSaltBesideTheOwnPurifiersWater(t *testing.T) {
 	text := strings.NewReplacer("volume: 300 L", "volume: 100 L", "volume: 400 L, temp", "volume: 0 L, temp", "on_hand: 0 kg", "on_hand: 2 kg", "2 h", "12 h").Replace(head + withoutSalt + halve)
-	r := judged(t, text+"purifier: {rate: 1 L/h, rated_at: 25 C, feed: 25 C}\n")
+	const purifier = "purifier: {rate: 1 L/h, rated_at: 25 C, feed: 25 C}\n"
+	// Salt for next to nothing is still salt that need not be bought.
+	if r := judged(t, strings.Replace(text, "price: 3.00", "price: 0.10", 1)+purifier); len(r.Shopping) != 2 || *r.Shopping[0].Cost != 0.19 {
+		t.Errorf("%+v", r.Shopping)
+	}
+	r := judged(t, text+purifier)
 	if len(r.Shopping) != 2 {
 		t.Fatalf("%+v", r.Shopping)
 	}
@@ -417,6 +427,11 @@ func TestAStepIsNamedOnce(t *testing.T) {
 			t.Errorf("%s and %s: %q, want %q", inWords(x, c.first), inWords(x, c.second), got, c.want)
 		}
 	}
+	// One thing is less than two.
+	targets[0].own, targets[1].own = []amount{{way: vat, x: 50.2}}, nil
+	if steps := partSteps(targets, basket{{way: vat, x: 30}, {way: tub, x: 30}}); len(steps) != 1 || len(steps[0].Covers) != 2 {
+		t.Errorf("%+v", steps)
+	}
 }
 
 // TestHowManyAListIsMadeFor: twelve that fail, events and combinations together; of thirteen it is
@@ -427,7 +442,7 @@ func TestHowManyAListIsMadeFor(t *testing.T) {
 			var b strings.Builder
 			b.WriteString(head + vat("150 L") + "events:\n")
 			for i := range n - 1 {
-				fmt.Fprintf(&b, "  - {id: e%d, system: tank, remove: 50 %%, within: 2 h}\n", i)
+				fmt.Fprintf(&b, "  - {id: e%d, system: tank, remove: %d %%, within: 2 h}\n", i, 50-5*min(1, i))
 			}
 			b.WriteString("together: [[e0, e1]]\n")
 			r, err := Judge(load(t, b.String()), now, Options{Brief: brief})
@@ -435,7 +450,7 @@ func TestHowManyAListIsMadeFor(t *testing.T) {
 				t.Fatal(err)
 			}
 			said := strings.Contains(strings.Join(r.Warnings, "\n"), fmt.Sprintf("no shopping list is made for %d events and combinations that fail, only for up to 12", n))
-			if (len(r.Shopping) == 1) != list || said == list || strings.Contains(strings.Join(r.Warnings, "\n"), "--event") {
+			if (len(r.Shopping) == 1) != list || len(r.PartSteps) == 1 != (list && !brief) || said == list || strings.Contains(strings.Join(r.Warnings, "\n"), "--event") {
 				t.Errorf("%d: %+v, %q", n, r.Shopping, r.Warnings)
 			}
 			with := 0
@@ -446,6 +461,26 @@ func TestHowManyAListIsMadeFor(t *testing.T) {
 			}
 			if !brief && with != n-1 || brief && with > 0 {
 				t.Errorf("%d events with remedies, brief %v", with, brief)
+			}
+		}
+	}
+}
+
+// TestTwoThingsWithRoomToSpare: each vat has room for more than could be bought, so that no water reaches
+// both, and there is no one thing; with a price or without.
+func TestTwoThingsWithRoomToSpare(t *testing.T) {
+	for _, price := range []string{", price: 3", ""} {
+		text := strings.NewReplacer("capacity: 400 L", "capacity: 2000 L", ", price: 3", price).Replace(apart)
+		if one := oneForAll(targetsOf(t, text)); one != nil {
+			t.Errorf("%+v", one)
+		}
+		r := judged(t, text)
+		if len(r.Shopping) != 2 || len(r.NotByPurchase) != 0 {
+			t.Fatalf("price %q: %+v %q", price, r.Shopping, r.NotByPurchase)
+		}
+		for _, p := range r.Shopping {
+			if p.What != StoredSaltwater || p.Where != "warm" && p.Where != "cool" || p.Amount < 48 || p.Amount > 52 || (p.Cost == nil) != (price == "") {
+				t.Errorf("price %q: %+v", price, p)
 			}
 		}
 	}
