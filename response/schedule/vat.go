@@ -52,7 +52,7 @@ func (p *problem) heat(v *vat, w *vessel, c, h float64) {
 	v.course, v.baseH, v.toC = mixing.Still(c), h, target
 	v.warmH = math.Inf(1)
 	switch {
-	case c >= target:
+	case c >= target-limitSlack: // what purified water of the same temperature has become by mixing
 		v.warmH = h
 		return
 	case w.heaterW <= 0 || v.volL <= 0:
