@@ -380,6 +380,17 @@ func TestLeversAreWhatTheySay(t *testing.T) {
 	}
 }
 
+// TestOfEqualLeversTheFirstTriedIsNamedFirst: without the source, and by changes of all the water, clean water
+// leaves nothing.
+func TestOfEqualLeversTheFirstTriedIsNamedFirst(t *testing.T) {
+	p := copper()
+	p.ChangeL, p.Contaminants[0] = 320, Contaminant{Start: units.Exact(60), Target: 1, Source: Source{MgH: 0.64}}
+	plan := mustPlan(t, p)
+	if len(plan.Levers) != 3 || plan.Levers[0].What != StopSource || plan.Levers[1].What != LargerChanges || plan.Levers[1].Floor != 0 || plan.Levers[2].What != TwiceAsOften {
+		t.Errorf("%+v", plan.Levers)
+	}
+}
+
 // TestRockIsNamedWhereItKeepsTheLevelUp: it gives back between the changes what the source put into it.
 func TestRockIsNamedWhereItKeepsTheLevelUp(t *testing.T) {
 	p := copper()

@@ -77,9 +77,7 @@ func (p Problem) splits(plan Plan) []Split {
 		add(1)
 	}
 	if p.Continuous {
-		if n := int(math.Ceil(2 * volumes)); n > 0 {
-			add(n)
-		}
+		add(int(math.Ceil(2 * volumes)))
 		return list
 	}
 	add(10 * plan.Changes)

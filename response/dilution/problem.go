@@ -166,7 +166,7 @@ func (p Problem) checkChange() error {
 		found := fmt.Sprintf("a change of %s L is larger than the %s L that may be out at once", short(p.ChangeL), short(largest))
 		return &InputError{"change", found, fmt.Sprintf("up to %s %% of the volume", short(100*largest/v))}
 	}
-	if err := (bound{"change", p.ChangeL, "L", v * 1e-6, v * (1 + 1e-12), "more than nothing and no more than the volume"}).check(); err != nil {
+	if err := (bound{"change", p.ChangeL, "L", v * 1e-6, math.Inf(1), "more than nothing and no more than the volume"}).check(); err != nil {
 		return err
 	}
 	return bound{"every", p.EveryH, "h", 1.0 / 60, 24 * 365, "a minute to a year between changes"}.check()
