@@ -11,7 +11,7 @@ import (
 // alone is left of the slope long before the end.
 func TestExtremesForEver(t *testing.T) {
 	r := rand.New(rand.NewPCG(16, 11))
-	inside := 0
+	inside, twice := 0, 0
 	for i := range 60 {
 		d := someDynamics(r)
 		d.BoundRatio, d.BoundRatePerH = 0.1+3*r.Float64(), 0.01*math.Pow(500, r.Float64())
@@ -29,12 +29,23 @@ func TestExtremesForEver(t *testing.T) {
 		if !near(most, peak, 1e-6, 1e-6) || !near(least, lowest, 1e-6, 1e-6) || !near(within, day, 1e-6, 1e-6) {
 			t.Fatalf("%v to %v (%v within a day), a search finds %v to %v (%v) (%+v from %+v)", lowest, peak, day, least, most, within, d, s)
 		}
+		if _, ok := d.FirstBelow(s, lowest*0.999, math.Inf(1)); ok {
+			t.Fatalf("comes under the lowest of %v (%+v from %+v)", lowest, d, s)
+		}
+		if at, ok := d.FirstBelow(s, lowest*1.001, math.Inf(1)); !ok || !near(level(at), min(s.UgL, lowest*1.001), 0, 1e-6) {
+			t.Fatalf("%v, %v after %v h, not near the lowest of %v (%+v from %+v)", ok, level(at), at, lowest, d, s)
+		}
+		if list, _ := d.phases(s, math.Inf(1)); true {
+			if _, m := list[0].turningPoints(); m == 4 {
+				twice++
+			}
+		}
 		if last := level(1e9); peak > 1.01*max(last, s.UgL) || lowest < 0.99*min(last, s.UgL) {
 			inside++
 		}
 	}
-	if inside < 12 {
-		t.Errorf("only %d have an extreme on the way", inside)
+	if inside < 12 || twice == 0 {
+		t.Errorf("only %d have an extreme on the way, %d two", inside, twice)
 	}
 }
 
