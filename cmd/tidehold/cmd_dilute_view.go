@@ -95,8 +95,17 @@ func (v *diluteView) level(x float64) string {
 func (v *diluteView) litres(l float64) string { return v.units.Volume(l, units.Up) }
 
 // clock is the time of day at which an hour of the plan falls.
-func (v *diluteView) clock(h float64) string {
-	return v.at.Add(time.Duration(h * float64(time.Hour))).Format("Mon 2 Jan 15:04")
+func (v *diluteView) clock(h float64) string { return moment(v.at.Add(hoursSince(h))) }
+
+// turn says that the clock goes forward or back before the last change of a table of times.
+func (v *diluteView) turn() []block {
+	if v.free != nil || len(v.Steps) == 0 {
+		return nil
+	}
+	if text := clockTurn(v.at, v.at.Add(hoursSince(v.Steps[len(v.Steps)-1].AtH))); text != "" {
+		return []block{para("%s", text)}
+	}
+	return nil
 }
 
 // The cautions stand before the steps they protect: one change after the other, the
@@ -149,6 +158,7 @@ func (v *diluteView) blocks() (out, more []block, err error) {
 	} else {
 		out = append(out, tableBlock(steps))
 	}
+	out = append(out, v.turn()...)
 	if v.free == nil {
 		more = append(append(append(v.lanes(), more...), fall...), tableBlock(v.effects()))
 		return append(out, v.notes()...), append(more, v.asides()...), nil

@@ -194,7 +194,7 @@ func (a *app) answerEntry(ls loaded, e stock.Entry, id int) error {
 }
 
 // clockText is a time for people: Wed 25 Nov 03:00, in the site's zone.
-func clockText(t time.Time, zone *time.Location) string { return t.In(zone).Format("Mon 2 Jan 15:04") }
+func clockText(t time.Time, zone *time.Location) string { return moment(t.In(zone)) }
 
 // parseMoment reads a time of --sampled: RFC 3339, or a date and time, or a time of the
 // day of now, in the site's zone.

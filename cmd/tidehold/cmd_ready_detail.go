@@ -16,7 +16,7 @@ func (v readyView) detail(e readiness.Event) ([]block, error) {
 	if len(e.Steps) > 0 {
 		plan := diluteView{Plan: *e.Plan, units: v.units, at: v.at, awake: v.awake}
 		out = append(out, heading("Changes for "+e.ID+v.whichStock()), para("%s", plan.caution()), tableBlock(plan.doings()))
-		out = append(out, plan.lanes()...)
+		out = append(append(out, plan.turn()...), plan.lanes()...)
 	}
 	if e.BottleneckDetail != "" {
 		out = append(out, para("What limits it: %s.", words(e.BottleneckDetail)))

@@ -3,7 +3,6 @@ package main
 import (
 	"fmt"
 	"strings"
-	"time"
 
 	"tidehold/refs/units"
 )
@@ -107,6 +106,3 @@ func aboveOrBelow(above bool) string {
 	}
 	return "not above"
 }
-
-// moment is a time for people: Wed 25 Nov 03:00.
-func moment(t time.Time) string { return t.Format("Mon 2 Jan 15:04") }

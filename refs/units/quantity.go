@@ -115,7 +115,7 @@ func (q Quantity) fill(w writing, number, name string, un unit, uNumber, uName s
 	q.Exact = un.toBase(raw)
 	q.Value = q.Exact.InexactFloat64()
 	if math.Abs(q.Value) > 1e15 {
-		return q, fault(d, fmt.Sprintf("%q is too large to be a %s", text, d), "")
+		return q, fault(d, fmt.Sprintf("%q is too large to be %s", text, An(d.String())), "")
 	}
 	if !spread {
 		return q, nil

@@ -238,7 +238,7 @@ func (w writing) find(name, number, tail string) (unit, error) {
 		return unit{}, w.refuse("%q has no unit", withUnit(number, tail, d)...)
 	}
 	if other, ok := dimensionOf(name); ok {
-		return unit{}, fault(d, fmt.Sprintf("%q is a %s", text, other), "")
+		return unit{}, fault(d, fmt.Sprintf("%q is %s", text, An(other)), "")
 	}
 	if joined := strings.Map(noBlank, text); name[0] >= '0' && name[0] <= '9' && joined != text {
 		return unit{}, w.refuse("%q has a blank in the number", joined)
@@ -306,14 +306,14 @@ func dimensionOf(name string) (string, bool) {
 // fault builds an *Error with what dimension d allows.
 func fault(d Dimension, found, hint string) *Error {
 	dim := dimensions[d]
-	allowed := "a " + dim.name
+	allowed := An(dim.name)
 	if names := d.Units(); len(names) > 0 {
 		allowed += " in " + strings.Join(names, ", ")
 	}
 	if dim.bare {
 		allowed += " as a plain number"
 		if names := d.Units(); len(names) > 0 {
-			allowed = "a " + dim.name + " as a plain number or with " + strings.Join(names, ", ")
+			allowed = An(dim.name) + " as a plain number or with " + strings.Join(names, ", ")
 		}
 	}
 	return &Error{Found: found, Allowed: allowed, Hint: hint}

@@ -26,6 +26,15 @@ func plural(noun string) string {
 	return noun + "s"
 }
 
+// An is a noun with its article, by its first letter: "a store", "an event", and "a unit", which is spoken
+// with a consonant.
+func An(noun string) string {
+	if noun != "" && strings.ContainsAny(noun[:1], "aeiouAEIOU") && !strings.HasPrefix(noun, "uni") {
+		return "an " + noun
+	}
+	return "a " + noun
+}
+
 // List joins words as a sentence does: "a", "a and b", "a, b and c"; none where
 // there are none.
 func List(words []string, none string) string {

@@ -1,6 +1,12 @@
 package units
 
-import "testing"
+import (
+	"errors"
+	"regexp"
+	"strconv"
+	"strings"
+	"testing"
+)
 
 func TestCountsAndLists(t *testing.T) {
 	for _, c := range []struct {
@@ -37,5 +43,37 @@ func TestBareNumbers(t *testing.T) {
 	}
 	if US.LitresPer() != 3.785411784 || Metric.LitresPer() != 1 || US.CmPer() != 2.54 || Metric.CmPer() != 1 {
 		t.Error("the factors of display are off")
+	}
+}
+
+// TestArticles: the names of all dimensions, and every refusal of a value, with the article they are spoken with.
+func TestArticles(t *testing.T) {
+	for noun, want := range map[string]string{"event": "an event", "store": "a store", "area": "an area", "unit": "a unit", "object": "an object", "Event": "an Event"} {
+		if got := An(noun); got != want {
+			t.Errorf("%q, want %q", got, want)
+		}
+	}
+	wrong := regexp.MustCompile(`\b([Aa] [aeio]|[Aa]n [^aeiouAEIOU])`)
+	for d := range dimensions {
+		for _, text := range []string{"", "x", "3 banana", "1e99", "5 kg", "5 L", "-4", "1,000", "0000-00-00", "5 dKH", "3 h", "7 Wh", "2 m2"} {
+			_, err := Parse(text, Dimension(d))
+			if err != nil && wrong.MatchString(strings.ReplaceAll(err.Error(), strconv.Quote(text), "")) {
+				t.Errorf("%q as %s: %v", text, Dimension(d), err)
+			}
+		}
+	}
+}
+
+// TestABlankDateIsNoQuantity: an empty date of a form or a spreadsheet is refused whatever is asked for, and no
+// part of it is offered as a number.
+func TestABlankDateIsNoQuantity(t *testing.T) {
+	for d := range dimensions {
+		for _, text := range []string{"0000-00-00", "0-00-00", "00-00-00", "00/00/0000", "00.00.0000", "0000-00-00 00:00", "0 -00-00"} {
+			_, err := Parse(text, Dimension(d))
+			var e *Error
+			if !errors.As(err, &e) || len(e.Fixes) > 0 || strings.Contains(e.Hint, "-00") || strings.Contains(e.Allowed, "-00") {
+				t.Errorf("%q as %s: %v", text, Dimension(d), err)
+			}
+		}
 	}
 }

@@ -277,11 +277,11 @@ func (n *Node) Quantity(dim units.Dimension) (units.Quantity, bool) {
 		n.Mismatch(err)
 		return units.Quantity{}, false
 	}
-	if !n.IsScalar("a " + dim.String()) {
+	if !n.IsScalar(units.An(dim.String())) {
 		return units.Quantity{}, false
 	}
 	if len(n.text) > maxQuantity {
-		n.Fault(Quote(n.text)+" is too long", "a "+dim.String(), "")
+		n.Fault(Quote(n.text)+" is too long", units.An(dim.String()), "")
 		return units.Quantity{}, false
 	}
 	q, err := units.Parse(n.text, dim)

@@ -165,7 +165,7 @@ func (l *loader) known(n *yamlwalk.Node, id, what string, r register) bool {
 		return true
 	}
 	if len(r.ids) == 0 {
-		n.Fault(yamlwalk.Quote(id)+" names a "+what+", but there is none", "a "+what+" of this file", "")
+		n.Fault(yamlwalk.Quote(id)+" names "+units.An(what)+", but there is none", units.An(what)+" of this file", "")
 		return false
 	}
 	hint := ""

@@ -255,7 +255,7 @@ func (m *schemaMaker) quantityRule(s *spec) object {
 // pattern refers to the spelling of a quantity within the range of its key.
 func (m *schemaMaker) pattern(s *spec, d units.Dimension) object {
 	name := strings.ReplaceAll(d.String(), " ", "_")
-	about := "a " + d.String() + " in " + strings.Join(d.Units(), ", ")
+	about := units.An(d.String()) + " in " + strings.Join(d.Units(), ", ")
 	if s.low != 0 || s.high != 0 {
 		name += "_" + amount(s.low) + "_" + amount(s.high)
 		about += ", " + amount(s.low) + " to " + amount(s.high) + " in the first of them"

@@ -15,6 +15,7 @@ import (
 	"github.com/shopspring/decimal"
 
 	"tidehold/refs"
+	"tidehold/refs/units"
 )
 
 const (
@@ -341,7 +342,7 @@ func plainJSON(err error) error {
 		if field == "" {
 			return fmt.Errorf("a JSON object is expected")
 		}
-		return fmt.Errorf("%s does not take a %s", field, wrong.Value)
+		return fmt.Errorf("%s does not take %s", field, units.An(wrong.Value))
 	}
 	return errNotWhole
 }
