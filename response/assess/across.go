@@ -101,7 +101,7 @@ func turned(titles []row, head, unitRow, sample row) []row {
 			date.cells = []cell{{fmt.Sprintf("%s: %s", strings.TrimRight(h.text, ": "), value), column}}
 			continue
 		}
-		if a, known := find(name); !known || a.contaminant.ID == "" && a.why == "" {
+		if _, known := find(name); !known {
 			continue // a number of the sample, the name of a client
 		}
 		if unit == "" {

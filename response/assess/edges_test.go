@@ -18,7 +18,7 @@ func TestDatesAtTheirBounds(t *testing.T) {
 	for text, want := range map[string]string{
 		"12/12/2026": "2026-12-12 00:00", "12/13/2026": "2026-12-13 00:00", "13/12/2026": "2026-12-13 00:00", "1/2/2026": "", "2/1/2026": "", "12/11/2026": "", "11.12.2026": "2026-12-11 00:00",
 		"2026-02-28": "2026-02-28 00:00", "2026-02-29": "", "2028-02-29": "2028-02-29 00:00", "2026-13-01": "", "2026-00-10": "", "2026-01-00": "",
-		"2026-11-20 23:59": "2026-11-20 23:59", "2026-11-20 24:00": "", "2026-11-20 23:60": "", "2026-11-20 0:05": "2026-11-20 00:05",
+		"2026-11-20 23:59": "2026-11-20 23:59", "2026-11-20 24:00": "", "2026-11-20 23:60": "", "2026-11-20 10:60": "", "2026-11-20 10:59": "2026-11-20 10:59", "2026-11-20 0:05": "2026-11-20 00:05",
 		"1970-01-01": "1970-01-01 00:00", "1969-12-31": "", "9998-12-31": "9998-12-31 00:00", "9999-01-01": "",
 	} {
 		at, clock, err := dateIn(text)
@@ -221,7 +221,7 @@ func TestTextOfTwoBytesALetter(t *testing.T) {
 
 // TestNamesThatAreCompared: a slip in a name of three letters or more, up to forty.
 func TestNamesThatAreCompared(t *testing.T) {
-	for text, want := range map[string]string{"coper": "copper", "Zi": "", "Nickl": "Nickel", strings.Repeat("x", 41): ""} {
+	for text, want := range map[string]string{"coper": "copper", "Zi": "", "cux": "Cu", "znc": "zinc", "Nickl": "Nickel", strings.Repeat("x", 41): ""} {
 		if got, _ := nearest(text); !strings.EqualFold(got, want) {
 			t.Errorf("%s: %q, want %q", text, got, want)
 		}
@@ -267,6 +267,9 @@ func TestSulfideAndAmmoniaWhereTheFormulasEnd(t *testing.T) {
 	}
 	if a, b := first(sulfide, Water{Salinity: 35, Temperature: 25}), first(sulfide, known(7.8)); a.UgL != b.UgL {
 		t.Errorf("sulfide without a pH: %+v, at 7.8 %+v", a, b)
+	}
+	if got := first(sulfide, known(8.05)).Authority; got != "US EPA, 4 days, as H2S at pH 8.05" {
+		t.Error(got)
 	}
 	// 0.035 mg/L of NH3 (EPA 1989, 4 days) of which the total is 1/fraction; as nitrogen 14.007/17.031.
 	warm := known(8.2)

@@ -194,7 +194,7 @@ func TestNoResult(t *testing.T) {
 func TestUncertainties(t *testing.T) {
 	for text, want := range map[string]float64{
 		"analyte;value;unit;u\ncopper;20;ug/L;10 %\n": 2, "analyte;value;unit;u\ncopper;20;ug/L;±2\n": 2, "analyte;value;unit;u\ncopper;0.02;mg/L;0.002\n": 2,
-		"analyte;value;unit;u (%)\ncopper;20;ug/L;10\n": 2, "analyte;value;unit;u (ug/L)\ncopper;0.02;mg/L;2\n": 2, "analyte;value;unit\ncopper;20 ± 2;ug/L\n": 2,
+		"analyte;value;unit;u (%)\ncopper;20;ug/L;10\n": 2, "analyte;value;unit;u (ug/L)\ncopper;0.02;mg/L;2\n": 2, "analyte;value;unit;u (mg/L)\ncopper;20;ug/L;0.002\n": 2, "analyte;value;unit\ncopper;20 ± 2;ug/L\n": 2,
 		"analyte;value;unit\ncopper;20+/-10%;ug/L\n": 2, "analyte;value;unit\ncopper;20 ± 2 ug/L;\n": 2, "analyte;value;unit;u\ncopper;20;ug/L;\n": 0, "analyte;value;unit;u\ncopper;20;ug/L;n/a\n": 0,
 	} {
 		r, faults := Read("r", []byte(text), Options{Density: density})

@@ -138,7 +138,7 @@ func TestAmountsAreSaidInFourDigits(t *testing.T) {
 	}
 	for _, threshold := range []float64{0.0123456, 0.71238, 1.0101, 61.2377, 777.77, 5432.1, 98765} {
 		found, ok := smallest(by(func(x float64) bool { return x >= threshold }), never, 1e6, 0)
-		if !ok || found.least != decimal(found.least, amountDigits) {
+		if !ok || found.least != decimal(found.least, 4) {
 			t.Errorf("from %g on: %v, %v", threshold, found.least, ok)
 		}
 	}
@@ -241,11 +241,14 @@ func TestNothingIsFoundInNothing(t *testing.T) {
 // TestALesserStretchBelow: 100 on mends, and so does from 68 to 72 or from 88 to 92: what is found
 // is the lower edge of the lowest stretch that was tried.
 func TestALesserStretchBelow(t *testing.T) {
-	for _, low := range []float64{68, 88} {
-		mends := func(x float64) bool { return x >= 100 || x >= low && x < low+4 }
-		found, ok := smallest(by(mends), never, 101, 99)
-		if !ok || found.least < low || found.least > low*1.0051 || found.tooMuch < low+4 || found.tooMuch > (low+4)*1.0041 {
-			t.Errorf("mends from %g to %g and from 100 on: %+v, %v", low, low+4, found, ok)
+	for _, scale := range []float64{0.01, 1, 10} {
+		for _, share := range []float64{68, 88} {
+			low, high := share*scale, (share+4)*scale
+			mends := func(x float64) bool { return x >= 100*scale || x >= low && x < high }
+			found, ok := smallest(by(mends), never, 101*scale, 99*scale)
+			if !ok || found.least < low || found.least > low*1.0051 || found.tooMuch < high || found.tooMuch > high*1.0041 {
+				t.Errorf("mends from %g to %g and from %g on: %+v, %v", low, high, 100*scale, found, ok)
+			}
 		}
 	}
 }
