@@ -44,6 +44,12 @@ func TestWaterOfTheReportWithinItsRange(t *testing.T) {
 	if r := of("temperature;40;C"); r.Temperature == nil || *r.Temperature != 40 {
 		t.Error("40 °C")
 	}
+	if r := of("temperature;40.5;C"); r.Temperature != nil {
+		t.Error("40.5 °C")
+	}
+	if r := of("salinity;42.5;"); r.Salinity != nil {
+		t.Error("salinity 42.5")
+	}
 	if r := of("temperature;77;F"); r.Temperature != nil {
 		t.Error("77 is no temperature in °C of a tank")
 	}
@@ -210,7 +216,7 @@ func TestOrderOfResults(t *testing.T) {
 func TestTextOfTwoBytesALetter(t *testing.T) {
 	for _, c := range []struct{ data, text, encoding string }{
 		{"\xff\xfea\x00b\x00", "ab", "UTF-16"}, {"\xfe\xff\x00a\x00b", "ab", "UTF-16"}, {"a\x00b\x00", "ab", "UTF-16"}, {"\x00a\x00b", "ab", "UTF-16"},
-		{"\xff\xfea\x00b", "a", "UTF-16"}, {"\xff\xfe\xb5\x00", "µ", "UTF-16"}, {"\xef\xbb\xbfab", "ab", ""}, {"ab\x00", "ab\x00", ""}, {"", "", ""},
+		{"\xff\xfea\x00b", "a", "UTF-16"}, {"\xff\xfe\xb5\x00", "µ", "UTF-16"}, {"\xff\xfea\x00\x64\x22", "a≤", "UTF-16"}, {"\xfe\xff\x00a\x22\x64", "a≤", "UTF-16"}, {"\xef\xbb\xbfab", "ab", ""}, {"ab\x00", "ab\x00", ""}, {"", "", ""},
 		{"\xff\xfd", "ÿý", "Windows-1252"}, {"a\x80\x9f\xa0\xff", "a€Ÿ\u00a0ÿ", "Windows-1252"},
 	} {
 		if text, encoding := decode([]byte(c.data)); text != c.text || encoding != c.encoding {
@@ -269,6 +275,9 @@ func TestSulfideAndAmmoniaWhereTheFormulasEnd(t *testing.T) {
 		t.Errorf("sulfide without a pH: %+v, at 7.8 %+v", a, b)
 	}
 	if got := first(sulfide, known(8.05)).Authority; got != "US EPA, 4 days, as H2S at pH 8.05" {
+		t.Error(got)
+	}
+	if got := first(ammonia, known(8.05)).Authority; got != "US EPA, 4 days at pH 8.05" {
 		t.Error(got)
 	}
 	// 0.035 mg/L of NH3 (EPA 1989, 4 days) of which the total is 1/fraction; as nitrogen 14.007/17.031.
@@ -330,7 +339,9 @@ func TestFractionsOfElementsOnly(t *testing.T) {
 func TestHowManyAreStricter(t *testing.T) {
 	copper, _ := refs.ContaminantByID("copper")
 	w := Water{Salinity: 35, Temperature: 25, Sensitivity: site.Fish}
-	for ugL, want := range map[float64]int{2.5: 1, 0.05: 0, 5: 0} {
+	list := fitting(copper, w)
+	strictest, next := list[1].UgL, list[2].UgL
+	for ugL, want := range map[float64]int{2.5: 1, 0.05: 0, 5: 0, (strictest + next) / 2: 1} {
 		r, err := Judge([]Reading{{Contaminant: copper, UgL: ugL}}, w, nil)
 		if err != nil || r.Stricter != want {
 			t.Errorf("%g µg/L: %d, %v, want %d", ugL, r.Stricter, err, want)

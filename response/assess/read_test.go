@@ -358,6 +358,9 @@ func TestCutLine(t *testing.T) {
 	if r := cutLine(1, `a;"b`, ';'); r.broken != 3 {
 		t.Errorf("not closed: column %d", r.broken)
 	}
+	if r := cutLine(1, `a;"b""`, ';'); r.broken != 3 {
+		t.Errorf("two marks are one, and not closed: column %d", r.broken)
+	}
 	if got := shown(strings.Repeat("x", 40)); got != `"`+strings.Repeat("x", 40)+`"` {
 		t.Errorf("forty letters are cut: %s", got)
 	}

@@ -144,3 +144,65 @@ func TestAKilogramInALitreIsTheMost(t *testing.T) {
 		}
 	}
 }
+
+// TestTwoColumnsAreAReport: the unit stands in the heading. A slip is one there too, and what no table has is
+// listed.
+func TestTwoColumnsAreAReport(t *testing.T) {
+	r, faults := Read("r", []byte("analyte;value (ug/L)\ncopper;20\nmystery;3\n"), Options{Density: 1.02})
+	if len(faults) > 0 || len(r.Readings) != 1 || r.Readings[0].UgL != 20 || len(r.Passed) != 1 || r.Passed[0] != (Passed{"mystery", notInTables}) {
+		t.Errorf("%+v, %v", r, faults)
+	}
+	if _, faults := Read("r", []byte("analyte;value (ug/L)\ncoper;20\n"), Options{Density: 1.02}); len(faults) != 1 || !strings.Contains(faults[0].Error(), `did you mean "copper"?`) {
+		t.Errorf("%v", faults)
+	}
+}
+
+// TestTwentyNamesAreCompared with those known; a long list of others is no list of slips.
+func TestTwentyNamesAreCompared(t *testing.T) {
+	for n, faulty := range map[int]int{19: 1, 20: 0} {
+		text := "analyte;value;unit\n" + strings.Repeat("somethingelse;3;ug/L\n", n) + "coper;3;ug/L\n"
+		if r, faults := Read("r", []byte(text), Options{Density: 1.02}); len(faults) != faulty || len(r.Passed) != n+1-faulty {
+			t.Errorf("%d others: %v, %d passed over", n, faults, len(r.Passed))
+		}
+	}
+}
+
+// TestTwoThousandLines are read and one more is refused, never dropped in silence.
+func TestTwoThousandLines(t *testing.T) {
+	for n, ok := range map[int]bool{2000: true, 2001: false, 2500: false} {
+		text := "analyte;value;unit\n" + strings.Repeat("note;;\n", n-2) + "copper;3;ug/L\n"
+		if r, faults := Read("r", []byte(text), Options{Density: 1.02}); (len(faults) == 0) != ok || ok && len(r.Readings) != 1 || !ok && !strings.Contains(faults[0].Error(), "r:2001:1: more than 2000 lines") {
+			t.Errorf("%d lines: %+v, %v", n, r.Readings, faults)
+		}
+	}
+}
+
+// TestTitlesAreNoHeadings: a title called name is not the line of headings, and a heading called sampled is
+// no title.
+func TestTitlesAreNoHeadings(t *testing.T) {
+	for _, text := range []string{"Name;Display tank\nanalyte;value;unit\ncopper;20;ug/L\n", "Result;of March\nanalyte;value;unit\ncopper;20;ug/L\n", "analyte;sampled;value;unit\ncopper;2026-11-20;20;ug/L\n"} {
+		r, faults := Read("r", []byte(text), Options{Density: 1.02})
+		if len(faults) > 0 || len(r.Notes) > 0 || len(r.Readings) != 1 || r.Readings[0].UgL != 20 || r.SampledAt.IsZero() != !strings.Contains(text, "sampled") {
+			t.Errorf("%q: %+v, %v", text, r, faults)
+		}
+	}
+}
+
+// TestGroupsOfThree: a first group of four is no group, and the file's decimal mark is said.
+func TestGroupsOfThree(t *testing.T) {
+	for number, ok := range map[string]bool{"1,234.5": true, "12,345,678.5": true, "1234,567.8": false, "12,34.5": false, ",234.5": false} {
+		_, err := convention{settled: true, line: 2, text: "0.5"}.read(number)
+		if (err == nil) != ok {
+			t.Errorf("%s: %v", number, err)
+		}
+	}
+}
+
+// TestAcrossNeedsUnitsToBeUnits: a line of words below the headings is no line of units, so that of two lines nobody
+// says which is the sample.
+func TestAcrossNeedsUnitsToBeUnits(t *testing.T) {
+	_, faults := Read("r", []byte("Copper (ug/L);Zinc (ug/L);Nickel (ug/L)\nfiltered;filtered;filtered\n20;1;3\n"), Options{Density: 1.02})
+	if len(faults) != 1 || !strings.Contains(faults[0].Error(), "a second sample") {
+		t.Errorf("%v", faults)
+	}
+}
