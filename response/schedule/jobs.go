@@ -233,7 +233,7 @@ func (p *problem) correction(s *state, vat int, litres float64) correction {
 // still being warmed, so that the rest is warm sooner.
 func (w *wants) sheds(vat int, usable float64, list []job) []job {
 	p, s := w.p, w.s
-	if v := &s.vats[vat]; !w.r.Shed || v.warmH <= s.nextH || p.vessels[vat].heaterW <= 0 {
+	if v := &s.vats[vat]; !w.r.Shed || v.warmH <= max(s.atH, s.nextH) || p.vessels[vat].heaterW <= 0 {
 		return list
 	}
 	const worth = 0.02
@@ -330,11 +330,12 @@ func (w *wants) start(j job, z size, litres float64, list []job, from int) []job
 		}
 		return addJob(list, j, from)
 	}
+	cup := max(p.tank.leastL, leastEmpty*p.tank.volL) // nobody mixes less
 	// pureBy is the purified water there is by a time if it is all kept for this batch.
 	pureBy := func(h float64) float64 { return w.pureL + rate*max(0, h-max(s.atH, s.pure.atH)) }
 	switch z {
 	case fresh:
-		if j.batchL = min(p.litresFrom(s, w.pureL), litres); j.batchL < p.tank.leastL {
+		if j.batchL = min(p.litresFrom(s, w.pureL), litres); j.batchL < cup {
 			return list
 		}
 	case atOnce:
@@ -353,7 +354,7 @@ func (w *wants) start(j job, z size, litres float64, list []job, from int) []job
 		if rate <= 0 {
 			return list
 		}
-		least := p.pureFor(s, min(p.tank.leastL, litres))
+		least := p.pureFor(s, min(cup, litres))
 		j.fromH = max(s.atH, s.nextH-p.works.mixH, max(s.atH, s.pure.atH)+(least-w.pureL)/rate)
 		j.batchL = min(p.litresFrom(s, pureBy(j.fromH)), litres)
 	default:

@@ -1,0 +1,359 @@
+package schedule
+
+import (
+	"fmt"
+	"math/rand/v2"
+	"slices"
+	"strings"
+	"testing"
+
+	"github.com/shopspring/decimal"
+
+	"tidehold/refs/units"
+	"tidehold/response/plan"
+	"tidehold/salinity/mixing"
+	"tidehold/volumes/site"
+)
+
+// told writes jobs down, sorted: what a keeper would be told.
+func told(jobs []job) string {
+	var list []string
+	for _, j := range jobs {
+		if j.vat < 0 {
+			list = append(list, "leave")
+			continue
+		}
+		var words []string
+		if j.removeL > leastDrawL {
+			words = append(words, fmt.Sprintf("pour %.2f", j.removeL))
+		}
+		if j.correct {
+			words = append(words, "correct")
+		}
+		if j.batchL > 0 {
+			words = append(words, fmt.Sprintf("mix %.2f", j.batchL))
+		}
+		if j.fromH > 0 {
+			words = append(words, fmt.Sprintf("at %.2f", j.fromH))
+		}
+		list = append(list, strings.Join(words, " "))
+	}
+	slices.Sort(list)
+	return strings.Join(list, "; ")
+}
+
+// batchWater is the purified water of a litre of new water at 35 and 25 °C.
+func batchWater(t *testing.T) float64 {
+	t.Helper()
+	b, err := mixing.New(1, 35, 25, 25, houseSalt(1).Dose())
+	if err != nil {
+		t.Fatal(err)
+	}
+	return float64(b.Water)
+}
+
+// workshop is a system of 400 L (180 L at once, at least 20) that is to be brought down by
+// 40 %: 160 L. A vat of 440 L, 100 L of purified water and 10 L/h more, salt for plenty.
+func workshop(stored, pure, rate float64) *site.Site {
+	s := placeOf(reef(400), vatOf("vat", stored, 440), pureOf("pure", pure, 600))
+	s.Salts = []site.Salt{houseSalt(40)}
+	if rate > 0 {
+		s.Purifier = &site.Purifier{RateLH: rate, RatedAt: 25, Feed: 25}
+	}
+	return s
+}
+
+// Sizes of batches, each alone, as rules.go says what they are; worked by hand with w litres
+// of purified water to a litre of seawater.
+func TestSizesOfBatches(t *testing.T) {
+	w := batchWater(t)
+	ask := func(s *site.Site, z size, edit func(*rules), at func(*problem, *state)) string {
+		p := laid(t, s, plan.Demand{Aims: []plan.Aim{share(0.4, 48)}})
+		r := style{Sizes: []size{z}, Correct: true}.narrow()
+		if edit != nil {
+			edit(&r)
+		}
+		if at != nil {
+			at(p, &p.start)
+		}
+		return told(p.jobs(&p.start, &r, nil))
+	}
+	later := func(p *problem, s *state) { s.nextH = 6 }
+	for _, c := range []struct {
+		name string
+		s    *site.Site
+		z    size
+		edit func(*rules)
+		at   func(*problem, *state)
+		want string
+	}{
+		{"all, when there is the water for it", workshop(0, 100, 10), asNeeded, nil, nil, fmt.Sprintf("mix 160.00 at %.2f", (160*w-100)/10)},
+		{"all of it at once", workshop(0, 200, 10), asNeeded, nil, nil, "mix 160.00"},
+		{"all, and nothing more comes", workshop(0, 100, 0), asNeeded, nil, nil, ""},
+		{"what there is water for", workshop(0, 100, 10), atOnce, nil, nil, fmt.Sprintf("mix %.2f", 100/w)},
+		{"no trickle while more is made", workshop(0, 40, 10), atOnce, nil, nil, ""},
+		{"a little where no more comes", workshop(0, 40, 0), atOnce, nil, nil, fmt.Sprintf("mix %.2f", 40/w)},
+		{"half", workshop(0, 100, 10), half, nil, nil, "mix 80.00"},
+		{"a little more", workshop(0, 200, 10), ample, nil, nil, "mix 163.60"},
+		{"for the next change", workshop(0, 200, 10), forNext, nil, nil, "mix 160.00"},
+		{"a full-size change", workshop(0, 200, 10), fresh, nil, nil, "mix 160.00"},
+		{"as much of it as there is water for", workshop(0, 100, 10), fresh, nil, nil, fmt.Sprintf("mix %.2f", 100/w)},
+		{"but not less than is worth a change", workshop(0, 15, 10), fresh, nil, nil, ""},
+		{"so late that it is in time", workshop(0, 100, 10), inTime, nil, later, fmt.Sprintf("mix %.2f at 4.00", 140/w)},
+		{"in time at once is no waiting", workshop(0, 100, 10), inTime, nil, nil, ""},
+		{"in time with all of it there", workshop(0, 200, 10), inTime, nil, later, ""},
+		{"a trickle", workshop(0, 10, 10), trickle, nil, nil, fmt.Sprintf("mix 20.00 at %.2f", (20*w-10)/10)},
+		{"a trickle for a later change", workshop(0, 10, 10), trickle, nil, later, fmt.Sprintf("mix %.2f at 4.00", 50/w)},
+		{"nobody mixes a cupful", workshop(0, 200, 10), asNeeded, nil, func(p *problem, s *state) { s.conc[0].UgL = 0.6001 }, "mix 4.00"},
+		{"less salt", func() *site.Site {
+			s := workshop(0, 200, 10)
+			s.Salts[0].OnHand = decimal.NewFromFloat(50 * 0.0384)
+			return s
+		}(), asNeeded, nil, nil, "mix 50.00"},
+		{"less room", func() *site.Site {
+			s := workshop(0, 200, 10)
+			s.Stores[0].Capacity = 90
+			return s
+		}(), asNeeded, nil, nil, "mix 90.00"},
+		{"a dead heel is filled too", func() *site.Site {
+			s := workshop(0, 200, 10)
+			s.Stores[0].Heel = 12
+			return s
+		}(), asNeeded, nil, nil, "mix 172.00"},
+		{"no mixing in it", func() *site.Site {
+			s := workshop(0, 200, 10)
+			s.Mixing.In = []string{"other"}
+			return s
+		}(), asNeeded, nil, nil, ""},
+		{"on top of 100 L", workshop(100, 200, 10), asNeeded, func(r *rules) { r.Fill = true }, later, "leave; mix 60.00"},
+		{"what there is comes first", workshop(100, 200, 10), asNeeded, nil, nil, ""},
+		{"while the next change is far", workshop(100, 200, 10), asNeeded, nil, later, "leave; mix 60.00"},
+		{"no batches at all", workshop(0, 200, 10), asNeeded, func(r *rules) { r.Idle = true }, nil, ""},
+		{"or none in this vat", workshop(0, 200, 10), asNeeded, func(r *rules) { r.Leave = true }, nil, "leave; mix 160.00"},
+	} {
+		if got := ask(c.s, c.z, c.edit, c.at); got != c.want {
+			t.Errorf("%s: %q, want %q", c.name, got, c.want)
+		}
+	}
+}
+
+// Work on water that does not fit: cut at once, as much as there is purified water for, later;
+// lifted; poured away for a batch; by package mixing.
+func TestWorkOnWaterThatDoesNotFit(t *testing.T) {
+	cut := func(litres, sal float64) (pure, grows float64) {
+		c, err := mixing.Correct(mixing.Water{Volume: units.Litres(litres), Salinity: units.Practical(sal), Temperature: 25}, 35, mixing.Means{Source: 25})
+		if err != nil {
+			t.Fatal(err)
+		}
+		return float64(c.AddWater), float64(c.Volume) / litres
+	}
+	pure, grows := cut(200, 39)
+	vat := func(litres, sal, purified, rate float64) *site.Site {
+		s := workshop(litres, purified, rate)
+		s.Stores[0].Water.Salinity = units.Practical(sal)
+		s.Salts[0].OnHand = decimal.NewFromInt(0)
+		return s
+	}
+	brim := vat(440, 39, 100, 0)
+	for _, c := range []struct {
+		name string
+		s    *site.Site
+		r    rules
+		at   float64
+		want string
+	}{
+		{"all of it", vat(200, 39, 100, 0), style{Sizes: nowFirst, Correct: true}.narrow(), 0, "correct; leave"},
+		{"as much as there is purified water for", vat(200, 39, 10, 0), style{Sizes: nowFirst, Correct: true}.narrow(), 0, fmt.Sprintf("correct; leave; pour %.2f correct", 200-200*10/pure)},
+		{"or later", vat(200, 39, 10, 5), style{Sizes: nowFirst, Correct: true}.narrow(), 0, fmt.Sprintf("correct; correct at %.2f; leave; pour %.2f correct", (pure-10)/5, 200-200*10/pure)},
+		{"in time for the next change", vat(200, 39, 10, 5), style{Sizes: nowFirst, Correct: true}.narrow(), 2, fmt.Sprintf("correct; correct at 1.75; correct at %.2f; leave; pour %.2f correct", (pure-10)/5, 200-200*10/pure)},
+		{"with room made for it", brim, style{Sizes: nowFirst, Correct: true}.narrow(), 0, fmt.Sprintf("leave; pour %.2f correct", 440-440/grows)},
+		{"nothing to cut it with", vat(200, 39, 0, 0), style{Sizes: nowFirst, Correct: true}.narrow(), 0, ""},
+		{"hardly odd", vat(200, 35.2, 100, 0), style{Sizes: nowFirst, Correct: true}.narrow(), 0, ""},
+		{"who corrects nothing", vat(200, 39, 100, 0), style{Sizes: nowFirst}.narrow(), 0, ""},
+		{"no salt to lift it", vat(200, 30, 100, 0), style{Sizes: nowFirst, Correct: true}.narrow(), 0, ""},
+		{"lifted", func() *site.Site {
+			s := vat(200, 30, 0, 0)
+			s.Salts[0].OnHand = decimal.NewFromInt(3)
+			return s
+		}(), style{Sizes: nowFirst, Correct: true}.narrow(), 0, "correct; leave"},
+		{"too little salt to lift it", func() *site.Site {
+			s := vat(200, 30, 0, 0)
+			s.Salts[0].OnHand = decimal.NewFromFloat(0.5)
+			return s
+		}(), style{Sizes: nowFirst, Correct: true}.narrow(), 0, ""},
+	} {
+		p := laid(t, c.s, plan.Demand{Aims: []plan.Aim{share(0.4, 48)}})
+		p.start.nextH = c.at
+		if got := told(p.jobs(&p.start, &c.r, nil)); got != c.want {
+			t.Errorf("%s: %q, want %q", c.name, got, c.want)
+		}
+	}
+}
+
+// Part of a vat that is being warmed is poured away: all but what the next change takes, or
+// the next two.
+func TestSheddingKeepsWhatTheNextChangesTake(t *testing.T) {
+	s := placeOf(reef(400), vatOf("vat", 400, 440))
+	s.Stores[0].HeaterW, s.Stores[0].Water.Temperature = 100, 20
+	r := style{Sizes: nowFirst}.broad()
+	for _, c := range []struct {
+		remove float64
+		want   string
+	}{{0.4, "leave; pour 240.00"}, {0.6, fmt.Sprintf("leave; pour %.2f; pour 220.00", 400-180-400*(1-0.4/0.55))}, {0.9, "leave; pour 220.00; pour 40.00"}} {
+		p := laid(t, s, plan.Demand{Aims: []plan.Aim{share(c.remove, 48)}})
+		if got := told(p.jobs(&p.start, &r, nil)); got != c.want {
+			t.Errorf("%g: %q, want %q", c.remove, got, c.want)
+		}
+	}
+	for name, edit := range map[string]func(*site.Store){
+		"warm":             func(v *site.Store) { v.Water.Temperature = 25 },
+		"without a heater": func(v *site.Store) { v.HeaterW = 0 },
+		"hardly more":      func(v *site.Store) { v.Volume = decimal.NewFromInt(162) },
+	} {
+		other := placeOf(reef(400), s.Stores[0])
+		edit(&other.Stores[0])
+		p := laid(t, other, plan.Demand{Aims: []plan.Aim{share(0.4, 48)}})
+		if got := told(p.jobs(&p.start, &r, nil)); got != "" {
+			t.Errorf("%s: %q", name, got)
+		}
+	}
+}
+
+// Every job that is listed, anywhere on the way of plans made by chance, can be done: there is
+// room for it, salt and purified water by then, the vat is free, and no job is listed twice.
+func TestJobsCanBeDone(t *testing.T) {
+	kinds := map[string]int{}
+	cases := uint64(400)
+	if testing.Short() {
+		cases = 120
+	}
+	for seed := range cases {
+		r := rand.New(rand.NewPCG(seed, 55))
+		s, d := harsh(r)
+		if r.IntN(3) == 0 {
+			s.Salts = append(s.Salts, houseSalt(5*r.Float64()))
+			s.Salts[len(s.Salts)-1].ID = "other"
+		}
+		pl, err := New(s, noon)
+		if err != nil {
+			t.Fatal(err)
+		}
+		p, err := pl.problem(&d[0], Options{HorizonH: 72}.withDefaults(s), nil)
+		if err != nil {
+			t.Fatal(err)
+		}
+		w := wanderer{p: p, r: r}
+		w.s.copyFrom(&p.start)
+		w.lazy = r.Float64()
+		var table table
+		for range 12 {
+			st := styles[r.IntN(len(styles))]
+			rule := st.broad()
+			if r.IntN(2) == 0 {
+				rule = st.narrow()
+			}
+			for w.s.ask.workFrom = 0; w.s.ask.workFrom < len(w.s.vats); w.s.ask.workFrom++ {
+				list := p.jobs(&w.s, &rule, nil)
+				for k, j := range list {
+					p.doable(t, fmt.Sprintf("seed %d at %g h: %+v", seed, w.s.atH, j), &w.s, &rule, j, kinds)
+					for _, o := range list[:k] {
+						if o == j {
+							t.Errorf("seed %d: %+v twice", seed, j)
+						}
+					}
+				}
+			}
+			w.s.ask.workFrom = 0
+			if options := table.options(p, &w.s, rule.Taste, rule.Tastes, false); len(options) > 0 && w.s.atH >= w.s.nextH && r.IntN(2) == 0 {
+				p.change(&w.s, &options[r.IntN(len(options))])
+			}
+			if len(w.s.vats) > 0 && r.IntN(2) == 0 {
+				w.work(r.IntN(len(w.s.vats)))
+			}
+			to, _ := p.nextMoment(&w.s)
+			if to = min(to, w.s.atH+3*r.Float64()); to < p.horizonH {
+				p.passTo(&w.s, to)
+			}
+		}
+	}
+	for _, kind := range []string{"leave", "shed", "cut now", "cut later", "lift", "batch now", "batch later", "batch after pouring", "batch on a correction"} {
+		if kinds[kind] == 0 {
+			t.Errorf("no %s among %v", kind, kinds)
+		}
+	}
+}
+
+// doable fails where a job cannot be done.
+func (p *problem) doable(t *testing.T, name string, s *state, r *rules, j job, kinds map[string]int) {
+	t.Helper()
+	if j.vat < 0 {
+		kinds["leave"]++
+		return
+	}
+	v, w := &s.vats[j.vat], &p.vessels[j.vat]
+	const eps = 1e-6
+	unusable := w.overAge && v.batch == 0
+	if s.atH < max(v.usedH, w.fromH, w.freeH)-eps || v.readyH > s.atH+eps && !unusable || w.store < 0 {
+		t.Errorf("%s: the vat is not free: %+v", name, v)
+	}
+	if j.removeL < 0 || j.removeL > max(0, v.volL-w.heelL)+eps || j.fromH < s.atH-eps && j.fromH != 0 {
+		t.Errorf("%s: %g L in it, heel %g", name, v.volL, w.heelL)
+	}
+	had := v.volL - j.removeL
+	pure, salt := s.pure.litres+p.works.rateLH*max(0, max(j.fromH, s.atH)-s.pure.atH), p.saltLitres(s)
+	if j.fromH <= s.atH {
+		pure = p.pureAt(s, s.atH)
+	}
+	if j.correct {
+		if v.s > p.tank.own.s-oddSalinity && v.s < p.tank.own.s+oddSalinity || had <= 0 || !(r.Correct || r.Leave) {
+			t.Errorf("%s: correcting %g L at %g", name, had, v.s)
+		}
+		c := p.correction(s, j.vat, had)
+		if j.batchL > 0 || j.fromH <= s.atH {
+			pure, salt = pure-c.pureL, salt-c.saltL
+		}
+		had *= c.grows
+		switch {
+		case j.batchL > 0:
+			kinds["batch on a correction"]++
+			if pure < -eps || salt < -eps {
+				t.Errorf("%s: %g L of purified water, salt for %g left after correcting", name, pure, salt)
+			}
+		case c.saltL > 0:
+			kinds["lift"]++
+			if salt < -eps {
+				t.Errorf("%s: salt for %g L left after lifting", name, salt)
+			}
+		case j.fromH > s.atH:
+			kinds["cut later"]++
+		default:
+			kinds["cut now"]++
+		}
+	}
+	if had+j.batchL > w.capL+eps {
+		t.Errorf("%s: %g L in a vat of %g", name, had+j.batchL, w.capL)
+	}
+	if j.batchL <= 0 {
+		if !j.correct {
+			kinds["shed"]++
+			if j.removeL <= 0 || w.heaterW <= 0 || v.warmH <= s.atH {
+				t.Errorf("%s: pouring for nothing", name)
+			}
+		}
+		return
+	}
+	if !w.mixes || j.batchL > salt+eps {
+		t.Errorf("%s: salt for %g L, mixes %v", name, salt, w.mixes)
+	}
+	if need := p.pureFor(s, j.batchL); need > pure+eps {
+		t.Errorf("%s: %g L of purified water of %g", name, pure, need)
+	}
+	switch {
+	case j.removeL > 0:
+		kinds["batch after pouring"]++
+	case j.fromH > s.atH:
+		kinds["batch later"]++
+	default:
+		kinds["batch now"]++
+	}
+}
