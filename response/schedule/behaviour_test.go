@@ -121,7 +121,7 @@ func TestUncertainVolumeIsAllowedFor(t *testing.T) {
 // suffice in 90 % of 200 000 seeded trials, within a percentage point.
 func TestConfidenceAgreesWithTrials(t *testing.T) {
 	for _, c := range []struct{ startU, volumeU, drawdown, target float64 }{
-		{10, 0, 0.4, 10}, {0, 60, 0.4, 10}, {8, 50, 0.4, 10}, {12, 20, 0.8, 20},
+		{10, 0, 0.4, 10}, {8, 50, 0.1, 10}, {0, 60, 0.4, 10}, {8, 50, 0.4, 10}, {12, 20, 0.8, 20},
 	} {
 		sys := reef(400)
 		sys.NetVolumeU, sys.Drawdown = units.Litres(c.volumeU), c.drawdown

@@ -118,7 +118,7 @@ type score struct {
 const tie = 1e-10
 
 func near(a, b float64) bool {
-	return a == b || math.Abs(a-b) <= tie*max(math.Abs(a), math.Abs(b))
+	return a == b || math.Abs(a-b) <= tie*min(math.Abs(a), math.Abs(b)) // never is near no time
 }
 
 // better reports whether a comes before b.
