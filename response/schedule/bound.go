@@ -27,13 +27,16 @@ func (p *problem) bound(s *state, enough score) score {
 			b.finishH = max(b.finishH, s.doneH[a])
 			continue
 		}
-		most := math.Inf(1)
+		most, late := math.Inf(1), math.Inf(1)
 		if b.missed >= enough.missed {
 			most = enough.exposure - b.exposure
 		}
+		if b.missed+1 >= enough.missed && b.never >= enough.never {
+			late = enough.exposure - b.exposure
+		}
 		exposure, finishH := 0.0, 0.0
 		if m.inert {
-			exposure, finishH = p.aheadInert(s, a, most)
+			exposure, finishH = p.aheadInert(s, a, most, late)
 		} else {
 			exposure, finishH = p.aheadActing(s, a, most)
 		}
@@ -50,8 +53,9 @@ func (p *problem) bound(s *state, enough score) score {
 }
 
 // aheadInert returns the least exposure still before an aim on which nothing acts but
-// the changes, and the earliest time it can be reached.
-func (p *problem) aheadInert(s *state, a int, most float64) (exposure, finishH float64) {
+// the changes, and the earliest time it can be reached. It stops at an exposure of most, or of
+// late once the aim misses its deadline.
+func (p *problem) aheadInert(s *state, a int, most, late float64) (exposure, finishH float64) {
 	m, c0 := &p.aims[a], s.conc[a].UgL
 	excess := func(c, dt float64) float64 { return max(0, c-m.target) * dt / m.target }
 	met := m.target * (1 + 2*tie)
@@ -66,8 +70,11 @@ func (p *problem) aheadInert(s *state, a int, most float64) (exposure, finishH f
 		if next > first {
 			changes = math.Ceil((next-first)/p.tank.everyH - 1e-9)
 		}
-		supplied := w.litresBy(next, changes)
-		c := least(c0, m.cleanest, min(supplied, changes*p.tank.mostL), p.tank.mostL, m.dynamics.VolumeL)
+		supplied, c := 0.0, c0
+		if changes > 0 {
+			supplied = w.litresBy(next, changes)
+			c = least(c0, m.cleanest, min(supplied, changes*p.tank.mostL), p.tank.mostL, m.dynamics.VolumeL)
+		}
 		if c <= met {
 			return exposure, h
 		}
@@ -80,6 +87,9 @@ func (p *problem) aheadInert(s *state, a int, most float64) (exposure, finishH f
 			return exposure + excess(ever, p.horizonH-h), math.Inf(1)
 		}
 		// Misses the deadline: the time counts no more, the exposure may.
+		if m.misses(h) {
+			most = min(most, late)
+		}
 		if exposure > most*(1+2*tie) && !math.IsInf(most, 1) {
 			return exposure, h
 		}

@@ -19,6 +19,11 @@ type outlook struct {
 	watts   float64 // of the vats' heaters, what the room gives or takes included
 	heelKL  float64 // warmth of the heels above the coldest, litres times kelvin
 	slack   float64 // more than the waters differ in the heat of a litre
+	madeC   float64 // warmest that purified water can be without a heater
+	cutL    float64 // purified water that all vats take that can be cut
+	leanest float64 // purified water in a litre of the salt that needs least
+	// The logarithm of a fall to a floor, as taken last: most steps of a bound ask for the same.
+	floorC, fallLog float64
 }
 
 // lot is water of one temperature, there from a time on.
@@ -61,6 +66,33 @@ func (w *outlook) look(p *problem, s *state) {
 		w.heelKL += min(v.volL, vessel.heelL) * max(0, v.at(s.atH)-w.coldest)
 	}
 	slices.SortFunc(w.lots, warmestFirst)
+	w.lookAtPure()
+	w.floorC = math.NaN()
+}
+
+// lookAtPure works out what is made of purified water, whenever that is.
+func (w *outlook) lookAtPure() {
+	p, s := w.p, w.s
+	w.madeC = s.pure.c
+	if p.works.rateLH > 0 {
+		w.madeC = max(w.madeC, p.works.feedC)
+	}
+	for _, a := range p.works.comes[s.comes:] {
+		if a.pureL > 0 {
+			w.madeC = max(w.madeC, a.pureC)
+		}
+	}
+	w.cutL = 0
+	for i := range s.vats {
+		v := &s.vats[i]
+		if v.s > p.tank.own.s && p.vessels[i].store >= 0 && !math.IsInf(v.readyH, 1) {
+			w.cutL += v.volL * max(0, p.toSalinity(v.s)*1.0005-1)
+		}
+	}
+	w.leanest = math.Inf(1)
+	for k := range p.works.salts {
+		w.leanest = min(w.leanest, p.works.salts[k].purePerL)
+	}
 }
 
 // lifted is by how much a vat's water can grow where salt lifts it to the system's salinity:
@@ -96,37 +128,43 @@ func (p *problem) coldestMade(s *state) float64 {
 
 // litresBy is the most that can be poured by time h in a number of changes.
 func (w *outlook) litresBy(h, changes float64) float64 {
-	p, s := w.p, w.s
-	made, madeC := w.madeBy(h)
-	floor, heat := w.heatBy(h, changes)
-	total, sum, room := 0.0, 0.0, heat
+	p := w.p
+	made := w.madeBy(h)
+	var x poured
+	x.floor, x.room = w.heatBy(h, changes)
 	if made > 0 {
-		room += w.heelKL * w.slack
+		x.room += w.heelKL * w.slack
 	}
-	pour := func(litres, c float64) {
-		total += litres
-		cost := floor - c
-		if cost > 0 {
-			litres = min(litres, max(0, room)/cost)
-		}
-		sum, room = sum+litres, room-litres*cost
-	}
-	pour(p.outsideL, max(p.tank.own.c, s.water.c))
+	x.add(p.outsideL, max(p.tank.own.c, w.s.water.c))
 	done := made <= 0
-	for _, l := range w.lots {
-		if !done && madeC >= l.c {
-			pour(made, madeC)
+	for i := range w.lots {
+		l := &w.lots[i]
+		if !done && w.madeC >= l.c {
+			x.add(made, w.madeC)
 			done = true
 		}
 		if l.fromH <= h {
-			pour(l.litres, l.c)
+			x.add(l.litres, l.c)
 		}
 	}
 	if !done {
-		pour(made, madeC)
+		x.add(made, w.madeC)
 	}
 	// What is kept back may be the coldest.
-	return max(0, min(sum, total-p.reserveL))
+	return max(0, min(x.sum, x.total-p.reserveL))
+}
+
+// poured adds up waters, each as far as there is room for its cold: total leaves the cold
+// aside.
+type poured struct{ floor, room, total, sum float64 }
+
+func (x *poured) add(litres, c float64) {
+	x.total += litres
+	cost := x.floor - c
+	if cost > 0 {
+		litres = min(litres, max(0, x.room)/cost)
+	}
+	x.sum, x.room = x.sum+litres, x.room-litres*cost
 }
 
 // heatBy is the lowest temperature that the system may have by time h, and how much heat
@@ -152,18 +190,32 @@ func (w *outlook) heatBy(h, changes float64) (floor, heat float64) {
 	if changes == 1 {
 		return s.water.c, p.tank.volL*room*w.slack + given
 	}
-	return floor, p.tank.volL*used(s.water.c, floor, w.coldest, changes)*w.slack + given
+	return floor, p.tank.volL*w.used(floor, changes)*w.slack + given
+}
+
+// used is how many kelvin of the way from the system's temperature to a floor changes can use.
+func (w *outlook) used(floor, changes float64) float64 {
+	from := w.s.water.c
+	if w.floorC != floor {
+		w.floorC, w.fallLog = floor, math.Log((from-w.coldest)/(floor-w.coldest))
+	}
+	return usedBy(w.fallLog, from, floor, w.coldest, changes)
 }
 
 // used is how many kelvin of the way from a temperature to a floor changes can use at best.
 // The warmer the system, the more heat goes out with what is removed: of n changes those by
 // equal ratios of T − coldest waste least.
 func used(from, floor, coldest, changes float64) float64 {
+	return usedBy(math.Log((from-coldest)/(floor-coldest)), from, floor, coldest, changes)
+}
+
+// usedBy is used by the logarithm of the fall: of n changes n (1 − (above/all)^(1/n)), and the
+// logarithm itself for n without end.
+func usedBy(x, from, floor, coldest, changes float64) float64 {
 	above, all := floor-coldest, from-coldest
 	if above <= 0 || all <= above {
 		return from - floor
 	}
-	x := math.Log(all / above) // n (1 − (above/all)^(1/n)) for n without end
 	if changes > 0 && !math.IsInf(changes, 1) {
 		x = -changes * math.Expm1(-x/changes)
 	}
@@ -180,34 +232,16 @@ const (
 )
 
 // madeBy is the most litres that purified water can have been made into or added as by
-// time h, and the warmest it can be without a heater.
-func (w *outlook) madeBy(h float64) (litres, c float64) {
-	p, s := w.p, w.s
-	c = s.pure.c
-	if p.works.rateLH > 0 {
-		c = max(c, p.works.feedC)
-	}
-	for _, a := range p.works.comes[s.comes:] {
-		if a.pureL > 0 {
-			c = max(c, a.pureC)
-		}
-	}
-	return w.cutBy(h) + w.batchBy(h), c
-}
+// time h.
+func (w *outlook) madeBy(h float64) float64 { return w.cutBy(h) + w.batchBy(h) }
 
 // cutBy is the most purified water that vats can have been cut with.
-func (w *outlook) cutBy(h float64) (litres float64) {
-	p, s := w.p, w.s
-	if h < s.atH+p.works.cutH {
+func (w *outlook) cutBy(h float64) float64 {
+	cutH := w.p.works.cutH
+	if h < w.s.atH+cutH {
 		return 0
 	}
-	for i := range s.vats {
-		v := &s.vats[i]
-		if v.s > p.tank.own.s && p.vessels[i].store >= 0 && !math.IsInf(v.readyH, 1) {
-			litres += v.volL * max(0, p.toSalinity(v.s)*1.0005-1)
-		}
-	}
-	return min(litres, max(0, w.pureBy(h-p.works.cutH))*cutSwell)
+	return min(w.cutL, max(0, w.pureBy(h-cutH))*cutSwell)
 }
 
 // cutSwell is more than the litres that a litre of purified water adds to a vat.
@@ -219,11 +253,7 @@ func (w *outlook) batchBy(h float64) float64 {
 	if len(p.works.salts) == 0 || h < s.atH+p.works.mixH {
 		return 0
 	}
-	leanest := math.Inf(1)
-	for k := range p.works.salts {
-		leanest = min(leanest, p.works.salts[k].purePerL)
-	}
-	return min(w.saltBy(h-p.works.mixH), max(0, w.pureBy(h-p.works.mixH))/leanest)
+	return min(w.saltBy(h-p.works.mixH), max(0, w.pureBy(h-p.works.mixH))/w.leanest)
 }
 
 // saltBy is what the salt that there can be by time h makes, in litres.
