@@ -141,63 +141,103 @@ func safeTexts(texts []string) []string {
 // impossible finds a number in a result that cannot be: NaN, without end, or an amount below
 // zero, and says where and what it is. It is empty if there is none. No format can
 // say such a number, so that it is a fault of the tool and never an answer.
-func impossible(v any) string { return impossibleAt(reflect.ValueOf(v), "result", "") }
-
-// impossibleAt looks at a value found at a path, the last key of which is key.
-func impossibleAt(v reflect.Value, path, key string) string {
-	switch v.Kind() {
-	case reflect.Float64, reflect.Float32:
-		switch x := v.Float(); {
-		case math.IsNaN(x) || math.IsInf(x, 0):
-			return path + " came out as no number"
-		case x < -dust && countsFromZero(key):
-			return path + " came out below zero"
-		}
-	case reflect.Pointer, reflect.Interface:
-		if !v.IsNil() {
-			return impossibleAt(v.Elem(), path, key)
-		}
-	case reflect.Struct:
-		if d, is := v.Interface().(interface{ InexactFloat64() float64 }); is && d.InexactFloat64() < -dust && countsFromZero(key) {
-			return path + " came out below zero"
-		}
-		return impossibleField(v, path)
-	case reflect.Slice, reflect.Array:
-		for i := range v.Len() {
-			if bad := impossibleAt(v.Index(i), fmt.Sprintf("%s[%d]", path, i), key); bad != "" {
-				return bad
-			}
-		}
-	case reflect.Map:
-		for _, k := range v.MapKeys() {
-			if bad := impossibleAt(v.MapIndex(k), fmt.Sprintf("%s.%v", path, k), fmt.Sprint(k)); bad != "" {
-				return bad
-			}
-		}
+func impossible(v any) string {
+	if at, is := (numbers{}).impossible(reflect.ValueOf(v), ""); is != "" {
+		return "result" + at + " came out " + is
 	}
 	return ""
 }
 
-// impossibleField is impossibleAt for the fields of a struct.
-func impossibleField(v reflect.Value, path string) string {
-	for i := range v.NumField() {
-		f := v.Type().Field(i)
+// numbers looks through results; it remembers of each type of struct what JSON shows of it,
+// because a large result has many values of few types.
+type numbers map[reflect.Type]shown
+
+// shown is what JSON shows of a struct.
+type shown struct {
+	decimal bool
+	fields  []shownField
+}
+
+// shownField is a field, its key, and what it adds to the path of what is in it.
+type shownField struct {
+	index    int
+	key, add string
+}
+
+// ledgered is a number that is counted, stocked or paid for.
+type ledgered interface{ InexactFloat64() float64 }
+
+// impossible looks at a value of a key, and says where in it the number is and what it came
+// out as. The path is put together on the way back: hardly any result has such a number.
+func (n numbers) impossible(v reflect.Value, key string) (at, is string) {
+	switch v.Kind() {
+	case reflect.Float64, reflect.Float32:
+		switch x := v.Float(); {
+		case math.IsNaN(x) || math.IsInf(x, 0):
+			return "", "as no number"
+		case x < -dust && countsFromZero(key):
+			return "", "below zero"
+		}
+	case reflect.Pointer, reflect.Interface:
+		if !v.IsNil() {
+			return n.impossible(v.Elem(), key)
+		}
+	case reflect.Struct:
+		return n.impossibleField(v, key)
+	case reflect.Slice, reflect.Array:
+		for i := range v.Len() {
+			if at, is = n.impossible(v.Index(i), key); is != "" {
+				return fmt.Sprintf("[%d]%s", i, at), is
+			}
+		}
+	case reflect.Map:
+		for _, k := range v.MapKeys() {
+			if at, is = n.impossible(v.MapIndex(k), fmt.Sprint(k)); is != "" {
+				return fmt.Sprintf(".%v%s", k, at), is
+			}
+		}
+	}
+	return "", ""
+}
+
+// impossibleField is impossible for a struct and its fields.
+func (n numbers) impossibleField(v reflect.Value, key string) (at, is string) {
+	s := n.of(v.Type())
+	if s.decimal && v.Interface().(ledgered).InexactFloat64() < -dust && countsFromZero(key) {
+		return "", "below zero"
+	}
+	for _, f := range s.fields {
+		if at, is = n.impossible(v.Field(f.index), f.key); is != "" {
+			return f.add + at, is
+		}
+	}
+	return "", ""
+}
+
+// of is what JSON shows of a type of struct.
+func (n numbers) of(t reflect.Type) shown {
+	s, known := n[t]
+	if known {
+		return s
+	}
+	s.decimal = t.Implements(reflect.TypeFor[ledgered]())
+	for i := range t.NumField() {
+		f := t.Field(i)
 		name, _, _ := strings.Cut(f.Tag.Get("json"), ",")
 		if !f.IsExported() || name == "-" {
 			continue
 		}
-		below := path
 		if name == "" {
 			name = f.Name
 		}
-		if !f.Anonymous {
-			below += "." + name
+		add := "." + name
+		if f.Anonymous {
+			add = ""
 		}
-		if bad := impossibleAt(v.Field(i), below, name); bad != "" {
-			return bad
-		}
+		s.fields = append(s.fields, shownField{i, name, add})
 	}
-	return ""
+	n[t] = s
+	return s
 }
 
 // dust is what rounding leaves of an amount that is used up.

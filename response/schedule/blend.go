@@ -342,27 +342,41 @@ func (t *table) program(p *problem, s *state, k taste, sal float64) {
 				continue
 			}
 			over := above(q, end+sign*blendSlack, sal)
-			mine := sign * over(t.own, s.water.alk)
+			mine := sign * over.of(&t.own, s.water.alk)
 			row := x.constrain(p.tank.volL * mine)
 			for i := range t.offers {
-				row[i] = mine - sign*over(t.offers[i].litre, t.offers[i].alk)
+				row[i] = mine - sign*over.of(&t.offers[i].litre, t.offers[i].alk)
 			}
 		}
 	}
 }
 
-// above returns by how much a litre lies above a value of a quantity, in what adds up
-// when waters are mixed: joules, kilograms of salt, or alkalinity.
-func above(q int, value, sal float64) func(l content, alk float64) float64 {
+// excess is by how much a litre lies above a value of a quantity, in what adds up when
+// waters are mixed: joules, kilograms of salt, or alkalinity. (No function: a search makes
+// hundreds of thousands, each of which would be garbage.)
+type excess struct {
+	q  int
+	at float64 // what a kilogram has at the value; the alkalinity itself
+}
+
+func above(q int, value, sal float64) excess {
 	switch q {
 	case ofTemperature:
-		h, _ := salinity.Enthalpy(units.Practical(sal), units.Celsius(min(max(value, coldest), warmest)))
-		return func(l content, _ float64) float64 { return (l.heat - l.kg*h) * 1e-3 }
+		value, _ = salinity.Enthalpy(units.Practical(sal), units.Celsius(min(max(value, coldest), warmest)))
 	case ofSalinity:
-		w := saltShare(min(max(value, 0), saltiest))
-		return func(l content, _ float64) float64 { return (l.salt - l.kg*w) * 1e3 }
+		value = saltShare(min(max(value, 0), saltiest))
 	}
-	return func(_ content, alk float64) float64 { return alk - value }
+	return excess{q, value}
+}
+
+func (e excess) of(l *content, alk float64) float64 {
+	switch e.q {
+	case ofTemperature:
+		return (l.heat - l.kg*e.at) * 1e-3
+	case ofSalinity:
+		return (l.salt - l.kg*e.at) * 1e3
+	}
+	return alk - e.at
 }
 
 // shrink takes all waters back alike until every limit is kept. The quantities are
