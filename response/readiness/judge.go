@@ -93,7 +93,7 @@ func Judge(s *site.Site, now time.Time, opt Options) (Result, error) {
 
 // newJudge prepares to judge a site as it stands at now.
 func newJudge(s *site.Site, now time.Time, u units.System) judge {
-	j := judge{site: s, now: now, units: u, opt: schedule.Options{Nodes: schedule.Budget(s)}, systems: make(map[string]*site.System, len(s.Systems))}
+	j := judge{site: s, now: now, units: u, opt: schedule.Options{Nodes: schedule.Budget(s), Known: schedule.NewKnown()}, systems: make(map[string]*site.System, len(s.Systems))}
 	for i := range s.Systems {
 		j.systems[s.Systems[i].ID] = &s.Systems[i]
 	}

@@ -9,6 +9,7 @@ import (
 
 	"tidehold/refs"
 	"tidehold/refs/units"
+	"tidehold/response/schedule"
 	"tidehold/volumes/site"
 )
 
@@ -61,7 +62,8 @@ const (
 // other values is passed over.
 func Decide(s *site.Site, now time.Time, try func(set string) (*site.Site, error)) Why {
 	w := Why{Deciders: []Decider{}}
-	base := fates(s, now)
+	known := schedule.NewKnown() // most values make no difference to most events
+	base := fates(s, now, known)
 	for _, a := range s.Assumptions {
 		r, ok := refs.PlausibleRange(generic(a))
 		if !ok {
@@ -77,7 +79,7 @@ func Decide(s *site.Site, now time.Time, try func(set string) (*site.Site, error
 			if err != nil {
 				continue
 			}
-			if changes := compare(base, fates(other, now)); heavier(changes, best.Changes) {
+			if changes := compare(base, fates(other, now, known)); heavier(changes, best.Changes) {
 				best.Changes, best.At = changes, end
 			}
 		}
@@ -107,8 +109,9 @@ type fate struct {
 }
 
 // fates judges the events of a site on the worst day, without remedies.
-func fates(s *site.Site, now time.Time) []fate {
+func fates(s *site.Site, now time.Time, known *schedule.Known) []fate {
 	j := newJudge(s, now, units.Metric)
+	j.opt.Known = known
 	out := make([]fate, len(s.Events))
 	inParallel(len(s.Events), func() func(int) {
 		p := j.plansFor(j.worst)

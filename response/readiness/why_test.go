@@ -186,11 +186,11 @@ func TestTheHeaviestDecidesFirst(t *testing.T) {
 	}
 	// What cannot be worked out is unknown, and takes nothing.
 	s.Events[0].Remove = nil
-	if got := fates(s, now); got[0] != (fate{"a", Unknown, 0}) || got[1].verdict != Late || got[1].litres != 400 {
+	if got := fates(s, now, nil); got[0] != (fate{"a", Unknown, 0}) || got[1].verdict != Late || got[1].litres != 400 {
 		t.Errorf("%+v", got)
 	}
 	s.Stores[0].Water.Salinity = 50
-	if got := fates(s, now); got[1] != (fate{"b", Unknown, 0}) {
+	if got := fates(s, now, nil); got[1] != (fate{"b", Unknown, 0}) {
 		t.Errorf("%+v", got)
 	}
 }

@@ -23,7 +23,7 @@ const shareForNotch = 2
 // bind names the limit that holds the plan back most: of all that it ran into, the
 // one whose next notch saves most time, or exposure where no time is saved.
 func (p *Planner) bind(made *plan.Plan, d *plan.Demand, opt Options, used *taken) {
-	opt.Explain = false
+	opt.Explain, opt.Note = false, false
 	opt.Nodes = max(1, opt.Nodes/shareForNotch)
 	best := -1
 	var bestPlan plan.Plan

@@ -28,6 +28,9 @@ type Options struct {
 	// Media counts the site's media as the site file states them. A plan to act on is
 	// made without: this tells what they would bring beside it.
 	Media bool
+	// Known remembers searches from one plan to the next, of whatever system and site; nil: it
+	// does not. It changes no answer.
+	Known *Known
 	// mixInH replaces the site's mixing time when a notch is tried.
 	mixInH *float64
 }

@@ -24,11 +24,17 @@ type recorder struct {
 	pureLeast, shortL float64
 }
 
-// writeOut carries out the moves found and returns the plan in full.
-func (p *problem) writeOut(f found) (plan.Plan, *recorder) {
+// writeOut carries out the moves found and returns the plan in full; closely: with how sure
+// it is the best by the close bound, which was asked.
+func (p *problem) writeOut(f found, closely bool) (plan.Plan, *recorder) {
 	d := p.demand
+	bound := f.quick
+	if closely {
+		bound = *f.close
+	}
+	gap, proved := f.gap(bound)
 	made := plan.Plan{
-		Demand: *d, Proved: f.proved, GapPercent: 100 * f.gap, Nodes: f.nodes, Reachable: true, Exposure: f.score.exposure, ExposureToH: p.horizonH, Confidence: p.sizedFor(),
+		Demand: *d, Proved: proved, GapPercent: 100 * gap, Nodes: f.nodes, Reachable: true, Exposure: f.score.exposure, ExposureToH: p.horizonH, Confidence: p.sizedFor(),
 		Steps: []plan.Step{}, Batches: []plan.Batch{}, Prepared: []plan.Prepare{}, Supply: []plan.SupplyPoint{},
 	}
 	litres, changes := p.litresInAll(&p.start)

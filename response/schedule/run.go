@@ -221,9 +221,8 @@ func (p *Planner) plan(d *plan.Demand, opt Options, used *taken, commit bool) (p
 	if err != nil {
 		return plan.Plan{}, err
 	}
-	x := takeSearch()
-	defer x.giveBack()
-	made, r := q.writeOut(q.solve(opt.Nodes, x, (opt.Explain || opt.Note) && !opt.Unproved))
+	shown := (opt.Explain || opt.Note) && !opt.Unproved
+	made, r := q.writeOut(q.solved(&opt, shown), shown)
 	left := used
 	if commit && used != nil {
 		left = used.clone()
@@ -234,4 +233,25 @@ func (p *Planner) plan(d *plan.Demand, opt Options, used *taken, commit bool) (p
 		p.offerContinuous(&made, d, opt)
 	}
 	return made, nil
+}
+
+// solved is the plan that is found for a problem, or was before. Where it is shown, how sure
+// it is the best is looked at closely.
+func (p *problem) solved(opt *Options, shown bool) found {
+	q, f, known := opt.Known.recall(p, opt.Nodes)
+	if !known {
+		x := takeSearch()
+		f = p.solve(opt.Nodes, x)
+		f.moves = slices.Clone(f.moves)
+		x.giveBack()
+	}
+	p.horizonH = f.horizonH
+	if known && (!shown || f.close != nil) {
+		return f
+	}
+	if shown {
+		p.look(&f)
+	}
+	opt.Known.keep(q, f)
+	return f
 }

@@ -313,6 +313,8 @@ func (x *search) hopeless(s *state) bool {
 const notFoughtOver = 1e-9
 
 // atBest reports whether the best plan found is as good as a bound.
-func (x *search) atBest(b score) bool {
-	return x.found && x.score.missed <= b.missed && x.score.never <= b.never && x.score.exposure*(1-notFoughtOver) <= b.exposure
+func (x *search) atBest(b score) bool { return x.found && x.score.atBest(b) }
+
+func (a score) atBest(b score) bool {
+	return a.missed <= b.missed && a.never <= b.never && a.exposure*(1-notFoughtOver) <= b.exposure
 }

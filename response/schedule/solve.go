@@ -7,11 +7,24 @@ import (
 
 // found is the plan a problem got, and how sure it is the best.
 type found struct {
-	moves  []move
-	score  score
-	nodes  int
-	proved bool
-	gap    float64 // share of the exposure by which it could at most still fall
+	moves    []move
+	score    score
+	nodes    int
+	horizonH float64 // up to which it was judged
+	quick    score   // the quick bound, and the close one where that was asked
+	close    *score
+}
+
+// gap is the share of the exposure by which it could, by a bound, at most still fall; none
+// where the bound proves it.
+func (f *found) gap(root score) (share float64, proved bool) {
+	if f.score.exposure > 0 {
+		share = max(0, 1-root.exposure/f.score.exposure)
+	}
+	if f.score.missed <= root.missed && f.score.never <= root.never && share <= provedTo {
+		return 0, true
+	}
+	return share, false
 }
 
 // solve looks for the best plan within a budget of nodes: soon for any plan at all, then
@@ -19,9 +32,7 @@ type found struct {
 // counts, or of three days if that is longer: over the whole horizon the last
 // concentration would outweigh all else, and water would be held back to be used in one
 // change; but whoever runs short looks for more water meanwhile.
-//
-// Where the plan is shown, how sure it is the best is looked at closely.
-func (p *problem) solve(nodes int, x *search, shown bool) found {
+func (p *problem) solve(nodes int, x *search) found {
 	root := p.bound(&p.start, worst())
 	x.begin(p)
 	if root.never > 0 || !x.seekAny(root, nodes) {
@@ -32,18 +43,16 @@ func (p *problem) solve(nodes int, x *search, shown bool) found {
 		x.nodes = used
 	}
 	x.seekBest(root, 3*nodes/2)
-	x.best = p.tidied(x.best)
-	if shown && !(x.atBest(root) && p.quickHolds()) {
-		root = p.closer(root, x.score, x.best)
+	return found{moves: p.tidied(x.best), score: x.score, nodes: x.nodes, horizonH: p.horizonH, quick: root}
+}
+
+// look looks closely at how sure the plan found is the best.
+func (p *problem) look(f *found) {
+	root := f.quick
+	if !f.score.atBest(root) || !p.quickHolds() {
+		root = p.closer(root, f.score, f.moves)
 	}
-	f := found{moves: x.best, score: x.score, nodes: x.nodes}
-	if x.score.exposure > 0 {
-		f.gap = max(0, 1-root.exposure/x.score.exposure)
-	}
-	if f.proved = x.score.missed <= root.missed && x.score.never <= root.never && f.gap <= provedTo; f.proved {
-		f.gap = 0
-	}
-	return f
+	f.close = &root
 }
 
 // tidied leaves out the last work that nothing is drawn from: it changes nothing, unless
