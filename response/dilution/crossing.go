@@ -106,9 +106,9 @@ func (p *phase) excess(target, a, b float64) float64 {
 	switch {
 	case fromA <= 0 && fromB <= 0:
 		return 0
-	case fromA > 0 && fromB < 0:
+	case fromB < 0:
 		b = crossing(func(t float64) float64 { return -above(t) }, a, b)
-	case fromA < 0 && fromB > 0:
+	case fromA < 0:
 		a = crossing(above, a, b)
 	}
 	s := p.at(a)

@@ -80,6 +80,31 @@ func (x *path) forEver(s State) State {
 	return s
 }
 
+// turning holds what is said of a path against what comes: that the level after the changes is yet to turn.
+type turning struct {
+	t    *testing.T
+	d    Dynamics
+	said int // 1: a turn is to come; -1: none is
+}
+
+func (x *turning) follow(s, next State, turns bool) {
+	rises := next.UgL > s.UgL*(1+1e-9)
+	switch {
+	case rises && turns:
+		x.t.Fatalf("a rise from %v to %v is yet to turn (%+v)", s, next, x.d)
+	case rises && x.said < 0:
+		x.t.Fatalf("rises from %v to %v, though it was said not to (%+v)", s, next, x.d)
+	case comes(x.d, s) || next.UgL > s.UgL*(1-1e-9):
+		x.said = 0
+	case x.said > 0 && !turns || x.said < 0 && turns:
+		x.t.Fatalf("still falling from %v to %v, but no longer the same is said of a turn: %v (%+v)", s, next, turns, x.d)
+	case turns:
+		x.said = 1
+	default:
+		x.said = -1
+	}
+}
+
 // comes reports whether something is still to end from s on: the source, or the media.
 func comes(d Dynamics, s State) bool {
 	source := d.Source.MgH > 0 && (d.Source.UntilH > s.AtH || d.Source.UntilH == 0 && d.Source.HalfLifeH > 0 && s.AtH < 60*d.Source.HalfLifeH)
@@ -106,9 +131,11 @@ func TestFloorBesideThePathItself(t *testing.T) {
 		x := &path{d: d, litres: p.ChangeL, newUgL: k.New.Value, everyH: p.EveryH, low: k.Start.Value}
 		s := d.Change(d.Start(k.Start.Value), p.ChangeL, k.New.Value)
 		n := 0
+		turn := &turning{t: t, d: d}
 		for ; n < 300; n++ {
 			x.look(s)
 			next := x.next(s)
+			turn.follow(s, next, d.turnsLater(s, next, p.ChangeL, p.EveryH))
 			if !comes(d, s) && math.Abs(next.UgL-s.UgL) < 1e-10*s.UgL && math.Abs(next.BoundUg-s.BoundUg) <= 1e-10*s.BoundUg {
 				break
 			}

@@ -237,7 +237,7 @@ func (p Problem) controlling(outcomes []Outcome) int {
 		ask := alone.stated()
 		amount := ask.last + float64(ask.n)*p.ChangeL
 		if ask.n == 0 {
-			amount = -1 / (1 + o.Start/math.Max(o.Target, math.SmallestNonzeroFloat64))
+			amount = o.Start/math.Max(o.Target, math.SmallestNonzeroFloat64) - 1 // below every need
 		}
 		if amount > bestNeed {
 			best, bestNeed = i, amount
