@@ -192,12 +192,10 @@ func (l *linear) signChange(f func(float64) float64, a, b float64) (float64, boo
 	if fastest*(b-a) < 16 {
 		return 0, false
 	}
-	before := a
 	for step := 1 / fastest; a+step < b; step *= 4 {
 		if t := a + step; up(t) > 0 {
-			return crossing(up, before, t), true
+			return crossing(up, a, t), true
 		}
-		before = a + step
 	}
 	return 0, false
 }

@@ -469,7 +469,13 @@ func TestPathOfAPlan(t *testing.T) {
 	done := 10 * math.Log((60*0.55+0.45)/30)
 	same(hours(p, 2, 0), 0, 0, done/2, done)
 	same(hours(p, 2, 3), 0, 0, (done+3)/2, done+3)
+	p.WaterL, p.Contaminants[0].Target = 576, 10
+	done = 4 + 10*math.Log((33.45*math.Exp(-0.4)*0.55+0.45)/10)
+	same(hours(p, 1, 0), 0, 0, 4, 4, done)
+	same(hours(p, 1, 1), 0, 0, 4, 4, done+1)
 	p = usual()
 	p.Continuous, p.FlowLH, p.Contaminants[0].Target = true, 640, 1+59/math.E
 	same(hours(p, 2, 0), 0, 0.5, 1) // after which nothing acts
+	p.Volume, p.ChangeL, p.FlowLH = units.Exact(1), 0.5, 1
+	same(hours(p, 2, 0), 0, 0.5, 1)
 }

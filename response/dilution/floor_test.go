@@ -208,3 +208,19 @@ func TestNothingIsOnlyComeNear(t *testing.T) {
 		}
 	}
 }
+
+// TestTheFasterModeIsARoot: of the characteristic polynomial of the map, (ww − x)(bb − x) = wb·bw, and the smaller
+// one; with rock that holds nothing it is ww itself.
+func TestTheFasterModeIsARoot(t *testing.T) {
+	r := rand.New(rand.NewPCG(16, 13))
+	for range 200 {
+		m := cycleMap{r.Float64(), r.Float64(), r.Float64(), r.Float64()}
+		over := m.overFaster()
+		if x := m.ww - over; !near(over*(m.bb-x), m.wb*m.bw, 0, 1e-9) || over < 0 || m.bb-x < 0 {
+			t.Errorf("%+v: %v is no eigenvalue under both", m, x)
+		}
+	}
+	if over := (cycleMap{0.3, 0, 0.1, 0.7}).overFaster(); over != 0 {
+		t.Errorf("without rock: %v", over)
+	}
+}
