@@ -176,13 +176,14 @@ func (w *outlook) heatBy(h, changes float64) (floor, heat float64) {
 	given := w.watts * dt * secondsPerHour / leastLitreHeat
 	low := min(float64(l.TemperatureLow), s.water.c)
 	if p.tank.reheats {
-		own := max(p.tank.own.c, s.water.c)
-		low = min(low, p.tank.own.c)
-		fall := min(l.TemperatureStep, l.TemperaturePerDay, own-low)
+		// The first change is made from what the system has now, those after it from its own.
+		warm, cold := max(p.tank.own.c, s.water.c), min(p.tank.own.c, s.water.c)
+		low = min(low, cold)
+		fall := min(l.TemperatureStep, l.TemperaturePerDay, warm-low)
 		if math.IsInf(changes, 1) {
-			return own, math.Inf(1)
+			return cold, math.Inf(1)
 		}
-		return own, max(0, fall)*p.tank.volL*changes*w.slack + given
+		return cold, max(0, fall)*p.tank.volL*changes*w.slack + given
 	}
 	days := math.Floor(dt/perDayH) + 1
 	floor = max(low, s.water.c-min(days*l.TemperaturePerDay, changes*l.TemperatureStep))

@@ -198,7 +198,7 @@ type tightRow struct {
 	traits                                                   string
 	seed                                                     uint64
 	exposure, doneH, lastH, quick, quickH, close_, earliestH float64
-	missed, quickMissed, closeMissed                         float64 // aims late
+	missed, quickMissed, closeMissed                         float64 // aims late, and ten for each that is never reached
 	litres, closeLitres                                      float64 // most that can be poured, summed over times and numbers of changes
 }
 
@@ -260,6 +260,9 @@ func (row tightRow) problem(t *testing.T) *problem {
 	return p
 }
 
+// late counts the aims late and, tenfold, those never reached.
+func late(x score) float64 { return float64(x.missed + 10*x.never) }
+
 // bounds are what the two bounds say, of a plan with an exposure and a last change.
 func (row *tightRow) bounds(p *problem) {
 	quick := p.bound(&p.start, worst())
@@ -269,7 +272,7 @@ func (row *tightRow) bounds(p *problem) {
 	}
 	b := p.closer(quick, best, []move{{atH: row.lastH, kind: toChange}})
 	row.quick, row.quickH, row.close_ = quick.exposure, quick.finishH, b.exposure
-	row.quickMissed, row.closeMissed = float64(quick.missed), float64(b.missed)
+	row.quickMissed, row.closeMissed = late(quick), late(b)
 	row.litres, row.closeLitres, row.earliestH = 0, 0, 0
 	for _, h := range []float64{1.3, 5, 9.7, 30} {
 		for _, changes := range []float64{1, 2, 5, math.Inf(1)} {
@@ -394,7 +397,7 @@ func writeTight(t *testing.T) {
 		}
 	}
 	r := rand.New(rand.NewPCG(1, 98))
-	for n := range uint64(150) {
+	for n := range uint64(400) {
 		k := r.Perm(len(traits))
 		rows = append(rows, tightRow{traits: traits[k[0]].name + " + " + traits[k[1]].name, seed: pairsFrom + n})
 	}
@@ -417,16 +420,39 @@ func writeTight(t *testing.T) {
 		if f.score.never > 0 {
 			row.doneH, row.lastH = math.Inf(1), p.horizonH
 		}
-		row.missed = float64(f.score.missed)
+		row.missed = late(f.score)
 		row.bounds(row.problem(t))
 		rec := []string{row.traits, strconv.FormatUint(row.seed, 10)}
-		for _, x := range row.numbers() {
-			rec = append(rec, strconv.FormatFloat(x, 'g', -1, 64))
+		for k, x := range row.numbers() {
+			digits := 9
+			if k < 3 { // of the plan, to the last bit
+				digits = -1
+			}
+			rec = append(rec, strconv.FormatFloat(x, 'g', digits, 64))
 		}
 		_ = w.Write(rec)
 	}
 	w.Flush()
 	if err := f.Close(); err != nil || w.Error() != nil {
 		t.Fatal(err, w.Error())
+	}
+}
+
+// A system that is warmer or colder than it is kept (a night under way) takes a first change
+// from there, and the second from its own temperature: by hand 400/(26 − 15) and 400/(25 − 15)
+// litres of water at 15 °C for a step of 1 °C.
+func TestTheFirstChangeIsMadeFromWhatTheSystemHas(t *testing.T) {
+	for _, c := range []float64{26, 25, 24} {
+		v := vatOf("vat", 1000, 1600)
+		v.Water.Temperature = 15
+		d := plan.Demand{Aims: []plan.Aim{share(0.5, 24)}, Reheats: true, Now: &plan.State{Salinity: 35, Temperature: c}}
+		p := laid(t, placeOf(reef(400), v), d)
+		can := 400/(c-15) + 400/(25-15)
+		for what, most := range map[string]float64{"quick": p.outlook(&p.start).litresBy(4.5, 2), "close": p.reach(&p.start, 0).litresBy(4.5, 2)} {
+			// A litre at 15 °C holds a little less heat than one at 25 °C.
+			if most < can*(1-3e-3) || what == "quick" && most > 1.15*can {
+				t.Errorf("from %g °C %.1f L in two changes, the %s bound says %.1f", c, can, what, most)
+			}
+		}
 	}
 }
