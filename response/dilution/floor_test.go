@@ -224,3 +224,15 @@ func TestTheFasterModeIsARoot(t *testing.T) {
 		t.Errorf("without rock: %v", over)
 	}
 }
+
+// TestRockThatExchangesNothing holds what it holds: with a ratio or a rate alone the floor is that of no rock.
+func TestRockThatExchangesNothing(t *testing.T) {
+	d := Dynamics{VolumeL: 640, Source: Source{MgH: 0.64}}
+	want, attained := d.Floor(60, 1, 320, 4)
+	for _, rock := range []Dynamics{{BoundRatio: 2}, {BoundRatePerH: 0.3}} {
+		d.BoundRatio, d.BoundRatePerH = rock.BoundRatio, rock.BoundRatePerH
+		if got, there := d.Floor(60, 1, 320, 4); !near(got, want, 0, 1e-12) || there != attained || !near(want, 5, 0, 1e-9) {
+			t.Errorf("%+v: floor %v %v, without rock %v %v", rock, got, there, want, attained)
+		}
+	}
+}

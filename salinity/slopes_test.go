@@ -1,0 +1,95 @@
+package salinity
+
+import (
+	"errors"
+	"fmt"
+	"math"
+	"strings"
+	"testing"
+)
+
+// derivative is f'(x) by central differences of sixth order.
+func derivative(f func(x float64) float64, x, h float64) float64 {
+	out := 0.0
+	for i, c := range []float64{3.0 / 4, -3.0 / 20, 1.0 / 60} {
+		d := float64(i+1) * h
+		out += c * (f(x+d) - f(x-d)) / h
+	}
+	return out
+}
+
+// TestSlopesAreDerivatives: the slopes that Newton's steps take, of the scale and of its low-salinity extension,
+// beside differences of the curves themselves. With a wrong slope the steps still converge, only slower.
+func TestSlopesAreDerivatives(t *testing.T) {
+	for _, t68 := range []float64{-2, 0, 10, 15, 25, 35} {
+		f := pssF(t68)
+		for _, x := range []float64{0.01, 0.05, 0.2, 0.5, 0.9, 1, 1.1} {
+			for name, c := range map[string]struct{ curve, slope func(x, f float64) float64 }{"scale": {pssSalinity, pssSlope}, "extension": {hill, hillSlope}} {
+				want := derivative(func(x float64) float64 { return c.curve(x, f) }, x, 1e-3*x)
+				if got := c.slope(x, f); math.Abs(got-want) > 1e-8*(1+math.Abs(want)) {
+					t.Errorf("%s at %v and %v °C: slope %v, differences give %v", name, x, t68, got, want)
+				}
+			}
+		}
+	}
+}
+
+// TestAPairIsWrittenAsItWasMeant: in °F where both temperatures are whole there and not in °C.
+func TestAPairIsWrittenAsItWasMeant(t *testing.T) {
+	for p, want := range map[Pair]string{
+		{25, 25}: "25/25 °C", {20, 4}: "20/4 °C", Pair60F: "60/60 °F", {25, (60 - 32) / 1.8}: "77/60 °F", {(60 - 32) / 1.8, 25}: "60/77 °F",
+		{20, 15.3}: "20/15.3 °C", {15.3, 20}: "15.3/20 °C", {15.3, 15.3}: "15.3/15.3 °C", {17.5, 17.5}: "17.5/17.5 °C", {22.5, 17.5}: "22.5/17.5 °C",
+	} {
+		if got := p.String(); got != want {
+			t.Errorf("%#v: %s, want %s", p, got, want)
+		}
+	}
+}
+
+// TestHowFarTwoReadingsAreApart: ISO/IEC 17043, E_n: the difference over its expanded uncertainty.
+func TestHowFarTwoReadingsAreApart(t *testing.T) {
+	c, err := Compare(Determination{Salinity: 35, U: 0.3}, Determination{Salinity: 34, U: 0.4}, false)
+	if err != nil || math.Abs(c.En-2) > 1e-12 || c.Agree {
+		t.Errorf("1 apart, ± 0.5: %+v, %v", c, err)
+	}
+}
+
+// TestTheMeterOffsetInPercent: 0.137 of a pH is a factor of 1.371 (10^0.137), 37 % too much.
+func TestTheMeterOffsetInPercent(t *testing.T) {
+	a, err := UnionisedAmmonia(AmmoniaWater{TotalN: 1, PH: 8.1, Salinity: 35, Temperature: 25})
+	if want := fmt.Sprintf("about %.0f %%;", 100*(math.Exp(0.137*math.Ln10)-1)); err != nil || want != "about 37 %;" || !strings.Contains(strings.Join(a.Warnings, "\n"), want) {
+		t.Errorf("%q, %v", a.Warnings, err)
+	}
+}
+
+// TestEdgesOfTheCarbonateSystem: the pHs and the alkalinities named in its range, from both sides; what the
+// borate and the hydroxide hold alone is more than nothing at pH 10 and less at pH 5.
+func TestEdgesOfTheCarbonateSystem(t *testing.T) {
+	for pH, ok := range map[float64]bool{5: true, 4.99: false, 5.5: true, 10: true, 10.01: false} {
+		if _, err := CarbonateFromPH(pH, 30, 35, 25); (err == nil) != ok {
+			t.Errorf("pH %v: %v", pH, err)
+		}
+	}
+	for _, c := range []struct {
+		pH, alkalinity float64
+		ok             bool
+	}{{5, 0, true}, {5, -1e-9, false}, {8, 50, true}, {8, 50.1, false}, {10, 0.3, false}} {
+		_, err := CarbonateFromPH(c.pH, c.alkalinity, 35, 25)
+		var e *RangeError
+		if (err == nil) != c.ok || err != nil && (!errors.As(err, &e) || e.Low < 0 || e.High != 50 || c.pH == 5 && e.Low != 0 || c.pH == 10 && !(e.Low > 0.3)) {
+			t.Errorf("%+v: %v", c, err)
+		}
+	}
+}
+
+// TestNoUncertaintyIsNone: a determination that states none has none among its forms, and none beside an error.
+func TestNoUncertaintyIsNone(t *testing.T) {
+	for _, c := range []struct {
+		m    Determination
+		want bool
+	}{{Determination{Salinity: 35, Temperature: 25}, false}, {Determination{Salinity: 35, Temperature: 25, U: 0.01}, true}, {Determination{Salinity: -1, Temperature: 25, U: 0.01}, false}} {
+		if f, _ := c.m.Forms(); (f.Uncertainty != nil) != c.want {
+			t.Errorf("%+v: %v", c.m, f.Uncertainty)
+		}
+	}
+}
