@@ -25,6 +25,9 @@ func TestDatesAtTheirBounds(t *testing.T) {
 		got := ""
 		if err == nil {
 			got = at.Format("2006-01-02 15:04")
+			if at.Second()+at.Nanosecond() != 0 {
+				t.Errorf("%s: %v", text, at)
+			}
 		}
 		if got != want || err == nil && clock != strings.Contains(text, ":") || err == nil && at.Location() != time.UTC {
 			t.Errorf("%s: %q, a clock %v, %v; want %q", text, got, clock, err, want)

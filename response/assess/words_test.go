@@ -125,6 +125,16 @@ func TestColumnsByNumberBelowATitle(t *testing.T) {
 
 // TestHowLongAFieldMayBe: three hundred characters.
 func TestHowLongAFieldMayBe(t *testing.T) {
+	for n, ok := range map[int]bool{1 << 20: true, 1<<20 + 1: false} {
+		if err := tooMuch("r", n); (err == nil) != ok {
+			t.Errorf("%d bytes: %v", n, err)
+		}
+	}
+	for separators, cells := range map[int]int{150: 151, 199: 200, 200: 201, 300: 201} {
+		if r := cutLine(1, strings.Repeat("a;", separators), ';'); len(r.cells) != cells {
+			t.Errorf("%d separators: %d fields", separators, len(r.cells))
+		}
+	}
 	for n, ok := range map[int]bool{300: true, 301: false} {
 		err := tooMany("r", []row{{line: 7, cells: []cell{{strings.Repeat("é", n), 3}}}})
 		if (err == nil) != ok || err != nil && !strings.HasPrefix(err.Error(), fmt.Sprintf("r:7:3: a field of %d characters", n)) {
@@ -204,5 +214,16 @@ func TestAcrossNeedsUnitsToBeUnits(t *testing.T) {
 	_, faults := Read("r", []byte("Copper (ug/L);Zinc (ug/L);Nickel (ug/L)\nfiltered;filtered;filtered\n20;1;3\n"), Options{Density: 1.02})
 	if len(faults) != 1 || !strings.Contains(faults[0].Error(), "a second sample") {
 		t.Errorf("%v", faults)
+	}
+}
+
+// TestALevelAtWhatTheWaterBringsIsOutOfReach: 5 % above the background is not above it enough.
+func TestALevelAtWhatTheWaterBringsIsOutOfReach(t *testing.T) {
+	level := 21.0
+	a := Analyte{CriterionUgL: &level, Others: []Criterion{{42, "other", ""}}}
+	for background, want := range map[float64]float64{19.9: 21, 20: 42, 39.9: 42, 40: 0} {
+		if got, instead, ok := a.Target(background); got != want || ok != (want > 0) || (instead == "other") != (want == 42) {
+			t.Errorf("the water brings %g: %g %q %v", background, got, instead, ok)
+		}
 	}
 }
