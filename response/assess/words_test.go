@@ -227,3 +227,14 @@ func TestALevelAtWhatTheWaterBringsIsOutOfReach(t *testing.T) {
 		}
 	}
 }
+
+// TestWhatStandsBesideTheResultsOfAnAcrossReport: the date is read, a name or a number of the sample is not
+// taken for one.
+func TestWhatStandsBesideTheResultsOfAnAcrossReport(t *testing.T) {
+	for _, text := range []string{"Sampled;Name;Copper (ug/L);Zinc (ug/L);Nickel (ug/L)\n2026-11-20;tank;20;1;3\n", "Name;Sampled;Copper (ug/L);Zinc (ug/L);Nickel (ug/L)\ntank;2026-11-20;20;1;3\n"} {
+		r, faults := Read("r", []byte(text), Options{Density: 1.02})
+		if len(faults) > 0 || len(r.Readings) != 3 || r.Readings[0].UgL != 20 || r.SampledAt.Format("2006-01-02") != "2026-11-20" || len(r.Notes) > 0 {
+			t.Errorf("%q: %+v, %v", text, r, faults)
+		}
+	}
+}
