@@ -252,3 +252,18 @@ func TestALesserStretchBelow(t *testing.T) {
 		}
 	}
 }
+
+// TestAGapAboveIsSeen: one per cent, a tenth and three tenths above an answer are tried, as a keeper who
+// buys a little more would; where one of them does not mend, it is said where the gap begins.
+func TestAGapAboveIsSeen(t *testing.T) {
+	for _, share := range []float64{1.01, 1.1, 1.3} {
+		begins, ends := 100*share-0.4, 100*share+0.4
+		got := tooMuch(func(x float64) bool { return x < begins || x > ends }, 100, 1000)
+		if got < begins || got > begins*1.0041 {
+			t.Errorf("a gap from %g to %g: %g", begins, ends, got)
+		}
+	}
+	if got := tooMuch(func(x float64) bool { return x < 103 || x > 104 }, 100, 1000); got != 0 {
+		t.Errorf("too much from %g", got)
+	}
+}
