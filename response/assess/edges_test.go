@@ -16,7 +16,7 @@ import (
 // cannot change places.
 func TestDatesAtTheirBounds(t *testing.T) {
 	for text, want := range map[string]string{
-		"12/12/2026": "2026-12-12 00:00", "12/13/2026": "2026-12-13 00:00", "13/12/2026": "2026-12-13 00:00", "1/2/2026": "", "2/1/2026": "", "12/11/2026": "", "11.12.2026": "2026-12-11 00:00",
+		"12/12/2026": "2026-12-12 00:00", "12/13/2026": "2026-12-13 00:00", "13/12/2026": "2026-12-13 00:00", "1/2/2026": "", "2/1/2026": "", "12/11/2026": "", "11/12/2026": "", "13/12/2026 8:05": "2026-12-13 08:05", "2026-12-31 24:00": "", "2026-11-20 99:00": "", "11.12.2026": "2026-12-11 00:00",
 		"2026-02-28": "2026-02-28 00:00", "2026-02-29": "", "2028-02-29": "2028-02-29 00:00", "2026-13-01": "", "2026-00-10": "", "2026-01-00": "",
 		"2026-11-20 23:59": "2026-11-20 23:59", "2026-11-20 24:00": "", "2026-11-20 23:60": "", "2026-11-20 10:60": "", "2026-11-20 10:59": "2026-11-20 10:59", "2026-11-20 0:05": "2026-11-20 00:05",
 		"1970-01-01": "1970-01-01 00:00", "1969-12-31": "", "9998-12-31": "9998-12-31 00:00", "9999-01-01": "",
@@ -254,6 +254,9 @@ func TestReportsAcrossAndTwice(t *testing.T) {
 	if got, fault := values("Copper;Zinc;Nickel\nug/L;mg/L;ug/L\n20;1;3\n"); got != "copper 20; zinc 1000; nickel 3; " {
 		t.Errorf("%q, %s", got, fault)
 	}
+	if got, fault := values("Copper (ug/L);Zinc;Nickel (ug/L)\n;mg/L;\n20;1;3\n"); got != "copper 20; zinc 1000; nickel 3; " {
+		t.Errorf("%q, %s", got, fault)
+	}
 	if got, fault := values("Copper (ug/L);Zinc (mg/L);Nickel (ug/L)\n20;1;3\n"); got != "copper 20; zinc 1000; nickel 3; " {
 		t.Errorf("%q, %s", got, fault)
 	}
@@ -282,6 +285,13 @@ func TestSulfideAndAmmoniaWhereTheFormulasEnd(t *testing.T) {
 	}
 	if got := first(ammonia, known(8.05)).Authority; got != "US EPA, 4 days at pH 8.05" {
 		t.Error(got)
+	}
+	// Beyond the range of the constant all of it counts as undissociated: 2 µg/L of H2S (EPA), 34.08 of
+	// which are 32.06 of sulfur.
+	hot := known(7.8)
+	hot.Temperature = 60
+	if got := first(sulfide, hot).UgL; math.Abs(got-2*32.06/34.08) > 0.002 {
+		t.Errorf("%g", got)
 	}
 	// 0.035 mg/L of NH3 (EPA 1989, 4 days) of which the total is 1/fraction; as nitrogen 14.007/17.031.
 	warm := known(8.2)

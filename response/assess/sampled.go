@@ -70,7 +70,7 @@ func calendar(year, month, day int, hour, minute string) (time.Time, bool, error
 	h, _ := strconv.Atoi(hour)
 	min, _ := strconv.Atoi(minute)
 	at := time.Date(year, time.Month(month), day, h, min, 0, 0, time.UTC)
-	if at.Day() != day || int(at.Month()) != month || h > 23 || min > 59 || year < 1970 || year > 9998 {
+	if at.Day() != day || int(at.Month()) != month || min > 59 || year < 1970 || year > 9998 {
 		return time.Time{}, false, fmt.Errorf("%04d-%02d-%02d is no day of the calendar", year, month, day)
 	}
 	return at, hour != "", nil

@@ -66,6 +66,9 @@ func TestWhatWasReadIsShown(t *testing.T) {
 			t.Errorf("%d lines above: line %d, %s", lines, line, fields)
 		}
 	}
+	if line, fields := shownOf("a;b\n1,2\n"); line != 1 || fields != `"a", "b"` {
+		t.Errorf("line %d: %s", line, fields)
+	}
 	if line, fields := shownOf("# nothing\n# but remarks\n"); line != 1 || fields != "" {
 		t.Errorf("line %d: %s", line, fields)
 	}
@@ -236,5 +239,28 @@ func TestWhatStandsBesideTheResultsOfAnAcrossReport(t *testing.T) {
 		if len(faults) > 0 || len(r.Readings) != 3 || r.Readings[0].UgL != 20 || r.SampledAt.Format("2006-01-02") != "2026-11-20" || len(r.Notes) > 0 {
 			t.Errorf("%q: %+v, %v", text, r, faults)
 		}
+	}
+}
+
+// TestTheSeparatorThatNamesMost wins, whichever stands first; where two name as many, the likelier one.
+func TestTheSeparatorThatNamesMost(t *testing.T) {
+	for _, text := range []string{
+		"Name;Result\nanalyte,value,unit,limit\ncopper,20,ug/L,1\n", "Name,Result\nanalyte;value;unit;limit\ncopper;20;ug/L;1\n", "Name,Result\nanalyte;value (ug/L)\ncopper;20\n",
+		"Name\tResult\nanalyte;value (ug/L)\ncopper;20\n",
+	} {
+		r, faults := Read("r", []byte(text), Options{Density: 1.02})
+		if len(faults) > 0 || len(r.Readings) != 1 || r.Readings[0].UgL != 20 {
+			t.Errorf("%q: %+v, %v", text, r.Readings, faults)
+		}
+	}
+}
+
+// TestOneUncertaintyIsEnough: of two nobody guesses which counts.
+func TestOneUncertaintyIsEnough(t *testing.T) {
+	if _, faults := Read("r", []byte("analyte;value;unit\ncopper;20 ± 1 ± 2;ug/L\n"), Options{Density: 1.02}); len(faults) != 1 {
+		t.Errorf("%v", faults)
+	}
+	if text, column := (row{cells: []cell{{"a", 4}}}).at(9); text != "" || column != 1 {
+		t.Errorf("%q at %d", text, column)
 	}
 }

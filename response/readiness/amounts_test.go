@@ -367,6 +367,12 @@ func TestPeopleForTheBuckets(t *testing.T) {
 			t.Errorf("%g L out and in: %+v, want %d people", litres, w, people)
 		}
 	}
+	if w := workOf([][]move{{{removeL: 150, addL: 155}}}, 0, 0); w.BucketTrips != 31 || w.People != 2 {
+		t.Errorf("15 buckets out and 16 in: %+v", w)
+	}
+	if w := workOf([][]move{{{removeL: 3, addL: 3, pumpLH: 0.6}}}, 0, 0); w.BucketTrips != 0 || math.Abs(w.PumpMin-600) > 1e-9 {
+		t.Errorf("a dosing pump is one: %+v", w)
+	}
 }
 
 // TestWhatLikelyHeldAPlanBack: what kept the last full change small; else the time between changes

@@ -85,14 +85,17 @@ func TestWhatHoldsANeverDoneEventBack(t *testing.T) {
 // TestARoomIsARoomHoweverSmall: a canister of a litre and a half has to be bought as a tub has;
 // of two that have to, the one with less effort is the easier, in any order.
 func TestARoomIsARoomHoweverSmall(t *testing.T) {
-	purified, saltwater := Fix{What: StoredPurified, NeedsRoomL: 300}, Fix{What: StoredSaltwater, NeedsRoomL: 1.5}
-	for _, fixes := range [][]Fix{{purified, saltwater}, {saltwater, purified}} {
-		if f := (&Event{Fixes: fixes}).easiest(); f == nil || f.What != StoredPurified {
-			t.Errorf("%+v", f)
+	saltwater := Fix{What: StoredSaltwater, NeedsRoomL: 1.5}
+	for _, room := range [][2]float64{{300, 1.5}, {300, 0.4}, {0.4, 300}, {0.3, 0.4}} {
+		purified := Fix{What: StoredPurified, NeedsRoomL: room[0]}
+		saltwater.NeedsRoomL = room[1]
+		for _, fixes := range [][]Fix{{purified, saltwater}, {saltwater, purified}} {
+			if f := (&Event{Fixes: fixes}).easiest(); f == nil || f.What != StoredPurified {
+				t.Errorf("%+v", f)
+			}
 		}
 	}
 	tank := Fix{What: VatHeater}
-	saltwater.NeedsRoomL = 0.4
 	for _, fixes := range [][]Fix{{tank, saltwater}, {saltwater, tank}} {
 		if f := (&Event{Fixes: fixes}).easiest(); f == nil || f.What != VatHeater {
 			t.Errorf("%+v", f)
