@@ -22,8 +22,6 @@ type outlook struct {
 	madeC   float64 // warmest that purified water can be without a heater
 	cutL    float64 // purified water that all vats take that can be cut
 	leanest float64 // purified water in a litre of the salt that needs least
-	// The logarithm of a fall to a floor, as taken last: most steps of a bound ask for the same.
-	floorC, fallLog float64
 }
 
 // lot is water of one temperature, there from a time on.
@@ -67,7 +65,6 @@ func (w *outlook) look(p *problem, s *state) {
 	}
 	slices.SortFunc(w.lots, warmestFirst)
 	w.lookAtPure()
-	w.floorC = math.NaN()
 }
 
 // lookAtPure works out what is made of purified water, whenever that is.
@@ -128,10 +125,21 @@ func (p *problem) coldestMade(s *state) float64 {
 
 // litresBy is the most that can be poured by time h in a number of changes.
 func (w *outlook) litresBy(h, changes float64) float64 {
-	p := w.p
 	made := w.madeBy(h)
-	var x poured
-	x.floor, x.room = w.heatBy(h, changes)
+	floor, least := w.heatBy(h, changes, leastUsed)
+	x := w.pour(h, made, floor, least)
+	if x.sum < x.total { // mostly all of it can be poured, and how much heat there is makes no difference
+		if _, heat := w.heatBy(h, changes, used); heat > least {
+			x = w.pour(h, made, floor, heat)
+		}
+	}
+	// What is kept back may be the coldest.
+	return max(0, min(x.sum, x.total-w.p.reserveL))
+}
+
+// pour pours all the water there can be by time h, as far as a heat lasts.
+func (w *outlook) pour(h, made, floor, heat float64) poured {
+	p, x := w.p, poured{floor: floor, room: heat}
 	if made > 0 {
 		x.room += w.heelKL * w.slack
 	}
@@ -150,8 +158,7 @@ func (w *outlook) litresBy(h, changes float64) float64 {
 	if !done {
 		x.add(made, w.madeC)
 	}
-	// What is kept back may be the coldest.
-	return max(0, min(x.sum, x.total-p.reserveL))
+	return x
 }
 
 // poured adds up waters, each as far as there is room for its cold: total leaves the cold
@@ -169,8 +176,9 @@ func (x *poured) add(litres, c float64) {
 
 // heatBy is the lowest temperature that the system may have by time h, and how much heat
 // may be taken from it by then, in litres times kelvin: what it holds above that, or at
-// every change where it is reheated, and what the vats' heaters give.
-func (w *outlook) heatBy(h, changes float64) (floor, heat float64) {
+// every change where it is reheated, and what the vats' heaters give. used says how many
+// kelvin of the way to that temperature can be used.
+func (w *outlook) heatBy(h, changes float64, used func(from, floor, coldest, changes float64) float64) (floor, heat float64) {
 	p, s := w.p, w.s
 	l, dt := p.tank.limits, max(0, h-s.atH)
 	given := w.watts * dt * secondsPerHour / leastLitreHeat
@@ -191,36 +199,31 @@ func (w *outlook) heatBy(h, changes float64) (floor, heat float64) {
 	if changes == 1 {
 		return s.water.c, p.tank.volL*room*w.slack + given
 	}
-	return floor, p.tank.volL*w.used(floor, changes)*w.slack + given
-}
-
-// used is how many kelvin of the way from the system's temperature to a floor changes can use.
-func (w *outlook) used(floor, changes float64) float64 {
-	from := w.s.water.c
-	if w.floorC != floor {
-		w.floorC, w.fallLog = floor, math.Log((from-w.coldest)/(floor-w.coldest))
-	}
-	return usedBy(w.fallLog, from, floor, w.coldest, changes)
+	return floor, p.tank.volL*used(s.water.c, floor, w.coldest, changes)*w.slack + given
 }
 
 // used is how many kelvin of the way from a temperature to a floor changes can use at best.
 // The warmer the system, the more heat goes out with what is removed: of n changes those by
 // equal ratios of T − coldest waste least.
 func used(from, floor, coldest, changes float64) float64 {
-	return usedBy(math.Log((from-coldest)/(floor-coldest)), from, floor, coldest, changes)
-}
-
-// usedBy is used by the logarithm of the fall: of n changes n (1 − (above/all)^(1/n)), and the
-// logarithm itself for n without end.
-func usedBy(x, from, floor, coldest, changes float64) float64 {
 	above, all := floor-coldest, from-coldest
 	if above <= 0 || all <= above {
 		return from - floor
 	}
+	x := math.Log(all / above) // n (1 − (above/all)^(1/n)) for n without end
 	if changes > 0 && !math.IsInf(changes, 1) {
 		x = -changes * math.Expm1(-x/changes)
 	}
 	return min(all-above, x*above)
+}
+
+// leastUsed is less than used, and takes no time: what a single change can use.
+func leastUsed(from, floor, coldest, _ float64) float64 {
+	above, all := floor-coldest, from-coldest
+	if above <= 0 || all <= above {
+		return from - floor
+	}
+	return (all - above) * above / all * (1 - tie)
 }
 
 // leastLitreHeat is less than the heat capacity of a litre of any water, J/K: at salinity 0 to
