@@ -2,6 +2,7 @@ package main
 
 import (
 	"io"
+	"strings"
 
 	"github.com/spf13/cobra"
 	"github.com/spf13/pflag"
@@ -43,6 +44,11 @@ powershell: tidehold completion powershell | Out-String | Invoke-Expression
 			return write(out)
 		},
 	}
+}
+
+// completes says that a shell asks: a tenth of what starting takes is saved where none does.
+func completes(args []string) bool {
+	return len(args) > 0 && strings.HasPrefix(args[0], cobra.ShellCompRequestCmd)
 }
 
 // completeFlags gives every flag of the tree that takes an id, a format or a file the

@@ -71,7 +71,6 @@ no file.
 	root.SetUsageFunc(func(c *cobra.Command) error { _, err := io.WriteString(c.OutOrStderr(), a.help(c)); return err })
 	root.SetHelpCommand(helpCommand(root))
 	settle(root)
-	a.completeFlags(root)
 	return root
 }
 

@@ -131,6 +131,9 @@ func run(args []string, s streams) (code int) {
 	a := &app{streams: s}
 	a.Out = &held
 	root := newRoot(a)
+	if completes(args) {
+		a.completeFlags(root)
+	}
 	root.SetArgs(args)
 	root.SetIn(s.In)
 	root.SetOut(&held)
