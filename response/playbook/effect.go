@@ -6,6 +6,7 @@ import (
 	"regexp"
 	"slices"
 	"strings"
+	"sync"
 )
 
 // Effect is what a step does to people, power or water, in the closed vocabulary:
@@ -59,7 +60,7 @@ var effectObjects = map[string][]string{
 }
 
 // allowedEffects lists the whole vocabulary.
-func allowedEffects() []string {
+var allowedEffects = sync.OnceValue(func() []string {
 	var out []string
 	for _, v := range effectVerbs {
 		objects := effectObjects[v]
@@ -71,7 +72,7 @@ func allowedEffects() []string {
 		}
 	}
 	return out
-}
+})
 
 // professionals are those whose number may end a card.
 var professionals = []string{"emergency", "poison control", "power company", "electrician", "veterinarian", "gas supplier"}

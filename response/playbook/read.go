@@ -83,7 +83,7 @@ func (l *Library) readWhole(doc *yamlwalk.Doc) Playbook {
 		Phones:   texts(f.Get("phones"), "who is phoned", callees...),
 		Kit:      texts(f.Get("kit"), "a thing to have"),
 		Basis:    texts(f.Get("basis"), "where a number comes from"),
-		Hazards:  texts(f.Get("hazards"), "a list of hazards", l.knownHazards()...),
+		Hazards:  l.readHazards(f.Get("hazards")),
 	}
 	p.Version, _ = f.Get("version").Count(1, 9999)
 	p.Reviewed, _ = f.Get("reviewed").Date()
@@ -189,8 +189,8 @@ func (l *Library) readAsk(n *yamlwalk.Node, it *Item) {
 			f.Get("most").Fault(yamlwalk.Quote(it.Most)+" is no number of times", "1 to 99, or rows", "")
 		}
 	}
-	it.Hazards = texts(f.Get("hazards"), "a list of hazards", l.knownHazards()...)
-	l.readEffects(f, it)
+	it.Hazards = l.readHazards(f.Get("hazards"))
+	it.Effects = readEffects(f.Get("effect"))
 	readOnly(f, it)
 	readWait(f, it)
 }
@@ -204,22 +204,17 @@ func (l *Library) readStep(n *yamlwalk.Node, it *Item) {
 	it.Category = Category(f.Get("category").Choice(words(categories)...))
 	it.Locked, _ = f.Get("locked").YesNo()
 	it.Twice, _ = f.Get("twice").YesNo()
-	it.Hazards = texts(f.Get("hazards"), "a list of hazards", l.knownHazards()...)
+	it.Hazards = l.readHazards(f.Get("hazards"))
 	it.Until, it.Then = f.Get("until").Text("what the step waits for"), f.Get("then").Text("the step to go on with")
 	it.Card = f.Get("card").Choice(sharedNames...)
 	it.Lacking = f.Get("lacking").Text("the step where that is missing")
-	for _, e := range texts(f.Get("lacking_effect"), "a list of effects", allowedEffects()...) {
-		it.LackingEffects = append(it.LackingEffects, Effect(e))
-	}
+	it.LackingEffects = readEffects(f.Get("lacking_effect"))
 	it.Needs = readNeeds(f.Get("needs"))
-	l.readEffects(f, it)
+	it.Effects = readEffects(f.Get("effect"))
 	readOnly(f, it)
 	readWait(f, it)
-	if why := partsFrom(it.Do, it.Effects); why != "" {
-		n.Fault("the words and the effect part: "+why, "effect: [...] says what the words do", "")
-	}
-	if why := partsFrom(it.Lacking, it.LackingEffects); why != "" {
-		n.Fault("the words of lacking and their effect part: "+why, "lacking_effect: [...] says what the words do", "")
+	if !l.verified {
+		verifyWords(n, it)
 	}
 	if (it.Lacking != "") != (len(it.Needs) > 0) && it.Lacking != "" {
 		n.Fault("lacking without needs", "what is it that may be missing?", "")
@@ -231,10 +226,23 @@ func (l *Library) readStep(n *yamlwalk.Node, it *Item) {
 }
 
 // readEffects reads what a step does.
-func (l *Library) readEffects(f yamlwalk.Fields, it *Item) {
-	for _, e := range texts(f.Get("effect"), "a list of effects", allowedEffects()...) {
-		it.Effects = append(it.Effects, Effect(e))
+func readEffects(n *yamlwalk.Node) []Effect {
+	if n == nil {
+		return nil
 	}
+	var out []Effect
+	for _, e := range texts(n, "a list of effects", allowedEffects()...) {
+		out = append(out, Effect(e))
+	}
+	return out
+}
+
+// readHazards reads hazards that cautions of the library guard against.
+func (l *Library) readHazards(n *yamlwalk.Node) []string {
+	if n == nil {
+		return nil
+	}
+	return texts(n, "a list of hazards", l.knownHazards()...)
 }
 
 // readOnly reads at which sites a line is printed.

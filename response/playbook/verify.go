@@ -67,6 +67,16 @@ func verifyFields(n *yamlwalk.Node, text string) {
 	}
 }
 
+// verifyWords reports words of a step that do what its effects do not say.
+func verifyWords(n *yamlwalk.Node, it *Item) {
+	if why := partsFrom(it.Do, it.Effects); why != "" {
+		n.Fault("the words and the effect part: "+why, "effect: [...] says what the words do", "")
+	}
+	if why := partsFrom(it.Lacking, it.LackingEffects); why != "" {
+		n.Fault("the words of lacking and their effect part: "+why, "lacking_effect: [...] says what the words do", "")
+	}
+}
+
 // verifyCautions reports hazards whose caution is missing: from the sheet, or
 // from the lines before the step that exposes people to it.
 func (l *Library) verifyCautions(p *Playbook, root *yamlwalk.Node) {
