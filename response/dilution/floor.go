@@ -58,7 +58,7 @@ func floorOf(d Dynamics, c0, newUgL, changeL, everyH float64) lowest {
 		d.Source.MgH = 0 // in the end
 	}
 	limit := d.cycle(s, newUgL, changeL, everyH)
-	if c := d.Lowest(limit, everyH); c < low.ugL*(1-1e-12) || nearing && d.settled(s) && c <= low.ugL*(1+1e-12) {
+	if c := d.Lowest(limit, everyH); c < low.ugL*(1-1e-12) || nearing && d.settled(s) {
 		return lowest{math.Min(c, low.ugL), false}
 	}
 	return low

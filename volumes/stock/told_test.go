@@ -1,0 +1,177 @@
+package stock
+
+import (
+	"fmt"
+	"os"
+	"strings"
+	"testing"
+	"time"
+
+	"tidehold/refs"
+	"tidehold/refs/units"
+	"tidehold/volumes/site"
+)
+
+// TestAJournalOfOtherEntriesIsNoticed: as many entries, of the same numbers, that somebody else wrote.
+func TestAJournalOfOtherEntriesIsNoticed(t *testing.T) {
+	mine, other := temp(t), temp(t)
+	for range 3 {
+		appended(t, mine, draw)
+		appended(t, other, Entry{Kind: Draw, Store: "vat-a", Litres: dec("7")})
+	}
+	if l := read(t, mine); len(l.Problems) != 0 {
+		t.Fatalf("%+v", l.Problems)
+	}
+	if err := os.WriteFile(mine.path, []byte(content(t, other)), 0o644); err != nil {
+		t.Fatal(err)
+	}
+	if l := read(t, mine); len(l.Problems) != 1 || l.Problems[0].Line != 0 || !strings.Contains(l.Problems[0].What, "3") {
+		t.Errorf("%+v", l.Problems)
+	}
+}
+
+// TestAReaderLooksAgain at a line that is being written, and finds the whole of it.
+func TestAReaderLooksAgain(t *testing.T) {
+	j := temp(t)
+	appended(t, j, draw)
+	appended(t, j, draw)
+	text := content(t, j)
+	cut := len(text) - 20
+	if err := os.WriteFile(j.path, []byte(text[:cut]), 0o644); err != nil {
+		t.Fatal(err)
+	}
+	j.glance = 250 * time.Millisecond
+	written := make(chan error, 1)
+	go func() {
+		time.Sleep(40 * time.Millisecond)
+		f, err := os.OpenFile(j.path, os.O_WRONLY|os.O_APPEND, 0)
+		if err == nil {
+			_, err = f.WriteString(text[cut:])
+			f.Close()
+		}
+		written <- err
+	}()
+	if l := read(t, j); len(l.Entries) != 2 || len(l.Problems) != 0 {
+		t.Errorf("%d entries, %+v", len(l.Entries), l.Problems)
+	}
+	if err := <-written; err != nil {
+		t.Fatal(err)
+	}
+	// An entry waits five seconds for another program, no longer (DESIGN, the journal).
+	if p := At("x").patience; p != 5*time.Second {
+		t.Errorf("patience %v", p)
+	}
+}
+
+// TestNumbersThatJSONDoesNotKnow are refused on every line, the second time as the first.
+func TestNumbersThatJSONDoesNotKnow(t *testing.T) {
+	for number, ok := range map[string]bool{
+		"1": true, "-0": true, "0.5": true, "-0.0": true, "10": true,
+		"1.": false, "-": false, "-.5": false, ".5": false, "01": false, "-01": false, "00": false, "1.5.2": false, "+1": false, "1e": false, "0x1": false, "--1": false, "- 1": false,
+		strings.Repeat("9", 400): false, "-" + strings.Repeat("9", 400) + ".5": false,
+	} {
+		var b strings.Builder
+		for id := range 3 {
+			fmt.Fprintf(&b, `{"id":%d,"time":"2026-11-25T03:00:00Z","kind":"tested","store":"vat-a","temp_c":%s}`+"\n", id+1, number)
+		}
+		l := Parse([]byte(b.String()))
+		want := map[bool]int{true: 3}[ok]
+		unread := 0
+		for _, p := range l.Problems {
+			if p.Line > 0 && p.Lost {
+				unread++
+			}
+		}
+		if len(l.Entries) != want || unread != 3-want {
+			t.Errorf("%.20s: %d entries, %+v", number, len(l.Entries), l.Problems)
+		}
+	}
+}
+
+// TestRubbishOfTwoHundredThousandLines is read through, a line more is given up.
+func TestRubbishOfTwoHundredThousandLines(t *testing.T) {
+	line, _, err := encode(Entry{ID: 1, Time: start, Kind: Remark, Note: "x"}, 0)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for n, read := range map[int]int{200_000: 1, 200_001: 0} {
+		if l := Parse([]byte(strings.Repeat("x\n", n) + string(line))); len(l.Entries) != read || l.givenUp != (read == 0) {
+			t.Errorf("%d lines of rubbish: %d entries, given up %v", n, len(l.Entries), l.givenUp)
+		}
+	}
+}
+
+// TestTheLongestEntryIsAsLongAsTheMessageSays: what is refused names a length that is taken.
+func TestTheLongestEntryIsAsLongAsTheMessageSays(t *testing.T) {
+	length := func(n int) (int, string) {
+		line, _, err := encode(Entry{ID: 1, Time: start, Kind: Remark, Data: []byte(`"` + strings.Repeat("d", n) + `"`)}, 0)
+		if err != nil {
+			return 0, err.Error()
+		}
+		return len(line), ""
+	}
+	short, _ := length(0)
+	_, text := length(maxLine)
+	var found, allowed int
+	if _, err := fmt.Sscanf(text, "the entry is %d bytes long; at most %d is allowed", &found, &allowed); err != nil {
+		t.Fatalf("%q: %v", text, err)
+	}
+	rest := maxLine - short // how much data fits into a whole line
+	if whole, text := length(rest); whole != maxLine || text != "" {
+		t.Fatalf("%d bytes, %s", whole, text)
+	}
+	over := found - maxLine + rest - allowed // from the longest to what was tried
+	if over != 0 {
+		t.Errorf("%d bytes were tried, %d would fit, %d are said to", found, found-maxLine+rest, allowed)
+	}
+}
+
+// TestSaltIsToldToAHundredth: what an entry would make of purified water.
+func TestSaltIsToldToAHundredth(t *testing.T) {
+	s := slipway(t)
+	e := Entry{ID: 1, Time: start, Kind: Tested, Store: "pure-a", Salinity: num(12.3456)}
+	if err := Validate(s, nil, e, anytime); err == nil || !strings.Contains(err.Error(), "it would have salinity 12.35; at most") {
+		t.Error(err)
+	}
+}
+
+// TestAMeasuredTemperatureIsNoLongerAssumed, nor a salinity; what was not measured is.
+func TestAMeasuredTemperatureIsNoLongerAssumed(t *testing.T) {
+	at := func(key string) refs.Place { return refs.Place{List: "stores", ID: "vat-b", Key: key} }
+	for _, c := range []struct {
+		e    Entry
+		left string
+	}{{Entry{Salinity: num(35)}, "temperature"}, {Entry{TemperatureC: num(20)}, "salinity"}, {Entry{Salinity: num(35), TemperatureC: num(20)}, ""}} {
+		s := slipway(t)
+		s.Assumptions = []refs.Assumption{{Place: at("salinity")}, {Place: at("temperature")}}
+		c.e.Kind, c.e.Store = Tested, "vat-b"
+		now, _ := Fold(s, numbered(c.e), start)
+		var left []string
+		for _, a := range now.Assumptions {
+			left = append(left, a.Place.Key)
+		}
+		if strings.Join(left, " ") != c.left {
+			t.Errorf("%+v leaves %v, want %q", c.e, left, c.left)
+		}
+		if c.e.TemperatureC != nil && now.Stores[1].Water.Temperature != units.Celsius(20) {
+			t.Errorf("%+v", now.Stores[1].Water)
+		}
+	}
+}
+
+// TestAWhatIfOfAnotherFieldLeavesADrill: of the same drill or the same field of another.
+func TestAWhatIfOfAnotherFieldLeavesADrill(t *testing.T) {
+	for place, back := range map[refs.Place]bool{
+		{List: "drills", ID: "drill", Key: "done"}: true, {List: "drills"}: true, {List: "drills", ID: "drill", Key: "every"}: false,
+		{List: "drills", ID: "other", Key: "done"}: false, {List: "kit", ID: "drill", Key: "done"}: false, {List: "kit"}: false,
+	} {
+		s := slipway(t)
+		day := start.AddDate(0, 0, -3)
+		s.Drills = []site.Drill{{What: "drill", Done: &day}}
+		s.Replaced = []refs.Place{place}
+		got, _ := Fold(s, numbered(Entry{Kind: Did, Data: JSONOf(Deed{Drill: "drill"})}), start.Add(time.Hour))
+		if (got.Drills[0].Done.Equal(day)) != back {
+			t.Errorf("%+v: done %v", place, got.Drills[0].Done)
+		}
+	}
+}
