@@ -84,6 +84,9 @@ func TestWhichContaminantControls(t *testing.T) {
 		{[]Contaminant{of("none", 50, 0, 1, 0), of("far", 50, 10, 30, 0)}, "none"},
 		{[]Contaminant{of("there", 5, 10, 0, 0), of("nearly", 9, 10, 0, 0)}, "nearly"},
 		{[]Contaminant{of("there", 5, 10, 0, 0), of("lowers", 11, 10, 0, 0)}, "lowers"},
+		{[]Contaminant{of("one", 50, 10, 30, 0), of("as far", 100, 20, 60, 0)}, "one"},
+		{[]Contaminant{of("one", 64, 8, 0, 0), of("as many", 128, 16, 0, 0)}, "one"},
+		{[]Contaminant{of("one", 4, 8, 0, 0), of("as near", 8, 16, 0, 0)}, "one"},
 	} {
 		p := usual()
 		p.Volume, p.ChangeL, p.Contaminants = units.Exact(120), 46, c.list
