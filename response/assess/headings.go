@@ -204,19 +204,30 @@ func namedLayout(text string, columns map[string]string) (rows []row, l layout, 
 		candidate := rowsOf(text, c)
 		for i, r := range candidate {
 			found, fits := namedRow(r, columns)
-			if fits && (!ok || len(r.cells) > best) {
+			if !fits {
+				continue
+			}
+			if score := sense(r, found); score > best {
 				found.body = i
 				if !numbered(columns) {
 					found.body++
 				}
-				rows, l, separator, ok, best = candidate, found, c, true, len(r.cells)
+				rows, l, separator, ok, best = candidate, found, c, true, score
 			}
-			if fits {
-				break
-			}
+			break
 		}
 	}
 	return rows, l, separator, ok
+}
+
+// sense is how much sense a row makes as it was cut: where its analyte is one, more than by any number
+// of fields.
+func sense(r row, l layout) int {
+	name, _ := r.at(l.column(analyteColumn))
+	if _, known := find(name); known {
+		return maxCells + 1 + len(r.cells)
+	}
+	return len(r.cells)
 }
 
 // numbered reports whether every column is given by its number.

@@ -100,8 +100,9 @@ func TestUnitsBehindNames(t *testing.T) {
 	}
 }
 
-// TestColumnsByNumberBelowATitle: a line of words is no result, one that is not detected is; and where
-// two separators give as many fields, the likelier one is taken.
+// TestColumnsByNumberBelowATitle: a line of words is no result, one that is not detected is. Where two
+// separators fit, the one is taken that leaves an analyte, however many commas stand in a remark; else the
+// one with more fields, else the likelier.
 func TestColumnsByNumberBelowATitle(t *testing.T) {
 	columns, err := ParseColumns("analyte=2,value=1,unit=3,limit=4")
 	if err != nil {
@@ -111,6 +112,7 @@ func TestColumnsByNumberBelowATitle(t *testing.T) {
 		"sample A;none;remarks;limit\n12;copper;ug/L;5\n":   "copper 12.000",
 		"n.d.;copper;ug/L;5\n3;zinc;ug/L;1\n":               "copper <5.000 zinc 3.000",
 		"title;a;b;c\n<5;copper;ug/L;5\n":                   "copper <5.000",
+		"12,5;copper;ug/L;a,b,c,d,e\n13,5;zinc;ug/L;f\n":    "copper 12.500 zinc 13.500",
 		"12,5;copper;ug/L;a,b,c\n13,5;zinc;ug/L;d,e,f\n":    "copper 12.500 zinc 13.500",
 		"sample A;none;remarks;limit\n> 12;copper;ug/L;5\n": "copper 12.000",
 	} {
