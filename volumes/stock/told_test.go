@@ -3,6 +3,8 @@ package stock
 import (
 	"fmt"
 	"os"
+	"slices"
+	"strconv"
 	"strings"
 	"testing"
 	"time"
@@ -173,5 +175,71 @@ func TestAWhatIfOfAnotherFieldLeavesADrill(t *testing.T) {
 		if (got.Drills[0].Done.Equal(day)) != back {
 			t.Errorf("%+v: done %v", place, got.Drills[0].Done)
 		}
+	}
+}
+
+// TestTheLongestNamesAndTheLargestNumber: 2,000 bytes each, and 2^53, the last whole number that every reader of
+// JSON takes exactly.
+func TestTheLongestNamesAndTheLargestNumber(t *testing.T) {
+	for n, ok := range map[int]bool{2000: true, 2001: false} {
+		text := strings.Repeat("x", n)
+		for field, e := range map[string]Entry{
+			"store": {Kind: Draw, Store: text, Litres: dec("1")}, "salt": {Kind: Salt, SaltID: text, Kg: dec("1")}, "note": {Kind: Remark, Note: text},
+		} {
+			e.ID, e.Time = 1, start
+			if err := e.check(); (err == nil) != ok {
+				t.Errorf("%s of %d bytes: %v", field, n, err)
+			}
+		}
+	}
+	if strconv.IntSize < 64 {
+		t.Skip("numbers end earlier here")
+	}
+	for number, ok := range map[int64]bool{1 << 53: true, 1<<53 + 1: false, 1: true} {
+		id := int(number)
+		if err := (Entry{ID: id, Time: start, Kind: Remark, Note: "x"}).check(); (err == nil) != ok {
+			t.Errorf("number %d: %v", id, err)
+		}
+	}
+}
+
+// TestWhoHoldsAJournalIsNamed by process and machine.
+func TestWhoHoldsAJournalIsNamed(t *testing.T) {
+	host, err := os.Hostname()
+	if err != nil {
+		t.Skip(err)
+	}
+	if got, want := holder(), fmt.Sprintf("process %d on %s", os.Getpid(), host); got != want {
+		t.Errorf("%q, want %q", got, want)
+	}
+}
+
+// TestKindsAreInOrder whenever they are listed.
+func TestKindsAreInOrder(t *testing.T) {
+	for range 20 {
+		if names := kindNames(); !slices.IsSorted(names) || len(names) != len(kinds) {
+			t.Fatalf("%q", names)
+		}
+	}
+}
+
+// TestHowOftenASaltFillsAVat: the largest that batches are made in, the first of two that are as large, be it of
+// half a litre.
+func TestHowOftenASaltFillsAVat(t *testing.T) {
+	s := slipway(t)
+	s.Mixing.In = []string{"vat-a", "vat-b"}
+	for _, c := range []struct {
+		a, b units.Litres
+		in   string
+	}{{440, 440, "vat-a"}, {200, 440, "vat-b"}, {0.5, 0.25, "vat-a"}} {
+		s.Stores[0].Capacity, s.Stores[1].Capacity = c.a, c.b
+		got := StatusOf(s, start).Salts[0]
+		if want := float64(got.Makes / max(c.a, c.b)); got.BatchStore != c.in || got.Batches != want || !(want > 1) {
+			t.Errorf("%+v: %v batches in %s, want %v", c, got.Batches, got.BatchStore, want)
+		}
+	}
+	s.Mixing.In = nil
+	if got := StatusOf(s, start).Salts[0]; got.Batches != 0 || got.BatchStore != "" {
+		t.Errorf("nowhere to mix: %+v", got)
 	}
 }
