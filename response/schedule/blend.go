@@ -172,7 +172,7 @@ func (t *table) try(p *problem, s *state, k taste) {
 	for n, i := range t.order {
 		o := &t.offers[i]
 		x := min(o.litres, left)
-		if k == leastFall && o.fall <= 0 || k == matchingOnly && o.mismatch > matching || k == oddestOnly && n > 0 {
+		if (k == leastFall || k == mostFall) && o.fall <= 0 || k == matchingOnly && o.mismatch > matching || k == oddestOnly && n > 0 {
 			x = 0
 		}
 		t.litres[i] = x

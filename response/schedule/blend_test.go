@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"math/rand/v2"
+	"slices"
 	"testing"
 
 	"tidehold/refs/units"
@@ -162,7 +163,7 @@ func TestChangesAreTheLargestThatTheLimitsLeave(t *testing.T) {
 		for i := range 1 + r.IntN(3) {
 			v := vatOf(fmt.Sprint("v", i), 10+140*r.Float64(), 300)
 			v.Water.Temperature, v.Water.Salinity, v.Water.AlkalinityDKH = units.Celsius(oneOf(r, 18, 23, 25, 28)), units.Practical(oneOf(r, 33, 35, 35, 37)), ptr(oneOf(r, 6, 8, 11))
-			v.Background = map[string]float64{"copper": oneOf(r, 0, 3, 30)}
+			v.Background = map[string]float64{"copper": oneOf(r, 0, 3, 30, 90)}
 			v.Heel = units.Litres(oneOf(r, 0, 5))
 			s.Stores = append(s.Stores, v)
 		}
@@ -219,15 +220,14 @@ func TestChangesAreTheLargestThatTheLimitsLeave(t *testing.T) {
 						t.Fatalf("%s: the drawdown leaves %g L", name, p.tank.mostL)
 					}
 				case ch.by == plan.ByWater:
-				case m.margins[ch.by] > 1e-4:
+				case slices.Min(falls) > 0 && m.margins[ch.by] > 1e-4: // else it may be left out for what it brings
 					t.Fatalf("%s: %g are left to that limit: %v", name, m.margins[ch.by], m.margins)
 				}
 				by[ch.by]++
-				if k == 0 {
-					kept := ch
-					kept.draws = append([]draw(nil), ch.draws...)
-					first[taste] = kept
-				}
+			}
+			for _, ch := range table.options(p, f, taste, 0, false) {
+				ch.draws = append([]draw(nil), ch.draws...)
+				first[taste] = ch
 			}
 		}
 		if ch, ok := first[mostFall]; ok && !ch.trimmed {
@@ -235,7 +235,7 @@ func TestChangesAreTheLargestThatTheLimitsLeave(t *testing.T) {
 			for _, d := range ch.draws {
 				fall += d.litres * falls[d.vat]
 			}
-			if best := m.best(stock, falls, most); fall < best*(1-2e-3)-1e-9 {
+			if best := m.best(stock, falls, most); best > 0 && fall < best*(1-2e-3)-1e-9 {
 				t.Errorf("seed %d: the first change takes out %g, %g could be: %+v", seed, fall, best, ch)
 			}
 		}
@@ -250,4 +250,92 @@ func TestChangesAreTheLargestThatTheLimitsLeave(t *testing.T) {
 			t.Errorf("no change is kept small by %s: %v", limit, by)
 		}
 	}
+}
+
+// Waters in the order of each taste, from three vats: clean, dirty and dirtier; far off, near
+// and at the system's salinity; by pumps of 600, 300 and 1200 L/h. 40 L each, 60 L at once.
+func TestTastes(t *testing.T) {
+	vats := []site.Store{vatOf("clean", 40, 100), vatOf("near", 40, 100), vatOf("same", 40, 100)}
+	for k, sal := range []float64{38, 36, 35} {
+		vats[k].Water.Salinity, vats[k].TransferLH = units.Practical(sal), ptr([]float64{600, 300, 1200}[k])
+		vats[k].Background = map[string]float64{"copper": float64(10 * k)}
+	}
+	sys := reef(400)
+	sys.Drawdown, sys.LeastChange, sys.Limits.SalinityStep, sys.Limits.SalinityPerDay, sys.Limits.SalinityHigh = 0.15, 0, 9, 9, 42
+	vats = append(vats, vatOf("dirtier than the system", 40, 100))
+	vats[3].Background, vats[3].TransferLH = map[string]float64{"copper": 70}, ptr(200)
+	vats[3].Water.Salinity = 35.5
+	p := laid(t, placeOf(sys, vats...), plan.Demand{Aims: []plan.Aim{{Contaminant: "copper", Start: 60, Target: 1}}})
+	for taste, want := range map[taste]string{
+		mostFall:     "clean 40, near 20",
+		leastFall:    "same 40, near 20",
+		closest:      "same 40, dirtier than the system 20",
+		furthest:     "clean 40, near 20",
+		fastest:      "same 40, clean 20",
+		matchingOnly: "same 40",
+		oddestOnly:   "clean 40",
+	} {
+		var table table
+		got := ""
+		for _, ch := range table.options(p, &p.start, taste, 0, false) {
+			for _, d := range ch.draws {
+				if got != "" {
+					got += ", "
+				}
+				got += fmt.Sprintf("%s %.0f", p.vessels[d.vat].id, d.litres)
+			}
+			minutes := 0.0
+			for _, d := range ch.draws {
+				minutes += 60 * d.litres / *vats[indexOf(vats, p.vessels[d.vat].id)].TransferLH
+			}
+			close2(t, "minutes", p.minutes(ch.draws), minutes, 1e-9)
+		}
+		if got != want {
+			t.Errorf("taste %d: %s, want %s", taste, got, want)
+		}
+	}
+	// All of them, each different change once, the first choice first.
+	var table table
+	seen := map[string]bool{}
+	list := table.options(p, &p.start, fastest, tastes, false)
+	for k := range list {
+		text := fmt.Sprint(list[k].draws)
+		if seen[text] {
+			t.Errorf("%s twice", text)
+		}
+		seen[text] = true
+	}
+	if len(list) != 6 || p.vessels[list[0].draws[0].vat].id != "same" || p.vessels[list[0].draws[1].vat].id != "clean" {
+		t.Errorf("%d changes, %v first", len(list), list[0].draws)
+	}
+	if one := table.options(p, &p.start, fastest, tastes, true); len(one) != 1 {
+		t.Errorf("%d changes where one is enough", len(one))
+	}
+	// A limit that bites: of the odd one alone as much as it leaves, of all a blend.
+	p.tank.limits.SalinityStep, p.tank.limits.SalinityPerDay = 0.1, 0.1
+	if only := table.options(p, &p.start, oddestOnly, 0, false); len(only) != 1 || len(only[0].draws) != 1 || math.Abs(only[0].litres-400*0.1/3) > 0.1 || only[0].by != plan.SalinityStep && only[0].by != plan.SalinityPerDay {
+		t.Errorf("of the odd one alone %+v", only)
+	}
+	if mix := table.options(p, &p.start, furthest, 0, false); len(mix) != 1 || len(mix[0].draws) < 2 || mix[0].litres < 50 {
+		t.Errorf("of all %+v", mix)
+	}
+	// The share of it that is needed goes back from the last water on.
+	p.aims[0].target = 60 - 45.0/400*60 // 45 L of clean water
+	p.tank.limits.SalinityStep, p.tank.limits.SalinityPerDay = 9, 9
+	if ch := table.options(p, &p.start, mostFall, 0, false)[0]; !ch.trimmed || len(ch.draws) != 2 || ch.draws[0].litres != 40 || math.Abs(ch.draws[1].litres-5*60.0/50) > 1e-9 {
+		t.Errorf("trimmed %+v", ch)
+	}
+	p.aims[0].target = 60 - 30.0/400*60
+	if ch := table.options(p, &p.start, mostFall, 0, false)[0]; !ch.trimmed || len(ch.draws) != 1 || math.Abs(ch.litres-30) > 1e-9 {
+		t.Errorf("trimmed %+v", ch)
+	}
+}
+
+func indexOf(list []site.Store, id string) int {
+	for k := range list {
+		if list[k].ID == id {
+			return k
+		}
+	}
+	return -1
 }

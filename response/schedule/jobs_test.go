@@ -128,6 +128,7 @@ func TestSizesOfBatches(t *testing.T) {
 		{"on top of 100 L", workshop(100, 200, 10), asNeeded, func(r *rules) { r.Fill = true }, later, "leave; mix 60.00"},
 		{"what there is comes first", workshop(100, 200, 10), asNeeded, nil, nil, ""},
 		{"while the next change is far", workshop(100, 200, 10), asNeeded, nil, later, "leave; mix 60.00"},
+		{"hardly anything in it", workshop(3, 200, 10), asNeeded, nil, nil, "mix 157.00"},
 		{"no batches at all", workshop(0, 200, 10), asNeeded, func(r *rules) { r.Idle = true }, nil, ""},
 		{"or none in this vat", workshop(0, 200, 10), asNeeded, func(r *rules) { r.Leave = true }, nil, "leave; mix 160.00"},
 	} {
@@ -356,4 +357,50 @@ func (p *problem) doable(t *testing.T, name string, s *state, r *rules, j job, k
 	default:
 		kinds["batch now"]++
 	}
+}
+
+// What is made of dirtier salt takes more of it; what is there is reckoned as it is.
+func TestDirtySaltTakesMore(t *testing.T) {
+	for _, c := range []struct {
+		stored float64
+		want   string
+	}{{140, ""}, {0, fmt.Sprintf("mix %.2f", 400*20/50.0)}} {
+		s := workshop(c.stored, 300, 0)
+		s.Salts[0].Background = map[string]float64{"copper": 10}
+		s.Stores[0].Background = map[string]float64{"copper": 0}
+		p := laid(t, s, plan.Demand{Aims: []plan.Aim{{Contaminant: "copper", Start: 60, Target: 40, WithinH: 24}}})
+		r := style{Sizes: []size{asNeeded}, Fill: true}.narrow()
+		if got := told(p.jobs(&p.start, &r, nil)); got != c.want {
+			t.Errorf("%g L stored: %q, want %q", c.stored, got, c.want)
+		}
+	}
+}
+
+// A job that has waited is done with what there is by then: a cut of as much as there is
+// purified water for, a batch of what there is room for.
+func TestWhatHasWaitedIsSettled(t *testing.T) {
+	s := workshop(200, 20, 0)
+	s.Stores[0].Water.Salinity = 39
+	p := laid(t, s, plan.Demand{Aims: []plan.Aim{share(0.4, 48)}})
+	f := &p.start
+	c := p.correction(f, 0, 200)
+	j := p.settled(f, job{vat: 0, correct: true, fromH: 3})
+	close2(t, "kept", 200-j.removeL, 200*20/c.pureL, 1e-9)
+	f.pure.litres = 100
+	if j = p.settled(f, job{vat: 0, correct: true, removeL: 50}); j.removeL != 0 || j.batchL > 0 {
+		t.Errorf("with water for all of it: %+v", j)
+	}
+	p.vessels[0].capL = 210
+	j = p.settled(f, job{vat: 0, correct: true})
+	close2(t, "kept below the brim", 200-j.removeL, 210/c.grows, 1e-9)
+	j = p.settled(f, job{vat: 0, batchL: 300, removeL: 500})
+	close2(t, "no more poured than is in it", j.removeL, 200, 1e-9)
+	close2(t, "room for it", j.batchL, 210, 1e-9)
+	p.vessels[0].heelL = 15
+	j = p.settled(f, job{vat: 0, batchL: 300, removeL: 500})
+	close2(t, "above the heel", j.removeL, 185, 1e-9)
+	close2(t, "room above the heel", j.batchL, 195, 1e-9)
+	j = p.settled(f, job{vat: 0, batchL: 10, removeL: 20, correct: true})
+	close2(t, "a batch on a correction is as decided", j.removeL, 20, 0)
+	close2(t, "of its size", j.batchL, 10, 0)
 }

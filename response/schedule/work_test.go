@@ -251,6 +251,7 @@ func TestAChangeByHand(t *testing.T) {
 		}
 		ch := &change{litres: 100, draws: []draw{{ia, 40}, {1 - ia, 60}}, after: water{s: 34.9, c: 24.7, alk: 8.1, ca: 1, mg: 2, ph: 8}}
 		wasB := f.vats[1-ia]
+		f.ask.change, f.ask.workFrom, f.ask.warmerH = true, 2, 9
 		p.change(&f, ch)
 		end := 1.5 + 2*(40.0/1200+60.0/600)
 		close2(t, "copper", f.conc[0].UgL, 60-(40*(60-3)+60*(60-5))/400.0, 1e-12)
@@ -276,6 +277,9 @@ func TestAChangeByHand(t *testing.T) {
 		close2(t, "next", f.nextH, 5.5, 1e-12)
 		close2(t, "over", f.spent.finishH, end, 1e-12)
 		close2(t, "freed", f.ask.freedH, end, 1e-12)
+		if f.ask.change || f.ask.workFrom != 0 || f.ask.warmerH != 0 {
+			t.Errorf("still to be decided: %+v", f.ask)
+		}
 		if h := f.held[len(f.held)-1]; h != (held{35, 25, 8, 1.5}) || f.spent.changes != 1 {
 			t.Errorf("held %+v, %d changes", h, f.spent.changes)
 		}
