@@ -521,10 +521,7 @@ func auditedSite(r *rand.Rand) (*site.Site, plan.Demand, float64) {
 // Every plan, followed with what a keeper could measure, is what it says it is.
 func TestPlansAreWhatTheySay(t *testing.T) {
 	steps, prepared, batches := 0, 0, 0
-	cases := uint64(800)
-	if testing.Short() {
-		cases = 250
-	}
+	cases := uint64(fewer(750, 3))
 	for seed := range cases {
 		r := rand.New(rand.NewPCG(seed, 88))
 		s, d, pureC := auditedSite(r)

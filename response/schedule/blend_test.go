@@ -143,10 +143,7 @@ func (m *mixture) best(stock, gain []float64, most float64) float64 {
 // on the target where it reaches it, names the limit that it lies at; and none along any ray
 // takes out more than the first, or is larger than that of the best match.
 func TestChangesAreTheLargestThatTheLimitsLeave(t *testing.T) {
-	cases := uint64(600)
-	if testing.Short() {
-		cases = 200
-	}
+	cases := uint64(fewer(600, 3))
 	by := map[plan.Limit]int{}
 	for seed := range cases {
 		r := rand.New(rand.NewPCG(seed, 66))

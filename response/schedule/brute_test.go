@@ -155,10 +155,7 @@ func smallCases(t *testing.T) int {
 		}
 		return n
 	}
-	if testing.Short() {
-		return 200
-	}
-	return 1000
+	return fewer(1000, 10)
 }
 
 // No plan that is called proved is beaten by exhaustive search, and none by more than it

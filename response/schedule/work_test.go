@@ -386,3 +386,10 @@ func TestContentsConserve(t *testing.T) {
 		close2(t, "heat at 12 °C", all.at(12).heat/all.kg, h, 1e-6)
 	}
 }
+
+// A litre takes as long as the pump says, however slow, and a minute for ten in a bucket.
+func TestMinutesOfALitre(t *testing.T) {
+	for pump, want := range map[float64]float64{1200: 0.05, 60: 1, 0.5: 120, 0: 0.1} {
+		close2(t, fmt.Sprintf("at %g L/h", pump), (&vessel{pumpLH: pump}).minutesPerL(), want, 1e-12)
+	}
+}
