@@ -129,6 +129,11 @@ func TestSizesOfBatches(t *testing.T) {
 		{"what there is comes first", workshop(100, 200, 10), asNeeded, nil, nil, ""},
 		{"while the next change is far", workshop(100, 200, 10), asNeeded, nil, later, "leave; mix 60.00"},
 		{"hardly anything in it", workshop(3, 200, 10), asNeeded, nil, nil, "mix 157.00"},
+		{"on top of the reserve", func() *site.Site {
+			s := workshop(62, 200, 10)
+			s.Reserve.Saltwater = 60
+			return s
+		}(), asNeeded, nil, nil, "leave; mix 158.00"},
 		{"no batches at all", workshop(0, 200, 10), asNeeded, func(r *rules) { r.Idle = true }, nil, ""},
 		{"or none in this vat", workshop(0, 200, 10), asNeeded, func(r *rules) { r.Leave = true }, nil, "leave; mix 160.00"},
 	} {
