@@ -243,3 +243,52 @@ func TestHowOftenASaltFillsAVat(t *testing.T) {
 		t.Errorf("nowhere to mix: %+v", got)
 	}
 }
+
+// TestWhatIsMissingBeginsAfterWhatIsThere: of four entries the first is left.
+func TestWhatIsMissingBeginsAfterWhatIsThere(t *testing.T) {
+	j := temp(t)
+	for range 4 {
+		appended(t, j, draw)
+	}
+	lines := strings.SplitAfter(content(t, j), "\n")
+	for left, want := range map[string]string{lines[0]: "numbers 2 to 4 are missing", lines[0] + lines[1]: "numbers 3 to 4 are missing", "": "numbers 1 to 4 are missing"} {
+		if err := os.WriteFile(j.path, []byte(left), 0o644); err != nil {
+			t.Fatal(err)
+		}
+		if l := read(t, j); len(l.Problems) != 1 || !strings.HasPrefix(l.Problems[0].What, want) {
+			t.Errorf("%+v, want %s", l.Problems, want)
+		}
+	}
+}
+
+// TestTwentyStrangeKeysAreNamed of thirty: nobody mends more at once.
+func TestTwentyStrangeKeysAreNamed(t *testing.T) {
+	var b strings.Builder
+	for i := range 30 {
+		fmt.Fprintf(&b, `,"strange%02d":1`, i)
+	}
+	var e Entry
+	strange, err := parseLine([]byte(`{"id":1,"time":"2026-11-25T03:00:00Z","kind":"note","note":"x"`+b.String()+`}`), &e, &pool{})
+	if err != nil || len(strange) != 20 || !strings.Contains(strange[19], "strange19") {
+		t.Errorf("%d: %q, %v", len(strange), strange, err)
+	}
+}
+
+// TestALateEntryIsNotBlamedForOldTrouble: what was impossible before it does not make it impossible; what it makes
+// impossible does.
+func TestALateEntryIsNotBlamedForOldTrouble(t *testing.T) {
+	s := slipway(t)
+	at := func(h int) time.Time { return start.Add(time.Duration(h) * time.Hour) }
+	record := []Entry{
+		{ID: 1, Time: at(1), Kind: Draw, Store: "vat-b", Litres: dec("100000")}, // more than there is
+		{ID: 2, Time: at(4), Kind: Draw, Store: "vat-a", Litres: dec("200")},
+	}
+	clock := Clock{Now: at(5), Stated: true}
+	for litres, want := range map[string]string{"10": "", "150": "with it, a later one would be impossible", "100000": "more than"} {
+		e := Entry{ID: 3, Time: at(2), Kind: Draw, Store: "vat-a", Litres: dec(litres), Late: true}
+		err := Validate(s, record, e, clock)
+		if (err == nil) != (want == "") || err != nil && !strings.Contains(err.Error(), want) {
+			t.Errorf("%s L late: %v, want %q", litres, err, want)
+		}
+	}
+}
