@@ -485,3 +485,16 @@ func TestTwoThingsWithRoomToSpare(t *testing.T) {
 		}
 	}
 }
+
+// TestTwoThingsMayBeLessThanOne: one thing that covers both systems is 349 L, up to the brim of one vat and
+// then into the other; 50 L in each do as well.
+func TestTwoThingsMayBeLessThanOne(t *testing.T) {
+	text := strings.Replace(apart, "together: [[e, f]]\n", "", 1)
+	if one := oneForAll(targetsOf(t, text)); len(one) != 1 || one[0].x < 340 {
+		t.Fatalf("%+v", one)
+	}
+	r := judged(t, text)
+	if len(r.Shopping) != 2 || r.Shopping[0].Amount+r.Shopping[1].Amount > 100.6 || *r.Shopping[0].Cost+*r.Shopping[1].Cost > 8.4 {
+		t.Errorf("%+v", r.Shopping)
+	}
+}
