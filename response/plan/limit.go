@@ -13,6 +13,7 @@ const (
 	ByMixing          Limit = "mixing time"
 	ByWarming         Limit = "warming"
 	ByDelivery        Limit = "delivery"
+	ForLater          Limit = "kept for later" // a larger change now would make the next ones worse
 	ByInterval        Limit = "change_every"
 	TemperatureStep   Limit = "temperature_step"
 	TemperaturePerDay Limit = "temperature_per_day"

@@ -100,7 +100,7 @@ func verdictOf(p *plan.Plan, aim int) Verdict {
 // the water. It takes no search; explain finds what holds the plan back most.
 func likelyLimit(p *plan.Plan) plan.Limit {
 	for i := len(p.Steps) - 1; i >= 0; i-- {
-		if l := p.Steps[i].LimitedBy; l != plan.ToTarget {
+		if l := p.Steps[i].LimitedBy; l != plan.ToTarget && l != plan.ForLater {
 			return l
 		}
 	}

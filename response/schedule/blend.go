@@ -23,6 +23,7 @@ type change struct {
 	after   water
 	by      plan.Limit
 	trimmed bool
+	share   float64 // of the largest that was permitted; 0: all of it
 }
 
 // offer is a vat that water can be drawn from now.
@@ -92,6 +93,9 @@ type table struct {
 // leastDrawL is a volume nobody measures, in litres.
 const leastDrawL = 1e-9
 
+// leastPour is the share of the system's volume that nobody pours beside other water.
+const leastPour = 1e-5
+
 // matching is a mismatch that no limit feels.
 const matching = 0.02
 
@@ -132,7 +136,7 @@ func (t *table) lay(p *problem, s *state) {
 	for i := range s.vats {
 		v, w := &s.vats[i], &p.vessels[i]
 		x := v.usable(w, s.atH)
-		if x <= leastDrawL {
+		if x <= leastPour*p.tank.volL {
 			continue
 		}
 		c := v.at(s.atH)
@@ -172,14 +176,14 @@ func (t *table) try(p *problem, s *state, k taste) {
 	for n, i := range t.order {
 		o := &t.offers[i]
 		x := min(o.litres, left)
-		if (k == leastFall || k == mostFall) && o.fall <= 0 || k == matchingOnly && o.mismatch > matching || k == oddestOnly && n > 0 {
+		if x < leastPour*p.tank.volL || (k == leastFall || k == mostFall) && o.fall <= 0 || k == matchingOnly && o.mismatch > matching || k == oddestOnly && n > 0 {
 			x = 0
 		}
 		t.litres[i] = x
 		left -= x
 	}
 	ch := &t.changes[t.n]
-	ch.by, ch.trimmed = t.mostBy, false
+	ch.by, ch.trimmed, ch.share = t.mostBy, false, 0
 	if left > leastDrawL {
 		ch.by = plan.ByWater
 	}
@@ -299,6 +303,11 @@ func (t *table) blend(p *problem, s *state, k taste) {
 		was := sal
 		if sal = t.mixed(p, s, 1)[ofSalinity]; math.Abs(sal-was) < 1e-8 {
 			break
+		}
+	}
+	for i := range t.litres {
+		if t.litres[i] < leastPour*p.tank.volL {
+			t.litres[i] = 0
 		}
 	}
 }

@@ -14,7 +14,8 @@ const shortHorizonH = 72
 
 // Without limits, batches or mismatch the best plan of the largest changes can be found by
 // hand: an independent enumeration over which moments to use. A plan may only be better,
-// where a smaller change leaves enough for the next one to be worth making.
+// where a smaller change leaves water for a larger one later: fewer full-size changes take
+// less water in all.
 func TestPlansAreOptimalByIndependentEnumeration(t *testing.T) {
 	for seed := range uint64(600) {
 		r := rand.New(rand.NewPCG(seed, 11))
@@ -32,7 +33,7 @@ func TestPlansAreOptimalByIndependentEnumeration(t *testing.T) {
 		p := planned(t, s, Options{HorizonH: shortHorizonH}, false, plan.Aim{Start: 1, Target: target})
 		e := &enumeration{volume: volume, every: every, most: drawdown * volume, target: target, coming: coming, minutesPerL: 60.0 / 1200}
 		e.from(0, 0, 1, 0, 0, 0)
-		if got := p.Exposure; got > e.best+1e-9*(1+e.best) || got < e.best*0.9-1e-9 {
+		if got := p.Exposure; got > e.best+1e-9*(1+e.best) {
 			t.Errorf("seed %d: exposure %.12g, best by enumeration %.12g", seed, got, e.best)
 		}
 	}

@@ -126,7 +126,7 @@ func (w *wants) on(vat int, list []job) []job {
 		list = w.batches(job{vat: vat, correct: odd && correct && v.volL > leastDrawL}, list)
 	default:
 		if w.r.Empty && (overAge || barred || odd || w.r.Leave && p.mismatch(s, v, v.at(s.atH)) > 1) {
-			list = w.batches(job{vat: vat, removeL: usable}, list)
+			list = w.batches(job{vat: vat, removeL: usable, all: true}, list)
 		}
 		if !overAge && (w.r.TopUp || w.r.Fill || s.atH+p.works.mixH <= s.nextH || w.readL < leastEmpty*p.tank.volL) {
 			list = w.batches(job{vat: vat, correct: odd && correct}, list)
@@ -322,7 +322,7 @@ func (w *wants) litres(z size) float64 {
 func (w *wants) start(j job, z size, litres float64, list []job, from int) []job {
 	p, s := w.p, w.s
 	take := p.pureFor(s, litres)
-	j.batchL, j.fromH = litres, s.atH
+	j.batchL, j.fromH, j.size = litres, s.atH, z
 	rate := p.works.rateLH
 	if w.pureL >= take*(1-tie) {
 		if z == inTime || z == trickle {

@@ -84,12 +84,9 @@ func (x *search) run(r rules, first, budget int) {
 // follow passes the moments up to a move and makes it.
 func (p *problem) follow(s *state, m *move) (took worked) {
 	for s.atH < m.atH {
-		if next, _ := p.nextMoment(s); next < m.atH {
-			p.advance(s)
-			continue
-		}
-		if !p.advance(s) || s.atH > m.atH {
-			p.passTo(s, m.atH)
+		if next, _ := p.nextMoment(s); next > m.atH || !p.advance(s) {
+			p.passTo(s, m.atH) // it is made between two moments
+			s.ask.change = false
 		}
 	}
 	switch m.kind {

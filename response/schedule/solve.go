@@ -102,17 +102,32 @@ const provedTo = 1e-4
 // exposure, else for one that at least reaches as many, and reports whether every aim
 // that can be reached is.
 func (x *search) seekAny(root score, nodes int) bool {
-	return x.atAll(score{missed: root.missed + 1, exposure: -1}, nodes) ||
-		x.atAll(score{missed: len(x.p.aims), never: root.never + 1, exposure: -1}, nodes)
+	return x.inTime(root, nodes) || x.atAll(score{missed: len(x.p.aims), never: root.never + 1, exposure: -1}, nodes)
 }
 
-// seekBest looks for less exposure: by the starting plans, then by detours from the
-// choices of the best of them. A search that may leave the first choice once, twice, …
+// inTime looks for a plan that misses as few aims as the bound allows: one that is found at
+// once, or the best of some, altered until it does.
+func (x *search) inTime(root score, nodes int) bool {
+	if x.atAll(score{missed: root.missed + 1, exposure: -1}, nodes) {
+		return true
+	}
+	enough := func() bool { return x.found && x.score.missed <= root.missed && x.score.never <= root.never }
+	if x.varyAll(x.bestStarts(styles[:decisive], x.nodes+nodes), nodes/2, enough); enough() {
+		return true
+	}
+	x.score, x.found, x.best = worst(), false, x.best[:0]
+	return false
+}
+
+// seekBest looks for less exposure: by the starting plans, by detours from the choices of the
+// best of them, and by altering the best plan of all. A search that may leave the first choice once, twice, …
 // finds a good plan with a fraction of the nodes that trying everything takes, and comes
 // to everything if the budget lasts.
 func (x *search) seekBest(root score, nodes int) {
 	end := x.nodes + nodes
-	best := x.start(styles, end)
+	starts := x.bestStarts(styles, end)
+	best := starts[0].style
+	defer func() { x.varyAll(starts, nodes/2, func() bool { return x.atBest(root) }) }()
 	for detours := 1; !x.atBest(root) && x.nodes < end; detours++ {
 		r := best.narrow()
 		r.Detours = detours + 1
@@ -208,5 +223,5 @@ func (p *problem) shortHorizonH() float64 {
 // outOfReach, looking for one as solve does first: where this finds one, so does solve.
 func (p *problem) meets(nodes int, x *search) bool {
 	x.begin(p)
-	return x.atAll(score{missed: 1, exposure: -1}, nodes)
+	return x.inTime(score{}, nodes)
 }

@@ -58,6 +58,10 @@ type job struct {
 	correct bool
 	batchL  float64
 	fromH   float64
+	// size is the rule that batchL follows, share how much of what it says (0: all).
+	size  size
+	share float64
+	all   bool // removeL is all that can be taken out
 }
 
 var noJob = job{vat: -1}

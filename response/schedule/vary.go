@@ -1,0 +1,427 @@
+package schedule
+
+import (
+	"math"
+	"slices"
+
+	"tidehold/response/plan"
+)
+
+// What a search chooses from lies apart: the largest change or none, all of a batch or half.
+// A better plan often lies between: a vat poured away to what the night really asks for, so
+// that it is warm sooner; a batch a fifth smaller, mixed at once; a change that leaves warm water
+// for the next. So the best plan found is altered, one number of it at a time, and the rest of
+// it carried out again as far as it still fits. The steps are coarse at first, then fine.
+
+// alterBy are the steps by which a number is altered, as a share of itself or of all there is.
+var alterBy = []float64{coarsest, 0.2, 0.05, 0.01}
+
+const (
+	coarsest = 0.5
+	// worthVarying is the share of the exposure that an altered number must gain, and
+	// worthPouring what water poured away must.
+	worthVarying = 1e-5
+	worthPouring = 5e-3
+)
+
+// started is a starting plan and the style it was made in.
+type started struct {
+	moves []move
+	score score
+	style style
+}
+
+// mostStarts is how many starting plans are altered.
+const mostStarts = 3
+
+// bestStarts makes the starting plans and returns the best of them, the best first; with
+// what was found before, if that is among them.
+func (x *search) bestStarts(styles []style, end int) []started {
+	var list []started
+	keep := func(t style) {
+		if slices.ContainsFunc(list, func(o started) bool {
+			return o.score.missed == x.score.missed && near(o.score.exposure, x.score.exposure)
+		}) {
+			return
+		}
+		k := 0
+		for k < len(list) && !x.score.better(list[k].score) {
+			k++
+		}
+		list = slices.Insert(list, k, started{slices.Clone(x.best), x.score, t})
+		list = list[:min(len(list), mostStarts)]
+	}
+	if x.found {
+		keep(styles[0])
+	}
+	for _, t := range styles {
+		x.found, x.score = false, worst()
+		if len(list) == mostStarts {
+			x.found, x.score = true, list[len(list)-1].score
+		}
+		was := x.score
+		r := t.narrow()
+		r.Detours = 0
+		x.run(r, 0, max(1, end-x.nodes))
+		if x.score.better(was) {
+			keep(t)
+		}
+	}
+	x.best, x.score, x.found = append(x.best[:0], list[0].moves...), list[0].score, true
+	return list
+}
+
+// varyAll improves the best plan, then the other starting plans: what is altered leads from each to
+// another place.
+func (x *search) varyAll(starts []started, nodes int, enough func() bool) {
+	x.vary(starts[0].style, nodes, enough)
+	best := started{slices.Clone(x.best), x.score, starts[0].style}
+	for _, from := range starts[1:] {
+		if enough() {
+			return
+		}
+		x.best, x.score = append(x.best[:0], from.moves...), from.score
+		if x.vary(from.style, nodes, enough); x.score.better(best.score) {
+			best = started{slices.Clone(x.best), x.score, from.style}
+		}
+	}
+	x.best, x.score = append(x.best[:0], best.moves...), best.score
+}
+
+// vary improves the best plan found within a budget of nodes, going on as a style would
+// where a plan ends early, until it is good enough.
+func (x *search) vary(t style, nodes int, enough func() bool) {
+	end := x.nodes + nodes
+	for _, by := range alterBy {
+		for k := 0; k < len(x.best) && x.nodes < end && !enough(); {
+			v := variation{x: x, t: t, end: end, k: k, by: by, rest: slices.Clone(x.best[k+1:])}
+			v.before = append(v.before, x.best[:k]...)
+			v.at.copyFrom(&x.p.start)
+			for i := range v.before {
+				x.p.follow(&v.at, &v.before[i])
+			}
+			if !v.better(x.best[k]) {
+				k++
+			}
+		}
+	}
+}
+
+// variation is one move of the best plan, to be altered: the moves before it and the state
+// that they lead to, and the moves that follow.
+type variation struct {
+	x            *search
+	t            style
+	before, rest []move
+	at           state
+	k, end       int
+	by           float64
+}
+
+// better tries what the move could be instead, and reports whether something is better.
+func (v *variation) better(m move) bool {
+	if m.kind == toChange {
+		return v.smaller(m) || v.poured(m) || v.leftOut()
+	}
+	return v.worked(m) || v.leftOut()
+}
+
+// smaller tries a change that is a share of the largest, or more of it again.
+func (v *variation) smaller(m move) bool {
+	all := orAll(m.change.share)
+	for _, share := range []float64{all * (1 - v.by), min(1, all*(1+v.by))} {
+		if m.change.share = share; share != all && v.tried(worthVarying, m) {
+			return true
+		}
+	}
+	return false
+}
+
+// worked tries more and less of a batch, and of what is poured away before it.
+func (v *variation) worked(m move) bool {
+	vat := m.job.vat
+	usable := max(0, v.at.vats[vat].volL-v.x.p.vessels[vat].heelL)
+	for _, by := range []float64{-v.by, v.by} {
+		n := m
+		if n.job.batchL > 0 {
+			if n.job.share = orAll(m.job.share) * (1 + by); v.tried(worthVarying, n) {
+				return true
+			}
+			n.job.share = m.job.share
+		}
+		n.job.removeL, n.job.all = min(usable, max(0, m.job.removeL+by*usable)), false
+		if math.Abs(n.job.removeL-m.job.removeL) > leastDrawL && v.tried(worthVarying, n) {
+			return true
+		}
+	}
+	return false
+}
+
+// poured tries to pour away some of a vat that is being warmed before a change, or of all
+// such vats alike.
+func (v *variation) poured(m move) bool {
+	p := v.x.p
+	var all []move
+	for i := range v.at.vats {
+		w, vessel := &v.at.vats[i], &p.vessels[i]
+		usable := w.volL - vessel.heelL
+		if usable <= leastEmpty*p.tank.volL || vessel.heaterW <= 0 || w.warmH <= v.at.atH || !p.free(&v.at, i) || v.workedOn(i) {
+			continue
+		}
+		all = append(all, move{atH: v.at.atH, kind: toWork, job: job{vat: i, removeL: v.by * usable}})
+		if v.tried(worthPouring, all[len(all)-1], m) {
+			return true
+		}
+	}
+	return len(all) > 1 && v.tried(worthPouring, append(all, m)...)
+}
+
+// workedOn reports whether the plan works on a vat at this moment already.
+func (v *variation) workedOn(vat int) bool {
+	return slices.ContainsFunc(v.before, func(m move) bool {
+		return m.kind == toWork && m.job.vat == vat && m.atH >= v.at.atH-slackH
+	})
+}
+
+// leftOut tries the plan without the move.
+func (v *variation) leftOut() bool { return v.by == coarsest && v.tried(worthVarying) }
+
+// tried carries the plan out with other moves instead of the one, and reports whether it is
+// better by more than a share.
+func (v *variation) tried(worth float64, instead ...move) bool {
+	x := v.x
+	if x.nodes >= v.end {
+		return false
+	}
+	was := x.score
+	x.score.exposure *= 1 - worth
+	least := x.score
+	x.retrace(v.t, v.before, &v.at, append(instead, v.rest...))
+	if x.score == least {
+		x.score = was
+		return false
+	}
+	return true
+}
+
+// orAll is a share that may be left out: all.
+func orAll(share float64) float64 {
+	if share == 0 {
+		return 1
+	}
+	return share
+}
+
+// retrace carries the later moves of a plan out again, from a state that the moves before
+// lead to, each as soon as it can be made, and offers what comes of it.
+func (x *search) retrace(t style, before []move, from *state, guide []move) {
+	x.r, x.cut = t.narrow(), false
+	x.r.Detours = 0
+	x.prefix = append(x.prefix[:0], before...)
+	f := x.frameAt(0)
+	s := &f.state
+	s.copyFrom(from)
+	shift := 0.0 // how much later than in the plan the last change was made
+	for k := range guide {
+		m := &guide[k]
+		if s.done() || x.score.missed == 0 && s.spent.exposure >= x.score.exposure {
+			break
+		}
+		if m.kind != toChange {
+			if !begunBefore(guide[:k], m) {
+				x.workAgain(f, m, m.atH+shift)
+			}
+			continue
+		}
+		if !x.changeAgain(f, m, m.atH+shift) {
+			break
+		}
+		shift = s.held[len(s.held)-1].untilH - m.atH
+	}
+	if s.ask.change = false; s.done() || !x.hopeless(s) {
+		x.budget = x.nodes + mostDetour
+		x.explore(0, 0)
+	}
+}
+
+// begunBefore reports whether a move is the work on a batch that one of the moves before it
+// decided on: that begins by itself once its water is there.
+func begunBefore(moves []move, m *move) bool {
+	return m.kind == toWork && slices.ContainsFunc(moves, func(o move) bool {
+		return o.kind == toAwait && o.job.vat == m.job.vat && o.job.fromH == m.job.fromH
+	})
+}
+
+// pass goes on to the next moment, and begins the work whose water has come.
+func (x *search) pass(s *state) bool {
+	x.nodes++
+	if !x.p.advance(s) {
+		return false
+	}
+	j := s.ask.planned
+	if j.vat < 0 || s.atH < j.fromH {
+		return true
+	}
+	if used := s.vats[j.vat].usedH; used > s.atH {
+		s.ask.planned.fromH = used
+		return true
+	}
+	j = x.p.settled(s, j)
+	x.p.due(s)
+	x.carryOut(s, move{atH: s.atH, kind: toWork, job: j})
+	return true
+}
+
+// carryOut makes a move and writes it down.
+func (x *search) carryOut(s *state, m move) {
+	x.nodes++
+	m.change.draws = slices.Clone(m.change.draws)
+	x.p.follow(s, &m)
+	x.prefix = append(x.prefix, m)
+}
+
+// changeAgain makes a change as soon as it can be as large as it was, or as large as it can
+// be once it is as late as it was; false: not before the horizon.
+func (x *search) changeAgain(f *frame, m *move, untilH float64) bool {
+	s, p := &f.state, x.p
+	share := orAll(m.change.share)
+	for {
+		if s.ask.change || s.atH == 0 && s.nextH <= slackH {
+			s.ask.change = false
+			o := like(f.table.options(p, s, mostFall, tastes, false), &m.change)
+			if o != nil && (o.trimmed || o.litres*share >= m.change.litres*(1-tie) || s.atH >= untilH-slackH) {
+				ch := *o
+				if share < 1 && o.litres*share >= p.tank.leastL {
+					f.table.lessen(p, s, &ch, share)
+				}
+				x.carryOut(s, move{atH: s.atH, kind: toChange, change: ch, job: noJob})
+				return true
+			}
+		}
+		if !x.pass(s) {
+			return false
+		}
+	}
+}
+
+// like is the change whose waters are most like those of another.
+func like(options []change, m *change) *change {
+	var best *change
+	least := math.Inf(1)
+	for k := range options {
+		o := &options[k]
+		apart := 0.0
+		for _, d := range m.draws {
+			apart += math.Abs(d.litres/m.litres - o.from(d.vat)/o.litres)
+		}
+		for _, d := range o.draws {
+			if m.from(d.vat) == 0 {
+				apart += d.litres / o.litres
+			}
+		}
+		if apart < least-tie {
+			best, least = o, apart
+		}
+	}
+	return best
+}
+
+// from is what a change takes from a vat.
+func (ch *change) from(vat int) float64 {
+	for _, d := range ch.draws {
+		if d.vat == vat {
+			return d.litres
+		}
+	}
+	return 0
+}
+
+// lessen makes a change a share of itself: within the limits too, which are those of a mixture.
+func (t *table) lessen(p *problem, s *state, ch *change, share float64) {
+	ch.draws = slices.Clone(ch.draws)
+	for k := range ch.draws {
+		ch.draws[k].litres *= share
+	}
+	ch.litres *= share
+	ch.by, ch.trimmed, ch.share = plan.ForLater, false, share
+	t.finish(p, s, ch)
+}
+
+// workAgain works on a vat again, or decides on it, no sooner than at a time.
+func (x *search) workAgain(f *frame, m *move, fromH float64) {
+	s, p := &f.state, x.p
+	for s.ask.planned.vat >= 0 || s.atH < fromH-slackH || !p.free(s, m.job.vat) {
+		if next, _ := p.nextMoment(s); s.atH < fromH-slackH && next > fromH+slackH {
+			p.passTo(s, min(fromH, p.horizonH))
+			s.ask.change = false
+			if s.atH < fromH-slackH {
+				return
+			}
+			continue
+		}
+		if !x.pass(s) {
+			return
+		}
+	}
+	if j, ok := x.jobAgain(f, m.job); ok {
+		n := move{atH: s.atH, kind: toWork, job: j}
+		if j.fromH > s.atH {
+			n.kind = toAwait
+		}
+		x.carryOut(s, n)
+	}
+}
+
+// jobAgain is a job as its rule has it at another moment; false: there is nothing to do.
+func (x *search) jobAgain(f *frame, j job) (job, bool) {
+	p, s := x.p, &f.state
+	v := &s.vats[j.vat]
+	usable := max(0, v.volL-p.vessels[j.vat].heelL)
+	if j.removeL = min(j.removeL, usable); j.all || math.IsInf(v.readyH, 1) {
+		j.removeL = usable // water over its age all goes
+	}
+	if j.batchL <= 0 {
+		if j.correct {
+			j = p.settled(s, j)
+		}
+		j.fromH = s.atH
+		return j, j.correct || j.removeL > leastDrawL
+	}
+	rule := x.r
+	rule.Sizes, rule.MostSizes = []size{j.size}, 1
+	w := wants{p: p, s: s, r: &rule}
+	w.look()
+	f.jobs = w.batches(job{vat: j.vat, removeL: j.removeL, correct: j.correct, all: j.all}, f.jobs[:0])
+	if len(f.jobs) == 0 {
+		return j, false
+	}
+	share := j.share
+	if j = f.jobs[0]; orAll(share) != 1 {
+		j.share = share
+		w.resize(&j, j.batchL*share)
+	}
+	return j, j.batchL >= leastEmpty*p.tank.volL
+}
+
+// resize makes the batch of a job another size, within what there is for it or will be.
+func (w *wants) resize(j *job, litres float64) {
+	p, s := w.p, w.s
+	pureL, saltL := w.pureL, w.saltL
+	if had := s.vats[j.vat].volL - j.removeL; j.correct && had > leastDrawL {
+		c := p.correction(s, j.vat, had)
+		pureL, saltL = pureL-c.pureL, saltL-c.saltL
+		litres = min(litres, p.vessels[j.vat].capL-had*c.grows)
+	}
+	j.batchL = max(0, min(litres, p.vessels[j.vat].capL-(s.vats[j.vat].volL-j.removeL), saltL))
+	rate, from := p.works.rateLH, max(s.atH, s.pure.atH)
+	switch take := p.pureFor(s, j.batchL); {
+	case j.size == inTime || j.size == trickle: // the time is given
+		j.batchL = min(j.batchL, p.litresFrom(s, pureL+rate*max(0, j.fromH-from)))
+	case pureL >= take:
+		j.fromH = s.atH
+	case rate > 0:
+		j.fromH = from + (take-pureL)/rate
+	default:
+		j.batchL = p.litresFrom(s, pureL)
+	}
+}
