@@ -11,6 +11,7 @@
 //	which of these are tried, and in what order         rules.go (the starting plans)
 //	the walk through them, and what is left out         search.go, bound.go (outlook.go)
 //	how sure the best one found is the best             closer.go, cells.go, stairs.go, reach.go (pour.go, keep.go)
+//	how the best plan found is altered                  vary.go
 //	the order of searches, and what counts as proved    solve.go
 //	the plan written out                                record.go
 //	several demands on one house                        run.go, taken.go
@@ -35,7 +36,8 @@
 // largest that the
 // drawdown, the water and the limits on temperature, salinity and alkalinity leave to a
 // blend of all that is ready (a linear programme), trimmed to the target; where several
-// waters would do, several orders of taking them are tried. Water that differs from the
+// waters would do, several orders of taking them are tried. A smaller change is made where
+// that leaves water, or warmth, for better ones later (plan.ForLater). Water that differs from the
 // system is not refused, it caps the size.
 //
 // # The objective

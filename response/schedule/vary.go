@@ -157,20 +157,32 @@ func (v *variation) worked(m move) bool {
 	return false
 }
 
-// poured tries to pour away some of a vat that is being warmed before a change, or of all
-// such vats alike.
+// poured tries to pour away some of each vat before a change, to bring the rest to the
+// system's salinity, or both; and to pour away of all vats that are being warmed alike.
 func (v *variation) poured(m move) bool {
-	p := v.x.p
+	p, s := v.x.p, &v.at
 	var all []move
-	for i := range v.at.vats {
-		w, vessel := &v.at.vats[i], &p.vessels[i]
+	for i := range s.vats {
+		w, vessel := &s.vats[i], &p.vessels[i]
 		usable := w.volL - vessel.heelL
-		if usable <= leastEmpty*p.tank.volL || vessel.heaterW <= 0 || w.warmH <= v.at.atH || !p.free(&v.at, i) || v.workedOn(i) {
+		if usable <= leastEmpty*p.tank.volL || !p.free(s, i) || math.IsInf(w.readyH, 1) || v.workedOn(i) {
 			continue
 		}
-		all = append(all, move{atH: v.at.atH, kind: toWork, job: job{vat: i, removeL: v.by * usable}})
-		if v.tried(worthPouring, all[len(all)-1], m) {
-			return true
+		n := move{atH: s.atH, kind: toWork, job: job{vat: i, removeL: v.by * usable}}
+		if vessel.heaterW > 0 && w.warmH > s.atH {
+			all = append(all, n)
+			if v.tried(worthPouring, n, m) {
+				return true
+			}
+		}
+		if math.Abs(w.s-p.tank.own.s) >= oddSalinity {
+			n.job.correct = true
+			if v.tried(worthPouring, n, m) {
+				return true
+			}
+			if n.job.removeL = 0; v.by == coarsest && v.tried(worthPouring, n, m) {
+				return true
+			}
 		}
 	}
 	return len(all) > 1 && v.tried(worthPouring, append(all, m)...)
@@ -381,8 +393,9 @@ func (x *search) jobAgain(f *frame, j job) (job, bool) {
 		j.removeL = usable // water over its age all goes
 	}
 	if j.batchL <= 0 {
-		if j.correct {
+		if out := j.removeL; j.correct {
 			j = p.settled(s, j)
+			j.removeL = max(out, j.removeL)
 		}
 		j.fromH = s.atH
 		return j, j.correct || j.removeL > leastDrawL
