@@ -14,23 +14,16 @@ type ggFit struct {
 	c0 float64
 }
 
-// The columns fitted to the data of Benson and Krause, in umol/kg and in mL(STP)/L.
+// The column fitted to the data of Benson and Krause, in umol/kg.
 // The term A3·Ts² of the 1992 print does not belong there. Columns that begin with
 // 5.80818 and 2.00856 are another, combined fit.
 //
 // Source: [gg1992], table 1.
-var (
-	ggKg = ggFit{
-		a:  [6]float64{5.80871, 3.20291, 4.17887, 5.10006, -9.86643e-2, 3.80369},
-		b:  [4]float64{-7.01577e-3, -7.70028e-3, -1.13864e-2, -9.51519e-3},
-		c0: -2.75915e-7,
-	}
-	ggLitre = ggFit{
-		a:  [6]float64{2.00907, 3.22014, 4.05010, 4.94457, -2.56847e-1, 3.88767},
-		b:  [4]float64{-6.24523e-3, -7.37614e-3, -1.03410e-2, -8.17083e-3},
-		c0: -4.88682e-7,
-	}
-)
+var ggKg = ggFit{
+	a:  [6]float64{5.80871, 3.20291, 4.17887, 5.10006, -9.86643e-2, 3.80369},
+	b:  [4]float64{-7.01577e-3, -7.70028e-3, -1.13864e-2, -9.51519e-3},
+	c0: -2.75915e-7,
+}
 
 // ggDomain: freezing to 40 °C and S 0 to 42 are recalled, not read.
 var ggDomain = domain{"Garcia and Gordon oxygen saturation", Range{0, 42}, Range{-2, 40}}

@@ -155,6 +155,13 @@ func inputsOf(t *testing.T, text string) map[string]float64 {
 
 func salinityOfRatio(rt, t68 float64) float64 { return pssSalinity(math.Sqrt(rt), pssF(t68)) }
 
+// ggLitre is the column in mL(STP)/L beside the one in umol/kg: Garcia and Gordon (1992), table 1.
+var ggLitre = ggFit{
+	a:  [6]float64{2.00907, 3.22014, 4.05010, 4.94457, -2.56847e-1, 3.88767},
+	b:  [4]float64{-6.24523e-3, -7.37614e-3, -1.03410e-2, -8.17083e-3},
+	c0: -4.88682e-7,
+}
+
 // ggCombined is the combined-fit column of Garcia and Gordon (1992), table 1, which
 // the package does not use: it checks the formula with a second set of numbers.
 var ggCombined = ggFit{

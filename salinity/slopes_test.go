@@ -6,6 +6,8 @@ import (
 	"math"
 	"strings"
 	"testing"
+
+	"tidehold/refs/units"
 )
 
 // derivative is f'(x) by central differences of sixth order.
@@ -91,5 +93,77 @@ func TestNoUncertaintyIsNone(t *testing.T) {
 		if f, _ := c.m.Forms(); (f.Uncertainty != nil) != c.want {
 			t.Errorf("%+v: %v", c.m, f.Uncertainty)
 		}
+	}
+}
+
+// TestTheTwoColumnsOfGarciaAndGordonAgree: millilitres at standard conditions per litre are micromoles per kilogram
+// by the molar volume of oxygen, 22.3916 L/mol, and the density: the two fits differ by less than 0.05 % from 0 to 36 °C.
+func TestTheTwoColumnsOfGarciaAndGordonAgree(t *testing.T) {
+	worst := 0.0
+	for temp := 0.0; temp <= 36; temp += 2 {
+		for s := 0.0; s <= 40; s += 5 {
+			rho, err := Density(units.Practical(s), units.Celsius(temp))
+			if err != nil {
+				t.Fatal(err)
+			}
+			t68 := IPTS68(units.Celsius(temp))
+			off := ggLitre.at(s, t68)/22.3916*1e3/(float64(rho)/1e3)/ggKg.at(s, t68) - 1
+			if worst = max(worst, math.Abs(off)); math.Abs(off) > 5e-4 {
+				t.Errorf("salinity %v at %v °C: %+.4f %%", s, temp, 100*off)
+			}
+		}
+	}
+	t.Logf("worst %.4f %%", 100*worst)
+}
+
+// TestRefusalsNameWhatIsTaken: the ends that an error allows are taken, and a hundredth beyond is not.
+func TestRefusalsNameWhatIsTaken(t *testing.T) {
+	for name, c := range map[string]struct {
+		far float64
+		f   func(x float64) error
+	}{
+		"conductivity compensated at 15 °C": {500, func(x float64) error {
+			_, err := FromCompensatedConductivity(units.MilliSiemensPerCm(x), 15, 0.02)
+			return err
+		}},
+		"conductivity compensated at 30 °C": {500, func(x float64) error {
+			_, err := FromCompensatedConductivity(units.MilliSiemensPerCm(x), 30, 0.0191)
+			return err
+		}},
+		"refractive index":               {2, func(x float64) error { _, err := SalinityFromIndex(x, 20, 589.3); return err }},
+		"refractive index, Quan and Fry": {2, func(x float64) error { _, err := SalinityFromIndexQuanFry(x, 20, 589.3); return err }},
+		"pressure":                       {500, func(x float64) error { _, err := OxygenSaturationAt(35, 25, x); return err }},
+	} {
+		var e *RangeError
+		if !errors.As(c.f(c.far), &e) || !(e.Low < e.High) {
+			t.Errorf("%s: %v", name, c.f(c.far))
+			continue
+		}
+		span := e.High - e.Low
+		for x, ok := range map[float64]bool{e.Low + 1e-6*span: true, e.High - 1e-6*span: true, e.Low - 0.01*span: false, e.High + 0.01*span: false} {
+			if err := c.f(x); (err == nil) != ok {
+				t.Errorf("%s of %v, allowed %v to %v: %v", name, x, e.Low, e.High, err)
+			}
+		}
+	}
+	if bkPressure.Low*2 != StandardAtmosphereKPa || math.Abs(bkPressure.High/1.1-StandardAtmosphereKPa) > 1e-12 {
+		t.Errorf("%+v", bkPressure)
+	}
+}
+
+// TestAmmoniaAsNitrogen: 17.031/14.007 of it is ammonia (atomic masses of IUPAC), of both the same share is un-ionised.
+func TestAmmoniaAsNitrogen(t *testing.T) {
+	a, err := UnionisedAmmonia(AmmoniaWater{TotalN: 0.4, PH: 8.1, Salinity: 35, Temperature: 25})
+	if err != nil || math.Abs(a.NH3N-0.4*a.Fraction) > 1e-15 || math.Abs(a.NH3/a.NH3N-17.031/14.007) > 1e-4 || math.Abs(a.TotalNH3/0.4-17.031/14.007) > 1e-4 {
+		t.Errorf("%+v, %v", a, err)
+	}
+}
+
+// TestWhatAMeterMayCompensateWith: the two coefficients in use besides 2 %/°C are within what is reckoned with, the
+// further one at its end.
+func TestWhatAMeterMayCompensateWith(t *testing.T) {
+	further := max(math.Abs(0.0191-CompensationAlpha), math.Abs(0.021-CompensationAlpha))
+	if math.Abs(further-compensationAlphaLimits) > 1e-15 {
+		t.Errorf("%v from %v, reckoned with is %v", further, CompensationAlpha, compensationAlphaLimits)
 	}
 }

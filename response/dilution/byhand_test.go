@@ -130,7 +130,7 @@ func TestSharesOfTheTrials(t *testing.T) {
 			t.Errorf("%g of the trials: %v, want %d", share, n, want)
 		}
 	}
-	for share, want := range map[float64]float64{0.5: 49, 0.25: 24, 0.51: 50, 0.9: 89, 1: 99} {
+	for share, want := range map[float64]float64{0.001: 0, 0.01: 0, 0.02: 1, 0.5: 49, 0.25: 24, 0.51: 50, 0.9: 89, 1: 99} {
 		if got := x.last(share, *x.changes(share)); got != want {
 			t.Errorf("the last change in %g of the trials: %g, want %g", share, got, want)
 		}

@@ -49,6 +49,9 @@ func TestTrialsDoNotDependOnTheNumberOfCores(t *testing.T) {
 			if want.trials == 0 {
 				want = got
 			}
+			if left := runtime.GOMAXPROCS(0); left != cores {
+				t.Errorf("%s: %d of %d cores are left to the program", name, left, cores)
+			}
 			if !equal(got, want) {
 				t.Errorf("%s: other results on %d cores", name, cores)
 			}
