@@ -167,3 +167,52 @@ func TestWhatAMeterMayCompensateWith(t *testing.T) {
 		t.Errorf("%v from %v, reckoned with is %v", further, CompensationAlpha, compensationAlphaLimits)
 	}
 }
+
+// TestTheFitOfDensityInSalinity: its standard error over the slope of density in salinity, by differences.
+func TestTheFitOfDensityInSalinity(t *testing.T) {
+	for _, s := range []float64{1, 5, 20, 35, 42} {
+		for _, temp := range []units.Celsius{0, 15, 30} {
+			slope := derivative(func(x float64) float64 {
+				rho, err := Density(units.Practical(x), temp)
+				if err != nil {
+					rho = units.KgPerM3(math.NaN())
+				}
+				return float64(rho)
+			}, min(s, 41.9), 0.02)
+			if got := densityFloor(Reading{Temperature: temp}, min(s, 41.9))[0].Salinity; math.Abs(got*slope/eosFitError-1) > 1e-7 {
+				t.Errorf("salinity %v at %v °C: %v, by differences %v", s, temp, got, eosFitError/slope)
+			}
+		}
+	}
+}
+
+// TestOnlyWhatIsInDoubtIsInTheBudget: what is exact has no line, what is ± 2 (a standard uncertainty of one) has.
+func TestOnlyWhatIsInDoubtIsInTheBudget(t *testing.T) {
+	r := Reading{Instrument: InstrumentConductivity, Scale: ScaleConductivity, Value: 53, Temperature: 25}
+	for _, c := range []struct{ u, tempU float64 }{{0.5, 2}, {2, 0.5}, {2, 2}} {
+		r.U, r.TemperatureU = c.u, c.tempU
+		m, err := r.Salinity()
+		if err != nil {
+			t.Fatal(err)
+		}
+		lines := map[string]float64{}
+		for _, b := range m.Budget {
+			if b.Standard == 0 {
+				t.Errorf("%+v", b)
+			}
+			lines[b.What] = b.Standard
+		}
+		if lines["reading"] != c.u/2 || lines[temperatureInput] != c.tempU/2 || lines["coefficient of the meter"] != 0 || lines["expansion of the float"] != 0 {
+			t.Errorf("%+v: %v", c, m.Budget)
+		}
+	}
+}
+
+// TestHowMuchAmmoniaIsTaken: up to a litre of it in a litre.
+func TestHowMuchAmmoniaIsTaken(t *testing.T) {
+	for total, ok := range map[float64]bool{0: true, 1e6: true, 1.005e6: false, -1e-9: false} {
+		if _, err := UnionisedAmmonia(AmmoniaWater{TotalN: total, PH: 8.1, Salinity: 35, Temperature: 25}); (err == nil) != ok {
+			t.Errorf("%v mg/L: %v", total, err)
+		}
+	}
+}

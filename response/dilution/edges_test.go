@@ -200,6 +200,9 @@ func TestWhatOutOfReachIsPlannedFor(t *testing.T) {
 		}
 	}
 	p := usual()
+	if plan := mustPlan(t, p); !plan.Reachable || plan.ReachShare != 1 {
+		t.Errorf("within reach: %+v", plan)
+	}
 	p.Contaminants[0].New.Value, p.Continuous = 5, true
 	if plan := mustPlan(t, p); plan.WaterL != 3*640 || plan.Steps[0].N != 1 {
 		t.Errorf("run through: %+v", plan)
