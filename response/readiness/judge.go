@@ -134,9 +134,17 @@ func inParallel(n int, worker func() func(i int)) {
 // gather collects assumptions and warnings, each once, the site's own first.
 func (r *Result) gather(s *site.Site, outcomes []schedule.Outcome) {
 	r.Assumptions, r.Warnings = slices.Clone(s.Assumptions), site.Texts(s.Warnings)
+	// The planner's are few and a large site's own many thousand: these are looked through once.
 	assumed, warned := map[refs.Assumption]bool{}, map[string]bool{}
+	for _, out := range outcomes {
+		for _, a := range out.Assumptions {
+			assumed[a] = false
+		}
+	}
 	for _, a := range r.Assumptions {
-		assumed[a] = true
+		if _, planned := assumed[a]; planned {
+			assumed[a] = true
+		}
 	}
 	for _, w := range r.Warnings {
 		warned[w] = true
