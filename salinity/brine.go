@@ -21,7 +21,7 @@ const (
 
 // brineIndexResidual is the largest departure of a row of that table from the
 // straight line: about half a digit of the table.
-const brineIndexResidual = 4.8e-5
+const brineIndexResidual = 4.7e-5
 
 // brineTemperature is the temperature in °C of the handbook table and of the
 // scale of hand refractometers.

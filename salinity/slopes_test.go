@@ -154,6 +154,14 @@ func TestRefusalsNameWhatIsTaken(t *testing.T) {
 // TestAmmoniaAsNitrogen: 17.031/14.007 of it is ammonia (atomic masses of IUPAC), of both the same share is un-ionised.
 func TestAmmoniaAsNitrogen(t *testing.T) {
 	a, err := UnionisedAmmonia(AmmoniaWater{TotalN: 0.4, PH: 8.1, Salinity: 35, Temperature: 25})
+	if len(a.Alternatives) == 0 {
+		t.Error("no other relation")
+	}
+	for _, o := range a.Alternatives {
+		if math.Abs(o.NH3-o.Fraction*a.TotalNH3) > 1e-15 {
+			t.Errorf("%+v of %v", o, a.TotalNH3)
+		}
+	}
 	if err != nil || math.Abs(a.NH3N-0.4*a.Fraction) > 1e-15 || math.Abs(a.NH3/a.NH3N-17.031/14.007) > 1e-4 || math.Abs(a.TotalNH3/0.4-17.031/14.007) > 1e-4 {
 		t.Errorf("%+v, %v", a, err)
 	}
@@ -213,6 +221,62 @@ func TestHowMuchAmmoniaIsTaken(t *testing.T) {
 	for total, ok := range map[float64]bool{0: true, 1e6: true, 1.005e6: false, -1e-9: false} {
 		if _, err := UnionisedAmmonia(AmmoniaWater{TotalN: total, PH: 8.1, Salinity: 35, Temperature: 25}); (err == nil) != ok {
 			t.Errorf("%v mg/L: %v", total, err)
+		}
+	}
+}
+
+// TestBufferingIsASlope: of the alkalinity in pH, which Newton's steps divide by.
+func TestBufferingIsASlope(t *testing.T) {
+	for _, s := range []units.Practical{19, 35, 43} {
+		e, err := equilibriaAt(s, 25)
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, dic := range []float64{0, 0.5, 2, 20} {
+			for pH := 5.0; pH <= 10; pH += 0.5 {
+				want := derivative(func(x float64) float64 { return e.alkalinity(x, dic) }, pH, 0.01)
+				if got := e.buffering(pH, dic); math.Abs(got-want) > 1e-8*(1+math.Abs(want)) {
+					t.Errorf("pH %v, DIC %v: %v, differences give %v", pH, dic, got, want)
+				}
+			}
+		}
+	}
+}
+
+// TestAGravityKeepsItsDoubt up to either end of the range: its ± becomes that of a salinity, by the slope there.
+func TestAGravityKeepsItsDoubt(t *testing.T) {
+	for _, s := range []float64{0.05, 1, 20, 35, 41.98} {
+		sg, err := SpecificGravity(units.Practical(s), Pair25)
+		if err != nil {
+			t.Fatal(err)
+		}
+		q, err := ParsePractical(fmt.Sprintf("%.9f sg@25C/25C ± 0.0005", sg))
+		slope := 1e-4 / (1e-4 * 0.755e-3) // salinity per gravity, within a few per cent
+		if err != nil || math.Abs(q.Value-s) > 1e-5 || math.Abs(q.U/(0.0005*slope)-1) > 0.05 {
+			t.Errorf("salinity %v, sg %v: %v ± %v, %v", s, sg, q.Value, q.U, err)
+		}
+	}
+}
+
+// TestOneOfSalinityInGravity: what a hand refractometer is good for on either scale is the same, near salinity 35.
+func TestOneOfSalinityInGravity(t *testing.T) {
+	slope := derivative(func(s float64) float64 {
+		sg, err := SpecificGravity(units.Practical(s), Pair20)
+		if err != nil {
+			return math.NaN()
+		}
+		return sg
+	}, 35, 0.1)
+	if got := refractometerU(Reading{Scale: ScaleGravity}).value; got != math.Round(slope*1e5)/1e5 {
+		t.Errorf("%v in gravity, 1 in salinity is %v", got, slope)
+	}
+}
+
+// TestCoefficientsThatAMeterCanHave: none to 3 % per °C.
+func TestCoefficientsThatAMeterCanHave(t *testing.T) {
+	for alpha, ok := range map[float64]bool{0: true, -1e-9: false, 0.02: true, 0.03: true, 0.0302: false} {
+		if _, err := FromCompensatedConductivity(50, 24, alpha); (err == nil) != ok {
+			t.Errorf("%v: %v", alpha, err)
 		}
 	}
 }

@@ -482,3 +482,22 @@ func TestPathOfAPlan(t *testing.T) {
 	p.Volume, p.ChangeL, p.FlowLH = units.Exact(1), 0.5, 1
 	same(hours(p, 2, 0), 0, 0.5, 1)
 }
+
+// TestATrialFarFromTheStatedCase is followed to its end if its floor says that it has one: a source of nearly
+// nothing, new water nearly at the target, and 393 changes where the stated case takes 66.
+func TestATrialFarFromTheStatedCase(t *testing.T) {
+	p := usual()
+	p.Trim, p.ChangeL, p.Contaminants[0].Source.MgH = false, 32, 1e-12
+	w := p.worker()
+	for fresh, ok := range map[float64]bool{1: true, 3.0999999: true, 3.1001: false} {
+		w.starts[0], w.news[0] = 60, fresh
+		want, reached := ChangesNeeded(60, 3.1, fresh, 0.05)
+		got := w.stepNeed(640)
+		if reached != ok || (got.n != never) != ok || ok && math.Abs(float64(int(got.n)-want)) > 1 {
+			t.Errorf("new water of %v: %d changes, in pure dilution %d, %v", fresh, got.n, want, reached)
+		}
+		if fresh == 3.0999999 && want <= w.usualLimit {
+			t.Errorf("%d changes are within the %d that are followed anyway", want, w.usualLimit)
+		}
+	}
+}
