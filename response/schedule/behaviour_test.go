@@ -364,7 +364,7 @@ func TestEveryNotchCanBeTried(t *testing.T) {
 			}
 		case 4:
 			for i := range s.Stores {
-				s.Stores[i].Water.Temperature, s.Stores[i].HeaterW = 15, 100
+				s.Stores[i].Water.Temperature, s.Stores[i].HeaterW = 15, 40
 			}
 		}
 		out, err := Run(s, noon, d, Options{Explain: true, Nodes: 200})

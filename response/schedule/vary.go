@@ -121,7 +121,7 @@ type variation struct {
 // better tries what the move could be instead, and reports whether something is better.
 func (v *variation) better(m move) bool {
 	if m.kind == toChange {
-		return v.smaller(m) || v.poured(m) || v.leftOut()
+		return v.smaller(m) || v.tasted(m) || v.poured(m) || v.leftOut()
 	}
 	return v.worked(m) || v.leftOut()
 }
@@ -131,6 +131,20 @@ func (v *variation) smaller(m move) bool {
 	all := orAll(m.change.share)
 	for _, share := range []float64{all * (1 - v.by), min(1, all*(1+v.by))} {
 		if m.change.share = share; share != all && v.tried(worthVarying, m) {
+			return true
+		}
+	}
+	return false
+}
+
+// tasted tries the other waters that the change could be made of.
+func (v *variation) tasted(m move) bool {
+	if v.by != coarsest {
+		return false
+	}
+	var t table
+	for _, o := range t.options(v.x.p, &v.at, mostFall, tastes, false) {
+		if o.draws = slices.Clone(o.draws); !sameDraws(&o, &m.change) && v.tried(worthVarying, move{atH: m.atH, kind: toChange, change: o, job: noJob}) {
 			return true
 		}
 	}
@@ -301,7 +315,7 @@ func (x *search) changeAgain(f *frame, m *move, untilH float64) bool {
 		if s.ask.change || s.atH == 0 && s.nextH <= slackH {
 			s.ask.change = false
 			o := like(f.table.options(p, s, mostFall, tastes, false), &m.change)
-			if o != nil && (o.trimmed || o.litres*share >= m.change.litres*(1-tie) || s.atH >= untilH-slackH) {
+			if o != nil && (o.trimmed || o.litres*share >= m.change.litres*(1-tie) || s.atH >= untilH-slackH || o.by == plan.ByWater && !s.more()) {
 				ch := *o
 				if share < 1 && o.litres*share >= p.tank.leastL {
 					f.table.lessen(p, s, &ch, share)
@@ -314,6 +328,11 @@ func (x *search) changeAgain(f *frame, m *move, untilH float64) bool {
 			return false
 		}
 	}
+}
+
+// more reports whether water is being made or waited for.
+func (s *state) more() bool {
+	return s.ask.planned.vat >= 0 || slices.ContainsFunc(s.vats, func(v vat) bool { return v.readyH > s.atH+slackH && !math.IsInf(v.readyH, 1) })
 }
 
 // like is the change whose waters are most like those of another.
