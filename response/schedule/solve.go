@@ -112,7 +112,7 @@ func (x *search) inTime(root score, nodes int) bool {
 		return true
 	}
 	enough := func() bool { return x.found && x.score.missed <= root.missed && x.score.never <= root.never }
-	if x.varyAll(x.bestStarts(styles[:decisive], x.nodes+nodes), nodes/2, enough); enough() {
+	if x.varyAll(x.bestStarts(styles[:decisive], startsWithin(nodes), x.nodes+nodes), nodes/2, enough); enough() {
 		return true
 	}
 	x.score, x.found, x.best = worst(), false, x.best[:0]
@@ -125,7 +125,7 @@ func (x *search) inTime(root score, nodes int) bool {
 // to everything if the budget lasts.
 func (x *search) seekBest(root score, nodes int) {
 	end := x.nodes + nodes
-	starts := x.bestStarts(styles, end)
+	starts := x.bestStarts(styles, startsWithin(2*nodes/3), end)
 	best := starts[0].style
 	defer func() { x.varyAll(starts, nodes/2, func() bool { return x.atBest(root) }) }()
 	for detours := 1; !x.atBest(root) && x.nodes < end; detours++ {

@@ -31,12 +31,18 @@ type started struct {
 	style style
 }
 
-// mostStarts is how many starting plans are altered.
-const mostStarts = 3
+// startsWithin is how many starting plans are altered within a budget of nodes: one where the
+// budget is small, in a file of many events.
+func startsWithin(nodes int) int {
+	if nodes < mostNodes {
+		return 1
+	}
+	return 3
+}
 
 // bestStarts makes the starting plans and returns the best of them, the best first; with
 // what was found before, if that is among them.
-func (x *search) bestStarts(styles []style, end int) []started {
+func (x *search) bestStarts(styles []style, most, end int) []started {
 	var list []started
 	keep := func(t style) {
 		if slices.ContainsFunc(list, func(o started) bool {
@@ -49,14 +55,14 @@ func (x *search) bestStarts(styles []style, end int) []started {
 			k++
 		}
 		list = slices.Insert(list, k, started{slices.Clone(x.best), x.score, t})
-		list = list[:min(len(list), mostStarts)]
+		list = list[:min(len(list), most)]
 	}
 	if x.found {
 		keep(styles[0])
 	}
 	for _, t := range styles {
 		x.found, x.score = false, worst()
-		if len(list) == mostStarts {
+		if len(list) == most {
 			x.found, x.score = true, list[len(list)-1].score
 		}
 		was := x.score
