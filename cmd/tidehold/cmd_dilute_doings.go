@@ -76,8 +76,8 @@ func drawnFrom(d plan.Draw) string {
 // preparing says what is done to a vat before its water is used.
 func (v *diluteView) preparing(p plan.Prepare) string {
 	first := ""
-	if p.RemoveL > 0 && p.What != plan.Empty {
-		first = fmt.Sprintf("pour %s away, then ", v.moved(p.RemoveL))
+	if p.RemoveL > 0 && !p.Pours() {
+		first = fmt.Sprintf("pour %s away (%s stay), then ", v.moved(p.RemoveL), v.moved(p.LeavesL()))
 	}
 	to := " (to salinity " + units.Fixed(p.Salinity, 1) + ")"
 	switch p.What {
@@ -85,6 +85,8 @@ func (v *diluteView) preparing(p plan.Prepare) string {
 		return fmt.Sprintf("cut %s: %sadd %s purified water%s", p.StoreID, first, v.litres(p.AddL), to)
 	case plan.Lift:
 		return fmt.Sprintf("lift %s: %sstir in %s salt%s", p.StoreID, first, v.units.Mass(p.SaltKg, units.Up), to)
+	case plan.Lower:
+		return fmt.Sprintf("lower %s: pour %s away, %s stay in it", p.StoreID, v.moved(p.RemoveL), v.moved(p.LeavesL()))
 	}
 	return fmt.Sprintf("empty %s: pour %s away", p.StoreID, v.moved(p.RemoveL))
 }

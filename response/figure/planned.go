@@ -33,7 +33,7 @@ func Planned(h Head, p plan.Plan, startHour, awakeFrom, awakeTo float64) Timelin
 		}
 	}
 	for _, q := range p.Prepared {
-		if q.What != plan.Empty {
+		if !q.Pours() {
 			lanes.add(q.StoreID, Span{q.AtH, q.ReadyH, Mixing})
 		}
 	}
@@ -61,7 +61,7 @@ func readyAt(p plan.Plan, d plan.Draw) float64 {
 		}
 	}
 	for _, q := range p.Prepared {
-		if q.StoreID == d.StoreID && q.What != plan.Empty && d.Batch == 0 {
+		if q.StoreID == d.StoreID && !q.Pours() && d.Batch == 0 {
 			return q.ReadyH
 		}
 	}

@@ -173,6 +173,7 @@ const (
 	Cut   Preparation = "cut"   // brought down to the system's salinity with purified water
 	Lift  Preparation = "lift"  // brought up to it with salt
 	Empty Preparation = "empty" // poured away to make room
+	Lower Preparation = "lower" // partly poured away: less is warm sooner, or leaves room
 )
 
 // Prepare is one preparation of one vat.
@@ -191,6 +192,12 @@ type Prepare struct {
 	Litres   float64 `json:"volume_l"`
 	Salinity float64 `json:"salinity"`
 }
+
+// Pours reports whether water is poured away and nothing added.
+func (p *Prepare) Pours() bool { return p.What == Empty || p.What == Lower }
+
+// LeavesL is the litres that stay in the vat when RemoveL has been poured away.
+func (p *Prepare) LeavesL() float64 { return max(0, p.Litres-p.AddL) }
 
 // SupplyPoint is the saltwater made usable up to a time.
 type SupplyPoint struct {

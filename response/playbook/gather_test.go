@@ -343,3 +343,20 @@ func TestABoxIsNamedOnce(t *testing.T) {
 		}
 	}
 }
+
+// A literal reader of "empty it" pours the night's water away: what is to stay in the vat is
+// said in litres.
+func TestWhatStaysInAVatIsSaid(t *testing.T) {
+	f := &Facts{}
+	for want, p := range map[string]plan.Prepare{
+		"empty it":                               {What: plan.Empty, RemoveL: 80, Litres: 4},
+		"lower it to 20 L":                       {What: plan.Lower, RemoveL: 60, Litres: 20},
+		"lower it to 20 L, then make less salty": {What: plan.Cut, RemoveL: 5, AddL: 5, Litres: 25},
+		"make less salty":                        {What: plan.Cut, AddL: 5, Litres: 25},
+		"lower it to 20 L, then make saltier":    {What: plan.Lift, RemoveL: 1, SaltKg: 0.2, Litres: 20},
+	} {
+		if got := f.preparation(p); got != want {
+			t.Errorf("%q, want %q", got, want)
+		}
+	}
+}

@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"tidehold/refs/units"
+	"tidehold/response/plan"
 	"tidehold/volumes/site"
 )
 
@@ -178,9 +179,22 @@ func (f *Facts) batchTable() Table {
 // prepareRows are what is done to a vat before a batch or a row: they stand first.
 func (f *Facts) prepareRows(t *Table) {
 	for _, p := range f.Plan.Prepared {
-		what := map[string]string{"cut": "make less salty", "lift": "make saltier", "empty": "empty it"}[string(p.What)]
+		what := f.preparation(p)
 		t.Rows = append(t.Rows, []string{what, f.moment(p.AtH), p.StoreID, f.amount(p.AddL, units.Up), f.Units.Mass(p.SaltKg, units.Up), "+" + units.Hours(units.Up.To(p.ReadyH-p.AtH, 1.0/12)), "__:__"})
 	}
+}
+
+// preparation says what is done to a vat; whoever reads "empty it" pours all of it away.
+func (f *Facts) preparation(p plan.Prepare) string {
+	what := map[plan.Preparation]string{plan.Cut: "make less salty", plan.Lift: "make saltier", plan.Empty: "empty it"}[p.What]
+	if p.What == plan.Empty || p.RemoveL <= 0 {
+		return what
+	}
+	lower := "lower it to " + f.amount(p.LeavesL(), units.Nearest)
+	if what == "" {
+		return lower
+	}
+	return lower + ", then " + what
 }
 
 // moment is a cell for a time of the plan.

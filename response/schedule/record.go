@@ -203,6 +203,9 @@ func (r *recorder) work(m *move) {
 	r.made.SaltKg += took.saltKg
 	r.made.PurifiedL += took.pureL
 	x := plan.Prepare{What: plan.Empty, StoreID: w.id, AtH: s.atH, ReadyH: s.atH, RemoveL: j.removeL, Litres: took.heldL, Salinity: before.s}
+	if took.heldL > w.heelL+leastEmpty*p.tank.volL {
+		x.What = plan.Lower
+	}
 	if j.batchL > 0 {
 		if j.removeL > leastDrawL {
 			r.made.Prepared = append(r.made.Prepared, x)

@@ -25,6 +25,9 @@ func TestPouringAwayWarmsTheRestSooner(t *testing.T) {
 	if at := p.Steps[0].AtH; at < 0.9 || at > 0.93 {
 		t.Errorf("the change is made after %.3f h, want 0.91 h", at)
 	}
+	if p.Prepared[0].What != plan.Lower {
+		t.Errorf("%s: whoever reads that pours all of it away", p.Prepared[0].What)
+	}
 	close2(t, "poured away", p.Prepared[0].RemoveL, 220, 4)
 }
 
