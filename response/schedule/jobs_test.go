@@ -174,6 +174,7 @@ func TestWorkOnWaterThatDoesNotFit(t *testing.T) {
 		{"in time for the next change", vat(200, 39, 10, 5), style{Sizes: nowFirst, Correct: true}.narrow(), 2, fmt.Sprintf("correct; correct at 1.75; correct at %.2f; leave; pour %.2f correct", (pure-10)/5, 200-200*10/pure)},
 		{"with room made for it", brim, style{Sizes: nowFirst, Correct: true}.narrow(), 0, fmt.Sprintf("leave; pour %.2f correct", 440-440/grows)},
 		{"nothing to cut it with", vat(200, 39, 0, 0), style{Sizes: nowFirst, Correct: true}.narrow(), 0, ""},
+		{"nothing to cut a little with", vat(10, 35.5, 0, 0), style{Sizes: nowFirst, Correct: true}.narrow(), 0, ""},
 		{"hardly odd", vat(200, 35.2, 100, 0), style{Sizes: nowFirst, Correct: true}.narrow(), 0, ""},
 		{"who corrects nothing", vat(200, 39, 100, 0), style{Sizes: nowFirst}.narrow(), 0, ""},
 		{"no salt to lift it", vat(200, 30, 100, 0), style{Sizes: nowFirst, Correct: true}.narrow(), 0, ""},
@@ -366,7 +367,7 @@ func TestDirtySaltTakesMore(t *testing.T) {
 	for _, c := range []struct {
 		stored float64
 		want   string
-	}{{140, ""}, {0, fmt.Sprintf("mix %.2f", 400*20/50.0)}} {
+	}{{140, ""}, {50, fmt.Sprintf("leave; mix %.2f", 400*20/(60-10*(400/3.0-50)/(400/3.0))-50)}, {0, fmt.Sprintf("mix %.2f", 400*20/50.0)}} {
 		s := workshop(c.stored, 300, 0)
 		s.Salts[0].Background = map[string]float64{"copper": 10}
 		s.Stores[0].Background = map[string]float64{"copper": 0}
@@ -405,4 +406,29 @@ func TestWhatHasWaitedIsSettled(t *testing.T) {
 	j = p.settled(f, job{vat: 0, batchL: 10, removeL: 20, correct: true})
 	close2(t, "a batch on a correction is as decided", j.removeL, 20, 0)
 	close2(t, "of its size", j.batchL, 10, 0)
+}
+
+// Water beyond a limit that the system is kept at may never be used, unless it will be warmed.
+func TestBarredWater(t *testing.T) {
+	for _, c := range []struct {
+		name string
+		edit func(*site.Limits, *site.Store)
+		want bool
+	}{
+		{"colder than the lowest", func(l *site.Limits, v *site.Store) { l.TemperatureLow, v.Water.Temperature = 25, 24 }, true},
+		{"to be warmed", func(l *site.Limits, v *site.Store) { l.TemperatureLow, v.Water.Temperature, v.HeaterW = 25, 24, 100 }, false},
+		{"colder, and room for it", func(l *site.Limits, v *site.Store) { l.TemperatureLow, v.Water.Temperature = 24.5, 24 }, false},
+		{"saltier than the highest", func(l *site.Limits, v *site.Store) { l.SalinityHigh, v.Water.Salinity = 35, 36 }, true},
+		{"saltier, and room for it", func(l *site.Limits, v *site.Store) { l.SalinityHigh, v.Water.Salinity = 35.5, 36 }, false},
+		{"fresher than the lowest", func(l *site.Limits, v *site.Store) { l.SalinityLow, v.Water.Salinity = 35, 34 }, true},
+		{"fresher, and room for it", func(l *site.Limits, v *site.Store) { l.SalinityLow, v.Water.Salinity = 34.5, 34 }, false},
+		{"as the system", func(l *site.Limits, v *site.Store) { l.SalinityLow, l.SalinityHigh, l.TemperatureLow = 35, 35, 25 }, false},
+	} {
+		s := placeOf(reef(400), vatOf("vat", 100, 440))
+		c.edit(&s.Systems[0].Limits, &s.Stores[0])
+		p := laid(t, s, plan.Demand{Aims: []plan.Aim{share(0.4, 24)}})
+		if got := p.barred(&p.start.vats[0], 0); got != c.want {
+			t.Errorf("%s: barred %v", c.name, got)
+		}
+	}
 }

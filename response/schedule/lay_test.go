@@ -295,6 +295,10 @@ func TestNotches(t *testing.T) {
 	if n, _ := pl.notch(plan.ByInterval, &plan.Demand{System: &full}, Options{}.withDefaults(s)); n.to != 0.25 {
 		t.Errorf("from half an hour to %g", n.to)
 	}
+	s.Mixing.EmergencyTimeH = 1
+	if n, _ := pl.notch(plan.ByMixing, &plan.Demand{System: &full}, Options{}.withDefaults(s)); n.to != 0.5 {
+		t.Errorf("from an hour of mixing to %g", n.to)
+	}
 	s.Mixing.EmergencyTimeH = 0
 	if _, ok := pl.notch(plan.ByMixing, &plan.Demand{System: &full}, Options{}.withDefaults(s)); ok {
 		t.Error("less than no mixing")
@@ -447,6 +451,18 @@ func TestNoSlowExchangeBeyondSalinityOrWater(t *testing.T) {
 	}{{35, 430, true}, {36.9, 430, true}, {37.1, 430, false}, {33.1, 430, true}, {32.9, 430, false}, {35, 278, true}, {35, 276, false}} {
 		if got := offered(c.sal, c.litres); got != c.want {
 			t.Errorf("salinity %g, %g L: offered %v", c.sal, c.litres, got)
+		}
+	}
+}
+
+// The ranges of density and heat capacity, their ends included.
+func TestWaterInRange(t *testing.T) {
+	for _, c := range []struct {
+		s, t float64
+		ok   bool
+	}{{0, 0, true}, {42, 40, true}, {-0.01, 20, false}, {42.01, 20, false}, {35, -0.01, false}, {35, 40.01, false}, {math.NaN(), 20, false}, {35, math.NaN(), false}} {
+		if err := inRange(units.Practical(c.s), units.Celsius(c.t)); (err == nil) != c.ok {
+			t.Errorf("salinity %g at %g °C: %v", c.s, c.t, err)
 		}
 	}
 }

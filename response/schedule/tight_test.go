@@ -7,6 +7,7 @@ import (
 	"math/rand/v2"
 	"os"
 	"path/filepath"
+	"slices"
 	"strconv"
 	"strings"
 	"testing"
@@ -174,6 +175,10 @@ var traits = []trait{
 		s.Systems[0].Limits.TemperatureLow, s.Systems[0].Limits.SalinityLow = units.Celsius(oneOf(r, 24, 24.5)), units.Practical(oneOf(r, 34, 34.7))
 		s.Stores[0].Water.Temperature, s.Stores[0].Water.Salinity = units.Celsius(oneOf(r, 21, 24)), units.Practical(oneOf(r, 35, 33))
 	}},
+	{"soon", func(r *rand.Rand, s *site.Site, d *plan.Demand) {
+		d.NotBeforeH, d.Aims[0].Target = 0.3, 60*(0.85+0.1*r.Float64())
+	}},
+	{tiny, func(*rand.Rand, *site.Site, *plan.Demand) {}},
 	{"added to", func(r *rand.Rand, s *site.Site, d *plan.Demand) { d.Aims[0].SourceMgH = 0.5 * r.Float64() }},
 }
 
@@ -188,7 +193,43 @@ func tightHouse(seed uint64, list ...trait) (*site.Site, plan.Demand) {
 		x.make(r, s, &d)
 	}
 	d.System = &s.Systems[0]
+	if slices.ContainsFunc(list, func(x trait) bool { return x.name == tiny }) {
+		shrink(s, 100)
+	}
 	return s, d
+}
+
+// tiny is the trait of a house with a hundredth of everything: a litre is much in it.
+const tiny = "tiny"
+
+// shrink leaves a part of all that has a size.
+func shrink(s *site.Site, part float64) {
+	s.Systems[0].NetVolume /= units.Litres(part)
+	s.Reserve.Saltwater /= units.Litres(part)
+	for k := range s.Stores {
+		v := &s.Stores[k]
+		v.Capacity, v.Heel, v.Volume = v.Capacity/units.Litres(part), v.Heel/units.Litres(part), v.Volume.Div(decimal.NewFromFloat(part))
+		v.HeaterW /= part
+		for _, x := range []*float64{v.HeatLossWK, v.TransferLH} {
+			if x != nil {
+				*x /= part
+			}
+		}
+	}
+	for k := range s.Salts {
+		s.Salts[k].OnHand = s.Salts[k].OnHand.Div(decimal.NewFromFloat(part))
+	}
+	for k := range s.Deliveries {
+		d := &s.Deliveries[k]
+		d.Saltwater, d.Purified, d.SaltKg = d.Saltwater/units.Litres(part), d.Purified/units.Litres(part), d.SaltKg/part
+	}
+	if s.Purifier != nil {
+		s.Purifier.RateLH /= part
+	}
+	for k := range s.Media {
+		s.Media[k].FlowLH /= part
+		*s.Media[k].CapacityMg /= part
+	}
 }
 
 // tightRow is a house of testdata/bounds.csv: the exposure of a plan there is and when it is
@@ -394,6 +435,13 @@ func writeTight(t *testing.T) {
 	for _, x := range traits {
 		for seed := range uint64(8) {
 			rows = append(rows, tightRow{traits: x.name, seed: seed})
+		}
+	}
+	for k, x := range traits {
+		for seed := range uint64(3) {
+			if x.name != tiny {
+				rows = append(rows, tightRow{traits: x.name + " + " + tiny, seed: 1000 + 10*uint64(k) + seed})
+			}
 		}
 	}
 	r := rand.New(rand.NewPCG(1, 98))
