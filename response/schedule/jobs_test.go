@@ -365,10 +365,11 @@ func (p *problem) doable(t *testing.T, name string, s *state, r *rules, j job, k
 // What is made of dirtier salt takes more of it; what is there is reckoned as it is.
 func TestDirtySaltTakesMore(t *testing.T) {
 	for _, c := range []struct {
-		stored float64
-		want   string
-	}{{140, ""}, {50, fmt.Sprintf("leave; mix %.2f", 400*20/(60-10*(400/3.0-50)/(400/3.0))-50)}, {0, fmt.Sprintf("mix %.2f", 400*20/50.0)}} {
+		stored, reserve float64
+		want            string
+	}{{50, 50, "leave; mix 160.00"}, {140, 0, ""}, {50, 0, fmt.Sprintf("leave; mix %.2f", 400*20/(60-10*(400/3.0-50)/(400/3.0))-50)}, {0, 0, fmt.Sprintf("mix %.2f", 400*20/50.0)}} {
 		s := workshop(c.stored, 300, 0)
+		s.Reserve.Saltwater = units.Litres(c.reserve)
 		s.Salts[0].Background = map[string]float64{"copper": 10}
 		s.Stores[0].Background = map[string]float64{"copper": 0}
 		p := laid(t, s, plan.Demand{Aims: []plan.Aim{{Contaminant: "copper", Start: 60, Target: 40, WithinH: 24}}})

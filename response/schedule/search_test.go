@@ -313,3 +313,27 @@ func TestMoments(t *testing.T) {
 		t.Errorf("by night %v, want %v", got, want)
 	}
 }
+
+// A vat that is being warmed is looked at when it is warm enough for the least change worth
+// making, when it is for all that is wanted, and when it is warm: 300 L at 15 °C, a step of 1 °C.
+func TestMomentsOfAWarmingVat(t *testing.T) {
+	v := vatOf("vat", 300, 440)
+	v.HeaterW, v.Water.Temperature = 300, 15
+	sys := reef(400)
+	sys.LeastChange = 0.15 // 60 L: 400/60 K below the system
+	s := placeOf(sys, v)
+	p := laid(t, s, plan.Demand{Aims: []plan.Aim{share(0.3, 48)}}) // 120 L: 400/120 K below it
+	f := &p.start
+	var at []float64
+	for p.advance(f) {
+		if f.ask.change {
+			at = append(at, f.atH)
+		}
+	}
+	if len(at) != 3 {
+		t.Fatalf("moments at %v", at)
+	}
+	for k, below := range []float64{400.0 / 60, 400.0 / 120, 0} {
+		close2(t, "as warm as that takes", f.vats[0].at(at[k]), 25-below, 0.02)
+	}
+}
