@@ -73,6 +73,9 @@ func spareMemory(path string) (end func()) {
 		return func() {}
 	}
 	before := debug.SetGCPercent(15)
+	if before == lately {
+		before = usually // there is much to collect from now on
+	}
 	return func() { debug.SetGCPercent(before) }
 }
 

@@ -32,5 +32,9 @@ const lately, usually = 1000, 100
 func collectLate() {
 	debug.SetGCPercent(lately)
 	first := new(*byte) // found dead by the first collection
-	runtime.AddCleanup(first, func(percent int) { debug.SetGCPercent(percent) }, usually)
+	runtime.AddCleanup(first, func(percent int) {
+		if was := debug.SetGCPercent(percent); was != lately {
+			debug.SetGCPercent(was) // a long journal is being read: see spareMemory
+		}
+	}, usually)
 }
