@@ -280,3 +280,20 @@ func TestCoefficientsThatAMeterCanHave(t *testing.T) {
 		}
 	}
 }
+
+// TestTheEndsOfTheLight: 500 to 700 nm for the one formula, 400 to 700 nm for the other.
+func TestTheEndsOfTheLight(t *testing.T) {
+	for name, c := range map[string]struct {
+		f   func(nm float64) error
+		low float64
+	}{
+		"Millard and Seaver": {func(nm float64) error { _, err := RefractiveIndex(35, 20, nm); return err }, 500},
+		"Quan and Fry":       {func(nm float64) error { _, err := RefractiveIndexQuanFry(35, 20, nm); return err }, 400},
+	} {
+		for nm, ok := range map[float64]bool{c.low: true, c.low - 0.5: false, 700: true, 700.5: false} {
+			if err := c.f(nm); (err == nil) != ok {
+				t.Errorf("%s at %v nm: %v", name, nm, err)
+			}
+		}
+	}
+}

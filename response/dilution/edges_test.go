@@ -104,8 +104,10 @@ func TestTheCountBeginsAnywhere(t *testing.T) {
 			}
 		}
 	}
-	if _, _, ok := w.count(61, 1, 1, 0.55); ok {
-		t.Error("water at the target gets there by parts")
+	for w.usual = 1; w.usual < 60; w.usual++ { // 42 changes come within the slack of it
+		if n, _, ok := w.count(61, 1, 1, 0.55); ok {
+			t.Errorf("water at the target gets there by parts, by %d of them", n)
+		}
 	}
 }
 

@@ -66,6 +66,10 @@ func TestNoUnitIsSpecial(t *testing.T) {
 	r := rand.New(rand.NewPCG(16, 5))
 	for range 250 {
 		d := someDynamics(r)
+		if r.IntN(2) == 0 { // two turns of the level: rock, and a source that fades
+			d.BoundRatio, d.BoundRatePerH = 0.1+3*r.Float64(), 0.05+2*r.Float64()
+			d.Source = Source{MgH: (0.001 + 0.05*r.Float64()) * d.VolumeL, HalfLifeH: 0.3 * math.Pow(100, r.Float64())}
+		}
 		s, dt, target, removeL := someState(r, d), 48*r.Float64(), 100*r.Float64(), d.VolumeL*(0.05+0.9*r.Float64())
 		want := journey(d, s, dt, target, removeL, measures{1, 1, 1})
 		for _, k := range others {
