@@ -1,6 +1,7 @@
 package assess
 
 import (
+	"errors"
 	"fmt"
 	"strings"
 	"testing"
@@ -45,7 +46,7 @@ func TestWhatWasReadIsShown(t *testing.T) {
 		if len(faults) != 1 {
 			t.Fatalf("%v", faults)
 		}
-		f, is := faults[0].(Fault)
+		f, is := errors.AsType[Fault](faults[0])
 		if !is {
 			t.Fatalf("%v", faults[0])
 		}
