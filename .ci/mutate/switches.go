@@ -121,6 +121,11 @@ func (w *switches) put(above []ast.Node, here []*mutant) {
 		if id, is := x.X.(*ast.CallExpr).Fun.(*ast.Ident); is && id.Name == "panic" {
 			return
 		}
+		switch above[len(above)-2].(type) {
+		case *ast.BlockStmt, *ast.CaseClause, *ast.CommClause:
+		default: // at the head of an if or a for
+			return
+		}
 		w.edit(m, x.Pos(), 0, begins, fmt.Sprintf("if !mutIs(%d) { ", m.id))
 		w.edit(m, x.End(), 0, ends, " }")
 	}
