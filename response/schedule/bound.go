@@ -57,7 +57,6 @@ func (p *problem) bound(s *state, enough score) score {
 // late once the aim misses its deadline.
 func (p *problem) aheadInert(s *state, a int, most, late float64) (exposure, finishH float64) {
 	m, c0 := &p.aims[a], s.conc[a].UgL
-	excess := func(c, dt float64) float64 { return max(0, c-m.target) * dt / m.target }
 	met := m.target * (1 + 2*tie)
 	w := p.outlook(s)
 	ever := least(c0, m.cleanest, w.litresBy(p.horizonH, math.Inf(1)), p.tank.mostL, m.dynamics.VolumeL)
@@ -78,13 +77,13 @@ func (p *problem) aheadInert(s *state, a int, most, late float64) (exposure, fin
 		if c <= met {
 			return exposure, h
 		}
-		exposure += excess(c, next-h)
+		exposure += m.after(c, next-h)
 		h = next
 		if h >= p.horizonH {
-			return exposure, math.Inf(1)
+			return exposure + m.after(c, p.afterH), math.Inf(1)
 		}
 		if ever > met && c <= ever*(1+tie) {
-			return exposure + excess(ever, p.horizonH-h), math.Inf(1)
+			return exposure + m.after(ever, p.horizonH-h+p.afterH), math.Inf(1)
 		}
 		// Misses the deadline: the time counts no more, the exposure may.
 		if m.misses(h) {
@@ -126,7 +125,7 @@ func (p *problem) aheadActing(s *state, a int, most float64) (exposure, finishH 
 		h = next
 		switch {
 		case h >= p.horizonH:
-			return exposure, math.Inf(1)
+			return exposure + m.after(c.UgL, p.afterH), math.Inf(1)
 		case exposure > most*(1+2*tie), n > wideAfter:
 			return exposure, h
 		}

@@ -25,7 +25,8 @@ func (p *problem) closer(quick, best score, moves []move) score {
 		} else {
 			// What is added, or comes back out of rock, only makes it more.
 			r := p.reach(s, a)
-			ahead, finishH = p.leastExposure(r, a, lastH, best.exposure), p.earliest(r, a)
+			last := m.after(p.lowest(r, a, p.horizonH), p.afterH)
+			ahead, finishH = last+p.leastExposure(r, a, lastH, best.exposure-last), p.earliest(r, a)
 		}
 		b.exposure += ahead
 		if m.misses(finishH) {
@@ -63,15 +64,22 @@ func lastChange(moves []move) (h float64) {
 	return h
 }
 
+// lowest is less than the concentration of any plan at a time.
+func (p *problem) lowest(r *reach, a int, h float64) float64 {
+	m, first := &p.aims[a], p.tank.awake.next(max(r.s.atH, r.s.nextH))
+	if h < first {
+		return r.s.conc[a].UgL
+	}
+	n := math.Floor((h-first)/p.tank.everyH+slackH) + 1
+	return least(r.s.conc[a].UgL, m.purest, r.litresBy(h, n), p.tank.mostL, m.dynamics.VolumeL)
+}
+
 // earliest is the earliest time at which an aim can be reached; +Inf: not before the
 // horizon.
 func (p *problem) earliest(r *reach, a int) float64 {
 	m := &p.aims[a]
 	first := p.tank.awake.next(max(r.s.atH, r.s.nextH))
-	reached := func(h float64) bool {
-		n := math.Floor((h-first)/p.tank.everyH+slackH) + 1
-		return least(r.s.conc[a].UgL, m.purest, r.litresBy(h, n), p.tank.mostL, m.dynamics.VolumeL) <= m.target*(1+2*tie)
-	}
+	reached := func(h float64) bool { return p.lowest(r, a, h) <= m.target*(1+2*tie) }
 	low, high := first, p.horizonH
 	switch {
 	case first > high || !reached(high):

@@ -21,9 +21,11 @@ type problem struct {
 	// what is never drawn.
 	outsideL, reserveL float64
 	horizonH           float64
-	confidence         float64
-	rounds             int // that a close bound may take
-	scratch            outlook
+	// afterH is how much longer the last concentration of a plan that falls short counts.
+	afterH     float64
+	confidence float64
+	rounds     int // that a close bound may take
+	scratch    outlook
 	// grown remembers what toSalinity found last: vats keep their salinity for long.
 	grown   [8]grown
 	grownAt int

@@ -276,6 +276,7 @@ func (r *recorder) results() {
 // sum fills what follows from the steps.
 func (r *recorder) sum() {
 	made := r.made
+	made.Exposure -= r.p.after(&r.s)
 	made.WaterL = r.s.spent.waterL
 	if len(made.Steps) > 0 && made.Steps[0].AtH <= r.p.start.nextH {
 		made.FirstChangeL = made.Steps[0].RemoveL

@@ -245,7 +245,7 @@ func (p *problem) solved(opt *Options, shown bool) found {
 		f.moves = slices.Clone(f.moves)
 		x.giveBack()
 	}
-	p.horizonH = f.horizonH
+	p.horizonH, p.afterH = f.horizonH, f.afterH
 	if known && (!shown || f.close != nil) {
 		return f
 	}

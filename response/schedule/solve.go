@@ -10,7 +10,8 @@ type found struct {
 	moves    []move
 	score    score
 	nodes    int
-	horizonH float64 // up to which it was judged
+	horizonH float64 // up to which it was judged,
+	afterH   float64 // and how much longer the last concentration counted
 	quick    score   // the quick bound, and the close one where that was asked
 	close    *score
 }
@@ -29,21 +30,24 @@ func (f *found) gap(root score) (share float64, proved bool) {
 
 // solve looks for the best plan within a budget of nodes: soon for any plan at all, then
 // for the best. Where the target is out of reach, the exposure until the last deadline
-// counts, or of three days if that is longer: over the whole horizon the last
-// concentration would outweigh all else, and water would be held back to be used in one
-// change; but whoever runs short looks for more water meanwhile.
+// counts, or of three days if that is longer, and of as long again at the last
+// concentration: whoever runs short looks for more water, and what is left in the system
+// acts until it comes. Over the whole horizon the last concentration would outweigh all else,
+// and water would be held back to be used in one change; if it did not count, water
+// would go into a row of small changes that take out little.
 func (p *problem) solve(nodes int, x *search) found {
 	root := p.bound(&p.start, worst())
 	x.begin(p)
 	if root.never > 0 || !x.seekAny(root, nodes) {
 		used := x.nodes
 		p.horizonH = min(p.horizonH, p.shortHorizonH())
+		p.afterH = p.horizonH
 		root = p.bound(&p.start, worst())
 		x.begin(p)
 		x.nodes = used
 	}
 	x.seekBest(root, 3*nodes/2)
-	return found{moves: p.tidied(x.best), score: x.score, nodes: x.nodes, horizonH: p.horizonH, quick: root}
+	return found{moves: p.tidied(x.best), score: x.score, nodes: x.nodes, horizonH: p.horizonH, afterH: p.afterH, quick: root}
 }
 
 // look looks closely at how sure the plan found is the best.
@@ -102,13 +106,14 @@ const provedTo = 1e-4
 // exposure, else for one that at least reaches as many, and reports whether every aim
 // that can be reached is.
 func (x *search) seekAny(root score, nodes int) bool {
-	return x.inTime(root, nodes) || x.atAll(score{missed: len(x.p.aims), never: root.never + 1, exposure: -1}, nodes)
+	return x.inTime(root, nodes) ||
+		root.missed < len(x.p.aims) && x.atAll(score{missed: len(x.p.aims), never: root.never + 1, exposure: -1}, nodes)
 }
 
 // inTime looks for a plan that misses as few aims as the bound allows: one that is found at
 // once, or the best of some, altered until it does.
 func (x *search) inTime(root score, nodes int) bool {
-	if x.atAll(score{missed: root.missed + 1, exposure: -1}, nodes) {
+	if x.atAll(score{missed: root.missed, never: root.never + 1, exposure: -1}, nodes) {
 		return true
 	}
 	enough := func() bool { return x.found && x.score.missed <= root.missed && x.score.never <= root.never }
@@ -124,8 +129,8 @@ func (x *search) inTime(root score, nodes int) bool {
 // finds a good plan with a fraction of the nodes that trying everything takes, and comes
 // to everything if the budget lasts.
 func (x *search) seekBest(root score, nodes int) {
+	starts := x.bestStarts(styles, startsWithin(2*nodes/3), x.nodes+nodes)
 	end := x.nodes + nodes
-	starts := x.bestStarts(styles, startsWithin(2*nodes/3), end)
 	best := starts[0].style
 	defer func() { x.varyAll(starts, nodes/2, func() bool { return x.atBest(root) }) }()
 	for detours := 1; !x.atBest(root) && x.nodes < end; detours++ {

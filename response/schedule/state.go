@@ -103,8 +103,22 @@ func (p *problem) score(s *state) score {
 			x.never++
 		}
 	}
+	x.exposure += p.after(s)
 	return x
 }
+
+// after is the exposure that is still to come of a plan that ends here and falls short.
+func (p *problem) after(s *state) (exposure float64) {
+	for a := range p.aims {
+		if !s.reached(a) {
+			exposure += p.aims[a].after(s.conc[a].UgL, p.afterH)
+		}
+	}
+	return exposure
+}
+
+// after is the exposure of a time at a concentration.
+func (m *aim) after(c, hours float64) float64 { return max(0, c-m.target) * hours / m.target }
 
 // passTo lets time pass: the contaminants act, deliveries come.
 func (p *problem) passTo(s *state, to float64) {

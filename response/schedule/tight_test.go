@@ -293,7 +293,7 @@ func (row tightRow) problem(t *testing.T) *problem {
 		t.Fatal(err)
 	}
 	if math.IsInf(row.doneH, 1) {
-		p.horizonH = row.lastH
+		p.horizonH, p.afterH = row.lastH, row.lastH
 	}
 	if row.seed >= pairsFrom && row.seed%2 == 1 {
 		p.passTo(&p.start, 1.3) // under way
