@@ -113,7 +113,12 @@ func (x *search) seekAny(root score, nodes int) bool {
 // inTime looks for a plan that misses as few aims as the bound allows: one that is found at
 // once, or the best of some, altered until it does.
 func (x *search) inTime(root score, nodes int) bool {
-	if x.atAll(score{missed: root.missed, never: root.never + 1, exposure: -1}, nodes) {
+	// What is missed anyhow must be reached: the bound stops early once it can not miss less.
+	than := score{missed: root.missed + 1, exposure: -1}
+	if root.missed == len(x.p.aims) {
+		than = score{missed: root.missed, never: root.never + 1, exposure: -1}
+	}
+	if x.atAll(than, nodes) && x.score.never <= root.never {
 		return true
 	}
 	enough := func() bool { return x.found && x.score.missed <= root.missed && x.score.never <= root.never }
