@@ -23,6 +23,7 @@ type change struct {
 	after   water
 	by      plan.Limit
 	trimmed bool
+	taste   taste
 	share   float64 // of the largest that was permitted; 0: all of it
 }
 
@@ -183,7 +184,7 @@ func (t *table) try(p *problem, s *state, k taste) {
 		left -= x
 	}
 	ch := &t.changes[t.n]
-	ch.by, ch.trimmed, ch.share = t.mostBy, false, 0
+	ch.by, ch.trimmed, ch.share, ch.taste = t.mostBy, false, 0, k
 	if left > leastDrawL {
 		ch.by = plan.ByWater
 	}

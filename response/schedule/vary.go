@@ -320,8 +320,10 @@ func (x *search) changeAgain(f *frame, m *move, untilH float64) bool {
 	for {
 		if s.ask.change || s.atH == 0 && s.nextH <= slackH {
 			s.ask.change = false
-			o := like(f.table.options(p, s, mostFall, tastes, false), &m.change)
-			if o != nil && (o.trimmed || o.litres*share >= m.change.litres*(1-tie) || s.atH >= untilH-slackH || o.by == plan.ByWater && !s.more()) {
+			// Whatever can be made is worth making in time; what is best liked comes first.
+			list := f.table.options(p, s, m.change.taste, tastes, true)
+			if len(list) > 0 && (list[0].trimmed || list[0].litres*share >= m.change.litres*(1-tie) || s.atH >= untilH-slackH || list[0].by == plan.ByWater && !s.more()) {
+				o := &list[0]
 				ch := *o
 				if share < 1 && o.litres*share >= p.tank.leastL {
 					f.table.lessen(p, s, &ch, share)
@@ -339,38 +341,6 @@ func (x *search) changeAgain(f *frame, m *move, untilH float64) bool {
 // more reports whether water is being made or waited for.
 func (s *state) more() bool {
 	return s.ask.planned.vat >= 0 || slices.ContainsFunc(s.vats, func(v vat) bool { return v.readyH > s.atH+slackH && !math.IsInf(v.readyH, 1) })
-}
-
-// like is the change whose waters are most like those of another.
-func like(options []change, m *change) *change {
-	var best *change
-	least := math.Inf(1)
-	for k := range options {
-		o := &options[k]
-		apart := 0.0
-		for _, d := range m.draws {
-			apart += math.Abs(d.litres/m.litres - o.from(d.vat)/o.litres)
-		}
-		for _, d := range o.draws {
-			if m.from(d.vat) == 0 {
-				apart += d.litres / o.litres
-			}
-		}
-		if apart < least-tie {
-			best, least = o, apart
-		}
-	}
-	return best
-}
-
-// from is what a change takes from a vat.
-func (ch *change) from(vat int) float64 {
-	for _, d := range ch.draws {
-		if d.vat == vat {
-			return d.litres
-		}
-	}
-	return 0
 }
 
 // lessen makes a change a share of itself: within the limits too, which are those of a mixture.
