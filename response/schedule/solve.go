@@ -122,7 +122,7 @@ func (x *search) inTime(root score, nodes int) bool {
 		return true
 	}
 	enough := func() bool { return x.found && x.score.missed <= root.missed && x.score.never <= root.never }
-	if x.varyAll(x.bestStarts(styles[:decisive], startsWithin(nodes), x.nodes+nodes), nodes/2, enough); enough() {
+	if x.varyAll(x.bestStarts(styles[:decisive], startsWithin(nodes), x.nodes+nodes), nodes/8, enough); enough() {
 		return true
 	}
 	x.score, x.found, x.best = worst(), false, x.best[:0]
