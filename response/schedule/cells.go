@@ -44,7 +44,7 @@ func (x *stairs) reachTo(untilH float64) {
 		from = to
 	}
 	x.level()
-	x.ends = append(x.ends, end{untilH: untilH})
+	x.ends = append(x.ends, end{untilH: untilH, countsH: untilH})
 }
 
 // cell is the stretch between two times.

@@ -25,8 +25,7 @@ func (p *problem) closer(quick, best score, moves []move) score {
 		} else {
 			// What is added, or comes back out of rock, only makes it more.
 			r := p.reach(s, a)
-			last := m.after(p.lowest(r, a, p.horizonH), p.afterH)
-			ahead, finishH = last+p.leastExposure(r, a, lastH, best.exposure-last), p.earliest(r, a)
+			ahead, finishH = p.leastExposure(r, a, lastH, best.exposure), p.earliest(r, a)
 		}
 		b.exposure += ahead
 		if m.misses(finishH) {
@@ -106,10 +105,17 @@ func (p *problem) leastExposure(r *reach, a int, lastH, enough float64) (most fl
 	x.firstH = p.tank.awake.next(max(r.s.atH, r.s.nextH))
 	lastH = min(lastH, p.horizonH)
 	if x.e0 <= 0 || lastH <= x.firstH {
-		return max(0, x.e0-x.goal) * max(0, min(x.firstH, lastH)-x.atH) / m.target
+		return max(0, x.e0-x.goal) * (max(0, min(x.firstH, lastH)-x.atH) + p.afterH) / m.target
 	}
-	lastH = min(lastH, x.firstH+mostCells/2*p.tank.everyH) // what comes later is given away
-	x.prepare(lastH)
+	if near := x.firstH + mostCells/2*p.tank.everyH; near < lastH { // what comes later is given away
+		last := m.after(p.lowest(r, a, p.horizonH), p.afterH)
+		lastH, enough = near, enough-last
+		defer func() { most += last }()
+		x.prepare(lastH)
+	} else {
+		x.prepare(lastH)
+		x.ends[0].countsH += p.afterH
+	}
 	x.climb(&x.ends[0])
 	idle := 0
 	for range p.rounds {

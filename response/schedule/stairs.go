@@ -52,8 +52,9 @@ type cell struct {
 // end is a time until which the exposure is counted, and the best stairs until then after a
 // change in a cell that takes all there is.
 type end struct {
-	untilH float64
-	after  []climb
+	untilH  float64 // no change begins later,
+	countsH float64 // but the exposure may count on: of a plan that falls short
+	after   []climb
 }
 
 // climb is what is ahead at best, in hours times share, from a landing by a flight.
@@ -126,7 +127,7 @@ func (x *stairs) climb(e *end) {
 func (x *stairs) begin(e *end, k int) climb {
 	c := &x.cells[k]
 	if c.startH >= e.untilH {
-		return climb{e.untilH - x.atH, landing{x.atH, e.untilH, 0, 1}, flight{cell: noCell}}
+		return climb{e.countsH - x.atH, landing{x.atH, e.untilH, 0, 1}, flight{cell: noCell}}
 	}
 	wait, litres, least := c.startH-x.atH, x.first(c), x.leastL
 	if litres < least && x.share(litres)*x.e0 > x.goal*(1+dilution.Slack) {
@@ -238,7 +239,7 @@ func (x *stairs) full(e *end, on landing, note func(k int, on landing)) (hours f
 			note(k, on)
 		}
 	}
-	return hours + on.share*max(0, e.untilH-on.atH)
+	return hours + on.share*max(0, e.countsH-on.atH)
 }
 
 // follow tells each change of the stairs: its cell and where it leads.
@@ -273,7 +274,7 @@ func (x *stairs) worst(target float64) (exposure float64, stairs climb, until *e
 			last = &x.ends[i]
 		}
 	}
-	exposure, until = (x.e0-x.goal)*(last.untilH-x.atH)/target, last // without any change
+	exposure, until = (x.e0-x.goal)*(last.countsH-x.atH)/target, last // without any change
 	stairs = climb{on: landing{x.atH, last.untilH, 0, 1}, next: flight{cell: noCell}}
 	for k := range x.cells {
 		if (x.e0-x.goal)*(x.cells[k].startH-x.atH)/target >= exposure {
@@ -282,7 +283,7 @@ func (x *stairs) worst(target float64) (exposure float64, stairs climb, until *e
 		most, best, by := math.Inf(-1), climb{}, last
 		for i := range x.ends {
 			c := x.begin(&x.ends[i], k)
-			if v := (x.e0*c.hours - x.goal*(x.ends[i].untilH-x.atH)) / target; v > most {
+			if v := (x.e0*c.hours - x.goal*(x.ends[i].countsH-x.atH)) / target; v > most {
 				most, best, by = v, c, &x.ends[i]
 			}
 			if most >= exposure {
