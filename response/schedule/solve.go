@@ -122,7 +122,7 @@ func (x *search) inTime(root score, nodes int) bool {
 		return true
 	}
 	enough := func() bool { return x.found && x.score.missed <= root.missed && x.score.never <= root.never }
-	if x.varyAll(x.bestStarts(styles[:decisive], startsWithin(nodes), x.nodes+nodes), nodes/8, enough); enough() {
+	if x.varyAll(x.bestStarts(styles[:decisive], startsWithin(nodes), x.nodes+nodes), nodes/4, enough); enough() {
 		return true
 	}
 	x.score, x.found, x.best = worst(), false, x.best[:0]
@@ -137,7 +137,7 @@ func (x *search) seekBest(root score, nodes int) {
 	starts := x.bestStarts(styles, startsWithin(2*nodes/3), x.nodes+nodes)
 	end := x.nodes + nodes
 	best := starts[0].style
-	defer func() { x.varyAll(starts, nodes/2, func() bool { return x.atBest(root) }) }()
+	defer func() { x.varyAll(starts, nodes, func() bool { return x.atBest(root) }) }()
 	for detours := 1; !x.atBest(root) && x.nodes < end; detours++ {
 		r := best.narrow()
 		r.Detours = detours + 1
