@@ -34,8 +34,12 @@ func (r *reach) litresBy(h, changes float64) float64 {
 	for k := range r.waters {
 		sum += r.litres[k] * r.waters[k].worth
 	}
-	return sum * (1 + tie)
+	return sum * (1 + mixes)
 }
+
+// mixes is more than the share by which litres of unlike waters differ from the litres they
+// make together, where the programme adds them up.
+const mixes = 5e-6
 
 // anyOne asks litresBy for the most of any one change.
 const anyOne = 0

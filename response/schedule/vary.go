@@ -253,7 +253,7 @@ func (x *search) retrace(t style, before []move, from *state, guide []move) {
 	f := x.frameAt(0)
 	s := &f.state
 	s.copyFrom(from)
-	shift := 0.0 // how much later than in the plan the last change was made
+	var shift float64 // how much later than in the plan the last change was made
 	for k := range guide {
 		m := &guide[k]
 		if s.done() || x.score.missed == 0 && s.spent.exposure >= x.score.exposure {

@@ -2,7 +2,9 @@ package schedule
 
 import (
 	"math"
+	"math/rand/v2"
 	"testing"
+	"time"
 
 	"github.com/shopspring/decimal"
 
@@ -78,6 +80,83 @@ func TestMoreSaltIsNeverShortAtTheDemo(t *testing.T) {
 			if b.StoreID == "vat-b" && !emptied {
 				t.Errorf("%g kg of salt: a batch on top of water over its age", kg)
 			}
+		}
+	}
+}
+
+// Two vats of 150 L at 15 °C, 250 W each: 80 L of one alone take 1.82 h to 20 °C; 40 L of both
+// half of that. Only to pour away of both at once makes it sooner.
+func TestOfTwoVatsBothArePouredAway(t *testing.T) {
+	sys, a, b := reef(400), vatOf("a", 150, 150), vatOf("b", 150, 150)
+	sys.LeastChange = 0.2
+	a.Water.Temperature, a.HeaterW = 15, 250
+	b.Water.Temperature, b.HeaterW = 15, 250
+	p := planned(t, placeOf(sys, a, b), Options{}, false, share(0.2, 24))
+	if len(p.Steps) != 1 || len(p.Prepared) != 2 {
+		t.Fatalf("steps %+v after %+v", p.Steps, p.Prepared)
+	}
+	if at := p.Steps[0].AtH; at < 0.9 || at > 0.96 {
+		t.Errorf("the change is made after %.3f h, want 0.91 h", at)
+	}
+}
+
+// A plan carried out again without any alteration is the same plan, or a better one.
+func TestAPlanCarriedOutAgainIsTheSame(t *testing.T) {
+	same, n := 0, 0
+	for seed := range uint64(fewer(400, 4)) {
+		s, d := small(rand.New(rand.NewPCG(seed, 97)))
+		for k := range s.Stores {
+			if seed%3 == 0 && s.Stores[k].Holds == site.Saltwater { // batch after batch
+				s.Stores[k].Volume = s.Stores[k].Volume.Div(decimal.NewFromInt(8))
+			}
+		}
+		pl, err := New(s, noon)
+		if err != nil {
+			t.Fatal(err)
+		}
+		p, err := pl.problem(&d[0], Options{HorizonH: 120}.withDefaults(s), nil)
+		if err != nil || p.start.done() {
+			continue
+		}
+		for _, how := range styles[:decisive] {
+			x := new(search)
+			x.begin(p)
+			plan := x.bestStarts([]style{how}, 1, mostNodes)[0]
+			if len(plan.moves) == 0 {
+				continue
+			}
+			x.begin(p)
+			x.retrace(plan.style, nil, &p.start, plan.moves)
+			if n++; !plan.score.better(x.score) {
+				same++
+			}
+			p.followed(t, "carried out again", found{moves: x.best, score: x.score})
+		}
+	}
+	if t.Logf("%d of %d are the same or better", same, n); n == 0 || same*100 < n*97 {
+		t.Errorf("%d of %d plans come out as they were", same, n)
+	}
+}
+
+// Who is awake until 20:00 may begin a change at 19:59 and not at 20:01, to the second.
+func TestMinutesOfTheClockCount(t *testing.T) {
+	for _, c := range []struct {
+		min, sec int
+		late     bool
+	}{{29, 40, false}, {30, 20, true}} {
+		sys := reef(400)
+		s := placeOf(sys, vatOf("vat", 300, 440))
+		s.Awake = &site.Awake{FromH: 8, ToH: 20.5}
+		s.Deliveries = nil
+		at := time.Date(2026, 11, 20, 15, c.min, c.sec, 0, time.UTC)
+		s.Systems[0].ChangeEveryH = 5 // the second at 20:29:40, or 20:30:20
+		out, err := Run(s, at, []plan.Demand{{System: &s.Systems[0], Aims: []plan.Aim{share(0.5, 24)}}}, Options{})
+		if err != nil {
+			t.Fatal(err)
+		}
+		steps := out.Plans[0].Steps
+		if len(steps) != 2 || (steps[1].AtH > 5.1) != c.late {
+			t.Errorf("15:%d:%d: the second change after %v h", c.min, c.sec, steps[len(steps)-1].AtH)
 		}
 	}
 }
