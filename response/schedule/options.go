@@ -31,6 +31,8 @@ type Options struct {
 	// Known remembers searches from one plan to the next, of whatever system and site; nil: it
 	// does not. It changes no answer.
 	Known *Known
+	// shared says that other demands come after this one.
+	shared bool
 	// mixInH replaces the site's mixing time when a notch is tried.
 	mixInH *float64
 }

@@ -24,7 +24,8 @@ type problem struct {
 	// afterH is how much longer the last concentration of a plan that falls short counts.
 	afterH     float64
 	confidence float64
-	rounds     int // that a close bound may take
+	rounds     int  // that a close bound may take
+	shared     bool // later demands draw on what the plan leaves
 	scratch    outlook
 	// grown remembers what toSalinity found last: vats keep their salinity for long.
 	grown   [8]grown

@@ -101,7 +101,9 @@ func (p *Planner) Run(demands []plan.Demand, opt Options) (Outcome, error) {
 	opt = opt.withDefaults(p.site)
 	out := Outcome{UsableNowL: max(0, p.usableL-float64(p.site.Reserve.Saltwater)), Plans: make([]plan.Plan, 0, len(demands))}
 	used := takenFor(demands)
-	for _, i := range servingOrder(demands) {
+	order := servingOrder(demands)
+	for n, i := range order {
+		opt.shared = n < len(order)-1
 		made, err := p.plan(&demands[i], opt, used, true)
 		if err != nil {
 			return Outcome{}, err
@@ -126,7 +128,7 @@ func (p *Planner) Meets(demands []plan.Demand, opt Options) (bool, error) {
 	used := takenFor(demands)
 	order := servingOrder(demands)
 	for n, i := range order {
-		if n == len(order)-1 {
+		if opt.shared = n < len(order)-1; !opt.shared {
 			return p.meets(&demands[i], opt, used)
 		}
 		// What the last one finds left hangs on the whole plans of those before it.

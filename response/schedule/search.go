@@ -41,6 +41,7 @@ type search struct {
 	budget int
 	nodes  int
 	any    bool // the first plan found will do
+	keeps  bool // water that others want is not poured away for less exposure
 	cut    bool // not everything that the rules permit has been tried
 }
 
@@ -65,7 +66,7 @@ func (x *search) giveBack() {
 // begin forgets what was found before.
 func (x *search) begin(p *problem) {
 	x.p, x.best, x.found, x.score, x.nodes, x.prefix = p, x.best[:0], false, worst(), 0, x.prefix[:0]
-	x.any, x.cut = false, false
+	x.any, x.cut, x.keeps = false, false, false
 }
 
 // run looks for plans better than the best so far that begin with the first moves of it,

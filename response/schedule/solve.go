@@ -135,6 +135,7 @@ func (x *search) inTime(root score, nodes int) bool {
 // to everything if the budget lasts.
 func (x *search) seekBest(root score, nodes int) {
 	starts := x.bestStarts(styles, startsWithin(2*nodes/3), x.nodes+nodes)
+	x.keeps = x.p.shared
 	end := x.nodes + nodes
 	best := starts[0].style
 	defer func() { x.varyAll(starts, nodes, func() bool { return x.atBest(root) }) }()
@@ -143,6 +144,7 @@ func (x *search) seekBest(root score, nodes int) {
 		r.Detours = detours + 1
 		x.run(r, 0, end-x.nodes)
 		r = best.broad()
+		r.Shed = !x.keeps
 		if detours <= mostDetours {
 			r.Detours = detours
 		}

@@ -169,6 +169,9 @@ func (v *variation) worked(m move) bool {
 			}
 			n.job.share = m.job.share
 		}
+		if by > 0 && v.x.keeps {
+			continue
+		}
 		n.job.removeL, n.job.all = min(usable, max(0, m.job.removeL+by*usable)), false
 		if math.Abs(n.job.removeL-m.job.removeL) > leastDrawL && v.tried(worthVarying, n) {
 			return true
@@ -189,7 +192,9 @@ func (v *variation) poured(m move) bool {
 			continue
 		}
 		n := move{atH: s.atH, kind: toWork, job: job{vat: i, removeL: v.by * usable}}
-		if vessel.heaterW > 0 && w.warmH > s.atH {
+		if v.x.keeps {
+			n.job.removeL = 0
+		} else if vessel.heaterW > 0 && w.warmH > s.atH {
 			all = append(all, n)
 			if v.tried(worthPouring, n, m) {
 				return true
@@ -197,7 +202,7 @@ func (v *variation) poured(m move) bool {
 		}
 		if math.Abs(w.s-p.tank.own.s) >= oddSalinity {
 			n.job.correct = true
-			if v.tried(worthPouring, n, m) {
+			if n.job.removeL > 0 && v.tried(worthPouring, n, m) {
 				return true
 			}
 			if n.job.removeL = 0; v.by == coarsest && v.tried(worthPouring, n, m) {

@@ -160,3 +160,33 @@ func TestMinutesOfTheClockCount(t *testing.T) {
 		}
 	}
 }
+
+// What a second system will want is not poured away so that the first has less exposure; what
+// the first cannot do without is.
+func TestWaterThatOthersWantIsNotPouredAway(t *testing.T) {
+	for _, c := range []struct {
+		withinH float64
+		pours   bool
+	}{{24, false}, {1.2, true}} {
+		vat := vatOf("vat", 300, 440)
+		vat.Water.Temperature, vat.HeaterW = 15, 500
+		s := placeOf(reef(400), vat)
+		s.Systems[0].LeastChange = 0.2
+		other := reef(400)
+		other.ID = "other"
+		s.Systems = append(s.Systems, other)
+		out, err := Run(s, noon, []plan.Demand{
+			{System: &s.Systems[0], Aims: []plan.Aim{share(0.2, c.withinH)}, Priority: 1},
+			{System: &s.Systems[1], Aims: []plan.Aim{share(0.3, 48)}, Priority: 2},
+		}, Options{})
+		if err != nil {
+			t.Fatal(err)
+		}
+		if first := out.Plans[0]; !first.InTime || (len(first.Prepared) > 0) != c.pours {
+			t.Errorf("%g h: in time %v after %+v", c.withinH, first.InTime, first.Prepared)
+		}
+		if out.Plans[1].InTime == c.pours {
+			t.Errorf("%g h: the second is in time: %v", c.withinH, out.Plans[1].InTime)
+		}
+	}
+}
