@@ -138,7 +138,7 @@ func (x *search) seekBest(root score, nodes int) {
 	x.keeps = x.p.shared
 	end := x.nodes + nodes
 	best := starts[0].style
-	defer func() { x.varyAll(starts, nodes, func() bool { return x.atBest(root) }) }()
+	defer func() { x.varyAll(starts, 2*nodes/3, func() bool { return x.atBest(root) }) }()
 	for detours := 1; !x.atBest(root) && x.nodes < end; detours++ {
 		r := best.narrow()
 		r.Detours = detours + 1

@@ -77,8 +77,8 @@ func (x *search) bestStarts(styles []style, most, end int) []started {
 	return list
 }
 
-// varyAll improves the best plan, then the other starting plans: what is altered leads from each to
-// another place.
+// varyAll improves the best plan, then, for half of the nodes each, the other starting
+// plans: what is altered leads from each to another place.
 func (x *search) varyAll(starts []started, nodes int, enough func() bool) {
 	x.vary(starts[0].style, nodes, enough)
 	best := started{slices.Clone(x.best), x.score, starts[0].style}
@@ -87,7 +87,7 @@ func (x *search) varyAll(starts []started, nodes int, enough func() bool) {
 			return
 		}
 		x.best, x.score = append(x.best[:0], from.moves...), from.score
-		if x.vary(from.style, nodes, enough); x.score.better(best.score) {
+		if x.vary(from.style, nodes/2, enough); x.score.better(best.score) {
 			best = started{slices.Clone(x.best), x.score, from.style}
 		}
 	}
