@@ -104,17 +104,21 @@ func (p *problem) leastExposure(r *reach, a int, lastH, enough float64) (most fl
 	x.e0, x.goal = r.s.conc[a].UgL-m.purest, m.target-m.purest
 	x.firstH = p.tank.awake.next(max(r.s.atH, r.s.nextH))
 	lastH = min(lastH, p.horizonH)
-	if x.e0 <= 0 || lastH <= x.firstH {
-		return max(0, x.e0-x.goal) * (max(0, min(x.firstH, lastH)-x.atH) + p.afterH) / m.target
+	onH := 0.0 // and so long after the horizon; what follows an earlier end may be changed yet
+	if lastH >= p.horizonH {
+		onH = p.afterH
 	}
-	if near := x.firstH + mostCells/2*p.tank.everyH; near < lastH { // what comes later is given away
-		last := m.after(p.lowest(r, a, p.horizonH), p.afterH)
-		lastH, enough = near, enough-last
+	if x.e0 <= 0 || lastH <= x.firstH {
+		return max(0, x.e0-x.goal) * (max(0, min(x.firstH, lastH)-x.atH) + onH) / m.target
+	}
+	untilH := min(lastH, x.firstH+mostCells/2*p.tank.everyH) // what comes later is given away
+	x.prepare(untilH)
+	if untilH < lastH {
+		last := m.after(p.lowest(r, a, p.horizonH), onH)
+		enough -= last
 		defer func() { most += last }()
-		x.prepare(lastH)
 	} else {
-		x.prepare(lastH)
-		x.ends[0].countsH += p.afterH
+		x.ends[0].countsH += onH
 	}
 	x.climb(&x.ends[0])
 	idle := 0

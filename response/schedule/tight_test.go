@@ -426,6 +426,28 @@ func (p *problem) followed(t *testing.T, name string, f found) {
 	}
 }
 
+// What is left counts on after the horizon only: a change that comes after the last of a plan
+// that gets there may take it out.
+func TestNothingCountsAfterAPlanThatGetsThere(t *testing.T) {
+	n := 0
+	for _, row := range readTight(t) {
+		if math.IsInf(row.doneH, 1) {
+			continue
+		}
+		is, was := row, row
+		p := row.problem(t)
+		was.bounds(p)
+		p.afterH = p.horizonH
+		is.bounds(p)
+		if n++; is.close_ > was.close_*(1+1e-9) && is.close_ > is.quick*(1+1e-9) {
+			t.Errorf("%s %d: close bound %.9g, %.9g with what is left after it", row.traits, row.seed, was.close_, is.close_)
+		}
+	}
+	if n < 100 {
+		t.Errorf("%d plans get there", n)
+	}
+}
+
 // pairsFrom is the first seed of the houses with two traits.
 const pairsFrom = 100
 
