@@ -77,13 +77,13 @@ func (p *problem) aheadInert(s *state, a int, most, late float64) (exposure, fin
 		if c <= met {
 			return exposure, h
 		}
-		exposure += m.after(c, next-h)
+		exposure += m.exposed(c, next-h)
 		h = next
 		if h >= p.horizonH {
-			return exposure + m.after(c, p.afterH), math.Inf(1)
+			return exposure + m.exposed(c, p.afterH), math.Inf(1)
 		}
 		if ever > met && c <= ever*(1+tie) {
-			return exposure + m.after(ever, p.horizonH-h+p.afterH), math.Inf(1)
+			return exposure + m.exposed(ever, p.horizonH-h+p.afterH), math.Inf(1)
 		}
 		// Misses the deadline: the time counts no more, the exposure may.
 		if m.misses(h) {
@@ -125,7 +125,7 @@ func (p *problem) aheadActing(s *state, a int, most float64) (exposure, finishH 
 		h = next
 		switch {
 		case h >= p.horizonH:
-			return exposure + m.after(c.UgL, p.afterH), math.Inf(1)
+			return exposure + m.exposed(c.UgL, p.afterH), math.Inf(1)
 		case exposure > most*(1+2*tie), n > wideAfter:
 			return exposure, h
 		}

@@ -114,7 +114,7 @@ func (p *problem) leastExposure(r *reach, a int, lastH, enough float64) (most fl
 	untilH := min(lastH, x.firstH+mostCells/2*p.tank.everyH) // what comes later is given away
 	x.prepare(untilH)
 	if untilH < lastH {
-		last := m.after(p.lowest(r, a, p.horizonH), onH)
+		last := m.exposed(p.lowest(r, a, p.horizonH), onH)
 		enough -= last
 		defer func() { most += last }()
 	} else {

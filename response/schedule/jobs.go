@@ -180,6 +180,21 @@ func (w *wants) laterCuts(vat int, over float64, c correction, list []job) []job
 	return append(list, j)
 }
 
+// begins is the job that is waited for, once its water has come and its vat is free.
+func (p *problem) begins(s *state) (j job, ok bool) {
+	j = s.ask.planned
+	if s.atH < j.fromH {
+		return j, false
+	}
+	if used := s.vats[j.vat].usedH; used > s.atH {
+		s.ask.planned.fromH = used
+		return j, false
+	}
+	j = p.settled(s, j)
+	p.due(s)
+	return j, true
+}
+
 // settled is a job that has waited, with the vat as it is by now: of a cut, as much as
 // there is purified water for.
 func (p *problem) settled(s *state, j job) job {

@@ -110,6 +110,13 @@ func (t style) narrow() rules {
 	return rules{style: t, MostSizes: 1, Tastes: closest + 1, Empty: true, Detours: anyDetours}
 }
 
+// straight makes the first choice of a style and no other.
+func (t style) straight() rules {
+	r := t.narrow()
+	r.Detours = 0
+	return r
+}
+
 // broad tries everything, the choices of a style first.
 func (t style) broad() rules {
 	t.Sizes = append(slices.Clip(t.Sizes), fresh)

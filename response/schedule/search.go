@@ -244,18 +244,12 @@ func (x *search) make(depth, detours int, m move) {
 func (x *search) work(depth, detours int) bool {
 	f := x.frames[depth]
 	s := &f.state
-	if j := s.ask.planned; j.vat >= 0 {
-		if s.atH < j.fromH {
-			return false
+	if s.ask.planned.vat >= 0 {
+		j, ok := x.p.begins(s)
+		if ok {
+			x.make(depth, detours, move{atH: s.atH, kind: toWork, job: j})
 		}
-		if used := s.vats[j.vat].usedH; used > s.atH {
-			s.ask.planned.fromH = used
-			return false
-		}
-		j = x.p.settled(s, j)
-		x.p.due(s)
-		x.make(depth, detours, move{atH: s.atH, kind: toWork, job: j})
-		return true
+		return ok
 	}
 	f.jobs = x.p.jobs(s, &x.r, f.jobs[:0])
 	turn := x.turns(0, len(f.jobs))

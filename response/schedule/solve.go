@@ -162,9 +162,7 @@ func (x *search) start(styles []style, end int) (best style) {
 	best = styles[0]
 	for _, t := range styles {
 		was := x.score
-		r := t.narrow()
-		r.Detours = 0
-		x.run(r, 0, max(1, end-x.nodes))
+		x.run(t.straight(), 0, max(1, end-x.nodes))
 		if x.score.better(was) {
 			best = t
 		}

@@ -111,14 +111,15 @@ func (p *problem) score(s *state) score {
 func (p *problem) after(s *state) (exposure float64) {
 	for a := range p.aims {
 		if !s.reached(a) {
-			exposure += p.aims[a].after(s.conc[a].UgL, p.afterH)
+			exposure += p.aims[a].exposed(s.conc[a].UgL, p.afterH)
 		}
 	}
 	return exposure
 }
 
-// after is the exposure of a time at a concentration.
-func (m *aim) after(c, hours float64) float64 { return max(0, c-m.target) * hours / m.target }
+// exposed is the exposure of some hours at one concentration, in shares of the target times
+// hours.
+func (m *aim) exposed(c, hours float64) float64 { return max(0, c-m.target) * hours / m.target }
 
 // passTo lets time pass: the contaminants act, deliveries come.
 func (p *problem) passTo(s *state, to float64) {
@@ -150,7 +151,7 @@ func (p *problem) evolve(s *state, to float64) {
 		m := &p.aims[a]
 		c := s.conc[a]
 		if m.inert {
-			s.spent.exposure += max(0, c.UgL-m.target) * dt / m.target
+			s.spent.exposure += m.exposed(c.UgL, dt)
 			continue
 		}
 		s.spent.exposure += m.dynamics.Excess(c, m.target, dt) / m.target

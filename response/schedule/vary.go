@@ -66,9 +66,7 @@ func (x *search) bestStarts(styles []style, most, end int) []started {
 			x.found, x.score = true, list[len(list)-1].score
 		}
 		was := x.score
-		r := t.narrow()
-		r.Detours = 0
-		x.run(r, 0, max(1, end-x.nodes))
+		x.run(t.straight(), 0, max(1, end-x.nodes))
 		if x.score.better(was) {
 			keep(t)
 		}
@@ -100,7 +98,7 @@ func (x *search) vary(t style, nodes int, enough func() bool) {
 	end := x.nodes + nodes
 	for _, by := range alterBy {
 		for k := 0; k < len(x.best) && x.nodes < end && !enough(); {
-			v := variation{x: x, t: t, end: end, k: k, by: by, rest: slices.Clone(x.best[k+1:])}
+			v := variation{x: x, t: t, end: end, by: by, rest: slices.Clone(x.best[k+1:])}
 			v.before = append(v.before, x.best[:k]...)
 			v.at.copyFrom(&x.p.start)
 			for i := range v.before {
@@ -120,7 +118,7 @@ type variation struct {
 	t            style
 	before, rest []move
 	at           state
-	k, end       int
+	end          int
 	by           float64
 }
 
@@ -252,8 +250,7 @@ func orAll(share float64) float64 {
 // retrace carries the later moves of a plan out again, from a state that the moves before
 // lead to, each as soon as it can be made, and offers what comes of it.
 func (x *search) retrace(t style, before []move, from *state, guide []move) {
-	x.r, x.cut = t.narrow(), false
-	x.r.Detours = 0
+	x.r, x.cut = t.straight(), false
 	x.prefix = append(x.prefix[:0], before...)
 	f := x.frameAt(0)
 	s := &f.state
@@ -295,17 +292,11 @@ func (x *search) pass(s *state) bool {
 	if !x.p.advance(s) {
 		return false
 	}
-	j := s.ask.planned
-	if j.vat < 0 || s.atH < j.fromH {
-		return true
+	if s.ask.planned.vat >= 0 {
+		if j, ok := x.p.begins(s); ok {
+			x.carryOut(s, move{atH: s.atH, kind: toWork, job: j})
+		}
 	}
-	if used := s.vats[j.vat].usedH; used > s.atH {
-		s.ask.planned.fromH = used
-		return true
-	}
-	j = x.p.settled(s, j)
-	x.p.due(s)
-	x.carryOut(s, move{atH: s.atH, kind: toWork, job: j})
 	return true
 }
 
@@ -328,9 +319,8 @@ func (x *search) changeAgain(f *frame, m *move, untilH float64) bool {
 			// Whatever can be made is worth making in time; what is best liked comes first.
 			list := f.table.options(p, s, m.change.taste, tastes, true)
 			if len(list) > 0 && (list[0].trimmed || list[0].litres*share >= m.change.litres*(1-tie) || s.atH >= untilH-slackH || list[0].by == plan.ByWater && !s.more()) {
-				o := &list[0]
-				ch := *o
-				if share < 1 && o.litres*share >= p.tank.leastL {
+				ch := list[0]
+				if share < 1 && ch.litres*share >= p.tank.leastL {
 					f.table.lessen(p, s, &ch, share)
 				}
 				x.carryOut(s, move{atH: s.atH, kind: toChange, change: ch, job: noJob})
