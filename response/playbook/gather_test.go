@@ -360,3 +360,16 @@ func TestWhatStaysInAVatIsSaid(t *testing.T) {
 		}
 	}
 }
+
+// Whoever changes water in a house that mixes none never opens the card of batches: what is to
+// be done to a vat first stands beside the rows. With a batch it stands with the batch.
+func TestWhatIsDoneToAVatFirstStandsBesideTheRows(t *testing.T) {
+	done := 2.0
+	p := &plan.Plan{DoneAtH: &done, InTime: true, Demand: plan.Demand{Aims: []plan.Aim{{Start: 1, Target: 0.5, WithinH: 24}}}}
+	p.Prepared = []plan.Prepare{{What: plan.Lower, StoreID: "a", RemoveL: 36, Litres: 59}, {What: plan.Lower, StoreID: "b", AtH: 3, RemoveL: 36, Litres: 40}}
+	p.Batches = []plan.Batch{{N: 1, StoreID: "b", StartH: 3}}
+	got, _ := (&Facts{Plan: p}).planSays()
+	if !strings.HasSuffix(got, " Vat a, at once: lower it to 59 L.") || strings.Contains(got, "Vat b") {
+		t.Error(got)
+	}
+}

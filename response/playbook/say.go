@@ -2,6 +2,7 @@ package playbook
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"github.com/shopspring/decimal"
@@ -265,7 +266,19 @@ func (f *Facts) planSays() (string, bool) {
 	if !aim.Share() {
 		fmt.Fprintf(&b, " Planned for %s, %s down to %s.", aim.Contaminant, units.Dissolved(aim.Start), units.Dissolved(aim.Target))
 	}
-	return b.String() + " " + f.verdict(), true
+	b.WriteString(" " + f.verdict())
+	for _, q := range f.Plan.Prepared {
+		if q.What != plan.Empty && !f.begins(q) {
+			fmt.Fprintf(&b, " Vat %s, %s: %s.", q.StoreID, f.moment(q.AtH), f.preparation(q))
+		}
+	}
+	return b.String(), true
+}
+
+// begins reports whether a batch is begun in a vat as soon as it is prepared: then it stands
+// with the batch, on the card that is opened for it.
+func (f *Facts) begins(q plan.Prepare) bool {
+	return slices.ContainsFunc(f.Plan.Batches, func(b plan.Batch) bool { return b.StoreID == q.StoreID && b.StartH == q.AtH })
 }
 
 // shares prints the share that may be left, rounded down, and the one to remove,
