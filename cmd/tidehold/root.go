@@ -56,13 +56,15 @@ no file.
 
 ` + exitHelp,
 		Args:          cobra.NoArgs,
-		RunE:          func(c *cobra.Command, _ []string) error { return c.Help() },
 		SilenceErrors: true, SilenceUsage: true,
 		Version: version(),
 	}
 	root.CompletionOptions.DisableDefaultCmd = true // ours is listed, and refuses what is no shell
 	root.SetVersionTemplate("tidehold {{.Version}}\n")
 	root.SetFlagErrorFunc(flagError)
+	// Unknown to cobra while it looks for the command, --version would swallow the word after it.
+	root.InitDefaultHelpFlag()
+	root.InitDefaultVersionFlag()
 	a.globals(root.PersistentFlags())
 	root.AddCommand(commands(a)...)
 	root.AddCommand(topics()...)
@@ -70,7 +72,7 @@ no file.
 	root.SetHelpFunc(func(c *cobra.Command, _ []string) { _, _ = io.WriteString(c.OutOrStdout(), a.help(c)) })
 	root.SetUsageFunc(func(c *cobra.Command) error { _, err := io.WriteString(c.OutOrStderr(), a.help(c)); return err })
 	root.SetHelpCommand(helpCommand(root))
-	settle(root)
+	a.settle(root)
 	return root
 }
 
@@ -115,7 +117,7 @@ func (a *app) globals(fs *pflag.FlagSet) {
 // settle gives every command of the tree what cobra leaves out: an argument
 // check, bad arguments as usage errors, and groups that refuse unknown words
 // instead of printing help and exiting 0.
-func settle(c *cobra.Command) {
+func (a *app) settle(c *cobra.Command) {
 	inner := c.Args
 	if inner == nil {
 		inner = cobra.NoArgs
@@ -131,12 +133,22 @@ func settle(c *cobra.Command) {
 		return nil
 	}
 	if group && c.RunE == nil && c.Run == nil {
-		c.RunE = func(c *cobra.Command, _ []string) error { return c.Help() }
+		c.RunE = a.groupHelp
 	}
 	c.DisableSuggestions = true
 	for _, child := range c.Commands() {
-		settle(child)
+		a.settle(child)
 	}
+}
+
+// groupHelp is what a group prints that was given no command: its help, which is for
+// people. A program that asked for another format is told so instead: it would take the
+// help's exit status 0 for an answer.
+func (a *app) groupHelp(c *cobra.Command, _ []string) error {
+	if format := a.format.String(); format != "table" {
+		return usagef("%q alone has no answer to print as %s: a command is missing; see %s --help", c.CommandPath(), format, c.CommandPath())
+	}
+	return c.Help()
 }
 
 func unknownCommand(c *cobra.Command, word string) error {
