@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"tidehold/refs"
+	"tidehold/refs/units"
 	"tidehold/response/tabular"
 )
 
@@ -260,7 +261,7 @@ func assumedLine(ans answer) string {
 		if len(ans.Decides) > 1 {
 			verb = "these decide"
 		}
-		return fmt.Sprintf("%s; %s: %s. %s%s", counted(n, "assumed value"), verb, strings.Join(ans.Decides, ", "), strings.ToUpper(where[:1]), where[1:])
+		return fmt.Sprintf("%s; %s: %s. %s", counted(n, "assumed value"), verb, strings.Join(ans.Decides, ", "), units.UpperFirst(where))
 	}
 	return fmt.Sprintf("%s: %s", counted(n, "assumed value"), where)
 }

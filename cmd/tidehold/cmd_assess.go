@@ -228,10 +228,8 @@ func (o *assessOptions) age(a *app, s sample, r assess.Report) (sampleAge, error
 	var age sampleAge
 	switch {
 	case o.sampled != "":
-		b := *a
-		b.at = o.sampled
-		if age.at, err = b.nowIn(zone); err != nil {
-			return age, usagef("--sampled: %q is not a time; write 03:00 (today), \"2026-11-25 03:00\" or 2026-11-25T03:00:00Z", o.sampled)
+		if age.at, err = flagMoment("--sampled", o.sampled, now.In(zone)); err != nil {
+			return age, err
 		}
 		age.clock = true
 	case !r.SampledAt.IsZero():

@@ -196,15 +196,6 @@ func (a *app) answerEntry(ls loaded, e stock.Entry, id int) error {
 // clockText is a time for people: Wed 25 Nov 03:00, in the site's zone.
 func clockText(t time.Time, zone *time.Location) string { return moment(t.In(zone)) }
 
-// parseMoment reads a time of --sampled: RFC 3339, or a date and time, or a time of the
-// day of now, in the site's zone.
-func parseMoment(flag, text string, now time.Time) (time.Time, error) {
-	if t, ok := readMoment(text, now); ok {
-		return t, nil
-	}
-	return time.Time{}, usagef("--%s: %q is not a time; write 03:00, %q or RFC 3339, e.g. %s", flag, text, now.Format("2006-01-02 15:04"), now.Format(time.RFC3339))
-}
-
 // incidentDeed says what an entry holds, in words.
 func incidentDeed(ls loaded, e stock.Entry) string {
 	if e.Kind == stock.Undo {

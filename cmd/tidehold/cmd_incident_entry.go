@@ -296,7 +296,7 @@ later. --report reads a laboratory's own file as "assess" does.
 			}
 			var at time.Time
 			if sampled != "" {
-				if at, err = parseMoment("sampled", sampled, ls.Now); err != nil {
+				if at, err = flagMoment("--sampled", sampled, ls.Now); err != nil {
 					return err
 				}
 			}

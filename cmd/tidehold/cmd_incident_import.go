@@ -1,6 +1,7 @@
 package main
 
 import (
+	"errors"
 	"fmt"
 	"slices"
 	"strings"
@@ -114,9 +115,12 @@ func (a *app) imported(ls loaded, l incident.Log, path, text string) (fresh []st
 		if row == "" || strings.HasPrefix(row, "#") {
 			continue
 		}
-		at, rest, ok := lineTime(row, last)
-		if !ok {
+		at, rest, err := lineTime(row, last)
+		switch {
+		case errors.Is(err, errNoMoment):
 			return nil, 0, usageAt(path, i, "%q does not begin with a time; write it as in 03:40 change 120L from vat-a", clipped(row))
+		case err != nil:
+			return nil, 0, usageAt(path, i, "%w", err)
 		}
 		last = at
 		e, err := a.importLine(ls, incident.Draft{At: at, Written: a.clock(), Incident: l.ID}, rest)
@@ -157,23 +161,36 @@ func clipped(s string) string {
 	return s
 }
 
-// lineTime takes the time off a line: of one or two words, the date first. A time of day
-// alone is the first one after last, or last itself.
-func lineTime(row string, last time.Time) (time.Time, string, bool) {
+// lineTime takes the time off a line: of one or two words, the date first, with the mark of an hour that
+// comes twice behind it. A time of day alone is the first one after last, or last itself.
+func lineTime(row string, last time.Time) (time.Time, string, error) {
 	words := strings.Fields(row)
-	if len(words) > 2 {
-		if t, ok := readMoment(words[0]+" "+words[1], last); ok {
-			return t, strings.Join(words[2:], " "), true
+	for _, n := range []int{3, 2, 1} { // date, clock, mark
+		if len(words) <= n || words[0] == "now" {
+			continue
 		}
+		all, err := readMoments(strings.Join(words[:n], " "), last)
+		if errors.Is(err, errNoMoment) {
+			continue
+		}
+		rest, daily := strings.Join(words[n:], " "), strings.Contains(words[0], ":") && len(words[0]) <= 8
+		switch {
+		case err != nil:
+			return time.Time{}, "", err
+		case !daily && len(all) > 1:
+			return time.Time{}, "", comesTwice(all)
+		case !daily:
+			return all[0], rest, nil
+		}
+		for _, t := range all {
+			if !t.Before(last.Truncate(time.Minute)) {
+				return t, rest, nil
+			}
+		}
+		t, err := readMoment(strings.Join(words[:n], " "), last.AddDate(0, 0, 1))
+		return t, rest, err
 	}
-	t, ok := readMoment(words[0], last)
-	if !ok || len(words) < 2 || words[0] == "now" {
-		return t, "", false
-	}
-	if strings.Contains(words[0], ":") && len(words[0]) <= 8 && t.Before(last.Truncate(time.Minute)) {
-		t = t.AddDate(0, 0, 1)
-	}
-	return t, strings.Join(words[1:], " "), true
+	return time.Time{}, "", errNoMoment
 }
 
 // importLine is the entry of one line without its time.

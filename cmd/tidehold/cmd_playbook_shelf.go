@@ -33,24 +33,20 @@ type shelf struct {
 // it. A fault of either costs the numbers or the keeper's own cards, never the
 // built-in ones; it is an error only where the site itself is asked for.
 func (a *app) openShelf(f playbookFlags) (*shelf, error) {
-	now, err := a.now()
-	if err != nil {
-		return nil, err
-	}
-	s := &shelf{lib: playbook.Builtin(), now: now, units: a.displayUnits(units.Metric)}
-	if a.at != "" {
-		s.at = &now
-	}
+	s := &shelf{lib: playbook.Builtin(), units: a.displayUnits(units.Metric)}
 	if !a.siteNamed() {
 		if f.event != "" || f.system != "" {
 			return nil, usagef("--event and --system need a site file; name it with --site, or write one with \"tidehold init\"")
 		}
-		return s, nil
+		return s, s.clock(a)
 	}
 	l, err := a.loadSite()
 	if err != nil {
 		var bad *usageError
-		if !errors.As(err, &bad) || f.walk || f.score || a.demo {
+		if !errors.As(err, &bad) || errors.As(err, new(momentError)) || f.walk || f.score || a.demo {
+			return nil, err
+		}
+		if err := s.clock(a); err != nil {
 			return nil, err
 		}
 		s.lost(a, "the site file has a fault, so this card has no numbers of its own", err)
@@ -72,15 +68,26 @@ func (a *app) openShelf(f playbookFlags) (*shelf, error) {
 	return s, nil
 }
 
+// clock is the time now where no site says in which zone.
+func (s *shelf) clock(a *app) error {
+	now, err := a.now()
+	if err != nil {
+		return err
+	}
+	s.now = now
+	if a.at != "" {
+		s.at = &s.now
+	}
+	return nil
+}
+
 // lost says once what is missing: on the cards, in a line, and in full on standard
 // error.
 func (s *shelf) lost(a *app, what string, err error) {
 	first, _, _ := strings.Cut(err.Error(), "\n")
-	s.fault = upperFirst(what) + ": " + first
+	s.fault = units.UpperFirst(what) + ": " + first
 	_, _ = fmt.Fprintf(a.Err, "tidehold: %s:\n%v\n", what, err)
 }
-
-func upperFirst(s string) string { return strings.ToUpper(s[:1]) + s[1:] }
 
 // own adds the keeper's cards in a directory, in the order of their names; every
 // fault of every file is reported, and then none of them is used.
@@ -253,7 +260,7 @@ func (s *shelf) walked(names []string, system string) answer {
 	ans.Blocks = []block{para("%s, %s on %s: %s.", counted(len(names), "card"), strconv.Itoa(result.Paths)+" ways", counted(len(sites), "kind")+" of site", verdict)}
 	for _, v := range result.Violations {
 		ans.Blocks = append(ans.Blocks, heading(fmt.Sprintf("%s, rule %d: %s", v.Card, v.Rule, playbook.Rules[v.Rule-1])),
-			para("%s. The way there:", upperFirst(v.Text)))
+			para("%s. The way there:", units.UpperFirst(v.Text)))
 		for i, step := range v.Path {
 			ans.Blocks = append(ans.Blocks, line("%d. %s", i+1, step))
 		}

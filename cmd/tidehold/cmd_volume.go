@@ -56,7 +56,7 @@ func newShapeCmd(a *app, k volumes.KindSpec) *cobra.Command {
 		Use:   word,
 		Short: k.Description,
 		Long: `The volume of a ` + word + ` up to --level, or full; with --volume, the level at
-which it holds that much. ` + strings.ToUpper(k.Description[:1]) + k.Description[1:] + `.
+which it holds that much. ` + units.UpperFirst(k.Description) + `.
 
 With --rock, --sand or --other, also the net volume: what is left for water.
 

@@ -8,6 +8,7 @@ import (
 	"github.com/spf13/cobra"
 	"github.com/spf13/pflag"
 
+	"tidehold/refs/units"
 	"tidehold/response/tabular"
 )
 
@@ -19,7 +20,7 @@ func (a *app) help(c *cobra.Command) string {
 	case !c.HasParent():
 		h.root(c)
 	case !c.Runnable() && !c.HasAvailableSubCommands():
-		h.para(h.capital(c.Short) + ".")
+		h.para(units.UpperFirst(c.Short) + ".")
 		h.text(c.Long)
 	default:
 		h.command(c)
@@ -31,11 +32,6 @@ func (a *app) help(c *cobra.Command) string {
 type helpPage struct {
 	width int
 	b     strings.Builder
-}
-
-func (h *helpPage) capital(s string) string {
-	r := []rune(s)
-	return strings.ToUpper(string(r[:1])) + string(r[1:])
 }
 
 func (h *helpPage) para(s string) { h.b.WriteString(tabular.Wrap(s, h.width) + "\n\n") }
@@ -99,7 +95,7 @@ func (h *helpPage) entries(list []entry) {
 
 // root is the help of the program: commands by what they are for, then topics.
 func (h *helpPage) root(c *cobra.Command) {
-	h.para(h.capital(c.Name()) + ": " + c.Short + ".")
+	h.para(units.UpperFirst(c.Name()) + ": " + c.Short + ".")
 	h.text(c.Long)
 	var commands, topics []entry
 	for _, s := range c.Commands() {

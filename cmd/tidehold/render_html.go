@@ -8,6 +8,7 @@ import (
 	"strings"
 	"sync"
 
+	"tidehold/refs/units"
 	"tidehold/response/look"
 )
 
@@ -41,7 +42,7 @@ func signalled(text string) (word, said string) {
 	if !ok || said == "" || !slices.Contains(signals, word) {
 		return "", text
 	}
-	return word, upperFirst(said)
+	return word, units.UpperFirst(said)
 }
 
 // renderHTML prints one self-contained page: no request leaves it, it prints on

@@ -3,6 +3,7 @@ package units
 import (
 	"fmt"
 	"strings"
+	"unicode/utf8"
 )
 
 // Count is a number with its noun in the right form: "1 change", "3 changes",
@@ -33,6 +34,15 @@ func An(noun string) string {
 		return "an " + noun
 	}
 	return "a " + noun
+}
+
+// UpperFirst is a text with a capital at its beginning, as a sentence has.
+func UpperFirst(s string) string {
+	r, n := utf8.DecodeRuneInString(s)
+	if n == 0 || r == utf8.RuneError {
+		return s
+	}
+	return strings.ToUpper(string(r)) + s[n:]
 }
 
 // List joins words as a sentence does: "a", "a and b", "a, b and c"; none where

@@ -77,3 +77,12 @@ func TestABlankDateIsNoQuantity(t *testing.T) {
 		}
 	}
 }
+
+// An empty text and a letter of two bytes, which cutting off one byte would break.
+func TestUpperFirst(t *testing.T) {
+	for text, want := range map[string]string{"": "", "a vat": "A vat", "électricien": "Électricien", "24 h": "24 h", "\xff": "\xff"} {
+		if got := UpperFirst(text); got != want {
+			t.Errorf("%q: %q, want %q", text, got, want)
+		}
+	}
+}

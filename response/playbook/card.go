@@ -1,6 +1,10 @@
 package playbook
 
-import "time"
+import (
+	"time"
+
+	"tidehold/refs/units"
+)
 
 // Card is a playbook's card joined with facts: numbered, resolved and ready to
 // print. Every rendering prints this one value.
@@ -142,7 +146,7 @@ type Table struct {
 func (l Line) Spoken() string {
 	text := l.Text
 	if l.Kind == DecisionLine {
-		text = upperFirst(l.By) + ": " + lowerFirst(l.Text)
+		text = units.UpperFirst(l.By) + ": " + lowerFirst(l.Text)
 	}
 	if l.Twice {
 		text += initials

@@ -253,7 +253,7 @@ func (g *gatherer) plan() {
 	}
 	g.facts.Assumptions = append(g.facts.Assumptions, out.Assumptions...)
 	for _, w := range out.Warnings {
-		g.warn("%s", upperFirst(w))
+		g.warn("%s", units.UpperFirst(w))
 	}
 	p := out.Plan
 	g.facts.Plan = &p

@@ -128,7 +128,7 @@ func (c Card) where() string {
 
 // stamp is what tells one edition of a card from another.
 func (c Card) stamp() string {
-	return fmt.Sprintf("%s. Version %d, printed %s. %s %s", upperFirst(c.where()), c.Version, c.Printed.Format("2006-01-02"), interrupted, tagged)
+	return fmt.Sprintf("%s. Version %d, printed %s. %s %s", units.UpperFirst(c.where()), c.Version, c.Printed.Format("2006-01-02"), interrupted, tagged)
 }
 
 // LastPage is what whoever prints the cards should know: notices, blanks, kit, where
@@ -169,11 +169,11 @@ func LastPage(cards ...Card) []Paragraph {
 		}
 	}
 	if len(kit.Lines) > 0 {
-		kit.Lines = []string{upperFirst(units.List(kit.Lines, "")) + "."}
+		kit.Lines = []string{units.UpperFirst(units.List(kit.Lines, "")) + "."}
 		out = append(out, kit)
 	}
 	if lacking := missingOf(cards); len(lacking) > 0 {
-		out = append(out, Paragraph{Heading: "Of these the site's kit lacks", Lines: []string{upperFirst(units.List(lacking, "")) + "."}})
+		out = append(out, Paragraph{Heading: "Of these the site's kit lacks", Lines: []string{units.UpperFirst(units.List(lacking, "")) + "."}})
 	}
 	collect("Where the numbers come from", func(c Card) []string { return c.Basis })
 	out = append(out, Paragraph{Heading: "Keep", Lines: []string{"Hang one copy at the panel and one at the tank, in a plastic sleeve. Review due " + due(cards) + "."}})
@@ -223,11 +223,6 @@ func TextLast(cards ...Card) string {
 		}
 	}
 	return b.String()
-}
-
-func upperFirst(s string) string {
-	r, n := utf8.DecodeRuneInString(s)
-	return strings.ToUpper(string(r)) + s[n:]
 }
 
 // textGroup is one block.
