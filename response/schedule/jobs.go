@@ -237,7 +237,7 @@ func (p *problem) correction(s *state, vat int, litres float64) correction {
 		salt := &p.works.salts[0]
 		kg := (all.kg*target - all.salt) / (salt.dry - target)
 		x.saltL = kg / salt.kgPerL
-		all.kg, all.salt = all.kg+kg, all.salt+kg*salt.dry
+		all = all.salted(kg, salt.dry, c)
 	}
 	sal, t := all.state(c)
 	x.grows = all.kg / kgPerLitre(sal, t) / litres

@@ -303,10 +303,7 @@ func (p *problem) correct(s *state, vat int, all *content, took *worked) {
 		if kg <= 0 || salt.dry <= target {
 			continue
 		}
-		c := s.vats[vat].at(s.atH)
-		all.kg, all.salt = all.kg+kg, all.salt+kg*salt.dry
-		was := *all
-		*all = was.at(c)
+		*all = all.salted(kg, salt.dry, s.vats[vat].at(s.atH))
 		s.saltKg[k] -= kg
 		took.saltKg += kg
 		p.season(s, vat, k, kg/salt.kgPerL/max(s.vats[vat].volL, leastDrawL))

@@ -115,6 +115,14 @@ func saltShare(s float64) float64 {
 	return float64(salinity.ReferenceSalinity(units.Practical(s))) / 1000
 }
 
+// salted is the content with kg of a salt of a dry share dissolved in it. It stays as warm as
+// it is, as mixing.Correct has it: the salt comes at that temperature, and the heat of dissolving
+// is left out.
+func (c content) salted(kg, dry, t float64) content {
+	c.kg, c.salt = c.kg+kg, c.salt+kg*dry
+	return c.at(t)
+}
+
 // at is the content with the heat that it has at a temperature.
 func (c content) at(t float64) content {
 	s := min(float64(salinity.PracticalFromReference(units.GramsPerKg(c.salt/c.kg*1000))), saltiest)
