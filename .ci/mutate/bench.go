@@ -26,6 +26,7 @@ type bench struct {
 	dirs     []string // of the packages
 	limit    time.Duration
 	skip     string // tests that are left out; "": none
+	last     string // tests that are tried on what the others let live; "": none
 	fset     *token.FileSet
 	pkg      *types.Package
 	info     *types.Info
@@ -45,8 +46,8 @@ const (
 )
 
 // newBench finds the mutants of the first package and builds the tests of all.
-func newBench(work string, packages []string, limit time.Duration, skip string) *bench {
-	b := &bench{work: work, packages: packages, limit: limit, skip: skip, fset: token.NewFileSet(), switches: map[string]*switches{},
+func newBench(work string, packages []string, limit time.Duration, skip, last string) *bench {
+	b := &bench{work: work, packages: packages, limit: limit, skip: skip, last: last, fset: token.NewFileSet(), switches: map[string]*switches{},
 		info: &types.Info{Types: map[ast.Expr]types.TypeAndValue{}, Uses: map[*ast.Ident]types.Object{}, Defs: map[*ast.Ident]types.Object{}}}
 	var listed struct {
 		Dir, Name string
@@ -191,7 +192,7 @@ func (b *bench) alone(m *mutant) verdict {
 	m.undo()
 	check(err)
 	check(f.Close())
-	one := &bench{work: filepath.Join(b.work, "alone"), packages: b.packages, dirs: b.dirs, limit: b.limit, skip: b.skip}
+	one := &bench{work: filepath.Join(b.work, "alone"), packages: b.packages, dirs: b.dirs, limit: b.limit, skip: b.skip, last: b.last}
 	check(os.MkdirAll(one.work, 0o700))
 	if _, err := one.compile(map[string]string{filepath.Join(b.dirs[0], filepath.Base(m.file)): path}); err != nil {
 		return unbuilt
@@ -199,10 +200,22 @@ func (b *bench) alone(m *mutant) verdict {
 	return one.tests()
 }
 
-// run runs one package's tests; what takes too long or too much memory has failed.
+// run runs one package's tests, those that take long after the others.
 func (b *bench) run(i int, binary string) bool {
+	if b.last == "" {
+		return b.part(i, binary, "-test.skip="+b.skip)
+	}
+	first := b.last
+	if b.skip != "" {
+		first += "|" + b.skip
+	}
+	return b.part(i, binary, "-test.skip="+first) && b.part(i, binary, "-test.skip="+b.skip, "-test.run="+b.last)
+}
+
+// part runs some of a package's tests; what takes too long or too much memory has failed.
+func (b *bench) part(i int, binary string, which ...string) bool {
 	const limited = `ulimit -v 12000000; exec "$0" "$@"`
-	args := append([]string{"-c", limited, binary, "-test.short", "-test.failfast", "-test.paniconexit0", "-test.timeout=" + b.limit.String(), "-test.skip=" + b.skip}, b.memoryless(binary)...)
+	args := append([]string{"-c", limited, binary, "-test.short", "-test.failfast", "-test.paniconexit0", "-test.timeout=" + b.limit.String()}, append(which, b.memoryless(binary)...)...)
 	c := exec.Command("sh", args...)
 	c.Dir = b.dirs[i]
 	tmp := filepath.Join(b.work, "tmp")

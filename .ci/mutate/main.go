@@ -6,7 +6,7 @@
 // mutates the first package and runs the short tests of all that are named, its own first.
 // -n 0 tries every mistake there is; -at float.go:31,gravity.go:12 those of some lines, -files
 // float.go those of some files, and -skip REGEXP leaves out tests that take long: what lives is then
-// tried again by all of them, with -at.
+// tried again by all of them, with -at; -last REGEXP tries those only on what the others let live.
 //
 // Nothing in the tree is touched: what is compiled reaches the compiler through an overlay. Most
 // mistakes are compiled in at once, each behind a switch, and the test binary is
@@ -42,6 +42,7 @@ func main() {
 	files := flag.String("files", "", "try only those of these files: float.go,gravity.go")
 	list := flag.Bool("list", false, "list the sample's order and try none")
 	skip := flag.String("skip", "", "leave out the tests that match")
+	last := flag.String("last", "", "try the tests that match only on what the others let live")
 	limit := flag.Duration("timeout", 90*time.Second, "the longest that the tests of one mutant may take")
 	least := flag.Float64("least", 0, "exit 1 if fewer than this share, in per cent, are caught")
 	flag.Parse()
@@ -51,7 +52,7 @@ func main() {
 	work, err := os.MkdirTemp("", "mutate")
 	check(err)
 	defer os.RemoveAll(work)
-	b := newBench(work, flag.Args(), *limit, *skip)
+	b := newBench(work, flag.Args(), *limit, *skip, *last)
 	all := slices.Clone(b.mutants)
 	rng := rand.New(rand.NewPCG(*seed, 0))
 	rng.Shuffle(len(all), func(a, b int) { all[a], all[b] = all[b], all[a] })
