@@ -6,6 +6,7 @@ import (
 	"slices"
 	"strings"
 	"testing"
+	"time"
 
 	"github.com/shopspring/decimal"
 
@@ -93,6 +94,10 @@ func TestSizesOfBatches(t *testing.T) {
 		{"what there is water for", workshop(0, 100, 10), atOnce, nil, nil, fmt.Sprintf("mix %.2f", 100/w)},
 		{"no trickle while more is made", workshop(0, 40, 10), atOnce, nil, nil, ""},
 		{"a little where no more comes", workshop(0, 40, 0), atOnce, nil, nil, fmt.Sprintf("mix %.2f", 40/w)},
+		{"no trickle while a little more is made", workshop(0, 40, 0.5), atOnce, nil, nil, ""},
+		{"all, when a slow purifier has made it", workshop(0, 100, 0.5), asNeeded, nil, nil, fmt.Sprintf("mix 160.00 at %.2f", (160*w-100)/0.5)},
+		{"in time, by a slow purifier", workshop(0, 100, 0.5), inTime, nil, later, fmt.Sprintf("mix %.2f at 4.00", 102/w)},
+		{"a trickle of a slow purifier", workshop(0, 10, 0.5), trickle, nil, nil, fmt.Sprintf("mix 20.00 at %.2f", (20*w-10)/0.5)},
 		{"half", workshop(0, 100, 10), half, nil, nil, "mix 80.00"},
 		{"a little more", workshop(0, 200, 10), ample, nil, nil, "mix 163.60"},
 		{"for the next change", workshop(0, 200, 10), forNext, nil, nil, "mix 160.00"},
@@ -105,6 +110,18 @@ func TestSizesOfBatches(t *testing.T) {
 		{"a trickle", workshop(0, 10, 10), trickle, nil, nil, fmt.Sprintf("mix 20.00 at %.2f", (20*w-10)/10)},
 		{"a trickle for a later change", workshop(0, 10, 10), trickle, nil, later, fmt.Sprintf("mix %.2f at 4.00", 50/w)},
 		{"nobody mixes a cupful", workshop(0, 200, 10), asNeeded, nil, func(p *problem, s *state) { s.conc[0].UgL = 0.6001 }, "mix 4.00"},
+		{"water that fits badly counts", func() *site.Site {
+			s := workshop(0, 200, 10)
+			s.Stores = append(s.Stores, vatOf("cold", 100, 440))
+			s.Stores[2].Water.Temperature, s.Mixing.In = 20, []string{"vat"}
+			return s
+		}(), asNeeded, nil, nil, "mix 60.00"},
+		{"where it is enough, it is what fits that is lacking", func() *site.Site {
+			s := workshop(0, 200, 10)
+			s.Stores = append(s.Stores, vatOf("cold", 300, 440))
+			s.Stores[2].Water.Temperature, s.Mixing.In = 20, []string{"vat"}
+			return s
+		}(), asNeeded, nil, nil, "mix 160.00"},
 		{"less salt", func() *site.Site {
 			s := workshop(0, 200, 10)
 			s.Salts[0].OnHand = decimal.NewFromFloat(50 * 0.0384)
@@ -171,6 +188,7 @@ func TestWorkOnWaterThatDoesNotFit(t *testing.T) {
 		{"all of it", vat(200, 39, 100, 0), style{Sizes: nowFirst, Correct: true}.narrow(), 0, "correct; leave"},
 		{"as much as there is purified water for", vat(200, 39, 10, 0), style{Sizes: nowFirst, Correct: true}.narrow(), 0, fmt.Sprintf("correct; leave; pour %.2f correct", 200-200*10/pure)},
 		{"or later", vat(200, 39, 10, 5), style{Sizes: nowFirst, Correct: true}.narrow(), 0, fmt.Sprintf("correct; correct at %.2f; leave; pour %.2f correct", (pure-10)/5, 200-200*10/pure)},
+		{"or much later, by a slow purifier", vat(200, 39, 10, 0.5), style{Sizes: nowFirst, Correct: true}.narrow(), 0, fmt.Sprintf("correct; correct at %.2f; leave; pour %.2f correct", (pure-10)/0.5, 200-200*10/pure)},
 		{"in time for the next change", vat(200, 39, 10, 5), style{Sizes: nowFirst, Correct: true}.narrow(), 2, fmt.Sprintf("correct; correct at 1.75; correct at %.2f; leave; pour %.2f correct", (pure-10)/5, 200-200*10/pure)},
 		{"with room made for it", brim, style{Sizes: nowFirst, Correct: true}.narrow(), 0, fmt.Sprintf("leave; pour %.2f correct", 440-440/grows)},
 		{"nothing to cut it with", vat(200, 39, 0, 0), style{Sizes: nowFirst, Correct: true}.narrow(), 0, ""},
@@ -431,5 +449,130 @@ func TestBarredWater(t *testing.T) {
 		if got := p.barred(&p.start.vats[0], 0); got != c.want {
 			t.Errorf("%s: barred %v", c.name, got)
 		}
+	}
+}
+
+// What a style does first: it mixes where there is nothing to draw, leaves a vat alone that has
+// what the next change takes, or all that is asked for, and pours away what may not be drawn.
+func TestTheFirstChoice(t *testing.T) {
+	odd := func(litres float64) *site.Site {
+		s := workshop(litres, 200, 0)
+		s.Stores[0].Water.Salinity = 37
+		return s
+	}
+	old := workshop(100, 200, 0)
+	mixed := noon.Add(-40 * 24 * time.Hour)
+	old.Stores[0].Mixed, old.Stores[0].MaxAgeH = &mixed, 24
+	fresherThanLowest := workshop(100, 200, 0)
+	fresherThanLowest.Stores[0].Water.Salinity, fresherThanLowest.Systems[0].Limits.SalinityLow = 34.9, 35
+	now := style{Sizes: nowFirst, Correct: true}
+	fill, idle, uncorrected, ofFresh := now, now, now, now
+	fill.Fill, idle.Idle, uncorrected.Correct, ofFresh.Sizes = true, true, false, freshFirst
+	for _, c := range []struct {
+		name string
+		s    *site.Site
+		r    rules
+		want string
+	}{
+		{"nothing in it", workshop(0, 200, 0), now.narrow(), "mix 160.00"},
+		{"a cup in it", workshop(3, 200, 0), now.narrow(), "mix 157.00"},
+		{"a cup in it, and it may be left alone", workshop(3, 200, 0), now.broad(), "mix 157.00"},
+		{"no batches", workshop(0, 200, 0), func() rules { r := idle.broad(); return r }(), "leave"},
+		{"water in it", workshop(100, 200, 0), now.broad(), "leave"},
+		{"water in it, to be filled", workshop(100, 200, 0), fill.narrow(), "mix 60.00"},
+		{"all that is asked for in it", workshop(300, 200, 0), fill.broad(), "leave"},
+		{"all in it, and what is new may be better", workshop(300, 200, 0), func() rules { r := ofFresh.narrow(); r.Fill, r.TopUp = true, true; return r }(), "mix 140.00"},
+		{"too old", old, now.narrow(), "pour 100.00 mix 160.00"},
+		{"beyond the limit that the system is kept at", fresherThanLowest, now.narrow(), "pour 100.00 mix 160.00"},
+		{"too salty", odd(100), now.narrow(), "leave"},
+		{"too salty, to be filled", odd(100), fill.narrow(), "pour 100.00 mix 160.00"},
+		{"too salty, and corrected by nobody", odd(100), func() rules { r := uncorrected.broad(); r.Fill = true; return r }(), "leave"},
+	} {
+		p := laid(t, c.s, plan.Demand{Aims: []plan.Aim{share(0.4, 48)}})
+		list := p.jobs(&p.start, &c.r, nil)
+		if len(list) == 0 {
+			t.Errorf("%s: nothing to choose from", c.name)
+			continue
+		}
+		if got := told(list[:1]); got != c.want {
+			t.Errorf("%s: %q first of %q, want %q", c.name, got, told(list), c.want)
+		}
+	}
+}
+
+// A batch on top of water that is cut or lifted leaves all that is asked for in the vat, though
+// what is mixed shrinks.
+func TestABatchOnACorrectionIsEnough(t *testing.T) {
+	for _, sal := range []units.Practical{31, 37.5} {
+		s := workshop(60, 300, 0)
+		s.Stores[0].Water.Salinity, s.Stores[0].Water.Temperature, s.Stores[1].Water.Temperature = sal, 30, 10
+		p := laid(t, s, plan.Demand{Aims: []plan.Aim{share(0.4, 48)}})
+		r, n := style{Sizes: []size{asNeeded}, Correct: true, Fill: true}.narrow(), 0
+		for _, j := range p.jobs(&p.start, &r, nil) {
+			if j.vat < 0 || !j.correct || j.batchL <= 0 {
+				continue
+			}
+			var f state
+			f.copyFrom(&p.start)
+			p.work(&f, j)
+			if n++; f.vats[0].volL < 160 || f.vats[0].volL > 165 { // what it grows by is not reckoned
+				t.Errorf("from %g: %g L, 160 are asked for", float64(sal), f.vats[0].volL)
+			}
+		}
+		if n == 0 {
+			t.Errorf("from %g: nothing is mixed", float64(sal))
+		}
+	}
+}
+
+// A batch made another size, by hand: within the room, the salt and the purified water that
+// there is for it, less what correcting takes; when there is the water.
+func TestABatchOfAnotherSize(t *testing.T) {
+	w := batchWater(t)
+	salty := workshop(100, 200, 10)
+	salty.Stores[0].Water.Salinity = 37
+	for _, c := range []struct {
+		name   string
+		s      *site.Site
+		j      job
+		litres float64
+		batch  float64
+		fromH  float64
+	}{
+		{"less", workshop(0, 200, 10), job{batchL: 100}, 80, 80, 1},
+		{"more", workshop(0, 200, 10), job{batchL: 100}, 150, 150, 1},
+		{"than can be purified by now", workshop(0, 100, 10), job{batchL: 50}, 160, 160, 1 + (160*w-110)/10},
+		{"by a slow purifier", workshop(0, 100, 0.5), job{batchL: 50}, 160, 160, 1 + (160*w-100.5)/0.5},
+		{"and nothing more comes", workshop(0, 100, 0), job{batchL: 50}, 160, 100 / w, 0},
+		{"than there is room for", workshop(300, 600, 10), job{batchL: 50, removeL: 20}, 300, 160, 1},
+		{"than there is salt for", func() *site.Site {
+			s := workshop(0, 600, 10)
+			s.Salts[0].OnHand = decimal.NewFromFloat(90 * 0.0384)
+			return s
+		}(), job{batchL: 50}, 300, 90, 1},
+		{"its time is given", workshop(0, 100, 10), job{batchL: 50, size: inTime, fromH: 3}, 160, 130 / w, 3},
+		{"its time is given, and there is enough", workshop(0, 100, 10), job{batchL: 50, size: trickle, fromH: 3}, 60, 60, 3},
+		{"nothing", workshop(0, 100, 10), job{batchL: 50}, -3, 0, 1},
+		{"on top of what is left as it is", salty, job{batchL: 50}, 200, 200, 1},
+	} {
+		p := laid(t, c.s, plan.Demand{Aims: []plan.Aim{share(0.4, 48)}})
+		p.passTo(&p.start, 1)
+		want := wants{p: p, s: &p.start, r: &rules{}}
+		want.look()
+		want.resize(&c.j, c.litres)
+		close2(t, c.name, c.j.batchL, c.batch, 1e-6)
+		close2(t, c.name+": from", c.j.fromH, c.fromH, 1e-6)
+	}
+	// On top of 100 L at 37 that are cut first: what cutting leaves of the purified water, and of
+	// the room.
+	for _, room := range []units.Litres{440, 180} {
+		s := workshop(100, 120, 0)
+		s.Stores[0].Water.Salinity, s.Stores[0].Capacity = 37, room
+		p := laid(t, s, plan.Demand{Aims: []plan.Aim{share(0.4, 48)}})
+		want := wants{p: p, s: &p.start, r: &rules{}}
+		want.look()
+		j, cut := job{correct: true, batchL: 50}, p.correction(&p.start, 0, 100)
+		want.resize(&j, 300)
+		close2(t, "on a correction", j.batchL, min(float64(room)-100*cut.grows, (120-cut.pureL)/w), 1e-6)
 	}
 }

@@ -1,0 +1,278 @@
+package schedule
+
+import (
+	"fmt"
+	"math"
+	"strings"
+	"testing"
+	"time"
+
+	"github.com/shopspring/decimal"
+
+	"tidehold/refs/units"
+	"tidehold/response/plan"
+	"tidehold/volumes/site"
+)
+
+// words are values with a blank between any two.
+func words(list ...any) string { return strings.TrimSpace(fmt.Sprintln(list...)) }
+
+// What a plan and its warnings say, of houses in which it is plain what they have to.
+func TestWhatPlansSay(t *testing.T) {
+	copper := func(target float64) plan.Aim {
+		return plan.Aim{Contaminant: "copper", Start: 60, Target: target, WithinH: 24}
+	}
+	number := func(x *float64) string {
+		if x == nil {
+			return "none"
+		}
+		return fmt.Sprintf("%.4f", *x)
+	}
+	old := noon.Add(-40 * 24 * time.Hour)
+	for _, c := range []struct {
+		name string
+		aim  plan.Aim
+		edit func(s *site.Site, o *Options) // of 400 L, 180 L at once, and a vat with 300 of 440 L
+		say  func(p *plan.Plan, out *Outcome) string
+		want string
+	}{
+		{"unreachable", copper(3), func(s *site.Site, _ *Options) { s.Stores[0].Background = map[string]float64{"copper": 4} },
+			func(p *plan.Plan, _ *Outcome) string {
+				return words(p.Reachable, number(p.DemandL), p.DemandChanges, number(p.LackingL), number(p.DoneAtH))
+			}, "false none 0 none none"},
+		{"the water of two changes", share(0.5, 24), nil,
+			func(p *plan.Plan, _ *Outcome) string { return words(number(p.DemandL), p.DemandChanges) }, "216.3636 2"},
+		{"the water of one change, of all there is", share(0.4, 24), func(s *site.Site, _ *Options) { s.Systems[0].Drawdown = 1 },
+			func(p *plan.Plan, _ *Outcome) string { return words(number(p.DemandL), p.DemandChanges, p.WaterL) }, "160.0000 1 160"},
+		// One change to 33 µg/L; rock and sand hold half as much as the water did, 12 mg: with what
+		// is left, (33·400 + 12000)/600 in the end.
+		{"what comes back", plan.Aim{Contaminant: "copper", Start: 60, Target: 33, BoundRatio: 0.5, BoundRatePerH: 0.1}, nil,
+			func(p *plan.Plan, _ *Outcome) string {
+				return fmt.Sprintf("%.4f %s %v", p.Aims[0].Final, number(p.Aims[0].PeakAfter), p.Aims[0].Holds)
+			}, "33.0000 42.0000 false"},
+		{"what goes on for ever", plan.Aim{Contaminant: "copper", Start: 60, Target: 33, SourceMgH: 0.1}, nil,
+			func(p *plan.Plan, _ *Outcome) string { return words(number(p.Aims[0].PeakAfter), p.Aims[0].Holds) }, "none false"},
+		// Of 0, ½ and 1 h, each change over in 0.3 h, nothing is left of the wait that is in the way.
+		{"what an interval saves", share(1-0.55*0.55*0.55, 24), func(s *site.Site, _ *Options) {
+			s.Systems[0].ChangeEveryH, s.Stores[0].Volume, s.Stores[0].Capacity = 0.5, decimal.NewFromInt(600), 600
+		}, func(p *plan.Plan, _ *Outcome) string {
+			return words(p.Binding.Limit, number(p.Binding.SavedH), number(p.Binding.DoneAtH))
+		}, "change_every 0.4000 0.9000"},
+		{"nothing to save", share(0.6, 24), func(s *site.Site, _ *Options) { s.Stores[0].Volume, s.Stores[0].Capacity = decimal.NewFromInt(20), 21 },
+			func(p *plan.Plan, _ *Outcome) string { return words(number(p.Binding.SavedH), number(p.DoneAtH)) }, "none none"},
+		{"an empty vat without a date", share(0.3, 24), func(s *site.Site, _ *Options) { s.Stores = append(s.Stores, vatOf("spare", 0, 300)) },
+			func(_ *plan.Plan, out *Outcome) string {
+				return words(strings.Contains(strings.Join(out.Warnings, " "), "spare"))
+			}, "false"},
+		{"salt that comes in no order", share(0.4, 48), func(s *site.Site, _ *Options) {
+			s.Stores[0].Volume, s.Salts = decimal.NewFromInt(0), []site.Salt{houseSalt(0)}
+			s.Stores = append(s.Stores, pureOf("pure", 300, 300))
+			s.Deliveries = []site.Delivery{{AfterH: 9, SaltKg: 1}, {AfterH: 3, SaltKg: 10}, {AfterH: 5, SaltKg: 1}}
+		}, func(p *plan.Plan, _ *Outcome) string {
+			return fmt.Sprintf("%.2f %.2f", p.Batches[0].StartH, p.Steps[0].AtH)
+		}, "3.00 5.00"},
+		// Rooms of 150 L with 60 L in reserve: 90 L a change, after each two hours of mixing.
+		{"a small vat", share(0.5, 48), func(s *site.Site, _ *Options) {
+			s.Stores = []site.Store{vatOf("vat", 0, 150), pureOf("pure", 600, 700)}
+			s.Salts, s.Reserve.Saltwater = []site.Salt{houseSalt(40)}, 60
+		}, func(p *plan.Plan, _ *Outcome) string {
+			return fmt.Sprintf("%v %.2f %.2f %d", p.Proved, p.Steps[0].RemoveL, p.Steps[1].AtH, len(p.Steps))
+		}, "true 90.00 6.00 3"},
+		{"water put into one of many empty vats", share(0.4, 24), func(s *site.Site, o *Options) {
+			s.Stores = nil
+			for k := range 30 {
+				s.Stores = append(s.Stores, vatOf(fmt.Sprint("spare", k), 0, 300-float64(k)))
+			}
+			o.Extra.StoreL = map[string]float64{"spare29": 200}
+		}, func(p *plan.Plan, _ *Outcome) string { return words(p.UsableNowL, p.WaterL, p.InTime) }, "200 160 true"},
+		{"water put into a vat that is too old", share(0.4, 24), func(s *site.Site, o *Options) {
+			s.Stores[0].Mixed, s.Stores[0].MaxAgeH = &old, 24
+			o.Extra.StoreL = map[string]float64{"vat": 100}
+		}, func(p *plan.Plan, _ *Outcome) string { return words(p.UsableNowL, p.WaterL) }, "0 0"},
+		// A system of brackish water: a batch at salinity 0.8 takes 0.8/35 of the salt, less
+		// what it is lighter by: 0.9977 to 1.0233 kg/L at 25 °C [eos80].
+		{"hardly any salt", share(0.4, 24), func(s *site.Site, _ *Options) {
+			x := &s.Systems[0]
+			x.Water.Salinity, x.Limits.SalinityLow = 0.8, 0
+			s.Stores, s.Salts = []site.Store{vatOf("vat", 0, 440), pureOf("pure", 300, 300)}, []site.Salt{houseSalt(1)}
+			s.Stores[0].Water.Salinity = 0.8
+		}, func(p *plan.Plan, _ *Outcome) string {
+			return fmt.Sprintf("%d %v %.2f", len(p.Batches), p.InTime, p.SaltKg/p.WaterL*1000/38.4*35)
+		}, "1 true 0.78"},
+		{"a change at the start, and one that waits for a lead", share(0.4, 24), nil,
+			func(p *plan.Plan, _ *Outcome) string { return fmt.Sprintf("%.2f", p.FirstChangeL) }, "160.00"},
+	} {
+		s, o := placeOf(reef(400), vatOf("vat", 300, 440)), Options{Explain: true}
+		if c.edit != nil {
+			c.edit(s, &o)
+		}
+		out, err := Run(s, noon, []plan.Demand{{System: &s.Systems[0], Aims: []plan.Aim{c.aim}}}, o)
+		if err != nil {
+			t.Fatal(c.name, err)
+		}
+		if got := c.say(&out.Plans[0], &out); got != c.want {
+			t.Errorf("%s: %q, want %q", c.name, got, c.want)
+		}
+	}
+}
+
+// Water over its age is there for nobody, whoever comes first; what the first plan mixes in that
+// vat is, and what is left of it may be drawn for the second.
+func TestTooOldForAll(t *testing.T) {
+	old := noon.Add(-40 * 24 * time.Hour)
+	for _, c := range []struct{ saltKg, first, second float64 }{{0, 0, 0}, {40, 160, 80}} {
+		v := vatOf("vat", 300, 440)
+		v.Mixed, v.MaxAgeH = &old, 24
+		other := reef(400)
+		other.ID = "other"
+		s := placeOf(reef(400), v, pureOf("pure", 400, 400))
+		s.Systems, s.Salts = append(s.Systems, other), []site.Salt{houseSalt(c.saltKg)}
+		out, err := Run(s, noon, []plan.Demand{
+			{System: &s.Systems[0], Aims: []plan.Aim{share(0.4, 24)}, Priority: 1}, {System: &s.Systems[1], Aims: []plan.Aim{share(0.2, 24)}},
+		}, Options{})
+		if err != nil {
+			t.Fatal(err)
+		}
+		close2(t, fmt.Sprintf("for the first, with %g kg of salt", c.saltKg), out.Plans[0].WaterL, c.first, 1e-6)
+		close2(t, fmt.Sprintf("for the second, with %g kg of salt", c.saltKg), out.Plans[1].WaterL, c.second, 1e-6)
+		for k, p := range out.Plans {
+			if p.UsableNowL != 0 {
+				t.Errorf("%g kg of salt: %g L of old water are usable for system %d", c.saltKg, p.UsableNowL, k)
+			}
+		}
+	}
+}
+
+// Where no plan can be in time Hopeless says so without a search, whichever demand it is; where
+// there is one it does not. (Two changes of 45 % take 4 h.)
+func TestHopeless(t *testing.T) {
+	other := reef(400)
+	other.ID = "other"
+	s := placeOf(reef(400), vatOf("vat", 300, 440))
+	s.Systems = append(s.Systems, other)
+	pl, err := New(s, noon)
+	if err != nil {
+		t.Fatal(err)
+	}
+	of := func(k int, a plan.Aim) plan.Demand { return plan.Demand{System: &s.Systems[k], Aims: []plan.Aim{a}} }
+	can, late, tooMuch := share(0.4, 1), share(0.5, 3.9), share(0.95, 0)
+	unreachable := plan.Aim{Contaminant: "copper", Start: 60, Target: 3, SourceMgH: 5}
+	for _, c := range []struct {
+		name    string
+		demands []plan.Demand
+		want    bool
+	}{
+		{"nothing asked", nil, false}, {"in time", []plan.Demand{of(0, can)}, false}, {"late", []plan.Demand{of(0, late)}, true},
+		{"an hour later", []plan.Demand{of(0, share(0.5, 4.9))}, false}, {"more than there is", []plan.Demand{of(0, tooMuch)}, true},
+		{"below the floor", []plan.Demand{of(0, unreachable)}, true}, {"the second", []plan.Demand{of(0, can), of(1, late)}, true},
+		{"the first", []plan.Demand{of(0, late), of(1, can)}, true}, {"each by itself, if not both", []plan.Demand{of(0, share(0.6, 48)), of(1, share(0.6, 48))}, false},
+	} {
+		got, err := pl.Hopeless(c.demands, Options{})
+		if err != nil || got != c.want {
+			t.Errorf("%s: hopeless %v (%v)", c.name, got, err)
+		}
+		if meets, err := pl.Meets(c.demands, Options{}); err != nil || got && meets {
+			t.Errorf("%s: hopeless, and met (%v)", c.name, err)
+		}
+	}
+	for _, bad := range []plan.Aim{{Contaminant: "copper", Start: -1}, {Start: 1, Target: 0.5, WithinH: -1}} {
+		if _, err := pl.Hopeless([]plan.Demand{of(0, can), of(1, bad)}, Options{}); err == nil {
+			t.Errorf("%+v is planned for", bad)
+		}
+	}
+}
+
+// Numbers that are the same but for rounding, never among them.
+func TestNear(t *testing.T) {
+	inf := math.Inf(1)
+	for _, c := range []struct {
+		a, b float64
+		want bool
+	}{{1, 1, true}, {0, 0, true}, {inf, inf, true}, {inf, 1, false}, {1, inf, false}, {1, 1 + 1e-12, true}, {1 + 1e-12, 1, true}, {1, 1.001, false}, {-2, -2, true}, {0, 1e-30, false}, {1e6, 1e6 + 1e-6, true}} {
+		if near(c.a, c.b) != c.want {
+			t.Errorf("%g is near %g: %v", c.a, c.b, !c.want)
+		}
+	}
+}
+
+// Who waits for warmer water has some to wait for: not where all is warm, nothing warms it, or
+// it is warm enough for all that is wanted.
+func TestWhatIsWorthWaitingToBeWarm(t *testing.T) {
+	for _, c := range []struct {
+		name            string
+		litres, c, watt float64
+		want            bool
+	}{{"warming", 300, 15, 300, true}, {"warm", 300, 25, 300, false}, {"without a heater", 300, 15, 0, false}, {"empty", 0, 15, 300, false}, {"cold, and too little to be felt", 9, 20, 100, false}} {
+		v := vatOf("vat", c.litres, 440)
+		v.Water.Temperature, v.HeaterW = units.Celsius(c.c), c.watt
+		p := laid(t, placeOf(reef(400), v), plan.Demand{Aims: []plan.Aim{share(0.3, 48)}})
+		if got := p.willBeWarmer(&p.start); got != c.want {
+			t.Errorf("%s: %v", c.name, got)
+		}
+	}
+}
+
+// The slow exchange is for changes that cold keeps small, and no other.
+func TestKeptSmallByCold(t *testing.T) {
+	for _, c := range []struct {
+		by            plan.Limit
+		before, after float64
+		want          bool
+	}{
+		{plan.TemperatureStep, 25, 24, true}, {plan.TemperaturePerDay, 25, 24, true}, {plan.TemperatureLow, 25, 24, true},
+		{plan.TemperatureStep, 25, 26, false}, {plan.TemperatureHigh, 25, 26, false}, {plan.SalinityStep, 25, 24, false}, {plan.ByDrawdown, 25, 24, false},
+	} {
+		made := plan.Plan{Steps: []plan.Step{{LimitedBy: plan.ByDrawdown, Before: plan.State{Temperature: 25}, After: plan.State{Temperature: 24.9}},
+			{LimitedBy: c.by, Before: plan.State{Temperature: c.before}, After: plan.State{Temperature: c.after}}}}
+		if got := cappedByCold(&made); got != c.want {
+			t.Errorf("%s from %g to %g °C: %v", c.by, c.before, c.after, got)
+		}
+	}
+}
+
+// What a plan draws on the mean: 30 L at 34, 20 °C and 2 µg/L, then 10 at 38, 24 °C.
+func TestTheMeanOfWhatIsDrawn(t *testing.T) {
+	made := plan.Plan{Aims: []plan.AimResult{{Background: 2}, {Background: 0}}, Steps: []plan.Step{
+		{From: []plan.Draw{{Litres: 20, Salinity: 34, Temperature: 20}, {Litres: 10, Salinity: 34, Temperature: 20}}}, {From: []plan.Draw{{Litres: 10, Salinity: 38, Temperature: 24}}}}}
+	s, c, levels, litres := meanDraw(nil, &plan.Demand{Aims: make([]plan.Aim, 2)}, &made)
+	if s != 35 || c != 21 || litres != 40 || levels[0] != 2 || levels[1] != 0 {
+		t.Errorf("%g L at %g, %g °C, %v µg/L", litres, s, c, levels)
+	}
+}
+
+// How sure a plan is the best: the share of its exposure that a bound leaves, none within a
+// ten-thousandth of it, and never where the bound misses less.
+func TestGap(t *testing.T) {
+	for _, c := range []struct {
+		plan, bound score
+		share       float64
+		proved      bool
+	}{
+		{score{exposure: 10}, score{exposure: 10}, 0, true}, {score{exposure: 10}, score{exposure: 9.9995}, 0, true}, {score{exposure: 10}, score{exposure: 9}, 0.1, false},
+		{score{exposure: 10}, score{exposure: 11}, 0, true}, {score{}, score{}, 0, true},
+		{score{missed: 1, exposure: 10}, score{exposure: 10}, 0, false}, {score{missed: 1, exposure: 10}, score{missed: 1, exposure: 10}, 0, true},
+		{score{missed: 1, never: 1, exposure: 10}, score{missed: 1, exposure: 5}, 0.5, false}, {score{missed: 1, never: 1, exposure: 10}, score{missed: 1, never: 1, exposure: 10}, 0, true},
+	} {
+		f := found{score: c.plan}
+		if share, proved := f.gap(c.bound); math.Abs(share-c.share) > 1e-12 || proved != c.proved {
+			t.Errorf("%+v and a bound of %+v: %g, proved %v", c.plan, c.bound, share, proved)
+		}
+	}
+}
+
+// Who falls short is judged until the last deadline, or for three days if that is longer.
+func TestShortHorizon(t *testing.T) {
+	inf := math.Inf(1)
+	for _, c := range []struct {
+		within []float64
+		want   float64
+	}{{[]float64{inf}, 72}, {[]float64{24}, 72}, {[]float64{100, 24}, 100}, {[]float64{inf, 90}, 90}} {
+		p := &problem{}
+		for _, h := range c.within {
+			p.aims = append(p.aims, aim{withinH: h})
+		}
+		if got := p.shortHorizonH(); got != c.want {
+			t.Errorf("%v: %g h, want %g", c.within, got, c.want)
+		}
+	}
+}
