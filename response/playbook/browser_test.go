@@ -7,6 +7,7 @@ import (
 	"os"
 	"os/exec"
 	"path/filepath"
+	"regexp"
 	"strings"
 	"sync"
 	"testing"
@@ -16,6 +17,7 @@ import (
 	"github.com/chromedp/cdproto/emulation"
 	"github.com/chromedp/cdproto/log"
 	"github.com/chromedp/cdproto/network"
+	"github.com/chromedp/cdproto/page"
 	"github.com/chromedp/cdproto/runtime"
 	"github.com/chromedp/chromedp"
 
@@ -167,6 +169,21 @@ func TestPageModelAgainstTheBrowser(t *testing.T) {
 				}
 			}
 		}
+	}
+}
+
+// The binder as it comes out of the printer, on the smaller paper: no page more than the model of the cards, one
+// of index and two for whoever prints it.
+func TestBinderOnPaper(t *testing.T) {
+	b := newBrowser(t)
+	cards := everyCard(t)[0]
+	b.do(t, chromedp.Navigate(pageFile(t, mustHTML(t, cards...))))
+	printed := call(t, b, page.PrintToPDF, page.PrintToPDFParams{PaperWidth: letterWide / 25.4, PaperHeight: letterHigh / 25.4})
+	pages := len(regexp.MustCompile(`/Type\s*/Page\b`).FindAll(printed.Data, -1))
+	sheets, _ := Printed.Sheets(cards)
+	t.Logf("binder: %d pages of cards, %d in all", sheets, pages)
+	if sheets > mostSheets || pages > binderPages || pages <= sheets {
+		t.Errorf("%d pages of cards (at most %d), %d in all (at most %d)", sheets, mostSheets, pages, binderPages)
 	}
 }
 

@@ -82,7 +82,7 @@ var findings = []string{"person ill", "animals ill", "leak tank", "wet plugs", "
 
 // siteNeeds are what a site may have or lack; a need "kit: ITEM" is a thing of the kit.
 var siteNeeds = []string{
-	"mains", "purifier", "salt", "vat", "vat heater", "spare heater", "good heater", "chiller", "battery", "generator", "second person", "transfer pump",
+	"mains", "purifier", "purified", "salt", "vat", "vat heater", "spare heater", "good heater", "chiller", "battery", "generator", "second person", "transfer pump",
 	"sump", "return", "backup", "doser", "top-off", "skimmer", "gas", "people below",
 }
 
@@ -101,6 +101,7 @@ var telling = []struct {
 	{regexp.MustCompile(`(?i)\b(switch|turn|power) (it |them )?(back )?on\b|\bswitch on\b|\bplug (it |them |the [a-z ]+)?in\b|\bput .* back on\b|\bstart (a |the |every )?(battery air|air|purifier|pump|generator|heater|chiller)`), []string{"energise"}},
 	{regexp.MustCompile(`(?i)\bswitch (it |them )?off\b|\bunplug\b|\bpull (the|its|their|every) [a-z' ]*plug|\bshut the (cylinder|gas)|\bclose the [a-z ]*valve\b`), []string{"cut"}},
 	{regexp.MustCompile(`(?i)^(if [^,]*, )?pour\b`), []string{"pour", "fill"}},
+	{regexp.MustCompile(`(?i)\b(add|swap|move|stir in|dissolve)\b[^.]*\b(purified water|salt)\b`), []string{"pour"}},
 	{regexp.MustCompile(`(?i)^(if [^,]*, )?fill\b`), []string{"fill", "sample"}},
 	{regexp.MustCompile(`(?i)\breach into\b|\blift the [a-z ]+ out of the water\b|\bwith (a|the) (wet )?net\b|\bhands? in(to)? the water\b|\btongs\b`), []string{"reach in"}},
 	{regexp.MustCompile(`(?i)^(if [^,]*, )?(drain|siphon)\b`), []string{"drain"}},

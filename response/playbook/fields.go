@@ -93,7 +93,14 @@ var fieldList = []field{
 	{"switch_off", "heaters, pumps, skimmer, top-off and dosing", "", func(f *Facts) (string, bool) { return f.devices(), true }},
 	{"keep_on", "the good ones again, never a tagged one", "", func(f *Facts) (string, bool) { return f.devicesBack(), true }},
 	{"drain_how", "with pump, siphon OR jug into {{10 L}} buckets, no hand in", "", func(f *Facts) (string, bool) { return f.transfer(), true }},
-	{"mend_salt", "too high, purified water; too low, salt, a little at a time.", "", (*Facts).mendSays},
+	{"cut_litres", "____ L", "100 L over the tank's salinity and one more", func(f *Facts) (string, bool) { return f.volume(f.CutL, units.Nearest) }},
+	{"lift_salt", "____ kg (110 g)", "the salt's dose for 100 L over its salinity", func(f *Facts) (string, bool) {
+		if f.LiftKg == nil {
+			return "", false
+		}
+		return f.Units.Mass(*f.LiftKg, units.Nearest), true
+	}},
+	{"vat_usable", "25 to 45 salinity, 15 to 29 °C", "", (*Facts).vatUsable},
 	{"salt_lift", "____ g (110 g per 100 L)", "what lifts the tank by one step: the salt's dose for its litres, over its salinity", func(f *Facts) (string, bool) {
 		if f.LiftKg == nil || f.NetL == nil || f.Limits == nil {
 			return "", false
@@ -198,16 +205,21 @@ func ammoniaField(value func(*Facts) *float64) func(*Facts) (string, bool) {
 	}
 }
 
-// mendSays is how 100 L of vat water are brought into the band.
-func (f *Facts) mendSays() (string, bool) {
-	if f.CutL == nil {
+// vatUsable is what a vat outside its row's band may read for a small row: that much of
+// it moves the tank by one step at most, and none of it is warmer than the tank may be.
+func (f *Facts) vatUsable() (string, bool) {
+	if f.Water == nil || f.Limits == nil {
 		return "", false
 	}
-	high := fmt.Sprintf("for each 1 too high swap %s in %s for purified water", f.amount(*f.CutL, units.Nearest), f.amount(100, units.Nearest))
-	if f.LiftKg == nil {
-		return high + "; too low, phone for saltwater.", true
+	share := 0.1 // the blank of small_change: a tenth of the tank
+	if f.SmallChangeL != nil && f.NetL != nil && *f.NetL > 0 {
+		share = *f.SmallChangeL / *f.NetL
 	}
-	return high + fmt.Sprintf(", for each 1 too low stir in %s of salt.", f.Units.Mass(*f.LiftKg, units.Nearest)), true
+	s, t := float64(f.Water.Salinity), float64(f.Water.Temperature)
+	bySalt, byC := f.Limits.SalinityStep/share, f.Limits.TemperatureStep/share
+	low, high := units.Up.To(max(0, s-bySalt), 0.1), units.Down.To(s+bySalt, 0.1)
+	return fmt.Sprintf("%s to %s salinity, %s", units.Fixed(low, 1), units.Fixed(high, 1),
+		f.tempRange(units.Up.To(t-byC, 0.1), units.Down.To(min(t+byC, float64(f.Limits.TemperatureHigh)), 0.1))), true
 }
 
 // iceSays is the ice for a degree.

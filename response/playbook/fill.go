@@ -22,11 +22,21 @@ const tagged = "Tag: a note taped on."
 // seeContacts stands beside a number of the front that nobody has written down.
 const seeContacts = "(card Contacts)"
 
-// footer is printed on every page.
+// footer is printed on every page, its last line where the card ends.
 var footer = []string{
 	interrupted,
 	tagged,
-	"Does not replace local law, a licensed electrician or a veterinarian.",
+	"Law, licensed electricians and veterinarians come first.",
+}
+
+// foot is the foot of a printed page.
+func (c Card) foot(page, of int) string {
+	lines := c.Footer
+	if page < of && len(lines) > 2 {
+		lines = lines[:2]
+	}
+	where := strings.Replace(c.where(), ", system ", ", ", 1) // two lines of foot, not three
+	return fmt.Sprintf("%s %s, version %d, printed %s, page %d of %d.", strings.Join(lines, " "), where, c.Version, c.Printed.Format(time.DateOnly), page, of)
 }
 
 func itoa(n int) string { return strconv.Itoa(n) }

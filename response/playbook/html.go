@@ -69,9 +69,9 @@ func HTML(title string, layout Layout, cards ...Card) (string, error) {
 
 // style writes the layout as custom properties of the style sheet.
 func (l Layout) style() string {
-	return fmt.Sprintf(`:root { --body: %gpt; --heading: %gpt; --title: %gpt; --table: %gpt; --leading: %g; --x-height: %g; --font: %s; --ink: %s; --paper: %s; --box: %s; --print-ink: %s; --print-paper: %s; --print-box: %s; --night-ink: %s; --night-paper: %s; }
+	return fmt.Sprintf(`:root { --body: %gpt; --heading: %gpt; --title: %gpt; --table: %gpt; --leading: %g; --column: %.1fpt; --x-height: %g; --font: %s; --ink: %s; --paper: %s; --box: %s; --print-ink: %s; --print-paper: %s; --print-box: %s; --night-ink: %s; --night-paper: %s; }
 @page { size: auto; margin: %gmm %gmm; }
-`, l.BodyPt, l.HeadingPt, l.TitlePt, l.TablePt, l.LineHeight, l.XHeight, l.Font, l.Ink, l.Paper, l.Box, l.Ink, l.Paper, l.Box, l.NightInk, l.NightPaper, l.EdgeMm, l.MarginMm)
+`, l.BodyPt, l.HeadingPt, l.TitlePt, l.TablePt, l.LineHeight, l.column(), l.XHeight, l.Font, l.Ink, l.Paper, l.Box, l.Ink, l.Paper, l.Box, l.NightInk, l.NightPaper, l.EdgeMm, l.MarginMm)
 }
 
 // hashOf is the source expression of an inline style or script.
@@ -114,8 +114,8 @@ type phoneView struct {
 }
 
 type pageOf struct {
-	N           int
 	First, Last bool
+	Foot        string
 	Blocks      []blockView
 }
 
@@ -162,7 +162,7 @@ func articleOf(c Card, cards []Card, layout Layout) article {
 	}
 	tables := 0
 	for i, p := range pages {
-		view := pageOf{N: i + 1, First: i == 0, Last: i == len(pages)-1}
+		view := pageOf{First: i == 0, Last: i == len(pages)-1, Foot: c.foot(i+1, len(pages))}
 		for k, g := range p.Groups {
 			b := blockView{Heading: g.Heading, Boxed: g.Boxed, Part: p.Part[k]}
 			for _, ln := range g.Lines {

@@ -11,6 +11,8 @@ type Layout struct {
 	// LineHeight is the distance of lines over BodyPt; letters brought to XHeight are
 	// about a tenth larger than their nominal size.
 	LineHeight float64
+	// Letters is how many letters of body text a line has at most: a wider column stays empty at its right.
+	Letters int
 	// MarginMm at the sides, EdgeMm at top and bottom.
 	MarginMm, EdgeMm float64
 	// Font is the CSS font list; Ink and Paper are colours; Box is the ground of
@@ -24,7 +26,7 @@ type Layout struct {
 // white; small letters 2.54 mm high. Fonts are named that tell 1, l and I apart.
 var Printed = Layout{
 	BodyPt: 12, HeadingPt: 14, TitlePt: 20, TablePt: 10.5,
-	XHeight: 0.6, LineHeight: 1.4, MarginMm: 15, EdgeMm: 9,
+	XHeight: 0.6, LineHeight: 1.38, Letters: 75, MarginMm: 15, EdgeMm: 8,
 	Font: `Tahoma, "DejaVu Sans Condensed", Verdana, sans-serif`,
 	Ink:  "#000000", Paper: "#ffffff", Box: "#ffffff",
 	NightInk: "#ffb000", NightPaper: "#000000",
@@ -35,10 +37,10 @@ const (
 	a4Wide, a4High         = 210.0, 297.0
 	letterWide, letterHigh = 215.9, 279.4
 	pointsPerMm            = 72 / 25.4
-	// letterShare is the mean width of a letter over the type size, measured on
-	// running text in DejaVu Sans Condensed with small letters brought to XHeight,
-	// and rounded up.
-	letterShare = 0.505
+	// letterShare is the mean width of a letter over the type size: 0.4803 over all
+	// steps and notes of the binder in DejaVu Sans Condensed with small letters brought
+	// to XHeight (TestPageModelAgainstTheBrowser), rounded up.
+	letterShare = 0.485
 )
 
 // room is the printable part of the smaller paper, in points.
@@ -50,9 +52,12 @@ func (l Layout) room() (wide, high float64) {
 const boxColumn = 54
 
 // LineLength is how many letters of body text fit one line.
-func (l Layout) LineLength() int {
+func (l Layout) LineLength() int { return int(l.column() / (l.BodyPt * letterShare)) }
+
+// column is the width of the text of a step, points.
+func (l Layout) column() float64 {
 	wide, _ := l.room()
-	return int((wide - boxColumn) / (l.BodyPt * letterShare))
+	return min(wide-boxColumn, (float64(l.Letters)+0.5)*l.BodyPt*letterShare)
 }
 
 // Page is what stands on one sheet of paper.
@@ -62,20 +67,20 @@ type Page struct {
 	Part []bool
 }
 
-// reserved is the height kept for the running head and the footer, points.
-const reserved = 58
-
 // runHeight is what the running head takes with its gap, which the first page has not got.
 const runHeight = 18
 
-// footHeight is the foot of a page, two lines of table type with its rule.
-const footHeight = 31
+// footHeight is the foot of a page with its rule.
+func (l Layout) footHeight(c Card) float64 {
+	wide, _ := l.room()
+	return l.textHeight(c.foot(1, 1), l.TablePt, wide) + 7
+}
 
 // Pages lays the card out on paper. A page breaks between blocks; only a block
 // that is higher than a whole page is broken, between its lines.
 func (l Layout) Pages(s Card) []Page {
 	_, high := l.room()
-	room := high - reserved
+	room := high - runHeight - l.footHeight(s)
 	var pages []Page
 	var page Page
 	left := room + runHeight - l.headHeight(s)
@@ -122,7 +127,7 @@ func (l Layout) Sheets(cards []Card) (sheets int, withNext []bool) {
 
 // height is a whole card with its foot, in points.
 func (l Layout) height(c Card) float64 {
-	h := l.headHeight(c) + l.tailHeight() + footHeight
+	h := l.headHeight(c) + l.tailHeight() + l.footHeight(c)
 	for _, g := range c.Groups {
 		h += l.groupHeight(g)
 		if g.Boxed {
@@ -159,12 +164,6 @@ func (l Layout) split(g Group, room float64) []Group {
 	return append(out, part)
 }
 
-// linesOf is how many printed lines a text takes in a column so wide.
-func (l Layout) linesOf(text string, size, wide float64) float64 {
-	per := max(1, int(wide/(size*letterShare)))
-	return float64(len(wrapTo(text, per)))
-}
-
 // textHeight is the height of a text in a column so wide, points.
 func (l Layout) textHeight(text string, size, wide float64) float64 {
 	if text == "" {
@@ -174,12 +173,15 @@ func (l Layout) textHeight(text string, size, wide float64) float64 {
 }
 
 // gap is the space after a line, points.
-const gap = 2.5
+const gap = 1.0
+
+// headingLeading is the distance of the lines of a heading over its type size.
+const headingLeading = 1.2
 
 func (l Layout) groupHeight(g Group) float64 {
-	h := l.HeadingPt*l.LineHeight + 5
+	h := l.HeadingPt*headingLeading + 6
 	if g.Boxed {
-		h += 10
+		h += 8
 	}
 	for _, ln := range g.Lines {
 		h += l.lineHeight(ln)
@@ -189,11 +191,11 @@ func (l Layout) groupHeight(g Group) float64 {
 
 func (l Layout) lineHeight(ln Line) float64 {
 	wide, _ := l.room()
-	column := wide - boxColumn
+	column := l.column()
 	switch ln.Kind {
 	case CautionLine:
 		c := ln.Caution
-		return l.textHeight(string(c.Signal)+" "+c.Words(), l.TablePt, wide-24) + 6 + gap
+		return l.textHeight(string(c.Signal)+" "+c.Words(), l.TablePt, wide-24) + 4 + gap
 	case NoteLine:
 		return l.textHeight(ln.Text, l.BodyPt, column) + gap
 	case TableLine:
@@ -201,11 +203,11 @@ func (l Layout) lineHeight(ln Line) float64 {
 	}
 	spoken := ln.Spoken()
 	if yes, no := ln.exits(); yes != "" {
-		spoken += " ( ) Yes: " + yes + ". ( ) No: " + no + "."
+		spoken += " (_.) Yes: " + yes + ". (_.) No: " + no + "."
 	}
 	h := l.textHeight(spoken, l.BodyPt, column) + gap
 	for _, t := range ln.small() {
-		h += l.textHeight(t, l.TablePt, column) + 2
+		h += l.textHeight(t, l.TablePt, column) + gap
 	}
 	return max(h, l.BodyPt*l.LineHeight+gap)
 }
@@ -236,24 +238,29 @@ func (l Layout) tableHeight(t Table) float64 {
 		for i, c := range cells {
 			most = max(most, l.linesOf(c, l.TablePt, wide*longest[i]/sum-7))
 		}
-		return most*l.TablePt*l.LineHeight + 4
+		h := most*l.TablePt*l.LineHeight + 1
+		if t.Ticks {
+			h += 2 // its box is higher than a line
+		}
+		return h
 	}
-	h := l.TablePt*l.LineHeight + 10 + row(t.Header)
+	h := l.TablePt*l.LineHeight + 8 + row(t.Header)
 	for _, r := range t.Rows {
 		h += row(r)
 	}
 	return h + gap
 }
 
+// whenShare is the type of the line under the title over that of the body.
+const whenShare = 0.92
+
 // headHeight is the title part of the first page, its line of danger included.
 func (l Layout) headHeight(c Card) float64 {
 	wide, _ := l.room()
-	h := l.textHeight(c.Title, l.TitlePt, wide) - 4
-	for _, t := range []string{c.Fault, c.UseWhen + " " + c.NotWhen} {
-		h += l.textHeight(t, l.BodyPt, wide) + 2
-	}
-	if c.Shared {
-		h += l.textHeight("Goal: "+c.Goal, l.BodyPt, wide) + 2
+	h := l.linesOf(c.Title, l.TitlePt, wide)*l.TitlePt*1.15 + 2
+	h += l.textHeight(c.UseWhen, l.BodyPt*whenShare, wide) + 4
+	if c.Fault != "" {
+		h += l.textHeight(c.Fault, l.BodyPt, wide-16) + 10
 	}
 	if c.Danger != nil {
 		h += l.textHeight(c.Danger.Words(), l.BodyPt, wide-90) + 6
@@ -269,17 +276,17 @@ func (l Layout) frontHeight(c Card) float64 {
 		h += 2 * l.BodyPt * l.LineHeight
 	}
 	if t := c.Water; t != nil {
-		h += l.HeadingPt*l.LineHeight + 2
+		h += l.HeadingPt*headingLeading + 4
 		for _, r := range t.Rows {
-			h += l.textHeight(r.Litres+" "+r.Store+" "+r.When+" clock __:__", l.BodyPt, wide-20)
+			h += l.textHeight(r.Litres+" from "+r.Store+", "+r.When+" clock __:__", l.BodyPt, wide-20)
 		}
-		h += l.textHeight(t.Verdict, l.BodyPt, wide) + 4
+		h += l.textHeight(t.Verdict, l.BodyPt, wide-10) + 4
 	}
-	return h + l.textHeight("Goal: "+c.Goal, l.BodyPt, wide) + 6
+	return h + l.textHeight("Goal: "+c.Goal+" "+c.NotWhen, l.TablePt, wide) + 2
 }
 
 // tailHeight is the completion line.
-func (l Layout) tailHeight() float64 { return l.BodyPt*l.LineHeight + 22 }
+func (l Layout) tailHeight() float64 { return l.BodyPt*l.LineHeight + 11 }
 
 // commonXHeight is the height of small letters over the type size in the fonts
 // named, before they are brought to XHeight.

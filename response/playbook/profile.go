@@ -90,10 +90,12 @@ func ProfileOf(s *site.Site, sys *site.System) Profile {
 			has["vat"] = true
 			has["vat heater"] = has["vat heater"] || st.HeaterW > 0
 		}
+		has["purified"] = has["purified"] || st.Holds == site.Purified && st.Usable() > 0
 		has["transfer pump"] = has["transfer pump"] || st.TransferLH != nil
 	}
-	has["purifier"] = s.Purifier != nil
-	has["salt"] = len(s.Salts) > 0
+	has["purifier"] = s.Purifier != nil && s.Purifier.RateLH > 0
+	has["purified"] = has["purified"] || has["purifier"]
+	has["salt"] = slices.ContainsFunc(s.Salts, func(salt site.Salt) bool { return salt.OnHand.IsPositive() })
 	for _, c := range s.Contacts {
 		role := strings.ToLower(c.Role)
 		if strings.Contains(role, "second") && c.Phone != "" {
@@ -163,6 +165,9 @@ func Corners() []Profile {
 				more["battery"] = true
 			}
 			less["backup"] = less["battery"] || less["generator"]
+		}
+		if w == "purifier" { // it makes purified water
+			more["purified"] = true
 		}
 		out = append(out, Profile{Known: true, Has: less}, Profile{Known: true, Has: more})
 	}

@@ -274,7 +274,8 @@ func (w *walker) needs(n *node, s *night) {
 // asks are the things that an act cannot do without, whatever the step declares: the
 // step for what is missing must not ask for another missing thing.
 var asks = map[act]string{{"pour", "dechlorinator"}: "kit: dechlorinator", {"energise", "spare heater"}: "spare heater", {"energise", "chiller"}: "chiller",
-	{"energise", "generator"}: "generator", {"energise", "vat heater"}: "vat heater", {"energise", "purifier"}: "purifier", {"sample", "vat"}: "vat"}
+	{"energise", "generator"}: "generator", {"energise", "vat heater"}: "vat heater", {"energise", "purifier"}: "purifier", {"sample", "vat"}: "vat",
+	{"pour", "purified"}: "purified", {"pour", "salt"}: "salt"}
 
 // onMains are what the mains alone carry.
 var onMains = map[string]bool{"chiller": true, "good": true, "pumps": true, "spare heater": true, "heater": true, "vat heater": true, "purifier": true}

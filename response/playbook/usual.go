@@ -20,6 +20,7 @@ func Usual(u units.System, printed time.Time) *Facts {
 	sys := &s.Systems[0]
 	f.Water, f.Limits = &sys.Water, &sys.Limits
 	g := &gatherer{site: s, sys: sys, facts: f, from: printed}
+	g.mend()
 	g.chemistry()
 	f.Dechlorinator = nil // it is for a volume, which nobody has said
 	for _, a := range s.Assumptions {
