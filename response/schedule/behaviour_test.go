@@ -215,6 +215,17 @@ func TestMediaWithMeasuredCapacityHelp(t *testing.T) {
 	}
 	// C falls by e^(−0.6·t): first by the 5 % change at once.
 	close2(t, "done", *p.DoneAtH, math.Log(60*0.95/6)/0.6, 1e-6)
+	// What takes out something else has no part in it, nor has what is full.
+	s.Media = append(s.Media, site.Media{ID: "resin", System: "reef", FlowLH: 400, SinglePass: map[string]float64{"nitrate": 0.9}, CapacityMg: ptr(1e6)},
+		site.Media{ID: "next door", System: "other", FlowLH: 400, SinglePass: map[string]float64{"copper": 0.9}, CapacityMg: ptr(1e6)},
+		site.Media{ID: "used up", System: "reef", FlowLH: 400, SinglePass: map[string]float64{"copper": 0.9}, CapacityMg: ptr(0)})
+	s.Media[0].CapacityMg = ptr(5) // 12.5 of 57 µg/L: then it stops
+	q := planned(t, s, Options{Media: true}, false, a)
+	if q.DoneAtH != nil {
+		t.Errorf("5 mg bring it down at %v h", *q.DoneAtH)
+	}
+	close2(t, "what 5 mg leave", q.Aims[0].Final, 60*0.95-5000.0/400, 1e-6)
+	s.Media = s.Media[:1]
 	s.Media[0].CapacityMg = nil
 	if p = planned(t, s, Options{Media: true}, false, a); p.DoneAtH != nil {
 		t.Error("media without a measured capacity are counted")

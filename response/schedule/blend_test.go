@@ -5,6 +5,7 @@ import (
 	"math"
 	"math/rand/v2"
 	"slices"
+	"strings"
 	"testing"
 
 	"tidehold/refs/units"
@@ -325,6 +326,36 @@ func TestTastes(t *testing.T) {
 	p.aims[0].target = 60 - 30.0/400*60
 	if ch := table.options(p, &p.start, mostFall, 0, false)[0]; !ch.trimmed || len(ch.draws) != 1 || math.Abs(ch.litres-30) > 1e-9 {
 		t.Errorf("trimmed %+v", ch)
+	}
+}
+
+// Seven orders of five waters, no two alike: clean, far off, matching, dirty, and by a fast pump.
+func TestSevenDifferentChanges(t *testing.T) {
+	sys := reef(400)
+	sys.Drawdown, sys.LeastChange, sys.Limits.SalinityStep, sys.Limits.SalinityPerDay, sys.Limits.SalinityHigh = 0.15, 0, 9, 9, 42
+	s := placeOf(sys)
+	for _, v := range []struct {
+		id                string
+		sal, copper, pump float64
+	}{{"clean", 36, 0, 300}, {"far", 38, 20, 600}, {"same", 35, 10, 400}, {"dirty", 36.5, 50, 350}, {"fast", 37, 30, 1200}} {
+		x := vatOf(v.id, 40, 100)
+		x.Water.Salinity, x.Background, x.TransferLH = units.Practical(v.sal), map[string]float64{"copper": v.copper}, ptr(v.pump)
+		s.Stores = append(s.Stores, x)
+	}
+	p := laid(t, s, plan.Demand{Aims: []plan.Aim{{Contaminant: "copper", Start: 60, Target: 1}}})
+	var table table
+	var got []string
+	for _, ch := range table.options(p, &p.start, mostFall, tastes, false) {
+		text := ""
+		for _, d := range ch.draws {
+			text += fmt.Sprintf("%s %.0f ", p.vessels[d.vat].id, d.litres)
+		}
+		got = append(got, strings.TrimSpace(text))
+	}
+	slices.Sort(got)
+	want := []string{"clean 40 same 20", "dirty 40 fast 20", "far 40", "far 40 fast 20", "fast 40 far 20", "same 40", "same 40 clean 20"}
+	if !slices.Equal(got, want) {
+		t.Errorf("%q, want %q", got, want)
 	}
 }
 

@@ -529,7 +529,7 @@ func TestABatchOnACorrectionIsEnough(t *testing.T) {
 // there is for it, less what correcting takes; when there is the water.
 func TestABatchOfAnotherSize(t *testing.T) {
 	w := batchWater(t)
-	salty := workshop(100, 200, 10)
+	salty := workshop(100, 100, 10)
 	salty.Stores[0].Water.Salinity = 37
 	for _, c := range []struct {
 		name   string
@@ -553,7 +553,7 @@ func TestABatchOfAnotherSize(t *testing.T) {
 		{"its time is given", workshop(0, 100, 10), job{batchL: 50, size: inTime, fromH: 3}, 160, 130 / w, 3},
 		{"its time is given, and there is enough", workshop(0, 100, 10), job{batchL: 50, size: trickle, fromH: 3}, 60, 60, 3},
 		{"nothing", workshop(0, 100, 10), job{batchL: 50}, -3, 0, 1},
-		{"on top of what is left as it is", salty, job{batchL: 50}, 200, 200, 1},
+		{"on top of what is left as it is", salty, job{batchL: 50}, 150, 150, 1 + (150*w-110)/10},
 	} {
 		p := laid(t, c.s, plan.Demand{Aims: []plan.Aim{share(0.4, 48)}})
 		p.passTo(&p.start, 1)

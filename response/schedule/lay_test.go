@@ -482,3 +482,27 @@ func TestTheWorstOfStartAndVolume(t *testing.T) {
 		close2(t, "volume", p.aims[0].dynamics.VolumeL, 400+k*20*ofVolume/both, 1e-6)
 	}
 }
+
+// Who asks for little confidence is given little on top, and none for half of the cases; a start
+// or a volume that is uncertain by itself is allowed for in full.
+func TestAllowanceByConfidence(t *testing.T) {
+	for _, c := range []struct{ confidence, startU, volumeU, start, volume float64 }{
+		{0.75, 8, 0, 4 * 0.6744897501960817, 0}, {0.75, 0, 40, 0, 20 * 0.6744897501960817}, {0.5, 8, 40, 0, 0}, {0.2, 8, 40, 0, 0},
+		{0.9, 2, 0, 1.2815515655446004, 0}, {0.9, 0, 2, 0, 1.2815515655446004}, {0.9, 0, 0, 0, 0}, {0.99, 8, 0, 4 * 2.3263478740408408, 0},
+	} {
+		sys := reef(400)
+		sys.NetVolumeU = units.Litres(c.volumeU)
+		s := placeOf(sys, vatOf("vat", 300, 440))
+		pl, err := New(s, noon)
+		if err != nil {
+			t.Fatal(err)
+		}
+		d := plan.Demand{System: &s.Systems[0], Aims: []plan.Aim{{Contaminant: "copper", Start: 60, StartU: c.startU, Target: 40}}}
+		p, err := pl.problem(&d, Options{Confidence: c.confidence}.withDefaults(s), nil)
+		if err != nil {
+			t.Fatal(err)
+		}
+		close2(t, fmt.Sprintf("start for %+v", c), p.aims[0].startUgL, 60+c.start, 1e-9)
+		close2(t, fmt.Sprintf("volume for %+v", c), p.aims[0].dynamics.VolumeL, 400+c.volume, 1e-9)
+	}
+}

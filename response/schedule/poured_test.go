@@ -1,0 +1,126 @@
+package schedule
+
+import (
+	"fmt"
+	"math"
+	"testing"
+
+	"github.com/shopspring/decimal"
+
+	"tidehold/refs/units"
+	"tidehold/response/plan"
+	"tidehold/salinity/mixing"
+	"tidehold/volumes/site"
+)
+
+// What can be poured by a time, worked out with package mixing: neither bound says less, and the
+// close one hardly more.
+func TestWhatCanBePouredByHand(t *testing.T) {
+	w := batchWater(t)
+	blended := func(parts ...mixing.Water) float64 {
+		b, err := mixing.Blend(parts...)
+		if err != nil {
+			t.Fatal(err)
+		}
+		return float64(b.Volume)
+	}
+	// within is the most of one water that a change may have: what the system comes to, by mixing,
+	// keeps a distance from what it was.
+	within := func(sal, c float64, far func(s, c float64) float64) float64 {
+		low, high := 0.0, 400.0
+		for range 60 {
+			x := (low + high) / 2
+			b, err := mixing.Blend(mixing.Water{Volume: units.Litres(400 - x), Salinity: 35, Temperature: 25}, mixing.Water{Volume: units.Litres(x), Salinity: units.Practical(sal), Temperature: units.Celsius(c)})
+			if err != nil {
+				t.Fatal(err)
+			}
+			if far(float64(b.Salinity), float64(b.Temperature)) <= 1 {
+				low = x
+			} else {
+				high = x
+			}
+		}
+		return low
+	}
+	inf := math.Inf(1)
+	for _, c := range []struct {
+		name            string
+		edit            func(s *site.Site)
+		h, changes, can float64
+		loose           float64 // share by which the close bound may say more
+	}{
+		{"as it is", nil, 1, inf, 300, 1e-5},
+		{"cut with what there is", func(s *site.Site) {
+			s.Stores[0].Volume, s.Stores[0].Water.Salinity, s.Stores[1].Volume = decimal.NewFromInt(200), 39, decimal.NewFromInt(10)
+		}, 1, inf, blended(mixing.Water{Volume: 200, Salinity: 39, Temperature: 25}, mixing.Water{Volume: 10, Temperature: 25}), 2e-3},
+		{"before it is cut", func(s *site.Site) {
+			s.Stores[0].Volume, s.Stores[0].Water.Salinity, s.Stores[1].Volume = decimal.NewFromInt(200), 39, decimal.NewFromInt(10)
+		}, 0.2, inf, 200, 1e-5},
+		{"mixed", func(s *site.Site) {
+			s.Stores[0].Volume, s.Stores[1].Volume, s.Salts = decimal.NewFromInt(0), decimal.NewFromInt(100), []site.Salt{houseSalt(40)}
+		}, 2, inf, 100 / w, 1e-5},
+		{"before it is mixed", func(s *site.Site) {
+			s.Stores[0].Volume, s.Stores[1].Volume, s.Salts = decimal.NewFromInt(0), decimal.NewFromInt(100), []site.Salt{houseSalt(40)}
+		}, 1.9, inf, 0, 0},
+		{"of little salt", func(s *site.Site) {
+			s.Stores[0].Volume, s.Stores[1].Volume, s.Salts = decimal.NewFromInt(0), decimal.NewFromInt(100), []site.Salt{houseSalt(50 * 0.0384)}
+		}, 2, inf, 50, 1e-5},
+		{"purified slowly", func(s *site.Site) {
+			s.Stores[0].Volume, s.Stores[1].Volume, s.Salts = decimal.NewFromInt(0), decimal.NewFromInt(0), []site.Salt{houseSalt(40)}
+			s.Purifier = &site.Purifier{RateLH: 0.5, RatedAt: 25, Feed: 25}
+		}, 12, inf, 5 / w, 1e-5},
+		{"three full changes", func(s *site.Site) { s.Stores[0].Volume = decimal.NewFromInt(1500) }, 9, 3, 540, 1e-5},
+		{"a reserve and a heel", func(s *site.Site) { s.Reserve.Saltwater, s.Stores[0].Heel = 60, 12 }, 1, inf, 228, 1e-5},
+		{"one change, by a step of temperature", func(s *site.Site) { s.Stores[0].Water.Temperature = 18 }, 1, 1,
+			within(35, 18, func(_, c float64) float64 { return 25 - c }), 1e-3},
+		{"one change, by a step of salinity", func(s *site.Site) { s.Stores[0].Water.Salinity, s.Systems[0].Limits.SalinityStep = 39, 1 }, 1, 1,
+			within(39, 25, func(s, _ float64) float64 { return s - 35 }), 1e-5},
+		{"one change, salty and a little cold", func(s *site.Site) {
+			s.Stores[0].Water.Salinity, s.Systems[0].Limits.SalinityStep, s.Stores[0].Water.Temperature = 39, 1, 22
+		}, 1, 1, within(39, 22, func(s, _ float64) float64 { return s - 35 }), 1e-5},
+		{"one change, fresh", func(s *site.Site) { s.Stores[0].Water.Salinity, s.Systems[0].Limits.SalinityStep = 31, 1 }, 1, 1,
+			within(31, 25, func(s, _ float64) float64 { return 35 - s }), 1e-5},
+		// Brought down to what the vats have, the lowest that is allowed, in any number of changes.
+		{"as cold as the lowest", func(s *site.Site) {
+			l := &s.Systems[0].Limits
+			s.Stores[0].Water.Temperature, l.TemperatureLow, l.TemperatureStep, l.TemperaturePerDay = 22, 22, 3, 3
+		}, 20, inf, 300, 1e-5},
+		{"as cold as the lowest, in two changes", func(s *site.Site) {
+			l := &s.Systems[0].Limits
+			s.Stores[0].Water.Temperature, l.TemperatureLow, l.TemperatureStep, l.TemperaturePerDay = 22, 22, 3, 3
+		}, 20, 2, 300, 1e-5},
+		{"brackish, and made fresh", func(s *site.Site) {
+			x := &s.Systems[0]
+			x.Water.Salinity, s.Stores[0].Water.Salinity, x.Limits.SalinityLow, x.Limits.SalinityStep, x.Limits.SalinityPerDay = 0.9, 0.2, 0, 5, 5
+		}, 20, inf, 300, 3e-4},
+	} {
+		s := placeOf(reef(400), vatOf("vat", 300, 440), pureOf("pure", 0, 600))
+		s.Systems[0].Limits.SalinityStep, s.Systems[0].Limits.SalinityPerDay, s.Systems[0].Limits.SalinityHigh = 9, 9, 42
+		if c.edit != nil {
+			c.edit(s)
+		}
+		p := laid(t, s, plan.Demand{Aims: []plan.Aim{share(0.9, 48)}})
+		quick, near := p.outlook(&p.start).litresBy(c.h, c.changes), p.reach(&p.start, 0).litresBy(c.h, c.changes)
+		if can := c.can * (1 - 1e-9); near < can || quick < can {
+			t.Errorf("%s: %.6f L can be poured, the bounds say %.6f and %.6f", c.name, c.can, quick, near)
+		}
+		if near > c.can*(1+c.loose)+1e-9 {
+			t.Errorf("%s: %.6f L can be poured, the close bound says %.6f", c.name, c.can, near)
+		}
+	}
+}
+
+// How much of the way down to a floor so many changes can use: n·(1 − (above/all)^(1/n)) of what
+// the floor is above the coldest water, for n without end its logarithm; all of it where the floor
+// is the coldest.
+func TestHowFarCoolingCanBeUsed(t *testing.T) {
+	for _, c := range []struct{ from, floor, coldest, changes, want float64 }{
+		{25, 22, 22, 3, 3}, {25, 22, 22, math.Inf(1), 3}, {25, 22, 23, 2, 3}, {25, 25, 20, 2, 0}, {25, 22, 20, 1, 2 * (1 - 2.0/5)},
+		{25, 22, 20, 2, 2 * 2 * (1 - math.Sqrt(2.0/5))}, {25, 22, 20, math.Inf(1), 2 * math.Log(2.5)},
+	} {
+		close2(t, fmt.Sprintf("%+v", c), used(c.from, c.floor, c.coldest, c.changes), c.want, 1e-12)
+		if least := leastUsed(c.from, c.floor, c.coldest, c.changes); least > c.want+1e-12 || c.changes == 1 && least < c.want*(1-1e-9) || c.floor <= c.coldest && least != c.want {
+			t.Errorf("%+v: %g at least", c, least)
+		}
+	}
+}
