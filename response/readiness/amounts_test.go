@@ -50,7 +50,7 @@ func TestHowManyTrialsASearchTakes(t *testing.T) {
 // where all that is tried mends.
 func TestWhereMoreIsTooMuch(t *testing.T) {
 	for _, c := range []struct{ edge, most, want float64 }{{105, 1000, 105}, {120, 1000, 120}, {100.5, 1000, 100.5}, {131, 1000, 0}, {104, 105, 104}, {104, 103, 0}} {
-		got := tooMuch(func(x float64) bool { return x <= c.edge }, 100, c.most)
+		got := tooMuch(func(x float64) bool { return x <= c.edge }, 100, c.most, above)
 		if c.want == 0 && got != 0 || c.want > 0 && (got <= c.edge || got > c.edge*1.0041) {
 			t.Errorf("mends up to %g, at most %g: %g", c.edge, c.most, got)
 		}
@@ -59,7 +59,7 @@ func TestWhereMoreIsTooMuch(t *testing.T) {
 		share float64
 		found bool
 	}{{0.9, true}, {0.7, true}, {0.8, false}, {1, false}} {
-		x, ok := mendsBelow(func(x float64) bool { return math.Abs(x-200*c.share) < 1e-9 }, 200)
+		x, ok := mendsBelow(func(x float64) bool { return math.Abs(x-200*c.share) < 1e-9 }, never, 200, below)
 		if ok != c.found || ok && math.Abs(x-200*c.share) > 1e-9 {
 			t.Errorf("mends at %g of it: %g, %v", c.share, x, ok)
 		}

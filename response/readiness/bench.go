@@ -21,6 +21,8 @@ type bench struct {
 	// lackingL is the stored saltwater that would do, once it is known: a guess for everything that
 	// turns into water. Nil: no amount does; 0: not known.
 	lackingL *float64
+	// tooMuchL is where more than that no longer does; 0: it always does.
+	tooMuchL float64
 	// rough makes every trial by hastyNodes: for amounts that are made as small as they can be,
 	// and proved, later.
 	rough  bool
@@ -181,7 +183,11 @@ func (b bench) leastBelow(w way, most, guess float64, others ...amount) (amount,
 		func(x float64) bool { return b.mends(all(x)...) },
 		func(x float64) bool { return !b.fails(all(x)...) },
 	}
-	found, ok := smallest(tests[:b.levels()], func(x float64) bool { return b.hopeless(all(x)...) }, min(most, w.most), guess)
+	rungs := below
+	if !b.rough && len(b.scenario) == 1 {
+		rungs = ladder
+	}
+	found, ok := smallest(tests[:b.levels()], func(x float64) bool { return b.hopeless(all(x)...) }, min(most, w.most), guess, rungs...)
 	return amount{w, found.least, found.tooMuch}, ok
 }
 

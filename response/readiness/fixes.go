@@ -67,7 +67,7 @@ func (b bench) single(ways []way, others ...amount) []amount {
 // that is what is lacking, which is known.
 func (b bench) one(w way, most float64, others ...amount) (amount, bool) {
 	if w.needsRoom && w.what == StoredSaltwater && b.lackingL != nil && len(others) == 0 {
-		return amount{way: w, x: *b.lackingL}, *b.lackingL <= most
+		return amount{w, *b.lackingL, b.tooMuchL}, *b.lackingL <= most
 	}
 	return b.leastBelow(w, most, b.guess(w), others...)
 }
@@ -87,7 +87,7 @@ func of(ways []way, what Remedy) []way {
 // others. Where all its ways at their largest together do not mend, none does alone: one
 // trial instead of one for each. (Stored saltwater is known to mend or not.)
 func (b bench) kind(ways []way, others ...amount) (amount, bool) {
-	if len(ways) > 1 && ways[0].what != Delivered && (ways[0].what != StoredSaltwater || b.lackingL == nil) && !b.mends(append(slices.Clip(others), atMost(ways)...)...) {
+	if len(ways) > 1 && b.tellsTogether(ways[0].what) && !b.mends(append(slices.Clip(others), atMost(ways)...)...) {
 		return amount{}, false
 	}
 	for _, second := range []bool{false, true} {
@@ -113,6 +113,13 @@ func (b bench) kind(ways []way, others ...amount) (amount, bool) {
 		}
 	}
 	return amount{}, false
+}
+
+// tellsTogether reports whether it has to be seen first whether all ways of a kind together mend. Of
+// deliveries the latest is wanted; stored saltwater may be known to mend; and much cold purified
+// water makes what a vat holds colder.
+func (b bench) tellsTogether(what Remedy) bool {
+	return what != Delivered && what != StoredPurified && (what != StoredSaltwater || b.lackingL == nil)
 }
 
 // pairRounds bounds how often the two halves of a pair are made smaller in turn, and
@@ -185,9 +192,9 @@ func (b bench) both(first, second way) (x, y amount, ok bool) {
 		if x, ok = b.leastBelow(first, x.x, 0, y); !ok {
 			return x, y, false
 		}
-		less := y
-		less.x *= proofStep
-		if b.fails(x, less) {
+		beside := func(l float64) []amount { return []amount{x, {way: second, x: l}} }
+		if _, less := mendsBelow(func(l float64) bool { return !b.fails(beside(l)...) }, func(l float64) bool { return b.hopeless(beside(l)...) },
+			y.x, append([]float64{proofStep}, ladder...)); !less {
 			return x, y, true
 		}
 	}

@@ -267,7 +267,7 @@ func (j judge) targets(r *Result, events []site.Event, failing []int) []target {
 
 // mend finds the remedies of one failing event and what it lacks, today and on the worst day.
 func (j judge) mend(t *target, e *Event) {
-	e.LackingL = t.bench.lacking(*e.DemandL, t.shortL)
+	e.LackingL, t.bench.tooMuchL = t.bench.lacking(*e.DemandL, t.shortL)
 	t.bench.lackingL = e.LackingL
 	t.own = t.bench.single(t.ways)
 	e.Fixes = t.bench.fixes(t.ways, t.own)
@@ -275,7 +275,7 @@ func (j judge) mend(t *target, e *Event) {
 	if j.day.RoutineL == 0 {
 		e.Today.LackingL = e.LackingL
 	} else if p := e.Today.Plan; !p.InTime && p.DemandL != nil {
-		e.Today.LackingL = j.newBench(t.bench.scenario, true).lacking(*p.DemandL, max(0, *p.DemandL-p.WaterL))
+		e.Today.LackingL, _ = j.newBench(t.bench.scenario, true).lacking(*p.DemandL, max(0, *p.DemandL-p.WaterL))
 	}
 }
 
@@ -283,7 +283,7 @@ func (j judge) mend(t *target, e *Event) {
 // are not listed beside it: that event's are the ones to begin with.
 func (j judge) mendTogether(x *target, events []Event) {
 	t := x.together
-	t.LackingL = x.bench.lacking(t.DemandL, 0)
+	t.LackingL, x.bench.tooMuchL = x.bench.lacking(t.DemandL, 0)
 	if x.bench.lackingL = t.LackingL; t.LackingL != nil {
 		t.Reason += "; " + j.units.Volume(*t.LackingL, units.Up) + " more at the start would do"
 	}

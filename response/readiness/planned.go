@@ -44,7 +44,7 @@ func PlanFor(s *site.Site, now time.Time, d plan.Demand, show Shown) (Planned, e
 	}
 	made := out.Plans[0]
 	if made.LackingL = nil; !made.InTime && made.DemandL != nil {
-		made.LackingL = j.newBench(q, true).lacking(*made.DemandL, max(0, *made.DemandL-made.WaterL))
+		made.LackingL, _ = j.newBench(q, true).lacking(*made.DemandL, max(0, *made.DemandL-made.WaterL))
 	}
 	made.WithMedia = p.withMedia(s, d)
 	return Planned{made, out.Assumptions, out.Warnings}, nil
@@ -92,14 +92,15 @@ func (p plans) withMedia(s *site.Site, d plan.Demand) *plan.WithMedia {
 
 // lacking is the smallest addition of stored saltwater, kept at the system's own
 // salinity and temperature in a container of its own, with which a new plan does
-// everything in time; nil where no amount would do. demandL bounds what is tried; shortL, what
+// everything in time; nil where no amount would do. tooMuchL is where more no longer does, 0 where
+// that was not met. demandL bounds what is tried; shortL, what
 // the plan without it falls short by, is where it may lie.
-func (b bench) lacking(demandL, shortL float64) *float64 {
+func (b bench) lacking(demandL, shortL float64) (litres *float64, tooMuchL float64) {
 	a, ok := b.least(b.container(site.Saltwater, demandL*mostWater+b.keptBack()), shortL)
 	if !ok {
-		return nil
+		return nil, 0
 	}
-	return &a.x
+	return &a.x, a.tooMuch
 }
 
 // Levers are what would lower the floor of a plan whose target is out of reach, by the

@@ -17,13 +17,9 @@ const (
 	hopeWidth = 0.008
 	// nearby is how far off a guess is taken to be.
 	nearby = 0.03
-)
-
-// Around an answer these shares of it are tried: below it nothing may mend, above it
-// everything must.
-var (
-	below = []float64{0.9, 0.7}
-	above = []float64{1.01, 1.1, 1.3}
+	// leastAmount of anything (L, kg, L/h, W, h) is none: a search that misses its plan by chance
+	// finds it with next to nothing more.
+	leastAmount = 1e-5
 )
 
 // edge is the smallest amount that mends, and the smallest above it that was seen not
@@ -40,8 +36,12 @@ type edge struct{ least, tooMuch float64 }
 // those after it do not. The search is led by the first, and by a later one once that is
 // seen to know better; what comes out is by the last. hopeless says at next to no cost of an
 // amount that no test can find it to mend, and of more of it less often. guess is where the
-// answer may lie, 0 for no idea: a good one saves most of the trials. Nothing mends at 0.
-func smallest(tests []func(float64) bool, hopeless func(float64) bool, most, guess float64) (edge, bool) {
+// answer may lie, 0 for no idea: a good one saves most of the trials. rungs are the shares tried
+// below the answer; those of below where there are none. Nothing mends at 0.
+func smallest(tests []func(float64) bool, hopeless func(float64) bool, most, guess float64, rungs ...float64) (edge, bool) {
+	if len(rungs) == 0 {
+		rungs = below
+	}
 	if !(most > 0) || hopeless(most) {
 		return edge{}, false
 	}
@@ -52,32 +52,45 @@ func smallest(tests []func(float64) bool, hopeless func(float64) bool, most, gue
 		return edge{}, false
 	}
 	floor := guess * (1 - nearby)
+	enough := most  // mends, if anything does
+	var proved edge // the same, seen by the last
 	for range searchRounds {
 		high = bracket(tests[level], low, high, floor)
-		amount := math.Min(most, roundUp(high, amountDigits))
-		if !tests[last](amount) {
-			amount = high
-		}
-		if !tests[last](amount) {
+		amount, ok := rounded(tests[last], high, most)
+		if !ok {
 			// The quick test saw a way of mending that is none: on above it, by the last.
-			if level = last; !tests[last](most) {
-				return edge{}, false
+			if level = last; !tests[last](enough) {
+				break
 			}
-			low, high, floor = amount, most, 0
+			low, high, floor = amount, enough, 0
 			continue
 		}
 		if better := knowsBetter(tests, level, amount*proofStep); better > level {
 			level, low, high, floor = better, 0, amount*proofStep, amount*(1-nearby)
 			continue
 		}
-		around := tests[max(level, min(1, last))]
-		x, ok := mendsBelow(tests[last], amount)
-		if !ok {
-			return edge{amount, tooMuch(around, amount, most)}, true
+		if amount < leastAmount {
+			return edge{}, false
 		}
-		low, high, floor = 0, x, 0
+		if less, ok := mendsBelow(tests[last], hopeless, amount, rungs); ok {
+			proved.least, enough = less, less
+			low, high, floor = 0, less, 0
+			continue
+		}
+		if proved.least > 0 {
+			return edge{amount, tooMuch(tests[last], amount, most, island)}, true
+		}
+		return edge{amount, tooMuch(tests[max(level, min(1, last))], amount, most, above)}, true
 	}
-	return edge{}, false
+	return proved, proved.least > 0
+}
+
+// rounded is an amount in four digits, or else as it is; false where neither mends.
+func rounded(mends func(float64) bool, x, most float64) (float64, bool) {
+	if round := math.Min(most, roundUp(x, amountDigits)); mends(round) {
+		return round, true
+	}
+	return x, mends(x)
 }
 
 // leader is the test that the search is led by, the quickest that mends: right above low, near the
@@ -110,39 +123,6 @@ func knowsBetter(tests []func(float64) bool, level int, x float64) int {
 		}
 	}
 	return level
-}
-
-// mendsBelow is an amount well below one that mends which does too; false where none of those
-// tried does.
-func mendsBelow(mends func(float64) bool, amount float64) (float64, bool) {
-	for _, share := range below {
-		if mends(amount * share) {
-			return amount * share, true
-		}
-	}
-	return 0, false
-}
-
-// tooMuch is where above an amount that mends more no longer does, to bracketWidth; 0
-// where all that is tried mends.
-func tooMuch(mends func(float64) bool, amount, most float64) float64 {
-	good, bad := amount, 0.0
-	for _, share := range above {
-		x := math.Min(most, amount*share)
-		if !mends(x) {
-			bad = x
-			break
-		}
-		good = x
-	}
-	for bad-good > bracketWidth*bad {
-		if mid := (good + bad) / 2; mends(mid) {
-			good = mid
-		} else {
-			bad = mid
-		}
-	}
-	return bad
 }
 
 // edgeOfHope is an amount that is hopeless, at most hopeWidth below the least that is not; 0

@@ -196,7 +196,7 @@ func TestWhereMoreIsTooMuchAtEverySize(t *testing.T) {
 	for _, scale := range []float64{1e-3, 1, 1e3} {
 		for _, edge := range []float64{1.005, 1.05, 1.2} {
 			runs := 0
-			got := tooMuch(func(x float64) bool { runs++; return x <= edge*scale }, scale, 1e6)
+			got := tooMuch(func(x float64) bool { runs++; return x <= edge*scale }, scale, 1e6, above)
 			if got <= edge*scale || got > edge*scale*1.0041 || runs > 9 {
 				t.Errorf("mends from %g to %g: too much from %g, by %d trials", scale, edge*scale, got, runs)
 			}
@@ -258,12 +258,12 @@ func TestALesserStretchBelow(t *testing.T) {
 func TestAGapAboveIsSeen(t *testing.T) {
 	for _, share := range []float64{1.01, 1.1, 1.3} {
 		begins, ends := 100*share-0.4, 100*share+0.4
-		got := tooMuch(func(x float64) bool { return x < begins || x > ends }, 100, 1000)
+		got := tooMuch(func(x float64) bool { return x < begins || x > ends }, 100, 1000, above)
 		if got < begins || got > begins*1.0041 {
 			t.Errorf("a gap from %g to %g: %g", begins, ends, got)
 		}
 	}
-	if got := tooMuch(func(x float64) bool { return x < 103 || x > 104 }, 100, 1000); got != 0 {
+	if got := tooMuch(func(x float64) bool { return x < 103 || x > 104 }, 100, 1000, above); got != 0 {
 		t.Errorf("too much from %g", got)
 	}
 }

@@ -1,0 +1,55 @@
+package readiness
+
+import "math"
+
+// Around an answer these shares of it are tried: below it nothing may mend, above it
+// everything must.
+var (
+	below = []float64{0.9, 0.7}
+	above = []float64{1.01, 1.1, 1.3}
+)
+
+// ladder are the shares tried below an amount that is shown as the smallest: a plan may find
+// with less what it does not find with a little more.
+var ladder = []float64{0.97, 0.94, 0.9, 0.86, 0.81, 0.75, 0.68, 0.6, 0.5, 0.4, 0.3, 0.2}
+
+// island are the shares tried above an amount that was found below another: the stretch that
+// mends may be short.
+var island = []float64{1.01, 1.03, 1.06, 1.1, 1.15, 1.2, 1.3, 1.5, 2, 3}
+
+// mendsBelow is an amount below one that mends which does too: the first of its shares that
+// does; false where none does. Below one without hope there is none.
+func mendsBelow(mends, hopeless func(float64) bool, amount float64, shares []float64) (float64, bool) {
+	for _, share := range shares {
+		x := amount * share
+		if hopeless(x) {
+			break
+		}
+		if mends(x) {
+			return x, true
+		}
+	}
+	return 0, false
+}
+
+// tooMuch is where above an amount that mends more no longer does, to bracketWidth; 0
+// where all of its shares that are tried mend.
+func tooMuch(mends func(float64) bool, amount, most float64, shares []float64) float64 {
+	good, bad := amount, 0.0
+	for _, share := range shares {
+		x := math.Min(most, amount*share)
+		if !mends(x) {
+			bad = x
+			break
+		}
+		good = x
+	}
+	for bad-good > bracketWidth*bad {
+		if mid := (good + bad) / 2; mends(mid) {
+			good = mid
+		} else {
+			bad = mid
+		}
+	}
+	return bad
+}

@@ -1,0 +1,93 @@
+package readiness
+
+import (
+	"math"
+	"testing"
+)
+
+// TestAStretchFarBelow: 100 on mends, and so does a short stretch at half of it or at a fifth. Both its
+// ends are told. Before the ladder was climbed down, only nine and seven tenths were tried.
+func TestAStretchFarBelow(t *testing.T) {
+	for _, share := range []float64{0.97, 0.86, 0.6, 0.5, 0.2} {
+		low, high := 100*share-0.5, 100*share+1.5
+		mends := func(x float64) bool { return x >= 100 || x >= low && x < high }
+		found, ok := smallest(by(mends), never, 1000, 0, ladder...)
+		if !ok || found.least < low || found.least > low*1.0051 || found.tooMuch < high || found.tooMuch > high*1.0041 {
+			t.Errorf("mends from %g to %g and from 100 on: %+v, %v", low, high, found, ok)
+		}
+	}
+	// The quick test sees nothing of it, and the ladder ends where there is no hope.
+	quick, full := func(x float64) bool { return x >= 100 }, func(x float64) bool { return x >= 100 || x >= 49 && x < 52 }
+	if found, ok := smallest(by(quick, quick, full), never, 1000, 0, ladder...); !ok || found.least < 49 || found.least > 52 || found.tooMuch < 52 || found.tooMuch > 52.3 {
+		t.Errorf("%+v, %v", found, ok)
+	}
+	if found, ok := smallest(by(quick, quick, full), func(x float64) bool { return x < 55 }, 1000, 0, ladder...); !ok || found.least < 100 || found.least > 100.5 || found.tooMuch != 0 {
+		t.Errorf("without hope below 55: %+v, %v", found, ok)
+	}
+}
+
+// TestWhatIsKnownToMendIsNotLost: stretches of a hundredth, each nine tenths of the one above; more of them than
+// there are rounds. What comes out mends, and is less than the first.
+func TestWhatIsKnownToMendIsNotLost(t *testing.T) {
+	mends := func(x float64) bool {
+		for k := range 30 {
+			if edge := 100 * math.Pow(0.9, float64(k)); x >= edge*0.999 && x < edge*1.01 {
+				return true
+			}
+		}
+		return x >= 100
+	}
+	found, ok := smallest(by(mends), never, 1000, 0, 0.9)
+	if !ok || !mends(found.least) || found.least > 60 {
+		t.Errorf("%+v, %v", found, ok)
+	}
+}
+
+// TestNextToNothingIsNone: what a search misses and finds with two millionths of a litre more lacks
+// nothing that could be bought.
+func TestNextToNothingIsNone(t *testing.T) {
+	for edge, found := range map[float64]bool{2e-6: false, 9e-6: false, 1.1e-5: true, 1e-4: true} {
+		if x, ok := smallest(by(func(x float64) bool { return x >= edge }), never, 500, 0); ok != found {
+			t.Errorf("from %g on: %+v, %v", edge, x, ok)
+		}
+	}
+}
+
+// TestHowMuchIsTooMuchStaysKnown: what is lacking, in a container of its own, is the same remedy with the same
+// upper end.
+func TestHowMuchIsTooMuchStaysKnown(t *testing.T) {
+	b, ways := benchOn(t, head+vat("150 L")+halve)
+	known := 50.1
+	b.lackingL, b.tooMuchL = &known, 51
+	container := of(ways, StoredSaltwater)[1]
+	if a, ok := b.one(container, container.most); !ok || a.x != known || a.tooMuch != 51 {
+		t.Errorf("%+v, %v", a, ok)
+	}
+	litres, tooMuch := b.lacking(200, 50)
+	if litres == nil || *litres < 50 || *litres > 50.3 || tooMuch != 0 {
+		t.Errorf("%v lacking, too much from %g", show(litres), tooMuch)
+	}
+}
+
+// coldAndFull is a house whose vat without a heater holds water that is 20 K too cold. Emptied
+// and mixed again with the purified water, which is warm, it serves.
+const coldAndFull = `format: 1
+systems: [{id: s, net_volume: 400 L, drawdown: 40 %, change_every: 4 h, lead: 0 h, water: {salinity: 35, temperature: 25 C}, limits: {temperature_step: 1 C, temperature_per_day: 1 C}}]
+stores:
+  - {id: a, holds: saltwater, capacity: 400 L, volume: 200 L, salinity: 35, temperature: 5 C, mixed: 2026-11-20, transfer: 1200 L/h}
+  - {id: pure, holds: purified, capacity: 900 L, volume: 0 L, temperature: 25 C}
+salts: [{id: house, on_hand: 40 kg, dose: 38.4 g/L}]
+mixing: {emergency_time: 1 h, in: [a]}
+events: [{id: e, system: s, remove: 40 %, within: 3 h}]
+`
+
+// TestPurifiedWaterThoughMuchColdWouldNotDo: some 140 L more of the warm purified water mend it. All that there
+// could be in a container besides, at the 19 °C of the room, would make the batch too cold: that does not
+// speak against the first. A batch takes 0.98 L of purified water a litre; of 160 L some 20 may be
+// of the cold.
+func TestPurifiedWaterThoughMuchColdWouldNotDo(t *testing.T) {
+	f := fixOf(judged(t, coldAndFull).Events[0], StoredPurified)
+	if f == nil || f.Where != "pure" || f.Amount < 130 || f.Amount > 160 {
+		t.Errorf("%+v", f)
+	}
+}
