@@ -506,6 +506,7 @@ func TestFaults(t *testing.T) {
 	}{
 		{"net volume 0 L", func(s *site.Site, _ *plan.Aim) { s.Systems[0].NetVolume = 0 }},
 		{"drawdown 1.2", func(s *site.Site, _ *plan.Aim) { s.Systems[0].Drawdown = 1.2 }},
+		{"drawdown 0;", func(s *site.Site, _ *plan.Aim) { s.Systems[0].Drawdown = 0 }},
 		{"change_every 0 h", func(s *site.Site, _ *plan.Aim) { s.Systems[0].ChangeEveryH = 0 }},
 		{"system reef: salinity 350", func(s *site.Site, _ *plan.Aim) { s.Systems[0].Water.Salinity = 350 }},
 		{"store vat: temperature 45 °C", func(s *site.Site, _ *plan.Aim) { s.Stores[0].Water.Temperature = 45 }},

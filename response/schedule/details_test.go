@@ -99,6 +99,42 @@ func TestWhatPlansSay(t *testing.T) {
 		}, func(p *plan.Plan, _ *Outcome) string {
 			return fmt.Sprintf("%d %v %.2f", len(p.Batches), p.InTime, p.SaltKg/p.WaterL*1000/38.4*35)
 		}, "1 true 0.78"},
+		{"the water of two changes, with what is added in between", plan.Aim{Contaminant: "copper", Start: 60, Target: 20, SourceMgH: 0.1}, nil, // 60 to 33, and 1 in four hours
+			func(p *plan.Plan, _ *Outcome) string {
+				return words(number(p.DemandL), p.DemandChanges, fmt.Sprintf("%.4f", 180+400*14.0/34))
+			}, "344.7059 2 344.7059"},
+		{"cleaner and dirtier water", copper(6), func(s *site.Site, _ *Options) {
+			s.Stores = []site.Store{vatOf("clean", 300, 440), vatOf("dirty", 100, 440)}
+			s.Stores[1].Background = map[string]float64{"copper": 20}
+		}, func(p *plan.Plan, _ *Outcome) string { return words(p.Aims[0].Background, p.Reachable) }, "5 true"},
+		{"water too dirty on the mean", copper(5), func(s *site.Site, _ *Options) {
+			s.Stores = []site.Store{vatOf("clean", 300, 440), vatOf("dirty", 100, 440)}
+			s.Stores[1].Background = map[string]float64{"copper": 20}
+		}, func(p *plan.Plan, _ *Outcome) string { return words(p.Aims[0].Background, p.Reachable) }, "0 true"},
+		// What can not be had is planned for down to a twentieth of what can: 4 + 0.05·56.
+		{"as far as it goes", copper(3), func(s *site.Site, _ *Options) {
+			s.Stores[0].Volume, s.Stores[0].Capacity, s.Stores[0].Background = decimal.NewFromInt(3000), 3000, map[string]float64{"copper": 4}
+		}, func(p *plan.Plan, _ *Outcome) string {
+			return fmt.Sprintf("%.4f %.4f %v", p.Steps[len(p.Steps)-1].Levels[0].After, p.Aims[0].Floor, p.Aims[0].InTime)
+		}, "6.8000 4.0000 false"},
+		{"the roomiest of many empty vats", share(0.4, 24), func(s *site.Site, _ *Options) {
+			s.Stores, s.Salts = []site.Store{pureOf("pure", 300, 300)}, []site.Salt{houseSalt(40)}
+			for k := range 30 {
+				s.Stores = append(s.Stores, vatOf(fmt.Sprint("spare", k), 0, 20+float64(k)))
+			}
+			s.Stores[15].Capacity = 170
+		}, func(p *plan.Plan, _ *Outcome) string { return words(len(p.Batches), p.Batches[0].StoreID, p.InTime) }, "1 spare14 true"},
+		{"a reserve", share(0.4, 24), func(s *site.Site, _ *Options) { s.Reserve.Saltwater = 60 },
+			func(p *plan.Plan, out *Outcome) string { return words(p.UsableNowL, out.UsableNowL) }, "240 240"},
+		{"a reserve of more than there is", share(0.4, 24), func(s *site.Site, _ *Options) { s.Reserve.Saltwater = 360 },
+			func(p *plan.Plan, out *Outcome) string { return words(p.UsableNowL, out.UsableNowL, p.WaterL) }, "0 0 0"},
+		{"nothing but buckets, and a delivery", share(0.6, 24), func(s *site.Site, _ *Options) {
+			s.Stores[0].TransferLH, s.Stores[0].Volume = nil, decimal.NewFromInt(30)
+			s.Deliveries = []site.Delivery{{AfterH: 1, Saltwater: 300}}
+		}, func(p *plan.Plan, _ *Outcome) string {
+			x := p.Steps[len(p.Steps)-1]
+			return fmt.Sprintf("%v %.4f", x.From[0].Buckets, x.DrainMinutes/x.RemoveL)
+		}, "true 0.1000"},
 		{"a change at the start, and one that waits for a lead", share(0.4, 24), nil,
 			func(p *plan.Plan, _ *Outcome) string { return fmt.Sprintf("%.2f", p.FirstChangeL) }, "160.00"},
 	} {

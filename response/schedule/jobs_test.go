@@ -576,3 +576,36 @@ func TestABatchOfAnotherSize(t *testing.T) {
 		close2(t, "on a correction", j.batchL, min(float64(room)-100*cut.grows, (120-cut.pureL)/w), 1e-6)
 	}
 }
+
+// What is wanted, by hand: 160 L, of 90 L that fit, 60 that are cold, 40 being warmed, 30 being
+// mixed, 20 in reserve; what is too old, barred or not yet free does not count.
+func TestWhatIsWanted(t *testing.T) {
+	old := noon.Add(-40 * 24 * time.Hour)
+	fits, cold, warmed, mixed, aged, later := vatOf("fits", 100, 440), vatOf("cold", 60, 440), vatOf("warmed", 40, 440), vatOf("mixed", 30, 440), vatOf("aged", 200, 440), vatOf("later", 25, 440)
+	fits.Heel, cold.Water.Temperature, warmed.Water.Temperature, warmed.HeaterW, aged.Mixed, aged.MaxAgeH = 10, 20, 20, 200, &old, 24
+	s := placeOf(reef(400), fits, cold, warmed, mixed, aged, later)
+	s.Reserve.Saltwater, s.Salts = 20, []site.Salt{houseSalt(3.84)}
+	s.Stores = append(s.Stores, pureOf("pure", 70, 100))
+	p := laid(t, s, plan.Demand{Aims: []plan.Aim{share(0.4, 48)}})
+	for k := range p.vessels {
+		switch p.vessels[k].id {
+		case "mixed":
+			p.start.vats[k].readyH = 3
+		case "later":
+			p.vessels[k].fromH = 2
+		}
+	}
+	w := wants{p: p, s: &p.start, r: &rules{}}
+	w.look()
+	close2(t, "ahead", w.aheadL, 160, 1e-6)
+	close2(t, "lacking", w.needL, 160-200, 1e-6)
+	close2(t, "lacking of what fits", w.fitL, 160-140, 1e-6)
+	close2(t, "ready", w.readL, 170, 1e-6)
+	close2(t, "lacking for the next change", w.nextL, 160-170, 1e-6)
+	close2(t, "purified", w.pureL, 70, 1e-9)
+	close2(t, "salt", w.saltL, 100, 1e-6)
+	p.start.conc[0].UgL, p.aims[0].target = 1, 0.31 // two changes: 180 L, and 400·(1 − 0.31/0.55)
+	w.look()
+	close2(t, "for two changes", w.aheadL, 180+400*(1-0.31/0.55), 1e-6)
+	close2(t, "for the first of them", w.nextL, 180-170, 1e-6)
+}

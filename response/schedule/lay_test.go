@@ -144,6 +144,11 @@ func TestHowAHouseIsLaidOut(t *testing.T) {
 	if got, want := p.works.comes, []arrival{{2, 1, 0, 0}, {2, 0, 20, 25}, {5, 3, 0, 0}}; !slices.Equal(got, want) {
 		t.Errorf("comes %+v, want %+v", got, want)
 	}
+	none := *s
+	none.Salts, none.Deliveries = nil, []site.Delivery{{AfterH: 1, SaltKg: 5}}
+	if list := laid(t, &none, plan.Demand{Aims: []plan.Aim{share(0.3, 9)}}).works.comes; len(list) > 0 {
+		t.Errorf("of no salt that is known comes %+v", list)
+	}
 	// What the first salt owes of earlier plans is paid by deliveries, in order of time.
 	p.start.saltKg[0] = -2.5
 	p.useSalt()
