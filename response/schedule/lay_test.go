@@ -473,15 +473,19 @@ func TestWaterInRange(t *testing.T) {
 }
 
 // The point at which start and volume are worst together, by hand for four changes of 40 %
-// (Σ x/(1 − x) is 4·0.4/0.6), for one and a half, and for a single one of a sixth (0.2): at k standard deviations,
+// (Σ x/(1 − x) is 4·0.4/0.6), for one and a half and for a single one of a sixth (0.2): at k standard deviations,
 // in the proportion of what each does to the logarithm of the ratio.
 func TestTheWorstOfStartAndVolume(t *testing.T) {
 	const k = 1.2815515655446004 // of 90 %
-	for _, c := range []struct{ target, slope float64 }{{60 * 0.6 * 0.6 * 0.6 * 0.6, 4 * 0.4 / 0.6}, {60 * math.Pow(0.6, 1.5), 1.5 * 0.4 / 0.6}, {50, 0.2}} {
-		sys := reef(400)
+	for _, c := range []struct{ left, slope, background float64 }{
+		{0.6 * 0.6 * 0.6 * 0.6, 4 * 0.4 / 0.6, 0}, {math.Pow(0.6, 1.5), 1.5 * 0.4 / 0.6, 0}, {1 / 1.2, 0.2, 0}, {0.6 * 0.6 * 0.6 * 0.6, 4 * 0.4 / 0.6, 4}, {1 / 1.2, 0.2, 10},
+	} {
+		sys, v := reef(400), vatOf("vat", 300, 440)
 		sys.NetVolumeU, sys.Drawdown = 40, 0.4
-		p := laid(t, placeOf(sys, vatOf("vat", 300, 440)), plan.Demand{Aims: []plan.Aim{{Contaminant: "copper", Start: 60, StartU: 8, Target: c.target}}})
-		ofStart, ofVolume := 4.0/60, c.slope*20/400
+		v.Background = map[string]float64{"copper": c.background}
+		excess := 60 - c.background
+		p := laid(t, placeOf(sys, v), plan.Demand{Aims: []plan.Aim{{Contaminant: "copper", Start: 60, StartU: 8, Target: c.background + excess*c.left}}})
+		ofStart, ofVolume := 4/excess, c.slope*20/400
 		both := math.Hypot(ofStart, ofVolume)
 		close2(t, "start", p.aims[0].startUgL, 60+k*4*ofStart/both, 1e-6)
 		close2(t, "volume", p.aims[0].dynamics.VolumeL, 400+k*20*ofVolume/both, 1e-6)

@@ -8,7 +8,9 @@ import (
 
 	"github.com/shopspring/decimal"
 
+	"tidehold/refs/units"
 	"tidehold/response/plan"
+	"tidehold/salinity/mixing"
 	"tidehold/volumes/site"
 )
 
@@ -188,5 +190,73 @@ func TestWaterThatOthersWantIsNotPouredAway(t *testing.T) {
 		if out.Plans[1].InTime == c.pours {
 			t.Errorf("%g h: the second is in time: %v", c.withinH, out.Plans[1].InTime)
 		}
+	}
+}
+
+// What a plan has done and decided on before a move.
+func TestWhatIsBeforeAMove(t *testing.T) {
+	moves := []move{{atH: 1, kind: toWork, job: job{vat: 0}}, {atH: 2, kind: toAwait, job: job{vat: 1, fromH: 5}}, {atH: 3, kind: toWork, job: job{vat: 2}}, {atH: 3, kind: toChange, job: noJob}}
+	v := variation{before: moves, at: state{atH: 3}}
+	for vat, want := range []bool{false, false, true, false} {
+		if v.workedOn(vat) != want {
+			t.Errorf("vat %d is worked on at 3 h: %v", vat, !want)
+		}
+	}
+	for _, c := range []struct {
+		m    move
+		want bool
+	}{
+		{move{kind: toWork, job: job{vat: 1, fromH: 5}}, true}, {move{kind: toWork, job: job{vat: 1, fromH: 6}}, false}, {move{kind: toWork, job: job{vat: 0, fromH: 5}}, false},
+		{move{kind: toAwait, job: job{vat: 1, fromH: 5}}, false}, {move{kind: toWork, job: job{vat: 2}}, false},
+	} {
+		if got := begunBefore(moves, &c.m); got != c.want {
+			t.Errorf("%+v has begun by itself: %v", c.m, got)
+		}
+	}
+	if orAll(0) != 1 || orAll(0.4) != 0.4 || orAll(1) != 1 {
+		t.Error("no share is all")
+	}
+	inf := math.Inf(1)
+	for _, c := range []struct {
+		planned int
+		readyH  float64
+		want    bool
+	}{{-1, 3, false}, {0, 3, true}, {-1, 4, true}, {-1, inf, false}, {-1, 0, false}} {
+		s := state{atH: 3, vats: []vat{{}, {readyH: c.readyH}}, ask: ask{planned: job{vat: c.planned}}}
+		if s.more() != c.want {
+			t.Errorf("planned in vat %d, ready at %g h: more is coming %v", c.planned, c.readyH, !c.want)
+		}
+	}
+}
+
+// A change made smaller is that share of each of its waters, and the system what mixing says.
+func TestASmallerChangeIsAShareOfItsWaters(t *testing.T) {
+	a, b := vatOf("a", 100, 440), vatOf("b", 100, 440)
+	a.Water.Temperature, a.Water.Salinity, a.Water.AlkalinityDKH = 22, 34.5, ptr(7)
+	b.Water.CalciumMgL = ptr(300)
+	p := laid(t, placeOf(reef(400), a, b), plan.Demand{Aims: []plan.Aim{share(0.9, 48)}})
+	var table table
+	all := table.options(p, &p.start, mostFall, 0, false)[0]
+	less := all
+	table.lessen(p, &p.start, &less, 0.25)
+	parts := []mixing.Water{{Volume: units.Litres(400 - all.litres/4), Salinity: 35, Temperature: 25}}
+	alk, ca := 8*(1-all.litres/1600), 420*(1-all.litres/1600)
+	for k, d := range less.draws {
+		close2(t, "a quarter of it", d.litres, all.draws[k].litres/4, 1e-9)
+		w := &p.start.vats[d.vat]
+		parts = append(parts, mixing.Water{Volume: units.Litres(d.litres), Salinity: units.Practical(w.s), Temperature: units.Celsius(w.at(0))})
+		alk, ca = alk+w.alk*d.litres/400, ca+w.ca*d.litres/400
+	}
+	want, err := mixing.Blend(parts...)
+	if err != nil {
+		t.Fatal(err)
+	}
+	close2(t, "litres", less.litres, all.litres/4, 1e-9)
+	close2(t, "salinity", less.after.s, float64(want.Salinity), 1e-9)
+	close2(t, "temperature", less.after.c, float64(want.Temperature), 1e-7)
+	close2(t, "alkalinity", less.after.alk, alk, 1e-9)
+	close2(t, "calcium", less.after.ca, ca, 1e-9)
+	if less.by != plan.ForLater || less.trimmed || less.share != 0.25 || len(less.draws) != 2 {
+		t.Errorf("%+v", less)
 	}
 }
