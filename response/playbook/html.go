@@ -196,6 +196,9 @@ func anchor(card string, step int) string {
 
 func lineViewOf(card string, table int, ln Line, cards []Card) lineView {
 	v := lineView{Line: ln, Box: fmt.Sprintf("%s-%d", card, ln.Number), Anchor: anchor(card, ln.Number), Spoken: glued(ln.Spoken()), Small: ln.small()}
+	if ln.Caution != nil {
+		v.Spoken = glued(ln.Caution.Words())
+	}
 	if ln.Kind == DecisionLine {
 		v.YesTo, v.NoTo = ln.exits()
 		v.YesAt, v.NoAt = anchor(card, ln.Yes), anchor(card, ln.No)

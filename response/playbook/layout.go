@@ -1,5 +1,7 @@
 package playbook
 
+import "strings"
+
 // Layout is the printed page. The style of the HTML form is written from it and
 // Score judges it, so that the two cannot part.
 type Layout struct {
@@ -203,7 +205,8 @@ func (l Layout) lineHeight(ln Line) float64 {
 	}
 	spoken := ln.Spoken()
 	if yes, no := ln.exits(); yes != "" {
-		spoken += " (_.) Yes: " + yes + ". (_.) No: " + no + "."
+		// An answer stays on one line with its ring.
+		spoken += " " + strings.ReplaceAll("(.) Yes: "+yes+".", " ", "_") + " " + strings.ReplaceAll("(.) No: "+no+".", " ", "_")
 	}
 	h := l.textHeight(spoken, l.BodyPt, column) + gap
 	for _, t := range ln.small() {
@@ -244,7 +247,10 @@ func (l Layout) tableHeight(t Table) float64 {
 		}
 		return h
 	}
-	h := l.TablePt*l.LineHeight + 8 + row(t.Header)
+	h := 4 + row(t.Header)
+	if t.Title != "" {
+		h += l.linesOf(t.Title, l.TablePt, wide)*l.TablePt*l.LineHeight + 4
+	}
 	for _, r := range t.Rows {
 		h += row(r)
 	}

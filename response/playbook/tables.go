@@ -264,7 +264,7 @@ func (f *Facts) handoverTable() Table {
 
 // signTable closes the record.
 func (f *Facts) signTable() Table {
-	return Table{Title: "Sign-off", Header: []string{"started", "who", "water used", "ended", "saved for analysis"},
+	return Table{Header: []string{"started", "who", "water used", "ended", "saved for analysis"},
 		Rows: [][]string{{"__:__", line, f.blankIn("____ L"), "__:__", line}}}
 }
 

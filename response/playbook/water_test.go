@@ -137,3 +137,32 @@ func TestASmallRowMovesTheTankByOneStep(t *testing.T) {
 		}
 	}
 }
+
+// Watch has a line for each limit that can be passed while nobody acts, both ways, and none of them asks for a
+// card that is not printed with it.
+func TestWatchSaysWhatToDoAtEachLimit(t *testing.T) {
+	l := Builtin()
+	for _, c := range []Card{demoCard(t, "watch"), bareCard("watch")} {
+		steps := map[string]string{}
+		for _, g := range c.Groups {
+			for _, ln := range g.Lines {
+				steps[ln.ID] = ln.Text
+				for _, name := range l.Names() {
+					if strings.Contains(ln.Text, "card "+l.Find(name).Title) {
+						t.Errorf("step %d sends people to %q, which is not printed with Watch", ln.Number, name)
+					}
+				}
+			}
+		}
+		for id, words := range map[string]string{
+			"cold":  `^If below \d+\.\d °C, wrap the sides only\..* no flame\..*veterinarian\.$`,
+			"hot":   `^If above \d+\.\d °C, unplug heaters until cooler\.`,
+			"fresh": `^If \d+\.\d salinity OR less, .*vat water.* \d\.\d salinity a day at most, rows counted\.$`,
+			"level": `^If the level sinks, floor dry, add (purified|vat) water`,
+		} {
+			if !regexp.MustCompile(words).MatchString(steps[id]) {
+				t.Errorf("%s: %q", id, steps[id])
+			}
+		}
+	}
+}
