@@ -312,3 +312,24 @@ func TestShortHorizon(t *testing.T) {
 		}
 	}
 }
+
+// Purified water that is owed to the reserve is paid first: of 40 L with 60 to be kept back, and
+// what is delivered, by hand.
+func TestPurifiedWaterThatIsOwed(t *testing.T) {
+	for _, c := range []struct{ comes, litres, celsius float64 }{{15, -5, 10}, {20, 0, 10}, {50, 30, 10}} {
+		s := placeOf(reef(400), vatOf("vat", 100, 440), pureOf("pure", 40, 300))
+		s.Reserve.Purified, s.Stores[1].Water.Temperature = 60, 20
+		cold := units.Celsius(10)
+		s.Deliveries = []site.Delivery{{AfterH: 1, Purified: units.Litres(c.comes), Temperature: &cold}}
+		p := laid(t, s, plan.Demand{Aims: []plan.Aim{share(0.5, 24)}})
+		close2(t, "owed", p.pureAt(&p.start, 0), -20, 1e-9)
+		p.passTo(&p.start, 2)
+		close2(t, fmt.Sprintf("litres after %g more", c.comes), p.pureAt(&p.start, 2), c.litres, 1e-9)
+		if c.litres > 0 {
+			close2(t, "as warm as what came", p.pureC(&p.start), c.celsius, 1e-9)
+		}
+		if got := p.litresFrom(&p.start, p.pureAt(&p.start, 2)); got < 0 {
+			t.Errorf("%g L can be made", got)
+		}
+	}
+}

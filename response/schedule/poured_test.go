@@ -26,11 +26,11 @@ func TestWhatCanBePouredByHand(t *testing.T) {
 	}
 	// within is the most of one water that a change may have: what the system comes to, by mixing,
 	// keeps a distance from what it was.
-	within := func(sal, c float64, far func(s, c float64) float64) float64 {
+	within := func(sal float64, c func(litres float64) float64, far func(s, c float64) float64) float64 {
 		low, high := 0.0, 400.0
 		for range 60 {
 			x := (low + high) / 2
-			b, err := mixing.Blend(mixing.Water{Volume: units.Litres(400 - x), Salinity: 35, Temperature: 25}, mixing.Water{Volume: units.Litres(x), Salinity: units.Practical(sal), Temperature: units.Celsius(c)})
+			b, err := mixing.Blend(mixing.Water{Volume: units.Litres(400 - x), Salinity: 35, Temperature: 25}, mixing.Water{Volume: units.Litres(x), Salinity: units.Practical(sal), Temperature: units.Celsius(c(x))})
 			if err != nil {
 				t.Fatal(err)
 			}
@@ -42,7 +42,13 @@ func TestWhatCanBePouredByHand(t *testing.T) {
 		}
 		return low
 	}
-	inf := math.Inf(1)
+	dose := houseSalt(1).Dose()
+	lift, err := mixing.Correct(mixing.Water{Volume: 200, Salinity: 31, Temperature: 25}, 35, mixing.Means{Dose: &dose, Source: 25})
+	if err != nil {
+		t.Fatal(err)
+	}
+	at := func(c float64) func(float64) float64 { return func(float64) float64 { return c } }
+	inf, lifted := math.Inf(1), float64(lift.Volume)
 	for _, c := range []struct {
 		name            string
 		edit            func(s *site.Site)
@@ -72,14 +78,30 @@ func TestWhatCanBePouredByHand(t *testing.T) {
 		{"three full changes", func(s *site.Site) { s.Stores[0].Volume = decimal.NewFromInt(1500) }, 9, 3, 540, 1e-5},
 		{"a reserve and a heel", func(s *site.Site) { s.Reserve.Saltwater, s.Stores[0].Heel = 60, 12 }, 1, inf, 228, 1e-5},
 		{"one change, by a step of temperature", func(s *site.Site) { s.Stores[0].Water.Temperature = 18 }, 1, 1,
-			within(35, 18, func(_, c float64) float64 { return 25 - c }), 1e-3},
+			within(35, at(18), func(_, c float64) float64 { return 25 - c }), 1e-3},
 		{"one change, by a step of salinity", func(s *site.Site) { s.Stores[0].Water.Salinity, s.Systems[0].Limits.SalinityStep = 39, 1 }, 1, 1,
-			within(39, 25, func(s, _ float64) float64 { return s - 35 }), 1e-5},
+			within(39, at(25), func(s, _ float64) float64 { return s - 35 }), 1e-5},
 		{"one change, salty and a little cold", func(s *site.Site) {
 			s.Stores[0].Water.Salinity, s.Systems[0].Limits.SalinityStep, s.Stores[0].Water.Temperature = 39, 1, 22
-		}, 1, 1, within(39, 22, func(s, _ float64) float64 { return s - 35 }), 1e-5},
+		}, 1, 1, within(39, at(22), func(s, _ float64) float64 { return s - 35 }), 1e-5},
 		{"one change, fresh", func(s *site.Site) { s.Stores[0].Water.Salinity, s.Systems[0].Limits.SalinityStep = 31, 1 }, 1, 1,
-			within(31, 25, func(s, _ float64) float64 { return 35 - s }), 1e-5},
+			within(31, at(25), func(s, _ float64) float64 { return 35 - s }), 1e-5},
+		{"one change, by alkalinity", func(s *site.Site) { s.Stores[0].Water.AlkalinityDKH = ptr(11) }, 1, 1, 400 / 3.0, 1e-5},
+		{"one change, by too little alkalinity", func(s *site.Site) { s.Stores[0].Water.AlkalinityDKH = ptr(5) }, 1, 1, 400 / 3.0, 1e-5},
+		{"three changes, each from the system's own temperature", func(s *site.Site) { s.Stores[0].Water.Temperature = 18 }, 9, 3,
+			3 * within(35, at(18), func(_, c float64) float64 { return 25 - c }), 1e-2},
+		{"one change of warm water", func(s *site.Site) { s.Stores[0].Water.Temperature, s.Systems[0].Limits.TemperatureStep = 31, 1 }, 1, 1,
+			within(35, at(31), func(_, c float64) float64 { return c - 25 }), 2e-3},
+		// What the vat does not need is poured away first.
+		{"one change, warmed for an hour", func(s *site.Site) {
+			s.Stores[0].Water.Temperature, s.Stores[0].HeaterW, s.Stores[0].Volume = 18, 500, decimal.NewFromInt(200)
+		}, 1, 1, within(35, func(x float64) float64 { return min(25, 18+500*3600/(x*litreHeat(35, 18))) }, func(_, c float64) float64 { return 25 - c }), 2e-2},
+		{"lifted", func(s *site.Site) {
+			s.Stores[0].Volume, s.Stores[0].Water.Salinity, s.Salts = decimal.NewFromInt(200), 31, []site.Salt{houseSalt(40)}
+		}, 2, inf, lifted, 1e-3},
+		{"before it is lifted", func(s *site.Site) {
+			s.Stores[0].Volume, s.Stores[0].Water.Salinity, s.Salts = decimal.NewFromInt(200), 31, []site.Salt{houseSalt(40)}
+		}, 1.9, inf, 200, 1e-2},
 		// Brought down to what the vats have, the lowest that is allowed, in any number of changes.
 		{"as cold as the lowest", func(s *site.Site) {
 			l := &s.Systems[0].Limits
@@ -99,7 +121,7 @@ func TestWhatCanBePouredByHand(t *testing.T) {
 		if c.edit != nil {
 			c.edit(s)
 		}
-		p := laid(t, s, plan.Demand{Aims: []plan.Aim{share(0.9, 48)}})
+		p := laid(t, s, plan.Demand{Aims: []plan.Aim{share(0.9, 48)}, Reheats: c.changes == 3})
 		quick, near := p.outlook(&p.start).litresBy(c.h, c.changes), p.reach(&p.start, 0).litresBy(c.h, c.changes)
 		if can := c.can * (1 - 1e-9); near < can || quick < can {
 			t.Errorf("%s: %.6f L can be poured, the bounds say %.6f and %.6f", c.name, c.can, quick, near)

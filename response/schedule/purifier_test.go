@@ -96,3 +96,53 @@ func TestPurifierFactorRisesWithTemperature(t *testing.T) {
 		t.Errorf("at 40 °C %+v", s)
 	}
 }
+
+// Between whole degrees, and beyond the tables as the documentation says: the fall of a table's
+// first degree goes on downwards, above its end it stays; nothing is promised above 34 °C. A
+// temperature that no table reaches is compared in all three, any other in those that reach both.
+func TestPurifierBetweenAndBeyondTheTables(t *testing.T) {
+	tables := map[string][]PermeateRow{}
+	for _, row := range PermeateRows() {
+		tables[row.Table] = append(tables[row.Table], row)
+	}
+	at := func(rows []PermeateRow, c float64) (x float64, reached bool) {
+		first, last := float64(rows[0].FeedC), float64(rows[len(rows)-1].FeedC)
+		switch {
+		case c < first:
+			return rows[0].Factor * math.Pow(rows[0].Factor/rows[1].Factor, first-c), false
+		case c > last:
+			return rows[len(rows)-1].Factor, false
+		}
+		k := int(c - first)
+		if float64(k) == c-first {
+			return rows[k].Factor, true
+		}
+		part := c - first - float64(k)
+		return rows[k].Factor*(1-part) + rows[k+1].Factor*part, true
+	}
+	for _, feed := range []float64{0, 2, 4.5, 5, 5.5, 8.25, 10, 17.3, 29, 30, 31.5, 34, 37} {
+		for _, rated := range []float64{3, 5, 20, 24.6, 25, 29.5, 33, 34, 38} {
+			lowest, highest, n := math.Inf(1), 0.0, 0
+			for _, beyond := range []bool{false, true} {
+				for _, rows := range tables {
+					x, ok := at(rows, min(feed, 34))
+					y, also := at(rows, min(rated, 34))
+					if ok && also || beyond {
+						lowest, highest, n = min(lowest, x/y), max(highest, x/y), n+1
+					}
+				}
+				if n > 0 {
+					break
+				}
+			}
+			s := SpreadOfPurifier(units.Celsius(feed), units.Celsius(rated))
+			name := strconv.FormatFloat(feed, 'g', -1, 64) + " °C, rated at " + strconv.FormatFloat(rated, 'g', -1, 64)
+			close2(t, "lowest at "+name, s.Lowest, lowest, 1e-12)
+			close2(t, "highest at "+name, s.Highest, highest, 1e-12)
+			close2(t, "the factor at "+name, PurifierFactor(units.Celsius(feed), units.Celsius(rated)), lowest, 1e-12)
+			if want := min(feed, rated) < 5 || max(feed, rated) > 34; len(s.Tables) != n || s.Extrapolated != want {
+				t.Errorf("%s: %d tables, extrapolated %v", name, len(s.Tables), s.Extrapolated)
+			}
+		}
+	}
+}
