@@ -103,13 +103,17 @@ func visit(node ast.Node, add func(token.Pos, string, func(), func())) {
 }
 
 // unread says that a number is not read: it stands beside an error or a false that is returned
-// with it, or in math.Inf(1) or math.IsInf(x, 1).
+// with it, or in math.Inf(±1) or math.IsInf(x, ±1).
 func unread(above []ast.Node, info *types.Info) bool {
 	number, is := above[len(above)-1].(*ast.BasicLit)
 	if !is || len(above) < 2 {
 		return false
 	}
-	if call, is := above[len(above)-2].(*ast.CallExpr); is && number.Value != "0" {
+	around := above[len(above)-2]
+	if minus, is := around.(*ast.UnaryExpr); is && minus.Op == token.SUB && len(above) > 2 {
+		around = above[len(above)-3]
+	}
+	if call, is := around.(*ast.CallExpr); is && number.Value != "0" {
 		switch types.ExprString(call.Fun) {
 		case "math.Inf", "math.IsInf":
 			return true // its sign alone counts

@@ -11,6 +11,7 @@ import (
 
 	"tidehold/refs/units"
 	"tidehold/response/plan"
+	"tidehold/salinity/mixing"
 	"tidehold/volumes/site"
 )
 
@@ -331,5 +332,20 @@ func TestPurifiedWaterThatIsOwed(t *testing.T) {
 		if got := p.litresFrom(&p.start, p.pureAt(&p.start, 2)); got < 0 {
 			t.Errorf("%g L can be made", got)
 		}
+	}
+}
+
+// Cut water of a system that is hardly salty, against package mixing.
+func TestBrackishWaterIsCut(t *testing.T) {
+	for _, own := range []float64{0.5, 0.9, 3} {
+		s := placeOf(reef(400), vatOf("vat", 20, 440), pureOf("pure", 300, 300))
+		s.Systems[0].Water.Salinity, s.Systems[0].Limits.SalinityLow, s.Stores[0].Water.Salinity = units.Practical(own), 0, 6
+		p := laid(t, s, plan.Demand{Aims: []plan.Aim{share(0.1, 24)}})
+		want, err := mixing.Correct(mixing.Water{Volume: 20, Salinity: 6, Temperature: 25}, units.Practical(own), mixing.Means{Source: 25})
+		if err != nil {
+			t.Fatal(err)
+		}
+		close2(t, fmt.Sprintf("a litre at 6 cut to %g", own), p.toSalinity(6), float64(want.Volume)/20, 2e-3*float64(want.Volume)/20)
+		close2(t, fmt.Sprintf("what cutting to %g takes", own), p.correction(&p.start, 0, 20).pureL, float64(want.AddWater), 1e-3)
 	}
 }

@@ -223,6 +223,13 @@ func TestWhatIsUsedAddsUp(t *testing.T) {
 	if used.pureC != 24 || used.pureH != 3 || len(used.vats) != 1 || used.vats[0].volL != 240 {
 		t.Errorf("%+v", used)
 	}
+	var poured state // at the start, from a vat that nothing is drawn from
+	poured.copyFrom(&p.start)
+	poured.vats[1].volL -= 7
+	kept := newTaken()
+	if kept.add(p, &poured, math.Inf(1)); len(kept.vats)+len(kept.deliveredL) != 1 {
+		t.Errorf("poured away, and not missed: %+v", kept)
+	}
 	c := used.clone()
 	c.add(p, &f, math.Inf(1))
 	if used.saltKg["house"] != 10 || used.deliveredL[1] != 60 || c.pureNowL != used.pureNowL || c.saltKg["house"] != 15 {
