@@ -279,10 +279,10 @@ func (p *problem) takePure(s *state, litres float64) float64 {
 func (p *problem) correct(s *state, vat int, all *content, took *worked) {
 	target := saltShare(p.tank.own.s)
 	was := s.vats[vat].volL
-	grown := func(alk float64, more float64) {
+	grown := func(more float64) {
 		v := &s.vats[vat]
 		share := was / (was + more)
-		v.alk, v.ca, v.mg = v.alk*share+alk*(1-share), v.ca*share, v.mg*share
+		v.alk, v.ca, v.mg = v.alk*share, v.ca*share, v.mg*share
 		for a := range p.aims {
 			s.levels[vat*len(p.aims)+a] *= share
 		}
@@ -293,7 +293,7 @@ func (p *problem) correct(s *state, vat int, all *content, took *worked) {
 		c := p.takePure(s, litres)
 		*all = all.plus(litreOf(0, c), litres)
 		took.pureL += litres
-		grown(0, litres)
+		grown(litres)
 		return
 	}
 	for k := range p.works.salts {
