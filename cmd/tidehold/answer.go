@@ -79,6 +79,8 @@ type grid = tabular.Grid
 type drawing struct {
 	SVG  string
 	Text string
+	// Caption stands above the picture on a page.
+	Caption string
 }
 
 func heading(s string) block                { return block{Heading: s} }
@@ -276,6 +278,14 @@ func assumptionBlocks(ans answer) []block {
 		g.Rows = append(g.Rows, []string{s.What, s.Value, s.Source})
 	}
 	return []block{heading("Assumed, because the input does not say"), tableBlock(g)}
+}
+
+// onlyOnScreen are short forms of what More has.
+func onlyOnScreen(blocks ...block) []block {
+	for i := range blocks {
+		blocks[i].Screen = true
+	}
+	return blocks
 }
 
 // withoutScreen leaves out the short forms.

@@ -149,11 +149,7 @@ func (v *diluteView) blocks() (out, more []block, err error) {
 	if long {
 		cut := steps
 		cut.Rows = steps.Rows[:v.rowsShown(steps)]
-		short := []block{tableBlock(cut), line("%s: --all prints them", counted(len(steps.Rows)-len(cut.Rows), "more row"))}
-		for _, b := range short {
-			b.Screen = true
-			out = append(out, b)
-		}
+		out = append(out, onlyOnScreen(tableBlock(cut), line("%s: --all prints them", counted(len(steps.Rows)-len(cut.Rows), "more row")))...)
 		more = append(more, heading("All of it"), tableBlock(steps))
 	} else {
 		out = append(out, tableBlock(steps))

@@ -66,7 +66,7 @@ func (v hazardView) answer(warnings []string) []block {
 		blocks = append(blocks, tableBlock(g))
 	}
 	if more := len(rows) - most; more > 0 {
-		blocks = append(blocks, block{Text: fmt.Sprintf("and %s: --all", counted(more, "more way")), Tight: true})
+		blocks = append(blocks, onlyOnScreen(line("and %s: --all", counted(more, "more way")))...)
 	}
 	return append(blocks, remarks...)
 }

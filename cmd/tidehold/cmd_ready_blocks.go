@@ -56,7 +56,7 @@ func (v readyView) blocks() (out, more []block, err error) {
 		}
 		for _, f := range fig {
 			if f.Figure != nil {
-				f.Figure.Text = "" // for pages; on a terminal --event draws it
+				f.Figure.Text, f.Figure.Caption = "", supplyOf(e) // for pages; on a terminal --event draws it
 				more = append(more, f)
 			}
 		}
@@ -121,11 +121,11 @@ func (v readyView) table(most int) []block {
 	}
 	out := []block{tableBlock(g)}
 	if n := len(list) - len(shown); n > 0 {
-		out = append(out, line("%s, none worse than these: --all prints them.", counted(n, "more event")))
+		out = append(out, onlyOnScreen(line("%s, none worse than these: --all prints them.", counted(n, "more event")))...)
 	}
 	for i, t := range v.Together {
 		if i == mostTogether && most < len(list) {
-			out = append(out, line("%s: --all prints them.", counted(len(v.Together)-i, "more combination")))
+			out = append(out, onlyOnScreen(line("%s: --all prints them.", counted(len(v.Together)-i, "more combination")))...)
 			break
 		}
 		out = append(out, line("%s at once: %s.", strings.Join(t.Events, " + "), t.Verdict))
@@ -300,10 +300,10 @@ func (v readyView) remedies() []block {
 // temperature.
 func (v readyView) fix(f readiness.Fix) string {
 	u := v.units
-	amount := func(l float64) string {
-		s := u.Volume(l, units.Up)
+	amount := func(say func(x float64, r units.Rounding) string) string {
+		s := say(f.Amount, units.Up)
 		if f.TooMuch != nil {
-			s += " (but less than " + u.Volume(*f.TooMuch, units.Down) + ")"
+			s += " (but less than " + say(*f.TooMuch, units.Down) + ")"
 		}
 		return s
 	}
@@ -314,21 +314,21 @@ func (v readyView) fix(f readiness.Fix) string {
 	var s string
 	switch f.What {
 	case readiness.StoredSaltwater:
-		s = fmt.Sprintf("%s more saltwater in %s%s", amount(f.Amount), where, v.water(f))
+		s = fmt.Sprintf("%s more saltwater in %s%s", amount(u.Volume), where, v.water(f))
 	case readiness.StoredPurified:
-		s = fmt.Sprintf("%s more purified water in %s", amount(f.Amount), where)
+		s = fmt.Sprintf("%s more purified water in %s", amount(u.Volume), where)
 	case readiness.MoreSalt:
-		s = fmt.Sprintf("%s more salt (%s)", u.Mass(f.Amount, units.Up), f.Where)
+		s = fmt.Sprintf("%s more salt (%s)", amount(u.Mass), f.Where)
 	case readiness.PurifierRate:
-		s = fmt.Sprintf("a purifier that makes %s more, by its rating", u.Flow(f.Amount))
+		s = fmt.Sprintf("a purifier that makes %s more, by its rating", amount(func(x float64, r units.Rounding) string { return u.Volume(x, r) + "/h" }))
 	case readiness.VatHeater:
-		s = fmt.Sprintf("%s W more heating in %s", units.Fixed(units.Up.To(f.Amount, 1), 0), f.Where)
+		s = fmt.Sprintf("%s more heating in %s", amount(func(x float64, r units.Rounding) string { return units.Fixed(r.To(x, 1), 0) + " W" }), f.Where)
 	case readiness.VatCapacity:
-		s = fmt.Sprintf("%s more room in %s", amount(f.Amount), f.Where)
+		s = fmt.Sprintf("%s more room in %s", amount(u.Volume), f.Where)
 	case readiness.Delivered:
-		s = fmt.Sprintf("%s of saltwater delivered within %s%s", amount(f.Amount), units.Hours(*f.AfterH), v.water(f))
+		s = fmt.Sprintf("%s of saltwater delivered within %s%s", amount(u.Volume), units.Hours(*f.AfterH), v.water(f))
 	default:
-		s = fmt.Sprintf("%s more time", units.Hours(units.Up.To(f.Amount*60, 1)/60))
+		s = fmt.Sprintf("%s more time", amount(units.HoursTo))
 	}
 	if f.How != "" {
 		s += "; " + f.How
@@ -362,7 +362,7 @@ func (v readyView) house() []block {
 		return nil
 	}
 	if len(rows) == 1 {
-		return []block{para("To see to: %s: %s.", rows[0][0], rows[0][1])}
+		return onlyOnScreen(para("To see to: %s: %s.", rows[0][0], rows[0][1]))
 	}
 	var names []string
 	for i, r := range rows {
@@ -373,7 +373,7 @@ func (v readyView) house() []block {
 		problem, _, _ := strings.Cut(r[1], ";")
 		names = append(names, r[0]+" ("+problem+")")
 	}
-	return []block{para("To see to (--all says what to do): %s.", listed(names))}
+	return onlyOnScreen(para("To see to (--all says what to do): %s.", listed(names)))
 }
 
 // houseTable is all of it.

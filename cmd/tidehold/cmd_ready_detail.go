@@ -86,6 +86,9 @@ func (v readyView) restock(r *readiness.Restock) []block {
 	return []block{para("%s; as ready as before %s after the event begins, at the latest.", s, units.Hours(*r.ReadyAgainH))}
 }
 
+// supplyOf is the heading of an event's chart.
+func supplyOf(e readiness.Event) string { return "Supply against demand: " + e.ID }
+
 // chart draws supply against demand.
 func (v readyView) chart(e readiness.Event) ([]block, error) {
 	c := figure.Supply{Head: figure.Head{ID: "event-" + e.ID, Title: fmt.Sprintf("%s: %s", e.ID, e.Verdict), Description: e.Reason},
@@ -98,5 +101,5 @@ func (v readyView) chart(e readiness.Event) ([]block, error) {
 	if err != nil {
 		return nil, fmt.Errorf("chart of %s: %w", e.ID, err)
 	}
-	return []block{heading("Supply against demand: " + e.ID), picture(svg, text)}, nil
+	return []block{heading(supplyOf(e)), picture(svg, text)}, nil
 }

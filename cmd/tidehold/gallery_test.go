@@ -29,7 +29,8 @@ var gallery = []string{
 
 // pageFaults is run in the page and lists what is wrong with it: text of a drawing outside of
 // its frame, over other text or smaller than 11 px; a page that scrolls sideways;
-// contrast below 7 : 1 (WCAG 2.2, 1.4.6); headings that skip a level (WCAG technique
+// contrast below 7 : 1 (WCAG 2.2, 1.4.6); a desk of which the right is empty though there are parts to put
+// there; headings that skip a level (WCAG technique
 // G141); a drawing without a name.
 const pageFaults = `(() => {
   const out = [], width = document.documentElement.clientWidth;
@@ -61,6 +62,11 @@ const pageFaults = `(() => {
     }
   }
   if (drawings === 0) out.push('no drawing');
+  const parts = document.querySelectorAll('.rest > section');
+  if (width >= 1000 && parts.length > 1) {
+    const right = Math.max(...Array.from(document.querySelectorAll('.top > *, .rest > section'), e => e.getBoundingClientRect().right));
+    if (right < 0.85 * width) out.push('empty from ' + Math.round(right) + ' of ' + width);
+  }
   return out;
 })()`
 

@@ -7,6 +7,7 @@ import (
 	"slices"
 	"strings"
 	"sync"
+	"unicode/utf8"
 
 	"tidehold/refs/units"
 	"tidehold/response/look"
@@ -29,9 +30,33 @@ var pageTemplate = sync.OnceValue(func() *template.Template {
 			}
 			return ""
 		},
-		"right": func(g *grid, column int) bool { return slices.Contains(g.Right, column) },
+		"narrow": narrow,
+		"right":  func(g *grid, column int) bool { return slices.Contains(g.Right, column) },
 	}).Parse(pageSource))
 })
+
+// narrowAt is how many characters a table may be wide, blanks between columns counted, to stay a
+// table on a phone of 390 px: of 14 px they are some 8 px wide.
+const narrowAt = 46
+
+// narrow reports whether a table is narrow enough for a phone: headings break between words,
+// cells do not.
+func narrow(g *grid) bool {
+	sum := 0
+	for column, h := range g.Header {
+		widest := 0
+		for _, word := range strings.Fields(h) {
+			widest = max(widest, utf8.RuneCountInString(word))
+		}
+		for _, row := range g.Rows {
+			if column < len(row) {
+				widest = max(widest, utf8.RuneCountInString(row[column]))
+			}
+		}
+		sum += widest + 1
+	}
+	return sum <= narrowAt
+}
 
 // signals are the words of ANSI Z535.6, the gravest first.
 var signals = []string{"DANGER", "WARNING", "CAUTION", "NOTICE"}
@@ -53,8 +78,23 @@ func renderHTML(w io.Writer, ans answer) error {
 	if title == "" {
 		title = ans.Command
 	}
+	parts := sections(onPage(ans))
 	return pageTemplate().Execute(w, struct {
-		Title  string
-		Blocks []block
-	}{title, onPage(ans)})
+		Title string
+		Top   []block
+		Rest  [][]block
+	}{title, parts[0], parts[1:]})
+}
+
+// sections cuts a page in parts that may stand side by side on a wide screen: the answer, and
+// then one for each heading and each picture with a caption of its own.
+func sections(blocks []block) [][]block {
+	parts := [][]block{nil}
+	for i, b := range blocks {
+		if i > 0 && (b.Heading != "" || b.Figure != nil && b.Figure.Caption != "") {
+			parts = append(parts, nil)
+		}
+		parts[len(parts)-1] = append(parts[len(parts)-1], b)
+	}
+	return parts
 }

@@ -124,7 +124,7 @@ func safeBlocks(blocks []block) []block {
 			out[i].Table = &g
 		}
 		if f := out[i].Figure; f != nil {
-			out[i].Figure = &drawing{SVG: f.SVG, Text: printable(f.Text)}
+			out[i].Figure = &drawing{SVG: f.SVG, Text: printable(f.Text), Caption: printable(f.Caption)}
 		}
 	}
 	return out

@@ -189,6 +189,15 @@ func Hours(h float64) string {
 	return fmt.Sprintf("%d d", hours/24)
 }
 
+// HoursTo is Hours of a duration that is needed, or had: rounded the one way at the minute or
+// the hour that is shown.
+func HoursTo(h float64, r Rounding) string {
+	if up := r.To(h, 1.0/60); up < 24 {
+		return Hours(up)
+	}
+	return Hours(r.To(h, 1))
+}
+
 // Percent prints a fraction as a percentage with the given decimals.
 func Percent(fraction float64, decimals int) string { return Fixed(fraction*100, decimals) + " %" }
 

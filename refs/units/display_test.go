@@ -78,3 +78,15 @@ func TestAStepIsMetWithinABillionth(t *testing.T) {
 		}
 	}
 }
+
+// TestHoursThatAreNeeded are rounded up to what is shown: a minute, or an hour from a day on; what is had, down.
+func TestHoursThatAreNeeded(t *testing.T) {
+	for _, c := range []struct {
+		h        float64
+		up, down string
+	}{{0.51, "31 min", "30 min"}, {2.118, "2 h 8 min", "2 h 7 min"}, {23.99, "1 d", "23 h 59 min"}, {24.01, "1 d 1 h", "1 d"}, {49.2, "2 d 2 h", "2 d 1 h"}, {48, "2 d", "2 d"}} {
+		if up, down := HoursTo(c.h, Up), HoursTo(c.h, Down); up != c.up || down != c.down {
+			t.Errorf("%g h: %q and %q, want %q and %q", c.h, up, down, c.up, c.down)
+		}
+	}
+}

@@ -1,0 +1,72 @@
+package main
+
+import (
+	"strings"
+	"testing"
+
+	"tidehold/refs/units"
+	"tidehold/response/readiness"
+)
+
+// TestEveryRemedySaysWhenMoreIsTooMuch: the amount rounded up, and where more no longer does rounded
+// down, of whatever kind.
+func TestEveryRemedySaysWhenMoreIsTooMuch(t *testing.T) {
+	tooMuch, afterH := 51.29, 6.0
+	for what, want := range map[readiness.Remedy]string{
+		readiness.StoredSaltwater: "50 L (but less than 51 L) more saltwater in a",
+		readiness.StoredPurified:  "50 L (but less than 51 L) more purified water in a",
+		readiness.MoreSalt:        "49.3 kg (but less than 51.2 kg) more salt (a)",
+		readiness.PurifierRate:    "a purifier that makes 50 L/h (but less than 51 L/h) more, by its rating",
+		readiness.VatHeater:       "50 W (but less than 51 W) more heating in a",
+		readiness.VatCapacity:     "50 L (but less than 51 L) more room in a",
+		readiness.Delivered:       "50 L (but less than 51 L) of saltwater delivered within 6 h",
+		readiness.MoreTime:        "2 d 2 h (but less than 2 d 3 h) more time",
+	} {
+		v := readyView{units: units.Metric}
+		got := v.fix(readiness.Fix{What: what, Amount: 49.21, TooMuch: &tooMuch, Where: "a", AfterH: &afterH})
+		if got != want {
+			t.Errorf("%s: %q, want %q", what, got, want)
+		}
+		if got := v.fix(readiness.Fix{What: what, Amount: 49.21, Where: "a", AfterH: &afterH}); strings.Contains(got, "less than") {
+			t.Errorf("%s: %q", what, got)
+		}
+	}
+}
+
+// TestAPageNamesItsChartsAndNoFlag: each chart of ready says whose it is, and a page that has it
+// all sends nobody to --all.
+func TestAPageNamesItsChartsAndNoFlag(t *testing.T) {
+	var page string
+	for _, command := range []string{"hazards", "stock", "ready"} {
+		_, page, _ = tidehold(command, "--demo", "--format", "html")
+		if at := strings.Index(page, "--all"); at >= 0 {
+			t.Errorf("%s: %q", command, page[max(0, at-60):at+30])
+		}
+	}
+	for _, id := range []string{"broken-heater", "halve-anything", "pool-spill"} {
+		if n := strings.Count(page, "<figcaption>Supply against demand: "+id+"</figcaption>"); n != 1 {
+			t.Errorf("%d charts of %s", n, id)
+		}
+	}
+}
+
+// TestNarrowTables stay tables on a phone: the words of headings and whole cells, and a blank for each column.
+func TestNarrowTables(t *testing.T) {
+	cell := func(n int) string { return strings.Repeat("m", n) }
+	for _, c := range []struct {
+		header []string
+		row    []string
+		want   bool
+	}{
+		{[]string{"level (cm)", "above the bottom", "mark"}, []string{"100.0", "429 L", "BRIM"}, true},
+		{[]string{"a", "b"}, []string{cell(22), cell(22)}, true},
+		{[]string{"a", "b"}, []string{cell(23), cell(22)}, false},
+		{[]string{cell(20) + " " + cell(20), cell(22) + " " + cell(23)}, []string{"1", "2"}, true},
+		{[]string{"°°°°°°°°°°°°°°°°°°°°°", "b"}, []string{"", "°°°°°°°°°°°°°°°°°°°°°"}, true},
+		{[]string{"a", "b"}, []string{"short row"}, true},
+	} {
+		if got := narrow(&grid{Header: c.header, Rows: [][]string{c.row}}); got != c.want {
+			t.Errorf("%q %q: %v", c.header, c.row, got)
+		}
+	}
+}
