@@ -134,8 +134,8 @@ func (v *diluteView) siteNotes() []block {
 		b.Tight = len(out) > 0
 		out = append(out, b)
 	}
-	if d := v.Binding.Detail; d != "" && (v.DoneAtH != nil || v.Binding.DoneAtH != nil) {
-		add("What limits it: %s.", words(d))
+	if b := v.Binding; b.Detail != "" && (v.DoneAtH != nil || b.DoneAtH != nil) {
+		add("What limits it: %s.", b.Says(v.DoneAtH, v.units))
 	}
 	if c := v.Continuous; c != nil {
 		when := ""

@@ -60,7 +60,7 @@ func (v *diluteView) amount() string {
 	if v.free.Continuous {
 		return v.litres(v.WaterL) + " of new water, run through,"
 	}
-	return fmt.Sprintf("%s with %s of new water in all", counted(len(v.Steps), "change"), v.litres(v.WaterL))
+	return fmt.Sprintf("%s with %s of new water in all", counted(len(v.Steps), "change"), v.Litres(v.units))
 }
 
 // best says what a plan that falls short does.
@@ -78,7 +78,7 @@ func (v *diluteView) siteHeadline() string {
 	if a.Share() {
 		goal = fmt.Sprintf("take out %s of whatever is in %s", units.Percent(1-a.Target, 0), v.Demand.System.ID)
 	}
-	changes := fmt.Sprintf("%s with %s", counted(len(v.Steps), "change"), v.litres(v.WaterL))
+	changes := fmt.Sprintf("%s with %s", counted(len(v.Steps), "change"), v.Litres(v.units))
 	last := a.Start
 	if n := len(v.Steps); n > 0 {
 		last = v.Steps[n-1].Levels[0].After

@@ -199,11 +199,7 @@ func (n *night) leftNow() float64 {
 
 // planText says when the plan is done, or what it lacks.
 func (n *night) planText(p plan.Plan) string {
-	total := 0.0
-	for _, st := range p.Steps {
-		total += st.RemoveL
-	}
-	head := counted(len(p.Steps), "change") + ", " + n.units.Volume(total, units.Up) + ", "
+	head := counted(len(p.Steps), "change") + ", " + p.Litres(n.units) + ", "
 	switch {
 	case p.DoneAtH != nil && p.InTime:
 		return head + "done " + clockText(n.State.Now.Add(hoursSince(*p.DoneAtH)), n.Site.TimeZone)

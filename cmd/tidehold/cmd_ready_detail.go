@@ -19,7 +19,7 @@ func (v readyView) detail(e readiness.Event) ([]block, error) {
 		out = append(append(out, plan.turn()...), plan.lanes()...)
 	}
 	if e.BottleneckDetail != "" {
-		out = append(out, para("What limits it: %s.", words(e.BottleneckDetail)))
+		out = append(out, para("What limits it: %s.", e.BottleneckDetail))
 	}
 	out = append(out, v.work(e.Work)...)
 	out = append(out, v.restock(e.Restock)...)
@@ -72,6 +72,9 @@ func (v readyView) restock(r *readiness.Restock) []block {
 	s := "Afterwards"
 	if r.SaltwaterL > 0 {
 		s += fmt.Sprintf(" mix %s of saltwater;", v.units.Volume(r.SaltwaterL, units.Up))
+	}
+	if r.PurifiedL <= 0 && r.SaltKg <= 0 { // the site names no salt: what it takes is not known
+		return []block{para("%s.", strings.TrimSuffix(s, ";"))}
 	}
 	s += fmt.Sprintf(" purify %s of water and buy %s of salt, for that and for what the event used", v.units.Volume(r.PurifiedL, units.Up), v.units.Mass(r.SaltKg, units.Up))
 	if r.Bags > 0 {

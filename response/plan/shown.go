@@ -47,6 +47,15 @@ func (p *Plan) Shown() []Shown {
 	return out
 }
 
+// Litres is how much all changes take, as every command and card prints it: of a single one
+// what its row says; of several rounded up.
+func (p *Plan) Litres(u units.System) string {
+	if len(p.Steps) == 1 {
+		return p.Steps[0].Litres(u)
+	}
+	return u.Volume(p.WaterL, units.Up)
+}
+
 // Litres is how much a change takes, as every command and card prints it: what the aim
 // alone asks for is a need and rounded up; what a limit or the water there is sets, down.
 func (s Step) Litres(u units.System) string {

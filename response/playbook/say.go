@@ -251,7 +251,7 @@ func (f *Facts) verdict() string {
 	case !p.InTime:
 		return fmt.Sprintf("Enough, but LATE: done after %s, %s allowed.", units.Hours(*p.DoneAtH), units.Hours(within))
 	}
-	return fmt.Sprintf("ENOUGH: %s in %s, done after %s.", f.amount(p.WaterL, units.Up), units.Count(len(p.Steps), "change"), units.Hours(*p.DoneAtH))
+	return fmt.Sprintf("ENOUGH: %s in %s, done after %s.", p.Litres(f.Units), units.Count(len(p.Steps), "change"), units.Hours(*p.DoneAtH))
 }
 
 // planSays is the plan in two sentences.

@@ -121,7 +121,8 @@ func (j judge) explain(p plans, ev site.Event, e *Event) {
 	if err != nil || out.Plans[0].Binding.Limit == "" {
 		return
 	}
-	e.Bottleneck, e.BottleneckDetail = wordFor(out.Plans[0].Binding.Limit), out.Plans[0].Binding.Detail
+	b := out.Plans[0].Binding
+	e.Bottleneck, e.BottleneckDetail = wordFor(b.Limit), b.Says(e.DoneAtH, j.units)
 }
 
 // conclude says in the light of the remedies what holds a failing event back, and
@@ -134,7 +135,7 @@ func (e *Event) conclude(u units.System) {
 	e.concluded = true
 	if f := e.easiest(); e.Verdict == Short && f != nil && lacks[f.What] != e.Bottleneck {
 		e.Bottleneck = lacks[f.What]
-		e.BottleneckDetail = fmt.Sprintf("%s: never done; %s %s more: done in time", e.Bottleneck, units.Significant(f.Amount, 4), f.Unit)
+		e.BottleneckDetail = fmt.Sprintf("%s: never done; with %s more: done in time", e.Bottleneck, f.in(u))
 	}
 	for _, f := range e.Fixes {
 		if f.What == MoreTime && f.With == nil && e.DoneAtH != nil {
@@ -159,6 +160,21 @@ func (e *Event) easiest() *Fix {
 		}
 	}
 	return best
+}
+
+// in is the amount of a remedy in the units of display, rounded up as it is wanted.
+func (f *Fix) in(u units.System) string {
+	switch f.Unit {
+	case "L":
+		return u.Volume(f.Amount, units.Up)
+	case "kg":
+		return u.Mass(f.Amount, units.Up)
+	case "L/h":
+		return u.Volume(f.Amount, units.Up) + "/h"
+	case "h":
+		return units.HoursTo(f.Amount, units.Up)
+	}
+	return units.Fixed(units.Up.To(f.Amount, 1), 0) + " " + f.Unit
 }
 
 // lacks names what is short where a remedy mends an event by itself.
@@ -254,7 +270,11 @@ func (e *Event) reason(u units.System) string {
 	if e.Changes == 0 {
 		return fmt.Sprintf("never done: no change can be made%s%s", held, lacks)
 	}
-	return fmt.Sprintf("never done: %s, the best for the first %s, are not enough%s%s", units.Count(e.Changes, "change"), units.Hours(e.BestToH), held, lacks)
+	are := "are"
+	if e.Changes == 1 {
+		are = "is"
+	}
+	return fmt.Sprintf("never done: %s, the best for the first %s, %s not enough%s%s", units.Count(e.Changes, "change"), units.Hours(e.BestToH), are, held, lacks)
 }
 
 // within is the time allowed, as the end of a sentence.

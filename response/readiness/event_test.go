@@ -26,7 +26,7 @@ func TestTheReasonInWords(t *testing.T) {
 		"done after 10 h, 6 h later than allowed, limited by temperature step; hurried, with more exposure until then, it is done after 9 h, still 5 h late": {
 			Verdict: Late, Changes: 2, DoneAtH: ptr(10), WithinH: 4, Bottleneck: "temperature_step", EarliestDoneAtH: ptr(9)},
 		"never done: no change can be made, limited by volume; 200 L more at the start would do": {Verdict: Short, Bottleneck: "volume", LackingL: ptr(200)},
-		"never done: 1 change, the best for the first 12 h, are not enough; 61 L more at the start would do": {
+		"never done: 1 change, the best for the first 12 h, is not enough; 61 L more at the start would do": {
 			Verdict: Short, Changes: 1, BestToH: 12, LackingL: ptr(60.21)},
 		"never done: 2 changes, the best for the first 2 h, are not enough, limited by salt; more stored water alone would not do it in time": {
 			Verdict: Short, Changes: 2, BestToH: 2, Bottleneck: "salt", concluded: true},
@@ -61,7 +61,7 @@ func TestWhatHoldsANeverDoneEventBack(t *testing.T) {
 		bottleneck, detail string
 		earliest           *float64
 	}{
-		"salt":          {Event{Verdict: Short, Bottleneck: "volume", BottleneckDetail: "d", Fixes: []Fix{salt}}, "salt", "salt: never done; 2.681 kg more: done in time", nil},
+		"salt":          {Event{Verdict: Short, Bottleneck: "volume", BottleneckDetail: "d", Fixes: []Fix{salt}}, "salt", "salt: never done; with 2.69 kg more: done in time", nil},
 		"salt as known": {Event{Verdict: Short, Bottleneck: "salt", BottleneckDetail: "d", Fixes: []Fix{salt}}, "salt", "d", nil},
 		"late":          {Event{Verdict: Late, DoneAtH: ptr(5), Bottleneck: "volume", BottleneckDetail: "d", Fixes: []Fix{salt}}, "volume", "d", nil},
 		"a pair":        {Event{Verdict: Short, Bottleneck: "drawdown", BottleneckDetail: "d", Fixes: []Fix{pair}}, "drawdown", "d", nil},

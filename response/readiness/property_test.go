@@ -255,7 +255,7 @@ func TestUnitsOfDisplayChangeNoNumber(t *testing.T) {
 	}
 	for _, r := range []Result{metric, us} {
 		for i := range r.Events {
-			r.Events[i].Reason = ""
+			r.Events[i].Reason, r.Events[i].BottleneckDetail = "", ""
 		}
 		for i := range r.Together {
 			r.Together[i].Reason = ""

@@ -1,0 +1,62 @@
+package plan
+
+import (
+	"testing"
+
+	"tidehold/refs/units"
+)
+
+// TestWhatLimitsAPlanIsSaidInTheUnitsOfDisplay: one of each limit, by hand. 30 L are 7.93 gal, 1 °C of
+// difference is 1.8 °F, 22 °C are 71.6 °F, 5 kg are 11.02 lb: what is wanted is rounded up.
+func TestWhatLimitsAPlanIsSaidInTheUnitsOfDisplay(t *testing.T) {
+	at := func(h float64) *float64 { return &h }
+	for _, c := range []struct {
+		b          Binding
+		done       *float64
+		metric, us string
+	}{
+		{Binding{Limit: TemperatureStep, From: 1, To: 2, DoneAtH: at(8.7)}, at(16.55), "temperature step 1.0 °C: done after 16 h 33 min; with 2.0 °C: done after 8 h 42 min", "temperature step 1.8 °F: done after 16 h 33 min; with 3.6 °F: done after 8 h 42 min"},
+		{Binding{Limit: TemperaturePerDay, From: 2, To: 3}, at(1), "temperature per day 2.0 °C: done after 1 h; with 3.0 °C: never done", "temperature per day 3.6 °F: done after 1 h; with 5.4 °F: never done"},
+		{Binding{Limit: TemperatureLow, From: 22, To: 21, DoneAtH: at(1)}, nil, "temperature low 22.0 °C: never done; with 21.0 °C: done after 1 h", "temperature low 71.6 °F: never done; with 69.8 °F: done after 1 h"},
+		{Binding{Limit: TemperatureHigh, From: 28, To: 29, DoneAtH: at(1)}, at(2), "temperature high 28.0 °C: done after 2 h; with 29.0 °C: done after 1 h", "temperature high 82.4 °F: done after 2 h; with 84.2 °F: done after 1 h"},
+		{Binding{Limit: SalinityStep, From: 1, To: 2, DoneAtH: at(1)}, at(2), "salinity step 1.0: done after 2 h; with 2.0: done after 1 h", ""},
+		{Binding{Limit: AlkalinityPerDay, From: 1, To: 1.5, DoneAtH: at(1)}, at(2), "alkalinity per day 1.0 dKH: done after 2 h; with 1.5 dKH: done after 1 h", ""},
+		{Binding{Limit: ByDrawdown, From: 45, To: 50, DoneAtH: at(1)}, at(2), "drawdown 45 %: done after 2 h; with 50 %: done after 1 h", ""},
+		{Binding{Limit: ByDrawdown, From: 12.5, To: 17.5, DoneAtH: at(1)}, at(2), "drawdown 12.5 %: done after 2 h; with 17.5 %: done after 1 h", ""},
+		{Binding{Limit: ByInterval, From: 4, To: 3, DoneAtH: at(1)}, at(2), "change every 4 h: done after 2 h; with 3 h: done after 1 h", ""},
+		{Binding{Limit: ByMixing, From: 0.5, To: 0.25, DoneAtH: at(1)}, at(2), "mixing time 30 min: done after 2 h; with 15 min: done after 1 h", ""},
+		{Binding{Limit: ByWater, To: 30}, nil, "volume: never done, nor with 30 L more stored", "volume: never done, nor with 8.0 gal more stored"},
+		{Binding{Limit: ByPurifiedWater, To: 30, DoneAtH: at(1)}, nil, "purified water: never done; with 30 L more stored: done after 1 h", "purified water: never done; with 8.0 gal more stored: done after 1 h"},
+		{Binding{Limit: BySalt, To: 5, DoneAtH: at(1)}, nil, "salt: never done; with 5.00 kg more: done after 1 h", "salt: never done; with 11.05 lb more: done after 1 h"},
+		{Binding{Limit: ByWarming, To: 100, DoneAtH: at(1)}, nil, "warming: never done; with 100 W more in each vat: done after 1 h", ""},
+		{Binding{Limit: ByDelivery, To: 2, Unit: "h"}, nil, "delivery: never done, nor with 2 h", ""},
+	} {
+		if got := c.b.Says(c.done, units.Metric); got != c.metric {
+			t.Errorf("%q, want %q", got, c.metric)
+		}
+		if c.us == "" {
+			c.us = c.metric
+		}
+		if got := c.b.Says(c.done, units.US); got != c.us {
+			t.Errorf("US: %q, want %q", got, c.us)
+		}
+	}
+}
+
+// TestTheLitresOfAPlan: of a single change of 59.97 L that is all there is both say 59 L; of two the sum is rounded up.
+func TestTheLitresOfAPlan(t *testing.T) {
+	one := Step{RemoveL: 59.97, LimitedBy: ByWater}
+	for _, c := range []struct {
+		p    Plan
+		want string
+	}{
+		{Plan{WaterL: 59.97, Steps: []Step{one}}, "59 L"},
+		{Plan{WaterL: 59.97, Steps: []Step{{RemoveL: 59.97, LimitedBy: ToTarget}}}, "60 L"},
+		{Plan{WaterL: 119.94, Steps: []Step{one, one}}, "120 L"},
+		{Plan{}, "0.00 L"},
+	} {
+		if got := c.p.Litres(units.Metric); got != c.want {
+			t.Errorf("%+v: %q, want %q", c.p.Steps, got, c.want)
+		}
+	}
+}
