@@ -17,7 +17,7 @@ const boxHeading = "Do this now, then read it again"
 const interrupted = "Interrupted? Start the block again."
 
 // tagged says what the cards mean by a tag: a house has no others.
-const tagged = "Tag: a note taped on."
+const tagged = "Tag: a taped note."
 
 // seeContacts stands beside a number of the front that nobody has written down.
 const seeContacts = "(card Contacts)"

@@ -75,7 +75,7 @@ const runHeight = 18
 // footHeight is the foot of a page with its rule.
 func (l Layout) footHeight(c Card) float64 {
 	wide, _ := l.room()
-	return l.textHeight(c.foot(1, 1), l.TablePt, wide) + 7
+	return l.textHeight(c.foot(1, 1), l.TablePt, wide) + 6
 }
 
 // Pages lays the card out on paper. A page breaks between blocks; only a block
@@ -181,7 +181,7 @@ const gap = 1.0
 const headingLeading = 1.2
 
 func (l Layout) groupHeight(g Group) float64 {
-	h := l.HeadingPt*headingLeading + 6
+	h := l.HeadingPt*headingLeading + 5
 	if g.Boxed {
 		h += 8
 	}
@@ -191,13 +191,16 @@ func (l Layout) groupHeight(g Group) float64 {
 	return h
 }
 
+// panelWidth is that of a signal word with its symbol, in bold.
+func (l Layout) panelWidth(s Signal) float64 { return l.wide("W"+string(s), l.TablePt)*1.15 + 8 }
+
 func (l Layout) lineHeight(ln Line) float64 {
 	wide, _ := l.room()
 	column := l.column()
 	switch ln.Kind {
 	case CautionLine:
 		c := ln.Caution
-		return l.textHeight(string(c.Signal)+" "+c.Words(), l.TablePt, wide-24) + 4 + gap
+		return l.textHeight(c.Words(), l.TablePt, wide-l.panelWidth(c.Signal)-10) + 4 + gap
 	case NoteLine:
 		return l.textHeight(ln.Text, l.BodyPt, column) + gap
 	case TableLine:
@@ -210,51 +213,9 @@ func (l Layout) lineHeight(ln Line) float64 {
 	}
 	h := l.textHeight(spoken, l.BodyPt, column) + gap
 	for _, t := range ln.small() {
-		h += l.textHeight(t, l.TablePt, column) + gap
+		h += l.textHeight(t, l.TablePt, column) + 2*gap
 	}
 	return max(h, l.BodyPt*l.LineHeight+gap)
-}
-
-// widestCell is how many letters of a cell count when columns share the width:
-// longer ones wrap.
-const widestCell = 18
-
-// tableHeight allows for cells that wrap: columns share the width by their
-// longest cell.
-func (l Layout) tableHeight(t Table) float64 {
-	wide, _ := l.room()
-	if t.Ticks {
-		wide -= 30
-	}
-	longest := make([]float64, len(t.Header))
-	sum := 0.0
-	for i, h := range t.Header {
-		longest[i] = float64(len([]rune(h)))
-		for _, r := range t.Rows {
-			longest[i] = max(longest[i], float64(len([]rune(r[i]))))
-		}
-		longest[i] = min(max(longest[i], 5), widestCell)
-		sum += longest[i]
-	}
-	row := func(cells []string) float64 {
-		most := 1.0
-		for i, c := range cells {
-			most = max(most, l.linesOf(c, l.TablePt, wide*longest[i]/sum-7))
-		}
-		h := most*l.TablePt*l.LineHeight + 1
-		if t.Ticks {
-			h += 2 // its box is higher than a line
-		}
-		return h
-	}
-	h := 4 + row(t.Header)
-	if t.Title != "" {
-		h += l.linesOf(t.Title, l.TablePt, wide)*l.TablePt*l.LineHeight + 4
-	}
-	for _, r := range t.Rows {
-		h += row(r)
-	}
-	return h + gap
 }
 
 // whenShare is the type of the line under the title over that of the body.
@@ -282,7 +243,7 @@ func (l Layout) frontHeight(c Card) float64 {
 		h += 2 * l.BodyPt * l.LineHeight
 	}
 	if t := c.Water; t != nil {
-		h += l.HeadingPt*headingLeading + 4
+		h += l.HeadingPt*headingLeading + 10
 		for _, r := range t.Rows {
 			h += l.textHeight(r.Litres+" from "+r.Store+", "+r.When+" clock __:__", l.BodyPt, wide-20)
 		}
@@ -291,8 +252,8 @@ func (l Layout) frontHeight(c Card) float64 {
 	return h + l.textHeight("Goal: "+c.Goal+" "+c.NotWhen, l.TablePt, wide) + 2
 }
 
-// tailHeight is the completion line.
-func (l Layout) tailHeight() float64 { return l.BodyPt*l.LineHeight + 11 }
+// tailHeight is the completion line; its lower margin is that of the foot.
+func (l Layout) tailHeight() float64 { return l.BodyPt*l.LineHeight + 5 }
 
 // commonXHeight is the height of small letters over the type size in the fonts
 // named, before they are brought to XHeight.

@@ -32,6 +32,10 @@ func (l Layout) wide(text string, size float64) float64 {
 	return float64(sum) / 1000 * size * l.XHeight / advanceXHeight
 }
 
+// lineSlack is the share of a column that is filled before a line is taken to end: letters are set to whole
+// parts of a dot, and a page that is taken too high costs less than one that runs over.
+const lineSlack = 0.995
+
 // linesOf is how many printed lines a text takes in a column so wide: a number and its unit stay together.
 func (l Layout) linesOf(text string, size, column float64) float64 {
 	lines, used, blank := 1.0, 0.0, l.wide(" ", size)
@@ -40,7 +44,7 @@ func (l Layout) linesOf(text string, size, column float64) float64 {
 		switch {
 		case used == 0:
 			used = w
-		case used+blank+w > column:
+		case used+blank+w > column*lineSlack:
 			lines, used = lines+1, w
 		default:
 			used += blank + w
