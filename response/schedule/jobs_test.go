@@ -146,6 +146,13 @@ func TestSizesOfBatches(t *testing.T) {
 		{"what there is comes first", workshop(100, 200, 10), asNeeded, nil, nil, ""},
 		{"while the next change is far", workshop(100, 200, 10), asNeeded, nil, later, "leave; mix 60.00"},
 		{"hardly anything in it", workshop(3, 200, 10), asNeeded, nil, nil, "mix 157.00"},
+		{"a hundredth of the system in it, as good as nothing", workshop(4, 200, 10), asNeeded, nil, nil, "mix 156.00"},
+		{"water a step away fits", func() *site.Site {
+			s := workshop(0, 200, 10)
+			s.Stores = append(s.Stores, vatOf("cool", 300, 440))
+			s.Stores[2].Water.Temperature, s.Mixing.In = 24, []string{"vat"}
+			return s
+		}(), asNeeded, nil, nil, ""},
 		{"on top of the reserve", func() *site.Site {
 			s := workshop(62, 200, 10)
 			s.Reserve.Saltwater = 60
@@ -194,6 +201,7 @@ func TestWorkOnWaterThatDoesNotFit(t *testing.T) {
 		{"nothing to cut it with", vat(200, 39, 0, 0), style{Sizes: nowFirst, Correct: true}.narrow(), 0, ""},
 		{"nothing to cut a little with", vat(10, 35.5, 0, 0), style{Sizes: nowFirst, Correct: true}.narrow(), 0, ""},
 		{"hardly odd", vat(200, 35.2, 100, 0), style{Sizes: nowFirst, Correct: true}.narrow(), 0, ""},
+		{"just odd enough", vat(200, 35.25, 100, 0), style{Sizes: nowFirst, Correct: true}.narrow(), 0, "correct; leave"},
 		{"who corrects nothing", vat(200, 39, 100, 0), style{Sizes: nowFirst}.narrow(), 0, ""},
 		{"no salt to lift it", vat(200, 30, 100, 0), style{Sizes: nowFirst, Correct: true}.narrow(), 0, ""},
 		{"lifted", func() *site.Site {

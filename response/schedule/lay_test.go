@@ -366,6 +366,8 @@ func TestWhatAPlanRanInto(t *testing.T) {
 		{plan.Plan{Reachable: true, DoneAtH: ptr(5), Steps: []plan.Step{step(2, plan.ToTarget, 25)}, Batches: []plan.Batch{{MixedH: 2, WarmH: ptr(3)}}}, "volume, salt, purified water, mixing time, warming"},
 		{plan.Plan{Reachable: true, DoneAtH: ptr(5), Steps: []plan.Step{step(2, plan.ToTarget, 25)}, Batches: []plan.Batch{{MixedH: 2}}}, "volume, salt, purified water, mixing time, warming"},
 		{plan.Plan{Reachable: true}, "volume, salt, purified water"},
+		{plan.Plan{Reachable: true, Steps: []plan.Step{step(0, plan.ByWater, 25)}}, "volume, salt, purified water"},
+		{plan.Plan{Reachable: true, DoneAtH: ptr(5), Steps: []plan.Step{step(0, plan.ByWater, 24.9), step(4, plan.ToTarget, 25)}}, "volume, salt, purified water, warming, change_every"},
 	} {
 		if got := names(c.p); got != c.want {
 			t.Errorf("%+v: %q, want %q", c.p, got, c.want)
