@@ -57,10 +57,7 @@ func TestPlansAreAsGoodAsTheyHaveBeen(t *testing.T) {
 		t.Fatalf("%d rows: %v", len(rows), err)
 	}
 	worse, n := 0.0, 0.0
-	for k, row := range rows[1:] {
-		if testing.Short() && k%2 > 0 {
-			continue
-		}
+	for _, row := range rows[1:] {
 		seed, _ := strconv.ParseUint(row[1], 10, 64)
 		want, err := strconv.ParseFloat(row[2], 64)
 		if err != nil {
@@ -84,7 +81,7 @@ func TestPlansAreAsGoodAsTheyHaveBeen(t *testing.T) {
 
 func writeAltered(t *testing.T) {
 	t.Helper()
-	rows := [][]string{{"house", "seed", "exposure", "never"}}
+	rows, n := [][]string{{"house", "seed", "exposure", "never"}}, 0
 	steps := alterBy
 	defer func() { alterBy = steps }()
 	seeds := map[string]uint64{"harsh": 150, "smooth": 900, "small": 600}
@@ -99,7 +96,11 @@ func writeAltered(t *testing.T) {
 			p.horizonH, p.afterH = best.horizonH, best.afterH
 			x.begin(p)
 			start := x.bestStarts(styles, 1, alteredNodes)[0].score.exposure
-			if e := best.score.exposure; e > 0.05 && (plain.score.exposure > 1.015*e || start > 1.3*e) {
+			e := best.score.exposure
+			if e <= 0.05 || plain.score.exposure <= 1.015*e && start <= 1.3*e {
+				continue
+			}
+			if n++; n%2 == 1 { // every other will do
 				rows = append(rows, []string{name, strconv.FormatUint(seed, 10), strconv.FormatFloat(e, 'g', 7, 64), strconv.FormatBool(best.score.never > 0)})
 			}
 		}

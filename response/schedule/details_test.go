@@ -105,7 +105,9 @@ func TestWhatPlansSay(t *testing.T) {
 				return words(number(p.DemandL), p.DemandChanges, fmt.Sprintf("%.4f", 180+400*14.0/34))
 			}, "344.7059 2 344.7059"},
 		{"there already, and no water cleaner", plan.Aim{Contaminant: "copper", Start: 3, Target: 3}, func(s *site.Site, _ *Options) { s.Stores[0].Background = map[string]float64{"copper": 4} },
-			func(p *plan.Plan, _ *Outcome) string { return words(p.Reachable, number(p.DoneAtH), p.WaterL, p.InTime) }, "true 0.0000 0 true"},
+			func(p *plan.Plan, _ *Outcome) string {
+				return words(p.Reachable, number(p.DoneAtH), p.WaterL, p.InTime)
+			}, "true 0.0000 0 true"},
 		{"cleaner and dirtier water", copper(6), func(s *site.Site, _ *Options) {
 			s.Stores = []site.Store{vatOf("clean", 300, 440), vatOf("dirty", 100, 440)}
 			s.Stores[1].Background = map[string]float64{"copper": 20}

@@ -143,6 +143,7 @@ func TestWorkForNothingIsLeftOut(t *testing.T) {
 		{"not drawn from", []move{change(0, 150, 0), batch(0, 100, 1), change(4, 50, 0)}, 0, 2},
 		{"worked on before what is drawn from", []move{batch(0, 60, 1), change(0, 150, 0), batch(1, 50, 1), change(4, 50, 0)}, 0, 2},
 		{"kept for the reserve", []move{change(0, 150, 0), batch(0, 100, 1), change(4, 150, 0)}, 90, 3},
+		{"down to the reserve itself", []move{change(0, 150, 0), batch(0, 100, 1), change(4, 60, 0)}, 90, 2},
 		{"not needed for the reserve", []move{change(0, 150, 0), batch(0, 100, 1), change(4, 50, 0)}, 90, 2},
 	} {
 		s.Reserve.Saltwater = 0
