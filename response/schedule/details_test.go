@@ -129,6 +129,10 @@ func TestWhatPlansSay(t *testing.T) {
 			}
 			s.Stores[15].Capacity = 170
 		}, func(p *plan.Plan, _ *Outcome) string { return words(len(p.Batches), p.Batches[0].StoreID, p.InTime) }, "1 spare14 true"},
+		{"less in a vat than the pump reaches", share(0.4, 24), func(s *site.Site, _ *Options) {
+			s.Stores = append(s.Stores, vatOf("low", 5, 100))
+			s.Stores[1].Heel = 8
+		}, func(p *plan.Plan, out *Outcome) string { return words(p.UsableNowL, out.UsableNowL) }, "300 300"},
 		{"a reserve", share(0.4, 24), func(s *site.Site, _ *Options) { s.Reserve.Saltwater = 60 },
 			func(p *plan.Plan, out *Outcome) string { return words(p.UsableNowL, out.UsableNowL) }, "240 240"},
 		{"a reserve of more than there is", share(0.4, 24), func(s *site.Site, _ *Options) { s.Reserve.Saltwater = 360 },

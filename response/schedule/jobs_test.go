@@ -433,6 +433,9 @@ func TestWhatHasWaitedIsSettled(t *testing.T) {
 	j = p.settled(f, job{vat: 0, batchL: 10, removeL: 20, correct: true})
 	close2(t, "a batch on a correction is as decided", j.removeL, 20, 0)
 	close2(t, "of its size", j.batchL, 10, 0)
+	f.vats[0].volL = 12 // below the heel
+	j = p.settled(f, job{vat: 0, batchL: 10, removeL: 20})
+	close2(t, "nothing is poured out of a heel", j.removeL, 0, 0)
 }
 
 // Water beyond a limit that the system is kept at may never be used, unless it will be warmed.
@@ -591,7 +594,9 @@ func TestWhatIsWanted(t *testing.T) {
 	old := noon.Add(-40 * 24 * time.Hour)
 	fits, cold, warmed, mixed, aged, later := vatOf("fits", 100, 440), vatOf("cold", 60, 440), vatOf("warmed", 40, 440), vatOf("mixed", 30, 440), vatOf("aged", 200, 440), vatOf("later", 25, 440)
 	fits.Heel, cold.Water.Temperature, warmed.Water.Temperature, warmed.HeaterW, aged.Mixed, aged.MaxAgeH = 10, 20, 20, 200, &old, 24
-	s := placeOf(reef(400), fits, cold, warmed, mixed, aged, later)
+	low := vatOf("below its heel", 5, 440)
+	low.Heel = 8
+	s := placeOf(reef(400), fits, cold, warmed, mixed, aged, later, low)
 	s.Reserve.Saltwater, s.Salts = 20, []site.Salt{houseSalt(3.84)}
 	s.Stores = append(s.Stores, pureOf("pure", 70, 100))
 	p := laid(t, s, plan.Demand{Aims: []plan.Aim{share(0.4, 48)}})
