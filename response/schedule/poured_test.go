@@ -48,6 +48,27 @@ func TestWhatCanBePouredByHand(t *testing.T) {
 		t.Fatal(err)
 	}
 	at := func(c float64) func(float64) float64 { return func(float64) float64 { return c } }
+	// liftedBy is the most of water at 31 that a step of 1 leaves once so much salt is in it.
+	dry, err := dose.DryFraction()
+	if err != nil {
+		t.Fatal(err)
+	}
+	liftedBy := func(kg float64) (most float64) {
+		for x := 50.0; x < 300; x += 0.01 {
+			c := content{}.plus(litreOf(31, 25), x)
+			c.kg, c.salt = c.kg+kg, c.salt+kg*dry
+			s, _ := c.at(25).state(25)
+			litres := c.kg / kgPerLitre(s, 25)
+			b, err := mixing.Blend(mixing.Water{Volume: units.Litres(400 - litres), Salinity: 35, Temperature: 25}, mixing.Water{Volume: units.Litres(litres), Salinity: units.Practical(s), Temperature: 25})
+			if err != nil {
+				t.Fatal(err)
+			}
+			if float64(b.Salinity) >= 34 {
+				most = litres
+			}
+		}
+		return most
+	}
 	const heel = "one change, and a warm heel that nothing is mixed on"
 	inf, lifted := math.Inf(1), float64(lift.Volume)
 	for _, c := range []struct {
@@ -106,6 +127,13 @@ func TestWhatCanBePouredByHand(t *testing.T) {
 		{"lifted", func(s *site.Site) {
 			s.Stores[0].Volume, s.Stores[0].Water.Salinity, s.Salts = decimal.NewFromInt(200), 31, []site.Salt{houseSalt(40)}
 		}, 2, inf, lifted, 1e-3},
+		{"one change, lifted and cold", func(s *site.Site) {
+			s.Stores[0].Water.Salinity, s.Stores[0].Water.Temperature, s.Salts = 31, 18, []site.Salt{houseSalt(40)}
+		}, 2, 1, within(35, at(18), func(_, c float64) float64 { return 25 - c }), 2e-2},
+		// What the vat does not need is poured away first here, too.
+		{"one change, lifted with a little salt", func(s *site.Site) {
+			s.Stores[0].Water.Salinity, s.Systems[0].Limits.SalinityStep, s.Salts = 31, 1, []site.Salt{houseSalt(0.2)}
+		}, 2, 1, liftedBy(0.2), 2e-2},
 		{"before it is lifted", func(s *site.Site) {
 			s.Stores[0].Volume, s.Stores[0].Water.Salinity, s.Salts = decimal.NewFromInt(200), 31, []site.Salt{houseSalt(40)}
 		}, 1.9, inf, 200, 1e-2},

@@ -27,6 +27,7 @@ type source struct {
 	s, c, alk, worth float64
 	litre, warmed    content // as it is, and brought to the system's temperature by a heater
 	lacks            float64 // heat to that temperature, kJ a litre
+	grows            float64 // by how much, at most, where salt lifts it
 }
 
 type origin int8
@@ -98,7 +99,7 @@ func (p *problem) reach(s *state, a int) *reach {
 
 func (r *reach) add(kind origin, of int, litres, fromH, s, c, alk, worth float64) {
 	l := litreOf(s, c)
-	r.waters = append(r.waters, source{kind: kind, of: of, litres: litres, fromH: fromH, s: s, c: c, alk: alk, worth: worth, litre: l, warmed: l})
+	r.waters = append(r.waters, source{kind: kind, of: of, litres: litres, fromH: fromH, s: s, c: c, alk: alk, worth: worth, litre: l, warmed: l, grows: 1})
 }
 
 // heated works out what brings each water to the system's temperature, where there is a
@@ -147,6 +148,11 @@ func (r *reach) vessel(i int, worth float64) {
 	}
 	if x := min(v.volL, w.heelL); x > 0 {
 		r.add(heel, i, x, r.s.atH, v.s, c, v.alk, worth)
+	}
+	for k := range r.waters {
+		if x := &r.waters[k]; x.of == i && (x.kind == stored || x.kind == heel) && x.s < p.tank.own.s {
+			x.grows = p.lifted(v)
+		}
 	}
 	room := max(0, max(w.capL, v.volL*p.lifted(v))-w.heelL)
 	r.vatsL += room
