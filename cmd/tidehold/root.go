@@ -108,7 +108,7 @@ func (a *app) globals(fs *pflag.FlagSet) {
 	fs.BoolVar(&a.all, "all", false, "print the detail behind the answer too")
 	fs.BoolVar(&a.assumed, "assumed", false, "print each assumed value with its basis")
 	a.units = choiceVar(fs, "units", "", "units of display (default: the site's, else metric)", "metric", "us")
-	fs.StringVar(&a.at, "at", "", "the moment to plan from or to enter: now, 03:00, \"2026-11-25 03:00\" in the site's time zone, or RFC 3339")
+	fs.StringVar(&a.at, "at", "", "the moment to plan from or to enter: now, 03:00, \"2026-11-25 03:00\" in the site's time zone (\"01:30 (2nd)\" where the clock goes back), or RFC 3339")
 	fs.Uint64Var(&a.seed, "seed", 1, "seed of the random trials")
 	fs.BoolVar(&a.noColor, "no-color", false, "no bold type on a terminal (also NO_COLOR; FORCE_COLOR asks for it in a pipe)")
 	fs.BoolVar(&a.noPager, "no-pager", false, "never hold a long answer back page by page (PAGER names the pager)")

@@ -173,6 +173,14 @@ var mistakes = []mistake{
 		it.Lacking, it.LackingEffects = "", nil
 		return true
 	}},
+	{"water poured that the house has not, and no need said", 8, func(p *Playbook) bool { return has(p, "pour purified") }, func(_ *Playbook, it *Item) bool {
+		it.Needs, it.Lacking, it.LackingEffects = nil, "", nil
+		return hasEffect(it.Effects, "pour purified")
+	}},
+	{"salt poured that the house has not, and no need said", 8, func(p *Playbook) bool { return has(p, "pour salt") }, func(_ *Playbook, it *Item) bool {
+		it.Needs, it.Lacking, it.LackingEffects = nil, "", nil
+		return hasEffect(it.Effects, "pour salt")
+	}},
 	{"a bottle poured that nobody found", 8, nil, func(_ *Playbook, it *Item) bool {
 		if !slices.Contains(it.YesMeans, "dechlorinator here") {
 			return false
