@@ -102,7 +102,7 @@ func runMixCorrect(a *app, c *cobra.Command, o *correctOptions) error {
 		return usage(err)
 	}
 	if res.AddWater > 0 && !o.source.Given {
-		r.assume("temperature of the purified water", units.Metric.Temperature(float64(m.Source)), "not given: taken as that of the vat")
+		r.assume("temperature of the purified water", r.sys.Temperature(float64(m.Source)), "not given: taken as that of the vat")
 	}
 	return r.correction(res, water, mix)
 }

@@ -59,7 +59,7 @@ both are counted. The share of the mix that is salt comes from its own dose.
 				return err
 			}
 			if r.vat != nil && !volume.Given {
-				r.assume("volume", units.Metric.Volume(float64(r.vat.Capacity), units.Down), "all that "+r.vat.ID+" holds")
+				r.assume("volume", r.sys.Volume(float64(r.vat.Capacity), units.Down), "all that "+r.vat.ID+" holds")
 			}
 			v := units.Litres(volume.Value)
 			if r.vat != nil {
@@ -146,7 +146,7 @@ func (r *mixRun) recipe(o *batchOptions) (mixing.Recipe, *saltMix, error) {
 		return rc, nil, err
 	}
 	if !o.source.Given {
-		r.assume("temperature of the purified water", units.Metric.Temperature(float64(rc.Source)), "not given: taken as that wanted")
+		r.assume("temperature of the purified water", r.sys.Temperature(float64(rc.Source)), "not given: taken as that wanted")
 	}
 	mix, err := o.salt.resolve(r)
 	if err == nil {

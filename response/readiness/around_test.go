@@ -2,6 +2,7 @@ package readiness
 
 import (
 	"math"
+	"strings"
 	"testing"
 )
 
@@ -89,5 +90,16 @@ func TestPurifiedWaterThoughMuchColdWouldNotDo(t *testing.T) {
 	f := fixOf(judged(t, coldAndFull).Events[0], StoredPurified)
 	if f == nil || f.Where != "pure" || f.Amount < 130 || f.Amount > 160 {
 		t.Errorf("%+v", f)
+	}
+}
+
+// TestMoreTimeIsWhatThePlanIsLateBy, to the minute: half of 400 L by three changes of 25 %, each 17 h
+// after the last, within 7 h. Found by halving it was up to 0.4 % more, some 7 min.
+func TestMoreTimeIsWhatThePlanIsLateBy(t *testing.T) {
+	text := strings.NewReplacer("drawdown: 50 %", "drawdown: 25 %", "change_every: 4 h", "change_every: 17 h").Replace(head) + vat("600 L") + strings.Replace(halve, "2 h", "7 h", 1)
+	e := judged(t, text).Events[0]
+	f := fixOf(e, MoreTime)
+	if f == nil || e.DoneAtH == nil || f.Amount < *e.DoneAtH-7 || f.Amount > *e.DoneAtH-7+1.0/60 {
+		t.Errorf("late by %v h, more time %+v", show(e.DoneAtH), f)
 	}
 }

@@ -188,7 +188,34 @@ func (b bench) leastBelow(w way, most, guess float64, others ...amount) (amount,
 		rungs = ladder
 	}
 	found, ok := smallest(tests[:b.levels()], func(x float64) bool { return b.hopeless(all(x)...) }, min(most, w.most), guess, rungs...)
-	return amount{w, found.least, found.tooMuch}, ok
+	a := amount{w, found.least, found.tooMuch}
+	if ok && w.what == MoreTime && !b.rough {
+		a.x = b.exactTime(a, others)
+	}
+	return a, ok
+}
+
+// exactTime is the time by which the plan that is found with a little too much of it is late: what
+// a plan is late by and what it needs are one number.
+func (b bench) exactTime(a amount, others []amount) float64 {
+	p, q := b.with(append(slices.Clip(others), a))
+	out, err := p.planner.Run(q, p.opt)
+	if err != nil {
+		return a.x
+	}
+	spare := math.Inf(1)
+	for _, made := range out.Plans {
+		for i, aim := range made.Demand.Aims {
+			if done := made.Aims[i].DoneAtH; aim.WithinH > 0 && done != nil {
+				spare = min(spare, aim.WithinH-*done)
+			}
+		}
+	}
+	exact := a
+	if exact.x = roundUp((a.x-spare)*60, amountDigits+1) / 60; exact.x > 0 && exact.x < a.x && !b.fails(append(slices.Clip(others), exact)...) {
+		return exact.x
+	}
+	return a.x
 }
 
 // levels is how many of the tests, from the quickest on, amounts are found by.

@@ -213,7 +213,7 @@ func (j judge) workFor(p plan.Plan) Work {
 	if len(j.site.Salts) > 0 {
 		bag = j.site.Salts[0].BagKg
 	}
-	return workOf(changes, p.SaltKg, bag)
+	return workOf(changes, p.SaltKg, bag, j.units)
 }
 
 func noCurves() Curves {
@@ -256,7 +256,7 @@ func (e *Event) reason(u units.System) string {
 		s := fmt.Sprintf("done after %s, %s later than allowed%s", units.Hours(*e.DoneAtH), units.Hours(*e.DoneAtH-e.WithinH), held)
 		if h := e.EarliestDoneAtH; h != nil && *h < *e.DoneAtH*proofStep {
 			// The plan looks for least exposure, not for the earliest finish.
-			s += fmt.Sprintf("; hurried, with more exposure until then, it is done after %s, still %s late", units.Hours(*h), units.Hours(*h-e.WithinH))
+			s += fmt.Sprintf("; hurried, with more exposure until then, it is done after %s, still %s late", units.HoursTo(*h, units.Up), units.HoursTo(*h-e.WithinH, units.Up))
 		}
 		return s
 	}

@@ -123,6 +123,10 @@ func TestTheLabourOfAPlan(t *testing.T) {
 	if w := newJudge(s, now, units.Metric).workFor(p); w.PumpMin != 0 || w.BucketTrips != 10+8 {
 		t.Errorf("a store without a pump: %+v", w)
 	}
+	// 10 L are 2.64 gal and 23 kg 50.7 lb: neither is rounded up; 25 kg are 55.1 lb.
+	if w := newJudge(s, now, units.US).workFor(p); !strings.HasPrefix(w.Caution, "a bag of 55.1 lb is over the 50.7 lb lifting ceiling") || !strings.HasSuffix(w.Caution, "no fuller than 2.6 gal") {
+		t.Error(w.Caution)
+	}
 	s.Salts = nil
 	if w := newJudge(s, now, units.Metric).workFor(p); strings.Contains(w.Caution, "bag") {
 		t.Error(w.Caution)
@@ -139,7 +143,7 @@ func TestCautionsAboutLifting(t *testing.T) {
 	}{
 		{0.5, 25, 0, "a bag of 25 kg"}, {5, 23, 0, ""}, {5, 23.5, 4, "a bag of 23.5 kg"}, {0, 25, 0, ""}, {0, 25, 1, "fill buckets to 10 L only"}, {5, 0, 2, "fill buckets to 10 L only"},
 	} {
-		got := liftingCaution(Work{SaltKg: c.saltKg, BucketTrips: c.trips}, c.bagKg)
+		got := liftingCaution(Work{SaltKg: c.saltKg, BucketTrips: c.trips}, c.bagKg, units.Metric)
 		if !strings.HasPrefix(got, c.begins) || c.begins == "" && got != "" {
 			t.Errorf("%+v: %q", c, got)
 		}

@@ -255,7 +255,7 @@ func TestUnitsOfDisplayChangeNoNumber(t *testing.T) {
 	}
 	for _, r := range []Result{metric, us} {
 		for i := range r.Events {
-			r.Events[i].Reason, r.Events[i].BottleneckDetail = "", ""
+			r.Events[i].Reason, r.Events[i].BottleneckDetail, r.Events[i].Work.Caution = "", "", ""
 		}
 		for i := range r.Together {
 			r.Together[i].Reason = ""
@@ -281,6 +281,7 @@ func TestUnitsOfDisplayChangeNoNumber(t *testing.T) {
 				t.Fatalf("%s cannot be drawn: %v", metric.Events[i].ID, err)
 			}
 			metric.Events[i].Reason, us.Events[i].Reason = "", ""
+			metric.Events[i].Work.Caution, us.Events[i].Work.Caution = "", ""
 		}
 		if a, b := asJSON(t, metric), asJSON(t, us); a != b {
 			t.Fatalf("metric:\n%s\nUS:\n%s", a, b)

@@ -3,8 +3,10 @@ package readiness
 import (
 	"fmt"
 	"math"
+	"strings"
 
 	"tidehold/refs"
+	"tidehold/refs/units"
 )
 
 const (
@@ -48,8 +50,8 @@ type move struct {
 }
 
 // workOf adds up the changes of a plan, each a list of moves; saltKg is the salt
-// mixed for it and bagKg the bag it is lifted in, 0 when unknown.
-func workOf(changes [][]move, saltKg, bagKg float64) Work {
+// mixed for it and bagKg the bag it is lifted in, 0 when unknown; u is for the caution.
+func workOf(changes [][]move, saltKg, bagKg float64, u units.System) Work {
 	w := Work{SaltKg: saltKg}
 	for _, moves := range changes {
 		trips := 0
@@ -64,17 +66,19 @@ func workOf(changes [][]move, saltKg, bagKg float64) Work {
 		w.BucketTrips += trips
 		w.People = max(w.People, (trips+tripsPerPerson-1)/tripsPerPerson)
 	}
-	w.Caution = liftingCaution(w, bagKg)
+	w.Caution = liftingCaution(w, bagKg, u)
 	return w
 }
 
 // liftingCaution names the ceiling wherever something is carried.
-func liftingCaution(w Work, bagKg float64) string {
+func liftingCaution(w Work, bagKg float64, u units.System) string {
+	round := func(s string) string { return strings.Replace(s, ".0 ", " ", 1) }
+	fill, ceiling := round(u.Volume(bucketL, units.Down)), round(u.Mass(liftingCeilingKg, units.Down))
 	switch {
 	case w.SaltKg > 0 && bagKg > liftingCeilingKg:
-		return fmt.Sprintf("a bag of %.3g kg is over the %g kg lifting ceiling: two people, or carry it in parts; buckets no fuller than %g L", bagKg, liftingCeilingKg, bucketL)
+		return fmt.Sprintf("a bag of %s is over the %s lifting ceiling: two people, or carry it in parts; buckets no fuller than %s", round(u.Mass(bagKg, units.Nearest)), ceiling, fill)
 	case w.BucketTrips > 0:
-		return fmt.Sprintf("fill buckets to %g L only; %g kg is the lifting ceiling for a single lift close to the body, and far too much again and again: pump where you can, and take turns", bucketL, liftingCeilingKg)
+		return fmt.Sprintf("fill buckets to %s only; %s is the lifting ceiling for a single lift close to the body, and far too much again and again: pump where you can, and take turns", fill, ceiling)
 	}
 	return ""
 }
