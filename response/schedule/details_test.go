@@ -265,7 +265,7 @@ func TestKeptSmallByCold(t *testing.T) {
 		want          bool
 	}{
 		{plan.TemperatureStep, 25, 24, true}, {plan.TemperaturePerDay, 25, 24, true}, {plan.TemperatureLow, 25, 24, true},
-		{plan.TemperatureStep, 25, 26, false}, {plan.TemperatureHigh, 25, 26, false}, {plan.SalinityStep, 25, 24, false}, {plan.ByDrawdown, 25, 24, false},
+		{plan.TemperatureStep, 25, 26, false}, {plan.TemperatureStep, 25, 25, false}, {plan.TemperatureHigh, 25, 26, false}, {plan.SalinityStep, 25, 24, false}, {plan.ByDrawdown, 25, 24, false},
 	} {
 		made := plan.Plan{Steps: []plan.Step{{LimitedBy: plan.ByDrawdown, Before: plan.State{Temperature: 25}, After: plan.State{Temperature: 24.9}},
 			{LimitedBy: c.by, Before: plan.State{Temperature: c.before}, After: plan.State{Temperature: c.after}}}}

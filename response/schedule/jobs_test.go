@@ -184,7 +184,8 @@ func TestWorkOnWaterThatDoesNotFit(t *testing.T) {
 		s.Salts[0].OnHand = decimal.NewFromInt(0)
 		return s
 	}
-	brim := vat(440, 39, 100, 0)
+	brim, slow := vat(440, 39, 100, 0), vat(440, 39, 10, 5)
+	brimful, _ := cut(440, 39)
 	for _, c := range []struct {
 		name string
 		s    *site.Site
@@ -198,6 +199,8 @@ func TestWorkOnWaterThatDoesNotFit(t *testing.T) {
 		{"or much later, by a slow purifier", vat(200, 39, 10, 0.5), style{Sizes: nowFirst, Correct: true}.narrow(), 0, fmt.Sprintf("correct; correct at %.2f; leave; pour %.2f correct", (pure-10)/0.5, 200-200*10/pure)},
 		{"in time for the next change", vat(200, 39, 10, 5), style{Sizes: nowFirst, Correct: true}.narrow(), 2, fmt.Sprintf("correct; correct at 1.75; correct at %.2f; leave; pour %.2f correct", (pure-10)/5, 200-200*10/pure)},
 		{"with room made for it", brim, style{Sizes: nowFirst, Correct: true}.narrow(), 0, fmt.Sprintf("leave; pour %.2f correct", 440-440/grows)},
+		{"with room made for it, later", slow, style{Sizes: nowFirst, Correct: true}.narrow(), 0,
+			fmt.Sprintf("leave; pour %.2f correct; pour %.2f correct; pour %.2f correct at %.2f", 440-440*10/brimful, 440-440/grows, 440-440/grows, (brimful/grows-10)/5)},
 		{"nothing to cut it with", vat(200, 39, 0, 0), style{Sizes: nowFirst, Correct: true}.narrow(), 0, ""},
 		{"nothing to cut a little with", vat(10, 35.5, 0, 0), style{Sizes: nowFirst, Correct: true}.narrow(), 0, ""},
 		{"hardly odd", vat(200, 35.2, 100, 0), style{Sizes: nowFirst, Correct: true}.narrow(), 0, ""},
