@@ -133,6 +133,15 @@ func TestWhatPlansSay(t *testing.T) {
 			s.Stores = append(s.Stores, vatOf("low", 5, 100))
 			s.Stores[1].Heel = 8
 		}, func(p *plan.Plan, out *Outcome) string { return words(p.UsableNowL, out.UsableNowL) }, "300 300"},
+		// 48 of 60 vats are looked at, which hold less than is kept back in all of them.
+		{"a reserve in vats that nobody looks at", share(0.4, 24), func(s *site.Site, _ *Options) {
+			s.Stores, s.Reserve.Saltwater = nil, 1500
+			for k := range 60 {
+				s.Stores = append(s.Stores, vatOf(fmt.Sprint("vat", k), 30, 40))
+			}
+		}, func(p *plan.Plan, _ *Outcome) string {
+			return words(p.UsableNowL, fmt.Sprintf("%.4f", p.WaterL), p.InTime)
+		}, "300 160.0000 true"},
 		{"a reserve", share(0.4, 24), func(s *site.Site, _ *Options) { s.Reserve.Saltwater = 60 },
 			func(p *plan.Plan, out *Outcome) string { return words(p.UsableNowL, out.UsableNowL) }, "240 240"},
 		{"a reserve of more than there is", share(0.4, 24), func(s *site.Site, _ *Options) { s.Reserve.Saltwater = 360 },
@@ -356,4 +365,55 @@ func TestBrackishWaterIsCut(t *testing.T) {
 		close2(t, fmt.Sprintf("a litre at 6 cut to %g", own), p.toSalinity(6), float64(want.Volume)/20, 2e-3*float64(want.Volume)/20)
 		close2(t, fmt.Sprintf("what cutting to %g takes", own), p.correction(&p.start, 0, 20).pureL, float64(want.AddWater), 1e-3)
 	}
+}
+
+// How much the exposure could fall is what the close bound leaves of it, in per cent.
+func TestGapInPerCent(t *testing.T) {
+	open := 0
+	for seed := range uint64(12) {
+		p := alteredProblem(t, "harsh", seed)
+		f := p.solve(200, new(search))
+		p.look(&f)
+		made, _ := p.writeOut(f, true)
+		want := 100 * max(0, 1-f.close.exposure/f.score.exposure)
+		switch {
+		case f.score.exposure == 0:
+			continue
+		case made.Proved:
+			want = 0
+		default:
+			open++
+		}
+		close2(t, fmt.Sprintf("gap of seed %d", seed), made.GapPercent, want, 1e-9)
+		if was, _ := p.writeOut(f, false); !was.Proved && was.GapPercent < made.GapPercent-1e-9 && p.quickHolds() {
+			t.Errorf("seed %d: %g %% by the quick bound, %g %% by the close one", seed, was.GapPercent, made.GapPercent)
+		}
+	}
+	if open == 0 {
+		t.Error("all are proved")
+	}
+}
+
+// Of many vats the second system looks at others than the first: what the first has drawn is gone
+// from where it does not look.
+func TestWhatIsTakenElsewhereIsGone(t *testing.T) {
+	cool := reef(400)
+	cool.ID, cool.Water.Temperature, cool.Limits.TemperatureLow = "cool", 12, 10
+	s := placeOf(reef(400), nil...)
+	s.Systems = append(s.Systems, cool)
+	for k := range 60 {
+		v := vatOf(fmt.Sprint("vat", k), 100, 100)
+		if k >= 30 {
+			v.Water.Temperature = 12
+		}
+		s.Stores = append(s.Stores, v)
+	}
+	out, err := Run(s, noon, []plan.Demand{
+		{System: &s.Systems[0], Aims: []plan.Aim{share(0.4, 24)}, Priority: 1}, {System: &s.Systems[1], Aims: []plan.Aim{share(0.4, 24)}},
+	}, Options{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	close2(t, "for the first", out.Plans[0].UsableNowL, 6000, 1e-9)
+	close2(t, "for the second", out.Plans[1].UsableNowL, 6000-out.Plans[0].WaterL, 1e-6)
 }

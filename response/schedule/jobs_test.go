@@ -104,6 +104,11 @@ func TestSizesOfBatches(t *testing.T) {
 		{"a full-size change", workshop(0, 200, 10), fresh, nil, nil, "mix 160.00"},
 		{"as much of it as there is water for", workshop(0, 100, 10), fresh, nil, nil, fmt.Sprintf("mix %.2f", 100/w)},
 		{"but not less than is worth a change", workshop(0, 15, 10), fresh, nil, nil, ""},
+		{"where any change is worth making, a hundredth of the system", func() *site.Site {
+			s := workshop(0, 3, 10)
+			s.Systems[0].LeastChange = 0
+			return s
+		}(), fresh, nil, nil, ""},
 		{"so late that it is in time", workshop(0, 100, 10), inTime, nil, later, fmt.Sprintf("mix %.2f at 4.00", 140/w)},
 		{"in time at once is no waiting", workshop(0, 100, 10), inTime, nil, nil, ""},
 		{"in time with all of it there", workshop(0, 200, 10), inTime, nil, later, ""},
