@@ -5,6 +5,7 @@ import (
 	"slices"
 	"strings"
 	"time"
+	"unicode"
 
 	"tidehold/refs/units"
 	"tidehold/refs/yamlwalk"
@@ -141,9 +142,28 @@ func (c *checker) readText(v *val) {
 	v.text = n.Text(what)
 	v.bad = v.text == ""
 	if v.spec.form == ident && !v.bad && !wellFormed(v.text) {
-		n.Fault(yamlwalk.Quote(v.text)+" cannot be an id", idRule, "")
+		hint := ""
+		if near := nearID(v.text); near != "" {
+			hint = "write " + near
+		}
+		n.Fault(yamlwalk.Quote(v.text)+" cannot be an id", idRule, hint)
 		v.bad = true
 	}
+}
+
+// nearID is an id as near as can be to what was written: a dash for each run of what no id has; ""
+// where that is none either, or letters would be lost.
+func nearID(text string) string {
+	lost := false
+	parts := strings.FieldsFunc(text, func(c rune) bool {
+		no := !wellFormed("a" + string(c))
+		lost = lost || no && unicode.IsLetter(c)
+		return no
+	})
+	if id := strings.Join(parts, "-"); wellFormed(id) && !lost {
+		return id
+	}
+	return ""
 }
 
 // wellFormed ids can stand in a --set path and in a file name.
@@ -261,6 +281,8 @@ func (s *spec) noun() string {
 		return "mappings with " + strings.Join(s.item.keys(), ", ")
 	case list:
 		return "lists"
+	case name:
+		return "ids, each the " + s.item.about + ", as [a, b]"
 	}
 	return s.item.about + "s"
 }

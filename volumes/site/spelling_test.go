@@ -109,3 +109,20 @@ func TestDefaultChemistryIsTheReferenceComposition(t *testing.T) {
 		}
 	}
 }
+
+// TestAnIdAsNearAsCanBe to what was written; none where nothing of it can stand in an id, too much, or letters
+// would be lost.
+func TestAnIdAsNearAsCanBe(t *testing.T) {
+	for written, want := range map[string]string{
+		"Reef Tank": "Reef-Tank", "tank #2": "tank-2", "display (left)": "display-left", "vat/1": "vat-1", "a  b": "a-b", "a_b c": "a_b-c",
+		"Bäume 1": "", "2nd": "", "-tank": "", strings.Repeat("long ", 9): "", "#": "",
+	} {
+		if got := nearID(written); got != want {
+			t.Errorf("%q: %q, want %q", written, got, want)
+		}
+	}
+	_, faults := Load("x.yaml", []byte("format: 1\nsystems: [{id: Reef Tank, net_volume: 400 L}]\nstores: [{id: vat, holds: saltwater, volume: 150 L}]\n"))
+	if len(faults) != 1 || faults[0].Hint != "write Reef-Tank" {
+		t.Errorf("%v", faults)
+	}
+}
