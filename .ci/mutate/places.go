@@ -5,6 +5,7 @@ import (
 	"go/ast"
 	"go/token"
 	"go/types"
+	"strconv"
 	"strings"
 )
 
@@ -89,6 +90,9 @@ func visit(node ast.Node, add func(token.Pos, string, func(), func())) {
 	case *ast.BasicLit:
 		if x.Kind == token.FLOAT || x.Kind == token.INT {
 			old := x.Value
+			if zero, err := strconv.ParseFloat(old, 64); x.Kind == token.FLOAT && err == nil && zero == 0 {
+				break // a hundredth more of nothing
+			}
 			to := "(" + old + "+1)"
 			if x.Kind == token.FLOAT {
 				to = "(" + old + "*1.01)"

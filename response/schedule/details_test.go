@@ -229,6 +229,23 @@ func TestHopeless(t *testing.T) {
 			t.Errorf("%s: hopeless, and met (%v)", c.name, err)
 		}
 	}
+	// More is kept back than the vats that are looked at hold: the others count.
+	many := placeOf(reef(400), nil...)
+	many.Reserve.Saltwater = 1500
+	for k := range 60 {
+		many.Stores = append(many.Stores, vatOf(fmt.Sprint("vat", k), 30, 40))
+	}
+	of60, err := New(many, noon)
+	if err != nil {
+		t.Fatal(err)
+	}
+	d := []plan.Demand{{System: &many.Systems[0], Aims: []plan.Aim{can}}}
+	if no, err := of60.Hopeless(d, Options{}); err != nil || no {
+		t.Errorf("hopeless with 300 L above the reserve: %v (%v)", no, err)
+	}
+	if meets, err := of60.Meets(d, Options{}); err != nil || !meets {
+		t.Errorf("met with 300 L above the reserve: %v (%v)", meets, err)
+	}
 	for _, bad := range []plan.Aim{{Contaminant: "copper", Start: -1}, {Start: 1, Target: 0.5, WithinH: -1}} {
 		if _, err := pl.Hopeless([]plan.Demand{of(0, can), of(1, bad)}, Options{}); err == nil {
 			t.Errorf("%+v is planned for", bad)
