@@ -142,6 +142,10 @@ func TestWhatPlansSay(t *testing.T) {
 		}, func(p *plan.Plan, _ *Outcome) string {
 			return words(p.UsableNowL, fmt.Sprintf("%.4f", p.WaterL), p.InTime)
 		}, "300 160.0000 true"},
+		{"a cup that is too old, for a bowl", share(0.4, 24), func(s *site.Site, _ *Options) {
+			s.Systems[0].NetVolume = 2
+			s.Stores[0].Mixed, s.Stores[0].MaxAgeH, s.Stores[0].Volume = &old, 24, decimal.NewFromFloat(0.9)
+		}, func(p *plan.Plan, out *Outcome) string { return words(p.UsableNowL, p.WaterL, len(out.Warnings)) }, "0 0 1"},
 		{"a reserve", share(0.4, 24), func(s *site.Site, _ *Options) { s.Reserve.Saltwater = 60 },
 			func(p *plan.Plan, out *Outcome) string { return words(p.UsableNowL, out.UsableNowL) }, "240 240"},
 		{"a reserve of more than there is", share(0.4, 24), func(s *site.Site, _ *Options) { s.Reserve.Saltwater = 360 },

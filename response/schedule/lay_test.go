@@ -44,6 +44,11 @@ func TestPurifiedStoresAddUp(t *testing.T) {
 		t.Fatal(err)
 	}
 	close2(t, "beyond the brim", pl.roomForPure(), 180+95, 1e-12)
+	deep := pureOf("deep", 0, 5)
+	deep.Heel = 8
+	if more, err := New(placeOf(reef(400), one, two, deep), noon); err != nil || more.roomForPure() != pl.roomForPure() {
+		t.Errorf("room for %g L with a store that is all heel, %g without (%v)", more.roomForPure(), pl.roomForPure(), err)
+	}
 	close2(t, "room beyond the brim", pl.pureRoomL, 180+95, 1e-12)
 }
 

@@ -78,6 +78,7 @@ func TestWhatCanBePouredByHand(t *testing.T) {
 		loose           float64 // share by which the close bound may say more
 	}{
 		{"as it is", nil, 1, inf, 300, 1e-5},
+		{"a cup", func(s *site.Site) { s.Stores[0].Volume = decimal.NewFromFloat(0.6) }, 1, inf, 0.6, 1e-5},
 		{"cut with what there is", func(s *site.Site) {
 			s.Stores[0].Volume, s.Stores[0].Water.Salinity, s.Stores[1].Volume = decimal.NewFromInt(200), 39, decimal.NewFromInt(10)
 		}, 1, inf, blended(mixing.Water{Volume: 200, Salinity: 39, Temperature: 25}, mixing.Water{Volume: 10, Temperature: 25}), 2e-3},

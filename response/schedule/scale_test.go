@@ -28,6 +28,9 @@ func TestAHouseOfAThousandthIsPlannedForAlike(t *testing.T) {
 				s.Stores[k].TransferLH = ptr(600)
 			}
 		}
+		if old := noon.AddDate(0, 0, -40); seed%4 == 1 {
+			s.Stores[0].Mixed, s.Stores[0].MaxAgeH = &old, 24
+		}
 		ask := func() plan.Plan {
 			out, err := Run(s, noon, d, Options{HorizonH: 96, Nodes: 100, Note: true})
 			if err != nil {
