@@ -200,17 +200,21 @@ func (l *linear) signChange(f func(float64) float64, a, b float64) (float64, boo
 	return 0, false
 }
 
-// crossing returns the end of a bracket of relative width 1e-14 at which f is
-// zero or positive, given f(a) < 0 ≤ f(b) and f monotonic: false position with
-// the stale end halved (Illinois), and a bisection whenever that does not halve
-// the bracket.
-func crossing(f func(float64) float64, a, b float64) float64 {
+// crossing is Crossing to a relative width of 1e-14.
+func crossing(f func(float64) float64, a, b float64) float64 { return Crossing(f, a, b, 0) }
+
+// Crossing returns the end of a bracket at which f is zero or positive, given f(a) < 0 ≤ f(b),
+// 0 ≤ a < b and f monotonic; a, if f(a) ≥ 0. The bracket is no wider than a width, or than 1e-14 of b:
+// false position with the stale end halved (Illinois), and a bisection whenever that does not
+// halve the bracket.
+func Crossing(f func(float64) float64, a, b, width float64) float64 {
 	fa, fb := f(a), f(b)
 	if fa >= 0 {
 		return a
 	}
 	bisect, side := false, 0
-	for i := 0; i < 400 && b-a > 1e-14*b; i++ {
+	least := max(width, 1e-14*b)
+	for i := 0; i < 400 && b-a > least; i++ {
 		width := b - a
 		mid := b - fb*(b-a)/(fb-fa)
 		if bisect || !(mid > a && mid < b) {

@@ -25,6 +25,7 @@ type change struct {
 	trimmed bool
 	taste   taste
 	share   float64 // of the largest that was permitted; 0: all of it
+	kept    int     // 1 + the vat that was kept for later; 0: none
 }
 
 // offer is a vat that water can be drawn from now.
@@ -87,6 +88,7 @@ type table struct {
 	lp      simplex
 	changes [tastes + 1]change
 	n       int
+	kept    int            // 1 + the vat whose water is not put on the table; 0: none
 	tried   [tastes]uint64 // orders
 	nTried  int
 }
@@ -104,7 +106,12 @@ const matching = 0.02
 // first, then the others in order; where one is enough, the first. They are valid until the
 // next call.
 func (t *table) options(p *problem, s *state, first, most taste, one bool) []change {
-	t.n, t.nTried = 0, 0
+	return t.optionsKeeping(0, p, s, first, most, one)
+}
+
+// optionsKeeping are options that leave a vat alone: kept is 1 + the vat, 0: none.
+func (t *table) optionsKeeping(kept int, p *problem, s *state, first, most taste, one bool) []change {
+	t.n, t.nTried, t.kept = 0, 0, kept
 	s.ask.dayCap = false
 	t.most, t.mostBy = p.tank.mostL, plan.ByDrawdown
 	if d := p.drawable(s); d < t.most {
@@ -137,7 +144,7 @@ func (t *table) lay(p *problem, s *state) {
 	for i := range s.vats {
 		v, w := &s.vats[i], &p.vessels[i]
 		x := v.usable(w, s.atH)
-		if x <= leastPour*p.tank.volL {
+		if x <= leastPour*p.tank.volL || i == t.kept-1 {
 			continue
 		}
 		c := v.at(s.atH)
@@ -184,7 +191,7 @@ func (t *table) try(p *problem, s *state, k taste) {
 		left -= x
 	}
 	ch := &t.changes[t.n]
-	ch.by, ch.trimmed, ch.share, ch.taste = t.mostBy, false, 0, k
+	ch.by, ch.trimmed, ch.share, ch.taste, ch.kept = t.mostBy, false, 0, k, t.kept
 	if left > leastDrawL {
 		ch.by = plan.ByWater
 	}

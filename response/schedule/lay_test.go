@@ -233,14 +233,14 @@ func TestStoresAreLaidOutByWhatTheyAre(t *testing.T) {
 
 // A file of events shares the effort.
 func TestEffortIsShared(t *testing.T) {
-	for events, want := range map[int][2]int{0: {1000, 16}, 1: {1000, 16}, 100: {1000, 5}, 2000: {750, 1}, 100_000: {500, 1}} {
+	for events, want := range map[int][2]int{0: {4000, 16}, 1: {4000, 16}, 2: {2000, 16}, 3: {1000, 16}, 100: {1000, 5}, 2000: {750, 1}, 100_000: {500, 1}} {
 		s := &site.Site{Events: make([]site.Event, events)}
 		if got := [2]int{Budget(s), rounds(s)}; got != want {
 			t.Errorf("%d events: %v, want %v", events, got, want)
 		}
 	}
 	o := Options{}.withDefaults(&site.Site{})
-	if o.Confidence != 0.9 || o.HorizonH != 90*24 || o.Nodes != 1000 {
+	if o.Confidence != 0.9 || o.HorizonH != 90*24 || o.Nodes != fewNodes {
 		t.Errorf("defaults %+v", o)
 	}
 	if o = (Options{Confidence: 0.8, HorizonH: 10, Nodes: 7}).withDefaults(&site.Site{}); o.Confidence != 0.8 || o.HorizonH != 10 || o.Nodes != 7 {

@@ -65,16 +65,17 @@ const (
 	mostSteps = 2000
 )
 
-// A house has mostNodes for each of its plans; a file of many events shares allNodes among
-// them, leastNodes each.
+// A house has mostNodes for each of its plans, one of few events more: fewNodes, halved for
+// each event beyond the first. A file of many events shares allNodes among them, leastNodes each.
 const (
-	mostNodes, leastNodes, allNodes = 1_000, 500, 1_500_000
+	fewNodes, mostNodes, leastNodes, allNodes = 4_000, 1_000, 500, 1_500_000
 )
 
 // Budget is the number of nodes in which a plan that is shown is searched for on a site:
 // the same by whatever command, so that the same question has the same answer.
 func Budget(s *site.Site) int {
-	return min(mostNodes, max(leastNodes, allNodes/max(1, len(s.Events))))
+	n := max(1, len(s.Events))
+	return max(min(mostNodes, max(leastNodes, allNodes/n)), fewNodes>>(n-1))
 }
 
 // rounds is how often the close bound of a plan is made closer: fewer times in a file of many

@@ -254,7 +254,7 @@ func TestWarmEnoughTakesTheWarmestFirst(t *testing.T) {
 			sum += 60*26 + (litres-60)*22.5
 		}
 		mean := sum / 400
-		if !p.warmAt(&p.start, 0, want, mean-1e-9) || p.warmAt(&p.start, 0, want, mean+1e-6) {
+		if p.warmAt(&p.start, 0, want, mean-1e-9) < 0 || p.warmAt(&p.start, 0, want, mean+1e-6) >= 0 {
 			t.Errorf("%g L: warm enough for %g °C %v", want, mean, p.warmAt(&p.start, 0, want, mean-1e-9))
 		}
 		if want <= 150 {

@@ -46,7 +46,7 @@ func (p *problem) solve(nodes int, x *search) found {
 		x.begin(p)
 		x.nodes = used
 	}
-	x.seekBest(root, 3*nodes/2)
+	x.seekBest(root, nodes)
 	return found{moves: p.tidied(x.best), score: x.score, nodes: x.nodes, horizonH: p.horizonH, afterH: p.afterH, quick: root}
 }
 
@@ -122,7 +122,7 @@ func (x *search) inTime(root score, nodes int) bool {
 		return true
 	}
 	enough := func() bool { return x.found && x.score.missed <= root.missed && x.score.never <= root.never }
-	if x.varyAll(x.bestStarts(styles[:decisive], startsWithin(nodes), x.nodes+nodes), nodes/4, enough); enough() {
+	if x.varyAll(x.bestStarts(styles[:decisive], startsWithin(nodes), x.nodes+nodes), nodes/4, anyHope, enough); enough() {
 		return true
 	}
 	x.score, x.found, x.best = worst(), false, x.best[:0]
@@ -130,30 +130,60 @@ func (x *search) inTime(root score, nodes int) bool {
 }
 
 // seekBest looks for less exposure: by the starting plans, by detours from the choices of the
-// best of them, and by altering the best plan of all. A search that may leave the first choice once, twice, …
-// finds a good plan with a fraction of the nodes that trying everything takes, and comes
-// to everything if the budget lasts.
+// best of them, and by altering what comes of both. A search that may leave the first choice once,
+// twice, … finds a good plan with a fraction of the nodes that trying everything takes, and comes
+// to everything if the budget lasts. It goes on from the best plan as it was before it was
+// altered: altered plans lie close together.
 func (x *search) seekBest(root score, nodes int) {
-	starts := x.bestStarts(styles, startsWithin(2*nodes/3), x.nodes+nodes)
+	starts := x.bestStarts(styles, startsWithin(nodes), x.nodes+nodes)
 	x.keeps = x.p.shared
-	end := x.nodes + nodes
-	best := starts[0].style
-	defer func() { x.varyAll(starts, 2*nodes/3, func() bool { return x.atBest(root) }) }()
-	for detours := 1; !x.atBest(root) && x.nodes < end; detours++ {
-		r := best.narrow()
-		r.Detours = detours + 1
-		x.run(r, 0, end-x.nodes)
-		r = best.broad()
-		r.Shed = !x.keeps
-		if detours <= mostDetours {
-			r.Detours = detours
+	enough := func() bool { return x.atBest(root) }
+	x.varyAll(starts, nodes, closeBehind, enough)
+	t, best, plain := starts[0].style, x.snapshot(), starts[0]
+	left := 3 * nodes / 2
+	for detours, all := 1, false; !all && !enough() && left > 0; detours++ {
+		x.goOnFrom(plain)
+		from := x.nodes
+		all = x.detour(t, detours, left)
+		left -= x.nodes - from
+		if x.score != plain.score {
+			plain = x.snapshot()
+			x.vary(t, nodes, enough)
 		}
-		x.run(r, 0, end-x.nodes)
-		if !x.cut {
-			return
+		if x.score.better(best.score) {
+			best = x.snapshot()
 		}
-		x.improve(r, min(detours, fewDetours), min(end, x.nodes+(end-x.nodes)/2))
+		x.goOnFrom(best)
 	}
+}
+
+// closeBehind reports whether a plan is not later than another, nor far behind in exposure.
+func closeBehind(a, best score) bool {
+	const far = 3
+	return a.missed <= best.missed && a.never <= best.never && a.exposure <= far*best.exposure
+}
+
+// anyHope is what any plan has, where one is looked for that is in time at all.
+func anyHope(score, score) bool { return true }
+
+// detour looks for better plans that leave the first choice of a style so often, within a budget of
+// nodes, and reports whether that is all there are.
+func (x *search) detour(t style, detours, nodes int) (all bool) {
+	end := x.nodes + nodes
+	r := t.narrow()
+	r.Detours = detours + 1
+	x.run(r, 0, nodes)
+	r = t.broad()
+	r.Shed = !x.keeps
+	if detours <= mostDetours {
+		r.Detours = detours
+	}
+	x.run(r, 0, end-x.nodes)
+	if !x.cut {
+		return true
+	}
+	x.improve(r, min(detours, fewDetours), x.nodes+(end-x.nodes)/4)
+	return false
 }
 
 // start makes the starting plans and returns the style of the best; the first, if what

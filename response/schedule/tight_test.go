@@ -373,7 +373,7 @@ func TestPlansOfTightHousesAreNoWorseThanKnown(t *testing.T) {
 			continue
 		}
 		p := row.problem(t)
-		f := p.solve(mostNodes, new(search))
+		f := p.solve(fewNodes, new(search))
 		p.followed(t, fmt.Sprintf("%s %d", row.traits, row.seed), f)
 		if never := math.IsInf(row.doneH, 1); f.score.never > 0 && !never || f.score.exposure > row.exposure*1.01+1e-6 && (f.score.never > 0) == never {
 			t.Errorf("%s %d: exposure %g, never %d; a plan has %g, done at %g h", row.traits, row.seed, f.score.exposure, f.score.never, row.exposure, row.doneH)
@@ -482,7 +482,7 @@ func writeTight(t *testing.T) {
 	_ = w.Write([]string{"traits", "seed", "exposure", "done_h", "last_h", "quick", "quick_h", "close", "earliest_h", "missed", "quick_missed", "close_missed", "litres", "close_litres"})
 	for _, row := range rows {
 		p := row.problem(t)
-		f := p.solve(mostNodes, new(search))
+		f := p.solve(fewNodes, new(search))
 		if !(f.score.exposure > 0.01) {
 			continue
 		}

@@ -13,11 +13,13 @@ import (
 // for the next. So the best plan found is altered, one number of it at a time, and the rest of
 // it carried out again as far as it still fits. The steps are coarse at first, then fine.
 
-// alterBy are the steps by which a number is altered, as a share of itself or of all there is.
-var alterBy = []float64{coarsest, 0.2, 0.05, 0.01}
+// alterBy are the steps by which a number is altered, as a share of itself or of all there is; at
+// last a move is put in or a water left out.
+var alterBy = []float64{coarsest, 0.2, 0.05, 0.01, onceMore}
 
 const (
 	coarsest = 0.5
+	onceMore = 0
 	// worthVarying is the share of the exposure that an altered number must gain, and
 	// worthPouring what water poured away must.
 	worthVarying = 1e-5
@@ -75,22 +77,30 @@ func (x *search) bestStarts(styles []style, most, end int) []started {
 	return list
 }
 
-// varyAll improves the best plan, then, for half of the nodes each, the other starting
-// plans: what is altered leads from each to another place.
-func (x *search) varyAll(starts []started, nodes int, enough func() bool) {
+// varyAll alters each of the starting plans, the best within a budget of nodes, the others within
+// half of it: what is altered leads from each to another place. worth says of which, by then, there is
+// hope.
+func (x *search) varyAll(starts []started, nodes int, worth func(a, best score) bool, enough func() bool) {
+	x.goOnFrom(starts[0])
 	x.vary(starts[0].style, nodes, enough)
-	best := started{slices.Clone(x.best), x.score, starts[0].style}
+	best := x.snapshot()
 	for _, from := range starts[1:] {
-		if enough() {
-			return
+		if enough() || !worth(from.score, best.score) {
+			continue
 		}
-		x.best, x.score = append(x.best[:0], from.moves...), from.score
+		x.goOnFrom(from)
 		if x.vary(from.style, nodes/2, enough); x.score.better(best.score) {
-			best = started{slices.Clone(x.best), x.score, from.style}
+			best = x.snapshot()
 		}
 	}
-	x.best, x.score = append(x.best[:0], best.moves...), best.score
+	x.goOnFrom(best)
 }
+
+// snapshot is the best plan found, to go on from it later.
+func (x *search) snapshot() started { return started{moves: slices.Clone(x.best), score: x.score} }
+
+// goOnFrom takes a plan for the best found.
+func (x *search) goOnFrom(s started) { x.best, x.score = append(x.best[:0], s.moves...), s.score }
 
 // vary improves the best plan found within a budget of nodes, going on as a style would
 // where a plan ends early, until it is good enough.
@@ -124,6 +134,9 @@ type variation struct {
 
 // better tries what the move could be instead, and reports whether something is better.
 func (v *variation) better(m move) bool {
+	if v.by == onceMore {
+		return m.kind == toChange && (v.without(m) || v.sooner(m) || v.mixed(m))
+	}
 	if m.kind == toChange {
 		return v.smaller(m) || v.tasted(m) || v.poured(m) || v.leftOut()
 	}
@@ -147,12 +160,22 @@ func (v *variation) tasted(m move) bool {
 		return false
 	}
 	var t table
-	for _, o := range t.options(v.x.p, &v.at, mostFall, tastes, false) {
-		if o.draws = slices.Clone(o.draws); !sameDraws(&o, &m.change) && v.tried(worthVarying, move{atH: m.atH, kind: toChange, change: o, job: noJob}) {
-			return true
-		}
-	}
-	return false
+	return slices.ContainsFunc(t.options(v.x.p, &v.at, mostFall, tastes, false), func(o change) bool { return v.of(o, m) })
+}
+
+// without tries a change without one of its waters, which is kept until it is warmer or may be
+// used in full.
+func (v *variation) without(m move) bool {
+	var t table
+	return len(m.change.draws) > 1 && slices.ContainsFunc(m.change.draws, func(d draw) bool {
+		return slices.ContainsFunc(t.optionsKeeping(d.vat+1, v.x.p, &v.at, mostFall, closest, true), func(o change) bool { return v.of(o, m) })
+	})
+}
+
+// of tries another change instead of one.
+func (v *variation) of(o change, m move) bool {
+	o.draws = slices.Clone(o.draws)
+	return !sameDraws(&o, &m.change) && v.tried(worthVarying, move{atH: m.atH, kind: toChange, change: o, job: noJob})
 }
 
 // worked tries more and less of a batch, and of what is poured away before it.
@@ -218,6 +241,39 @@ func (v *variation) workedOn(vat int) bool {
 	})
 }
 
+// sooner tries one more change before a change, where the interval leaves room for it.
+func (v *variation) sooner(m move) bool {
+	if m.atH < max(v.at.atH, v.at.nextH)+v.x.p.tank.everyH {
+		return false
+	}
+	for _, k := range []taste{mostFall, leastFall} {
+		if v.tried(worthVarying, move{atH: v.at.atH, kind: toChange, change: change{taste: k}, job: noJob}, m) {
+			return true
+		}
+	}
+	return false
+}
+
+// mixed tries one more batch before a change, of each size.
+func (v *variation) mixed(m move) bool {
+	p, s := v.x.p, &v.at
+	rule := v.t.straight()
+	rule.Sizes, rule.MostSizes = freshFirst, len(freshFirst)
+	w := wants{p: p, s: s, r: &rule}
+	w.look()
+	for i := range s.vats {
+		if !p.free(s, i) || !p.vessels[i].mixes || v.workedOn(i) {
+			continue
+		}
+		for _, j := range w.batches(job{vat: i}, nil) {
+			if v.tried(worthVarying, move{atH: s.atH, kind: toWork, job: j}, m) {
+				return true
+			}
+		}
+	}
+	return false
+}
+
 // leftOut tries the plan without the move.
 func (v *variation) leftOut() bool { return v.by == coarsest && v.tried(worthVarying) }
 
@@ -270,7 +326,9 @@ func (x *search) retrace(t style, before []move, from *state, guide []move) {
 		if !x.changeAgain(f, m, m.atH+shift) {
 			break
 		}
-		shift = s.held[len(s.held)-1].untilH - m.atH
+		if m.change.litres > 0 { // not one that has been put in
+			shift = s.held[len(s.held)-1].untilH - m.atH
+		}
 	}
 	if s.ask.change = false; s.done() || !x.hopeless(s) {
 		x.budget = x.nodes + mostDetour
@@ -317,7 +375,7 @@ func (x *search) changeAgain(f *frame, m *move, untilH float64) bool {
 		if s.ask.change || s.atH == 0 && s.nextH <= slackH {
 			s.ask.change = false
 			// Whatever can be made is worth making in time; what is best liked comes first.
-			list := f.table.options(p, s, m.change.taste, tastes, true)
+			list := f.table.optionsKeeping(m.change.kept, p, s, m.change.taste, tastes, true)
 			if len(list) > 0 && (list[0].trimmed || list[0].litres*share >= m.change.litres*(1-tie) || s.atH >= untilH-slackH || list[0].by == plan.ByWater && !s.more()) {
 				ch := list[0]
 				if share < 1 && ch.litres*share >= p.tank.leastL {

@@ -3,6 +3,8 @@ package schedule
 import (
 	"math"
 	"slices"
+
+	"tidehold/response/dilution"
 )
 
 // warmEnough is the time, not before the next change may start, at which the vats that
@@ -33,30 +35,28 @@ func (p *problem) warmEnough(s *state) float64 {
 // warmFor is the earliest time between two at which it is warm enough for a change; +Inf:
 // at the first already, or not even at the last.
 func (p *problem) warmFor(s *state, from, until, want, low float64) float64 {
-	h := p.warmFrom(s, from, until, want, low)
-	if math.IsInf(h, 1) {
-		return h
+	h, ok := p.warmFrom(s, from, until, want, low)
+	if !ok {
+		return math.Inf(1)
 	}
 	// Once more with what heat really adds up to: litres hold a little more or less of it
 	// by their salinity and temperature, and a change that is a cup short is no use.
 	const margin = 1e-4 // kelvin
-	return p.warmFrom(s, from, until, want, low+max(0, low-p.mixedAt(s, h, want))+margin)
-}
-
-// warmFrom looks for the earliest time between two at which it is warm enough; +Inf: at
-// the first already, or not even at the last.
-func (p *problem) warmFrom(s *state, from, until, want, low float64) float64 {
-	if p.warmAt(s, from, want, low) || !p.warmAt(s, until, want, low) {
+	h, ok = p.warmFrom(s, h, until, want, low+max(0, low-p.mixedAt(s, h, want))+margin)
+	if !ok || h <= from {
 		return math.Inf(1)
 	}
-	for until-from > shortestWaitH {
-		if mid := (from + until) / 2; p.warmAt(s, mid, want, low) {
-			until = mid
-		} else {
-			from = mid
-		}
+	return h
+}
+
+// warmFrom is the earliest time from one on at which it is warm enough; false: not even at
+// another.
+func (p *problem) warmFrom(s *state, from, until, want, low float64) (h float64, ok bool) {
+	room := func(h float64) float64 { return p.warmAt(s, h, want, low) }
+	if room(until) < 0 {
+		return 0, false
 	}
-	return until
+	return dilution.Crossing(room, from, until, shortestWaitH), true
 }
 
 // mixedAt is the system's temperature after a change of the warmest water at a time.
@@ -87,10 +87,11 @@ const worthWaitingH = 0.02
 
 const shortestWaitH = 1e-5
 
-// warmAt reports whether a change of the warmest water that is ready at a time would leave
-// the system no colder than allowed. Litres count alike whatever their salinity: whether
-// it is so is looked at again when the change is put together.
-func (p *problem) warmAt(s *state, h, want, low float64) bool {
+// warmAt is how much too warm, in kelvins times litres, a change of the warmest water that is
+// ready at a time would leave the system; below zero: it would be colder than allowed. Litres
+// count alike whatever their salinity: whether it is so is looked at again when the change is
+// put together.
+func (p *problem) warmAt(s *state, h, want, low float64) float64 {
 	want = min(want, p.lotsAt(s, h)+p.outsideL-p.reserveL)
 	room := (p.tank.volL - want) * (s.water.c - low)
 	for _, l := range p.scratch.lots {
@@ -98,7 +99,7 @@ func (p *problem) warmAt(s *state, h, want, low float64) bool {
 		want -= x
 		room += x * (l.c - low)
 	}
-	return room >= 0
+	return room
 }
 
 // lotsAt lists the water that is ready at a time, the warmest first, and returns how much
