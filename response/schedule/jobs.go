@@ -148,7 +148,8 @@ func (w *wants) on(vat int, list []job) []job {
 }
 
 // corrections bring the vat to the system's salinity: all of it or, where there is not
-// enough purified water, as much as there is enough for.
+// enough purified water, as much as there is enough for; or so near that a change may be made
+// of it, which is warmer, and saves water for another.
 func (w *wants) corrections(vat int, list []job) []job {
 	p, s := w.p, w.s
 	v, brim := &s.vats[vat], p.vessels[vat].capL
@@ -160,6 +161,10 @@ func (w *wants) corrections(vat int, list []job) []job {
 	list = append(list, job{vat: vat, removeL: over, correct: true})
 	if enough := v.volL * w.pureL / c.pureL; enough < v.volL-over && enough > p.vessels[vat].heelL {
 		list = append(list, job{vat: vat, removeL: v.volL - enough, correct: true})
+	}
+	if off := math.Abs(v.s - p.tank.own.s); w.r.Leave && off > p.tank.limits.SalinityStep && p.tank.limits.SalinityStep > 0 {
+		near := job{vat: vat, correct: true, share: 1 - p.tank.limits.SalinityStep/off}
+		list = append(list, p.settled(s, near))
 	}
 	return w.laterCuts(vat, over, c, list)
 }
@@ -201,10 +206,10 @@ func (p *problem) settled(s *state, j job) job {
 	v, w := &s.vats[j.vat], &p.vessels[j.vat]
 	usable := max(0, v.volL-w.heelL)
 	if j.correct && j.batchL <= 0 && v.volL > leastDrawL {
-		c := p.correction(s, j.vat, v.volL)
-		keep := min(v.volL, w.capL/c.grows)
-		if pure := p.pureAt(s, s.atH); c.pureL > pure {
-			keep = min(keep, v.volL*pure/c.pureL)
+		c, way := p.correction(s, j.vat, v.volL), j.way()
+		keep := min(v.volL, w.capL/(1+(c.grows-1)*way))
+		if pure := p.pureAt(s, s.atH); c.pureL*way > pure {
+			keep = min(keep, v.volL*pure/(c.pureL*way))
 		}
 		j.removeL = v.volL - keep
 	}
@@ -268,7 +273,7 @@ func (w *wants) batches(j job, list []job) []job {
 	had := v.volL - j.removeL
 	if j.correct {
 		c := p.correction(s, j.vat, had)
-		if c.pureL > w.pureL || c.saltL > w.saltL {
+		if c.pureL > max(0, w.pureL) || c.saltL > w.saltL { // less than none: the reserve is not full
 			return list
 		}
 		had *= c.grows

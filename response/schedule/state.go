@@ -58,7 +58,8 @@ type job struct {
 	correct bool
 	batchL  float64
 	fromH   float64
-	// size is the rule that batchL follows, share how much of what it says (0: all).
+	// size is the rule that batchL follows, share how much of what it says, or of what would
+	// bring the water all the way where no batch is made (0: all).
 	size  size
 	share float64
 	all   bool // removeL is all that can be taken out
@@ -226,7 +227,7 @@ func (p *problem) work(s *state, j job) worked {
 	took := worked{heldL: v.volL}
 	all := content{}.plus(litreOf(v.s, c), v.volL)
 	if j.correct && v.volL > leastDrawL {
-		p.correct(s, j.vat, &all, &took)
+		p.correct(s, j.vat, j.way(), &all, &took)
 	}
 	if j.batchL > 0 {
 		p.batch(s, j.vat, j.batchL, &all, &took)
@@ -275,8 +276,16 @@ func (p *problem) takePure(s *state, litres float64) float64 {
 	return c
 }
 
-// correct brings what a vat holds towards the system's salinity.
-func (p *problem) correct(s *state, vat int, all *content, took *worked) {
+// way is the share of the way to the system's salinity that a correction goes: all of it under a batch.
+func (j *job) way() float64 {
+	if j.batchL > 0 {
+		return 1
+	}
+	return orAll(j.share)
+}
+
+// correct brings what a vat holds a share of the way to the system's salinity.
+func (p *problem) correct(s *state, vat int, way float64, all *content, took *worked) {
 	target := saltShare(p.tank.own.s)
 	was := s.vats[vat].volL
 	grown := func(more float64) {
@@ -289,7 +298,7 @@ func (p *problem) correct(s *state, vat int, all *content, took *worked) {
 	}
 	if over := all.salt/target - all.kg; over > 0 {
 		rho := kgPerLitre(0, p.pureC(s))
-		litres := min(over/rho, max(0, p.pureAt(s, s.atH)))
+		litres := min(way*over/rho, max(0, p.pureAt(s, s.atH)))
 		c := p.takePure(s, litres)
 		*all = all.plus(litreOf(0, c), litres)
 		took.pureL += litres
@@ -298,7 +307,7 @@ func (p *problem) correct(s *state, vat int, all *content, took *worked) {
 	}
 	for k := range p.works.salts {
 		salt := &p.works.salts[k]
-		need := (all.kg*target - all.salt) / (salt.dry - target)
+		need := way * (all.kg*target - all.salt) / (salt.dry - target)
 		kg := min(need, s.saltKg[k])
 		if kg <= 0 || salt.dry <= target {
 			continue

@@ -178,18 +178,16 @@ func (v *variation) of(o change, m move) bool {
 	return !sameDraws(&o, &m.change) && v.tried(worthVarying, move{atH: m.atH, kind: toChange, change: o, job: noJob})
 }
 
-// worked tries more and less of a batch, and of what is poured away before it.
+// worked tries more and less of a batch or of a correction, and of what is poured away before it.
 func (v *variation) worked(m move) bool {
 	vat := m.job.vat
 	usable := max(0, v.at.vats[vat].volL-v.x.p.vessels[vat].heelL)
 	for _, by := range []float64{-v.by, v.by} {
 		n := m
-		if n.job.batchL > 0 {
-			if n.job.share = orAll(m.job.share) * (1 + by); v.tried(worthVarying, n) {
-				return true
-			}
-			n.job.share = m.job.share
+		if n.job.share = orAll(m.job.share) * (1 + by); (n.job.batchL > 0 || n.job.correct && n.job.share <= 1) && v.tried(worthVarying, n) {
+			return true
 		}
+		n.job.share = m.job.share
 		if by > 0 && v.x.keeps {
 			continue
 		}
