@@ -53,6 +53,7 @@ type wants struct {
 	needL, fitL, nextL  float64
 	aheadL, idealL      float64 // all that changes still ask for, of what is there; with what is still to be made
 	pureL, saltL, readL float64
+	fitNowL             float64 // what is ready and within a step of the system's
 }
 
 func (w *wants) look() {
@@ -61,7 +62,7 @@ func (w *wants) look() {
 	ideal := p.idealAhead(s, 0)
 	w.aheadL = ideal
 	all := p.outsideL - p.reserveL
-	fit, ready := all, all
+	fit, ready, fitNow := all, all, all
 	for i := range s.vats {
 		v, x := &s.vats[i], max(0, s.vats[i].volL-p.vessels[i].heelL)
 		if p.vessels[i].fromH > s.atH+slackH || math.IsInf(v.readyH, 1) || p.barred(v, s.atH) {
@@ -77,8 +78,12 @@ func (w *wants) look() {
 		}
 		if v.readyH <= s.atH+slackH {
 			ready += x
+			if p.mismatch(s, v, v.at(s.atH)) <= 1 {
+				fitNow += x
+			}
 		}
 	}
+	w.fitNowL = max(0, fitNow)
 	// What is made may be dirtier than what is there.
 	if lacks := ideal - max(0, all); lacks > leastDrawL && !math.IsInf(ideal, 1) {
 		if more := p.idealAhead(s, lacks/ideal); !math.IsInf(more, 1) {
@@ -134,6 +139,7 @@ func (w *wants) on(vat int, list []job) []job {
 	}
 	// first is what the style does: leave the vat alone, or the first in the list.
 	leave := w.r.Idle || w.r.Sizes[0] != fresh && max(w.needL, w.fitL) <= leastDrawL || !overAge && !barred && !empty && !w.r.Fill && w.readL >= leastEmpty*p.tank.volL || !w.r.Correct && n > 0
+	leave = leave && !(w.r.Lean && n > 0)
 	switch empty = empty && !overAge; {
 	case len(list) == 0 || empty && !w.r.Leave:
 		return list
@@ -249,19 +255,23 @@ func (p *problem) correction(s *state, vat int, litres float64) correction {
 	return x
 }
 
-// sheds pour away what the next change, or the next two, do not need of a vat that is
-// still being warmed, so that the rest is warm sooner.
+// sheds pour away what the next change lacks beside water that is fit by now, or what it or the
+// next two need, does not need of a vat that is still being warmed, so that the rest is warm
+// sooner.
 func (w *wants) sheds(vat int, usable float64, list []job) []job {
 	p, s := w.p, w.s
-	if v := &s.vats[vat]; !w.r.Shed || v.warmH <= max(s.atH, s.nextH) || p.vessels[vat].heaterW <= 0 {
+	if v := &s.vats[vat]; !w.r.Shed && !w.r.Lean || v.warmH <= max(s.atH, s.nextH) || p.vessels[vat].heaterW <= 0 {
 		return list
 	}
 	const worth = 0.02
-	for changes := 1.0; changes <= 2; changes++ {
-		keep := min(w.aheadL, changes*p.tank.mostL)
-		if keep > 0 && keep < usable*(1-worth) {
+	shed := func(keep float64) {
+		if keep > leastDrawL && keep < usable*(1-worth) {
 			list = addJob(list, job{vat: vat, removeL: usable - keep}, 0)
 		}
+	}
+	shed(min(w.idealL, p.tank.mostL) - w.fitNowL)
+	for changes := 1.0; changes <= 2; changes++ {
+		shed(min(w.aheadL, changes*p.tank.mostL))
 	}
 	return list
 }

@@ -37,6 +37,8 @@ type style struct {
 	Hold bool
 	// Idle makes no batches at all.
 	Idle bool
+	// Lean pours away what the change does not need of a vat that is being warmed.
+	Lean bool
 }
 
 // size is how large a batch is made, and when.
@@ -82,6 +84,7 @@ var styles = []style{
 	{Sizes: freshFirst, Correct: true, Fill: true},
 	{Sizes: nowFirst, Correct: true, Patient: true},
 	{Sizes: nowFirst, Idle: true, Patient: true},
+	{Sizes: nowFirst, Idle: true, Patient: true, Lean: true},
 	{Sizes: nowFirst, Correct: true, Taste: furthest},
 	// From here on the exposure may be less, but hardly the verdict better.
 	{Sizes: nextFirst, Correct: true},
@@ -103,7 +106,7 @@ var styles = []style{
 }
 
 // decisive is how many styles, from the first on, look for any plan in time.
-const decisive = 9
+const decisive = 10
 
 // narrow follows a style: its first choice, or little else.
 func (t style) narrow() rules {

@@ -122,6 +122,8 @@ func (x *search) inTime(root score, nodes int) bool {
 		return true
 	}
 	enough := func() bool { return x.found && x.score.missed <= root.missed && x.score.never <= root.never }
+	x.hurry = true
+	defer func() { x.score, x.hurry = x.aimed(x.score), false }()
 	if x.varyAll(x.bestStarts(styles[:decisive], startsWithin(nodes), x.nodes+nodes), nodes/4, anyHope, enough); enough() {
 		return true
 	}
@@ -135,8 +137,8 @@ func (x *search) inTime(root score, nodes int) bool {
 // to everything if the budget lasts. It goes on from the best plan as it was before it was
 // altered: altered plans lie close together.
 func (x *search) seekBest(root score, nodes int) {
-	starts := x.bestStarts(styles, startsWithin(nodes), x.nodes+nodes)
 	x.keeps = x.p.shared
+	starts := x.bestStarts(styles, startsWithin(nodes), x.nodes+nodes)
 	enough := func() bool { return x.atBest(root) }
 	x.varyAll(starts, nodes, closeBehind, enough)
 	t, best, plain := starts[0].style, x.snapshot(), starts[0]

@@ -63,6 +63,9 @@ func (x *search) bestStarts(styles []style, most, end int) []started {
 		keep(styles[0])
 	}
 	for _, t := range styles {
+		if t.Lean && x.keeps {
+			continue
+		}
 		x.found, x.score = false, worst()
 		if len(list) == most {
 			x.found, x.score = true, list[len(list)-1].score
@@ -312,7 +315,7 @@ func (x *search) retrace(t style, before []move, from *state, guide []move) {
 	var shift float64 // how much later than in the plan the last change was made
 	for k := range guide {
 		m := &guide[k]
-		if s.done() || x.score.missed == 0 && s.spent.exposure >= x.score.exposure {
+		if s.done() || !x.hurry && x.score.missed == 0 && s.spent.exposure >= x.score.exposure {
 			break
 		}
 		if m.kind != toChange {
