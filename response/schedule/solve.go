@@ -122,10 +122,13 @@ func (x *search) inTime(root score, nodes int) bool {
 		return true
 	}
 	enough := func() bool { return x.found && x.score.missed <= root.missed && x.score.never <= root.never }
-	x.hurry = true
-	defer func() { x.score, x.hurry = x.aimed(x.score), false }()
-	if x.varyAll(x.bestStarts(styles[:decisive], startsWithin(nodes), x.nodes+nodes), nodes/4, anyHope, enough); enough() {
-		return true
+	for _, x.hurry = range []bool{false, true} {
+		x.score = x.aimed(x.score)
+		x.varyAll(x.bestStarts(styles[:decisive], startsWithin(nodes), x.nodes+nodes), nodes/4, anyHope, enough)
+		x.score, x.hurry = x.aimed(x.score), false
+		if enough() {
+			return true
+		}
 	}
 	x.score, x.found, x.best = worst(), false, x.best[:0]
 	return false
@@ -159,10 +162,11 @@ func (x *search) seekBest(root score, nodes int) {
 	}
 }
 
-// closeBehind reports whether a plan is not later than another, nor far behind in exposure.
+// closeBehind reports whether a plan is not far behind another in exposure, be it late: altered, it
+// may be in time.
 func closeBehind(a, best score) bool {
-	const far = 3
-	return a.missed <= best.missed && a.never <= best.never && a.exposure <= far*best.exposure
+	const far = 2
+	return a.exposure <= far*best.exposure
 }
 
 // anyHope is what any plan has, where one is looked for that is in time at all.
