@@ -1,6 +1,9 @@
 package readiness
 
-import "math"
+import (
+	"math"
+	"slices"
+)
 
 const (
 	// bracketWidth is how closely the smallest amount is bracketed, relative: with
@@ -72,7 +75,8 @@ func smallest(tests []func(float64) bool, hopeless func(float64) bool, most, gue
 		if amount < leastAmount {
 			return edge{}, false
 		}
-		if less, ok := mendsBelow(tests[last], hopeless, amount, rungs); ok {
+		// Most rungs mend by no test: the quickest is asked first of all but the widest steps.
+		if less, ok := mendsBelow(func(x float64) bool { return (slices.Contains(below, x/amount) || tests[0](x)) && tests[last](x) }, hopeless, amount, rungs); ok {
 			proved.least, enough = less, less
 			low, high, floor = 0, less, 0
 			continue
