@@ -260,7 +260,8 @@ func (p *problem) correction(s *state, vat int, litres float64) correction {
 // sooner.
 func (w *wants) sheds(vat int, usable float64, list []job) []job {
 	p, s := w.p, w.s
-	if v := &s.vats[vat]; !w.r.Shed && !w.r.Lean || v.warmH <= max(s.atH, s.nextH) || p.vessels[vat].heaterW <= 0 {
+	lean := w.r.Lean && s.atH <= p.start.atH+slackH
+	if v := &s.vats[vat]; !w.r.Shed && !lean || v.warmH <= max(s.atH, s.nextH) || p.vessels[vat].heaterW <= 0 {
 		return list
 	}
 	const worth = 0.02

@@ -37,7 +37,7 @@ type style struct {
 	Hold bool
 	// Idle makes no batches at all.
 	Idle bool
-	// Lean pours away what the change does not need of a vat that is being warmed.
+	// Lean pours away at once what the change does not need of a vat that is being warmed.
 	Lean bool
 }
 
