@@ -17,13 +17,20 @@ func TestAStretchFarBelow(t *testing.T) {
 			t.Errorf("mends from %g to %g and from 100 on: %+v, %v", low, high, found, ok)
 		}
 	}
-	// The quick test sees nothing of it, and the ladder ends where there is no hope.
+	// The test between sees nothing of it, and the ladder ends where there is no hope.
 	quick, full := func(x float64) bool { return x >= 100 }, func(x float64) bool { return x >= 100 || x >= 49 && x < 52 }
-	if found, ok := smallest(by(quick, quick, full), never, 1000, 0, ladder...); !ok || found.least < 49 || found.least > 52 || found.tooMuch < 52 || found.tooMuch > 52.3 {
+	if found, ok := smallest(by(full, quick, full), never, 1000, 0, ladder...); !ok || found.least < 49 || found.least > 52 || found.tooMuch < 52 || found.tooMuch > 52.3 {
 		t.Errorf("%+v, %v", found, ok)
 	}
-	if found, ok := smallest(by(quick, quick, full), func(x float64) bool { return x < 55 }, 1000, 0, ladder...); !ok || found.least < 100 || found.least > 100.5 || found.tooMuch != 0 {
+	if found, ok := smallest(by(full, quick, full), func(x float64) bool { return x < 55 }, 1000, 0, ladder...); !ok || found.least < 100 || found.least > 100.5 || found.tooMuch != 0 {
 		t.Errorf("without hope below 55: %+v, %v", found, ok)
+	}
+	// What the quickest does not see is looked for in the widest steps only.
+	for share, want := range map[float64]float64{0.9: 89, 0.6: 100} {
+		full := func(x float64) bool { return x >= 100 || x >= 100*share-1 && x < 100*share+2 }
+		if found, ok := smallest(by(quick, quick, full), never, 1000, 0, ladder...); !ok || found.least < want || found.least > want*1.0051 {
+			t.Errorf("unseen by the quickest, at %g: %+v, %v", share, found, ok)
+		}
 	}
 }
 

@@ -85,7 +85,9 @@ func (p *problem) willBeWarmer(s *state) bool {
 // none.
 const worthWaitingH = 0.02
 
-const shortestWaitH = 1e-5
+// shortestWaitH is how closely such a time is found, in hours: closer than any difference that counts,
+// so that the same house in other units has the same plan.
+const shortestWaitH = 1e-10
 
 // warmAt is how much too warm, in kelvins times litres, a change of the warmest water that is
 // ready at a time would leave the system; below zero: it would be colder than allowed. Litres
