@@ -80,7 +80,7 @@ func shop(all []target) (list []Purchase, best basket, never []string) {
 			baskets = append(baskets, b)
 		}
 	}
-	best = helped(targets, cheapest(targets, baskets))
+	best = traded(targets, helped(targets, cheapest(targets, baskets)))
 	for i, a := range best {
 		p := Purchase{Fix: targets[0].bench.plain(a), Covers: []string{}}
 		rest := append(slices.Clone(best[:i]), best[i+1:]...)
@@ -104,14 +104,7 @@ const saved = 0.99
 // saltwater does.
 func helped(targets []target, best basket) basket {
 	b := targets[0].bench
-	cost := 0.0
-	for _, a := range best {
-		c := b.cost(a)
-		if c == nil {
-			return best // what has no price is not compared by it
-		}
-		cost += *c
-	}
+	cost := b.worth(best)
 	ways := purchasable(targets)
 	var free basket
 	for _, w := range ways {
@@ -124,11 +117,11 @@ func helped(targets []target, best basket) basket {
 	}
 	baskets := []basket{best}
 	for _, w := range ways {
-		per := b.cost(amount{way: w, x: 1})
-		if per == nil || *per <= 0 {
+		per := b.price(w)
+		if per <= 0 {
 			continue
 		}
-		most := min(w.most, saved*cost / *per)
+		most := min(w.most, saved*cost/per)
 		if !allHastily(targets, free.add(amount{way: w, x: most})) {
 			continue
 		}
