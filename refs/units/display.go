@@ -264,6 +264,9 @@ type band struct{ below, step float64 }
 
 // stepped rounds x by the first band it falls in and prints it with the unit.
 func stepped(x float64, r Rounding, name string, bands ...band) string {
+	if x == 0 {
+		return "0 " + name
+	}
 	for _, b := range bands {
 		if x < b.below {
 			decimals := 0

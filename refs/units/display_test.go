@@ -90,3 +90,14 @@ func TestHoursThatAreNeeded(t *testing.T) {
 		}
 	}
 }
+
+// TestNothingIsSaidInOneDigit: 0 L of purified water, not 0.00 L; what is left of a drop keeps its decimals.
+func TestNothingIsSaidInOneDigit(t *testing.T) {
+	for got, want := range map[string]string{
+		Metric.Volume(0, Down): "0 L", US.Volume(0, Up): "0 gal", Metric.Mass(0, Up): "0 g", US.Mass(0, Up): "0 oz", Metric.Length(0, Nearest): "0 cm", Metric.Volume(0.004, Down): "0.00 L",
+	} {
+		if got != want {
+			t.Errorf("%q, want %q", got, want)
+		}
+	}
+}

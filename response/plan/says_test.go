@@ -53,7 +53,7 @@ func TestTheLitresOfAPlan(t *testing.T) {
 		{Plan{WaterL: 59.97, Steps: []Step{one}}, "59 L"},
 		{Plan{WaterL: 59.97, Steps: []Step{{RemoveL: 59.97, LimitedBy: ToTarget}}}, "60 L"},
 		{Plan{WaterL: 119.94, Steps: []Step{one, one}}, "120 L"},
-		{Plan{}, "0.00 L"},
+		{Plan{}, "0 L"},
 	} {
 		if got := c.p.Litres(units.Metric); got != c.want {
 			t.Errorf("%+v: %q, want %q", c.p.Steps, got, c.want)
