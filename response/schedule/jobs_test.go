@@ -206,6 +206,12 @@ func TestWorkOnWaterThatDoesNotFit(t *testing.T) {
 		{"with room made for it", brim, style{Sizes: nowFirst, Correct: true}.narrow(), 0, fmt.Sprintf("leave; pour %.2f correct", 440-440/grows)},
 		{"with room made for it, later", slow, style{Sizes: nowFirst, Correct: true}.narrow(), 0,
 			fmt.Sprintf("leave; pour %.2f correct; pour %.2f correct; pour %.2f correct at %.2f", 440-440*10/brimful, 440-440/grows, 440-440/grows, (brimful/grows-10)/5)},
+		{"with more than enough that fits beside it", func() *site.Site {
+			s := workshop(100, 200, 0)
+			s.Stores[0].Water.Salinity, s.Mixing.In = 37, []string{"vat"}
+			s.Stores = append(s.Stores, vatOf("fits", 300, 440))
+			return s
+		}(), style{Sizes: nowFirst}.narrow(), 0, ""},
 		{"nothing to cut it with", vat(200, 39, 0, 0), style{Sizes: nowFirst, Correct: true}.narrow(), 0, ""},
 		{"nothing to cut a little with", vat(10, 35.5, 0, 0), style{Sizes: nowFirst, Correct: true}.narrow(), 0, ""},
 		{"hardly odd", vat(200, 35.2, 100, 0), style{Sizes: nowFirst, Correct: true}.narrow(), 0, ""},
