@@ -32,6 +32,23 @@ func mendsBelow(mends, hopeless func(float64) bool, amount float64, shares []flo
 	return 0, false
 }
 
+// climbedDown is an answer, or what the last test finds below it on the whole ladder, with where
+// more of that is too much.
+func climbedDown(found edge, tests []func(float64) bool, hopeless func(float64) bool, most float64) edge {
+	whole := tests[len(tests)-1]
+	for range searchRounds {
+		less, ok := mendsBelow(whole, hopeless, found.least, ladder)
+		if !ok || less < leastAmount {
+			break
+		}
+		if found, ok = smallest(tests, hopeless, less, 0); !ok {
+			found = edge{least: less}
+		}
+		found.tooMuch = tooMuch(whole, found.least, most, island)
+	}
+	return found
+}
+
 // tooMuch is where above an amount that mends more no longer does, to bracketWidth; 0
 // where all of its shares that are tried mend.
 func tooMuch(mends func(float64) bool, amount, most float64, shares []float64) float64 {

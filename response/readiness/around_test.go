@@ -110,3 +110,19 @@ func TestMoreTimeIsWhatThePlanIsLateBy(t *testing.T) {
 		t.Errorf("late by %v h, more time %+v", show(e.DoneAtH), f)
 	}
 }
+
+// TestTheWholeLadderIsClimbedDown by the last test where the quick one sees nothing: 100 on mends, and 49 to 52.
+func TestTheWholeLadderIsClimbedDown(t *testing.T) {
+	quick, full := func(x float64) bool { return x >= 100 }, func(x float64) bool { return x >= 100 || x >= 49 && x < 52 }
+	tests := by(quick, quick, full)
+	found := climbedDown(edge{least: 100}, tests, never, 1000)
+	if found.least < 49 || found.least > 52 || found.tooMuch < 52 || found.tooMuch > 52.3 {
+		t.Errorf("%+v", found)
+	}
+	if found := climbedDown(edge{100, 130}, tests, func(x float64) bool { return x < 55 }, 1000); found != (edge{100, 130}) {
+		t.Errorf("without hope below 55: %+v", found)
+	}
+	if found := climbedDown(edge{100, 130}, by(quick), never, 1000); found != (edge{100, 130}) {
+		t.Errorf("nothing below: %+v", found)
+	}
+}

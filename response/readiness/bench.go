@@ -25,8 +25,11 @@ type bench struct {
 	tooMuchL float64
 	// rough makes every trial by hastyNodes: for amounts that are made as small as they can be,
 	// and proved, later.
-	rough  bool
-	memory *memory
+	rough bool
+	// thorough asks the whole search of every rung below an answer, not the quick one first: for
+	// remedies that are listed, which no card waits for.
+	thorough bool
+	memory   *memory
 }
 
 // newBench is a bench with nothing tried yet.
@@ -187,7 +190,11 @@ func (b bench) leastBelow(w way, most, guess float64, others ...amount) (amount,
 	if !b.rough && len(b.scenario) == 1 {
 		rungs = ladder
 	}
-	found, ok := smallest(tests[:b.levels()], func(x float64) bool { return b.hopeless(all(x)...) }, min(most, w.most), guess, rungs...)
+	hopeless := func(x float64) bool { return b.hopeless(all(x)...) }
+	found, ok := smallest(tests[:b.levels()], hopeless, min(most, w.most), guess, rungs...)
+	if ok && b.thorough {
+		found = climbedDown(found, tests, hopeless, w.most)
+	}
 	a := amount{w, found.least, found.tooMuch}
 	if ok && w.what == MoreTime && !b.rough {
 		a.x = b.exactTime(a, others)

@@ -268,7 +268,7 @@ func (j judge) targets(r *Result, events []site.Event, failing []int) []target {
 // mend finds the remedies of one failing event and what it lacks, today and on the worst day.
 func (j judge) mend(t *target, e *Event) {
 	e.LackingL, t.bench.tooMuchL = t.bench.lacking(*e.DemandL, t.shortL)
-	t.bench.lackingL = e.LackingL
+	t.bench.lackingL, t.bench.thorough = e.LackingL, true
 	t.own = t.bench.single(t.ways)
 	e.Fixes = t.bench.fixes(t.ways, t.own)
 	// What is added is there when the regular changes are made, and they may take of it.
