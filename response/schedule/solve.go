@@ -111,7 +111,8 @@ func (x *search) seekAny(root score, nodes int) bool {
 }
 
 // inTime looks for a plan that misses as few aims as the bound allows: one that is found at
-// once, or the best of some, altered until it does.
+// once, or the best of some, altered until it does; those with the least exposure first, then
+// those that end earliest.
 func (x *search) inTime(root score, nodes int) bool {
 	// What is missed anyhow must be reached: the bound stops early once it can not miss less.
 	than := score{missed: root.missed + 1, exposure: -1}
@@ -129,6 +130,9 @@ func (x *search) inTime(root score, nodes int) bool {
 		if enough() {
 			return true
 		}
+		if sparing(nodes) {
+			break
+		}
 	}
 	x.score, x.found, x.best = worst(), false, x.best[:0]
 	return false
@@ -143,7 +147,11 @@ func (x *search) seekBest(root score, nodes int) {
 	x.keeps = x.p.shared
 	starts := x.bestStarts(styles, startsWithin(nodes), x.nodes+nodes)
 	enough := func() bool { return x.atBest(root) }
-	x.varyAll(starts, nodes, closeBehind, enough)
+	alter := nodes
+	if sparing(nodes) {
+		alter = nodes / 2
+	}
+	x.varyAll(starts, alter, closeBehind, enough)
 	t, best, plain := starts[0].style, x.snapshot(), starts[0]
 	left := 3 * nodes / 2
 	for detours, all := 1, false; !all && !enough() && left > 0; detours++ {
@@ -153,7 +161,7 @@ func (x *search) seekBest(root score, nodes int) {
 		left -= x.nodes - from
 		if x.score != plain.score {
 			plain = x.snapshot()
-			x.vary(t, nodes, enough)
+			x.vary(t, alter, enough)
 		}
 		if x.score.better(best.score) {
 			best = x.snapshot()

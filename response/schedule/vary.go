@@ -33,10 +33,12 @@ type started struct {
 	style style
 }
 
-// startsWithin is how many starting plans are altered within a budget of nodes: one where the
-// budget is small, in a file of many events.
+// sparing reports whether a budget of nodes is that of a file of many events, or of a first look.
+func sparing(nodes int) bool { return nodes < mostNodes }
+
+// startsWithin is how many starting plans are altered within a budget of nodes.
 func startsWithin(nodes int) int {
-	if nodes < mostNodes {
+	if sparing(nodes) {
 		return 1
 	}
 	return 3

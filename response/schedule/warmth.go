@@ -2,7 +2,6 @@ package schedule
 
 import (
 	"math"
-	"slices"
 
 	"tidehold/response/dilution"
 )
@@ -35,6 +34,11 @@ func (p *problem) warmEnough(s *state) float64 {
 // warmFor is the earliest time between two at which it is warm enough for a change; +Inf:
 // at the first already, or not even at the last.
 func (p *problem) warmFor(s *state, from, until, want, low float64) float64 {
+	// Litres hold heats that differ by less than this in all that can be mixed.
+	const unlike = 0.1 // kelvin
+	if p.warmAt(s, from, want, low) > unlike*p.tank.volL {
+		return math.Inf(1)
+	}
 	h, ok := p.warmFrom(s, from, until, want, low)
 	if !ok {
 		return math.Inf(1)
@@ -114,8 +118,10 @@ func (p *problem) lotsAt(s *state, h float64) (sum float64) {
 		if x := v.volL - p.vessels[i].heelL; v.readyH <= h+slackH && x > 0 {
 			w.lots = append(w.lots, lot{litres: x, c: v.at(h), s: v.s})
 			sum += x
+			for k := len(w.lots) - 1; k > 0 && w.lots[k].c > w.lots[k-1].c; k-- { // a few: in place
+				w.lots[k], w.lots[k-1] = w.lots[k-1], w.lots[k]
+			}
 		}
 	}
-	slices.SortFunc(w.lots, warmestFirst)
 	return sum
 }
