@@ -7,6 +7,9 @@ import (
 	"testing"
 	"time"
 
+	"github.com/shopspring/decimal"
+
+	"tidehold/refs/units"
 	"tidehold/response/plan"
 	"tidehold/volumes/site"
 )
@@ -123,6 +126,28 @@ func TestNamesAndOrderDoNotMatter(t *testing.T) {
 		got := planOf(t, s)[0]
 		if got.Exposure != want.Exposure || got.WaterL != want.WaterL || len(got.Steps) != len(want.Steps) || *got.DoneAtH != *want.DoneAtH {
 			t.Errorf("%s: renamed and reordered, exposure %g instead of %g, done %g instead of %g", name, got.Exposure, want.Exposure, *got.DoneAtH, *want.DoneAtH)
+		}
+	}
+}
+
+// More of one store is in time as well: each of these was late or short at some of the amounts.
+func TestMoreOfAStoreIsInTimeToo(t *testing.T) {
+	for _, c := range []struct {
+		name, store, event string
+		litres             []int64
+	}{
+		{"cut-within-a-step", "n", "e", []int64{20, 25, 30, 35, 40, 45, 50, 56}},
+		{"keep-what-lacks", "n", "e", []int64{60, 62, 65, 68}},
+		{"reserve-not-full", "a", "e0", []int64{280, 290, 300}},
+		{"ten-changes", "nc", "copper-fish", []int64{2250, 2320, 2350, 2450, 2500, 2600}},
+	} {
+		for _, litres := range c.litres {
+			s := siteOf(t, c.name)
+			s.StoreByID(c.store).Volume = decimal.NewFromInt(litres)
+			s.StoreByID(c.store).Capacity = max(s.StoreByID(c.store).Capacity, units.Litres(litres))
+			if p := planOf(t, s, c.event)[0]; !p.InTime {
+				t.Errorf("%s: %d L in %s: done at %v", c.name, litres, c.store, p.DoneAtH)
+			}
 		}
 	}
 }

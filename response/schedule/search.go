@@ -42,7 +42,6 @@ type search struct {
 	nodes  int
 	any    bool // the first plan found will do
 	keeps  bool // water that others want is not poured away for less exposure
-	hurry  bool // the earliest finish is looked for, then the least exposure
 	cut    bool // not everything that the rules permit has been tried
 }
 
@@ -67,7 +66,7 @@ func (x *search) giveBack() {
 // begin forgets what was found before.
 func (x *search) begin(p *problem) {
 	x.p, x.best, x.found, x.score, x.nodes, x.prefix = p, x.best[:0], false, worst(), 0, x.prefix[:0]
-	x.any, x.cut, x.keeps, x.hurry = false, false, false, false
+	x.any, x.cut, x.keeps = false, false, false
 }
 
 // run looks for plans better than the best so far that begin with the first moves of it,
@@ -271,7 +270,7 @@ func (x *search) work(depth, detours int) bool {
 
 // offer keeps the plan that ends at a depth if it is the best so far.
 func (x *search) offer(depth int) {
-	s := x.aimed(x.p.score(&x.frames[depth].state))
+	s := x.p.score(&x.frames[depth].state)
 	if x.found && !s.better(x.score) {
 		return
 	}
@@ -293,11 +292,7 @@ func (x *search) hopeless(s *state) bool {
 	if !x.found {
 		return false
 	}
-	enough := x.score
-	if x.hurry {
-		enough = worst() // the bound stops early by exposure
-	}
-	b := x.aimed(x.p.bound(s, enough))
+	b := x.p.bound(s, x.score)
 	switch {
 	case b.missed != x.score.missed:
 		return b.missed > x.score.missed
@@ -308,15 +303,6 @@ func (x *search) hopeless(s *state) bool {
 }
 
 const notFoughtOver = 1e-9
-
-// aimed is a score as it counts in this search, and back: in a hurry time and exposure change
-// places.
-func (x *search) aimed(s score) score {
-	if x.hurry {
-		s.exposure, s.finishH = s.finishH, s.exposure
-	}
-	return s
-}
 
 // atBest reports whether the best plan found is as good as a bound.
 func (x *search) atBest(b score) bool { return x.found && x.score.atBest(b) }

@@ -317,7 +317,7 @@ func (x *search) retrace(t style, before []move, from *state, guide []move) {
 	var shift float64 // how much later than in the plan the last change was made
 	for k := range guide {
 		m := &guide[k]
-		if s.done() || !x.hurry && x.score.missed == 0 && s.spent.exposure >= x.score.exposure {
+		if s.done() || x.score.missed == 0 && s.spent.exposure >= x.score.exposure {
 			break
 		}
 		if m.kind != toChange {
