@@ -11,7 +11,7 @@
 //	which of these are tried, and in what order         rules.go (the starting plans)
 //	the walk through them, and what is left out         search.go, bound.go (outlook.go)
 //	how sure the best one found is the best             closer.go, cells.go, stairs.go, reach.go (pour.go, keep.go)
-//	how the best plan found is altered                  vary.go
+//	how the best plans found are altered                vary.go
 //	the order of searches, and what counts as proved    solve.go
 //	the plan written out                                record.go
 //	several demands on one house                        run.go, taken.go
@@ -21,10 +21,10 @@
 //
 // Usable at once is stored saltwater less the heel, the site's reserve and water
 // over its age. More becomes usable as vats warm, as they are cut with purified water or
-// lifted with salt to the system's salinity, as batches of purified water and salt are
-// mixed, as the purifier works, and as deliveries come. A vat may be emptied, or partly
-// emptied so that the rest is warm sooner; pouring away and filling a vat take no time of
-// their own. One vat has one history: a later demand has it only when an earlier one that
+// lifted with salt to the system's salinity or near it, as batches of purified water and
+// salt are mixed, as the purifier works, and as deliveries come. A vat may be emptied, or
+// partly emptied so that the rest is warm sooner; pouring away and filling a vat take no
+// time of their own. One vat has one history: a later demand has it only when an earlier one that
 // warms it or mixes in it is through with it.
 //
 // # The changes
@@ -33,12 +33,12 @@
 // a decision moment: when the system's interval since the start of the last
 // change has passed, when more water becomes usable, or when water that is being warmed
 // is warm enough for the least change worth making or for all that is wanted. It is the
-// largest that the
-// drawdown, the water and the limits on temperature, salinity and alkalinity leave to a
-// blend of all that is ready (a linear programme), trimmed to the target; where several
-// waters would do, several orders of taking them are tried. A smaller change is made where
-// that leaves water, or warmth, for better ones later (plan.ForLater). Water that differs from the
-// system is not refused, it caps the size.
+// largest that the drawdown, the water and the limits on temperature, salinity and
+// alkalinity leave to a blend of all that is ready (a linear programme), trimmed to the
+// target; where several waters would do, several orders of taking them are tried, and
+// leaving one of them for later. A smaller change is made where that leaves water, or
+// warmth, for better ones later (plan.ForLater). Water that differs from the system is not
+// refused, it caps the size.
 //
 // # The objective
 //
