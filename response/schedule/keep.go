@@ -89,9 +89,9 @@ func (r *reach) keep(q int, sign float64, b band, h, changes float64) {
 // saltHeat is more than the share by which salt that lifts water by one adds to its mass.
 const saltHeat = 2e-3
 
-// saltCools is more than the share by which the heat of a litre falls, beyond what it grows by, where salt
-// lifts it by one: at 0 to 42 and 0 to 40 °C at most 5.9e-4.
-const saltCools = 6e-4
+// saltCools is more than the share by which what a litre lacks of heat falls, beyond what it grows
+// by, where salt lifts it by one: at salinities of 0 to 42 and 0 to 40 °C at most 7.2e-4.
+const saltCools = 8e-4
 
 // now is how far the system's water is from an end, where it is as given.
 func (r *reach) now(over func(sal, alk float64, l content) float64, at [3]float64) float64 {

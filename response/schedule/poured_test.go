@@ -185,3 +185,26 @@ func TestHowFarCoolingCanBeUsed(t *testing.T) {
 		}
 	}
 }
+
+// By how much less a litre lacks of a temperature once salt has gone into it, over all that the
+// relations hold for: never more than the bound allows for, and that is not far above.
+func TestWhatSaltTakesOfALack(t *testing.T) {
+	most := 0.0
+	for s := 0.0; s <= 41; s++ {
+		for to := s + 0.5; to <= 42; to += 2.5 {
+			for c := 0.0; c <= 39; c++ {
+				for end := c + 0.5; end <= 40; end += 2.5 {
+					const dry = 0.95
+					was, target := litreOf(s, c), saltShare(to)
+					lifted := was.salted((was.kg*target-was.salt)/(dry-target), dry, c)
+					grows, litre := lifted.kg/kgPerLitre(to, c), litreOf(to, c)
+					lacked, lacks := was.kg*enthalpy(s, end)-was.heat, litre.kg*enthalpy(to, end)-litre.heat
+					most = max(most, (lacked/(lacks*grows)-1)/(to-s))
+				}
+			}
+		}
+	}
+	if most > saltCools || most < saltCools/2 {
+		t.Errorf("%g of each lack, %g is allowed for", most, saltCools)
+	}
+}
