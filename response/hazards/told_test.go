@@ -64,7 +64,7 @@ func TestRoomInTheSump(t *testing.T) {
 		back, room, spilled float64
 		says                string
 	}{
-		{18, 25, 0, "holds the 18.0 L that run back when the return stops, with 7.0 L to spare"}, {25, 25, 0, "with 0.00 L to spare"},
+		{18, 25, 0, "holds the 18.0 L that run back when the return stops, with 7.0 L to spare"}, {25, 25, 0, "with 0 L to spare"},
 		{25, 18, 7, "25 L run back when the return stops, but there is room for 18.0 L:"}, {18.5, 18, 0.5, "but there is room for 18.0 L:"},
 	} {
 		h := drained(hall(), "sump", c.back, c.room, units.Metric)
