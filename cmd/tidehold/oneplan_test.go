@@ -28,7 +28,10 @@ events: [{id: spill, system: tank, playbook: unknown-substance, remove: %d %%, w
 // change of ready, and what each says is lacking are the same digits, and so are the
 // numbers of ready's and dilute's JSON.
 func TestOnePlanOnEveryScreen(t *testing.T) {
-	const sites = 15
+	sites := 15
+	if testing.Short() {
+		sites = 6
+	}
 	r := rand.New(rand.NewPCG(7, 11))
 	rows := regexp.MustCompile(`change (\d): (\S+ L)[: ]`)
 	card := regexp.MustCompile(`(?m)^ +(\d)  (\S+ L) +(?:a|b|\d)`)
@@ -63,7 +66,7 @@ func TestOnePlanOnEveryScreen(t *testing.T) {
 			failing++
 		}
 	}
-	if failing < 3 || failing == sites {
+	if failing < sites/5 || failing == sites {
 		t.Errorf("%d of %d events fail: too easy or too hard", failing, sites)
 	}
 }

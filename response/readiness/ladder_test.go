@@ -35,7 +35,9 @@ func drawUnlike(t *rapid.T) string {
 // ladders is how many random houses are climbed down from, and whether so many were asked for.
 func ladders(t *testing.T) (houses int, asked bool) {
 	s := os.Getenv("TIDEHOLD_LADDERS")
-	if s == "" {
+	if s == "" && testing.Short() {
+		return 4, false
+	} else if s == "" {
 		return 12, false
 	}
 	houses, err := strconv.Atoi(s)
@@ -79,7 +81,7 @@ func TestNoSmallerAmountIsEnough(t *testing.T) {
 		}
 	}
 	t.Logf("%d remedies of %d houses, of which less does of %d", remedies, houses, larger)
-	if most := remedies / 200; larger > most || !asked && remedies < 10 {
+	if most := remedies / 200; larger > most || !asked && remedies < houses/2 {
 		t.Errorf("less does of %d remedies of %d, at most %d expected", larger, remedies, most)
 	}
 }

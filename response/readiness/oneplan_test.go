@@ -20,7 +20,7 @@ func TestOnePlanByEveryRoad(t *testing.T) {
 	houses := rapid.Custom(drawSite)
 	failing, count := 0, *sameSites
 	if testing.Short() {
-		count /= 2
+		count /= 6
 	}
 	for i := range count {
 		text := houses.Example(i)

@@ -401,7 +401,7 @@ func TestEveryNotchCanBeTried(t *testing.T) {
 
 func TestMeetsAgreesWithRun(t *testing.T) {
 	yes, missed := 0, 0
-	for seed := range uint64(60) {
+	for seed := range uint64(fewer(60, 4)) {
 		s, d := small(rand.New(rand.NewPCG(seed, 17)))
 		d[0].Aims[0].WithinH = float64(1 + seed%30)
 		p, err := New(s, noon)
@@ -433,7 +433,7 @@ func TestMeetsAgreesWithRun(t *testing.T) {
 	if missed > 2 {
 		t.Errorf("%d met by the plan alone", missed)
 	}
-	if yes < 5 {
+	if yes < fewer(5, 4) {
 		t.Errorf("only %d met", yes)
 	}
 }
