@@ -25,11 +25,15 @@ func TestAStretchFarBelow(t *testing.T) {
 	if found, ok := smallest(by(full, quick, full), func(x float64) bool { return x < 55 }, 1000, 0, ladder...); !ok || found.least < 100 || found.least > 100.5 || found.tooMuch != 0 {
 		t.Errorf("without hope below 55: %+v, %v", found, ok)
 	}
-	// What the quickest does not see is looked for in the widest steps only.
-	for share, want := range map[float64]float64{0.9: 89, 0.6: 100} {
-		full := func(x float64) bool { return x >= 100 || x >= 100*share-1 && x < 100*share+2 }
-		if found, ok := smallest(by(quick, quick, full), never, 1000, 0, ladder...); !ok || found.least < want || found.least > want*1.0051 {
-			t.Errorf("unseen by the quickest, at %g: %+v, %v", share, found, ok)
+	// What the quickest does not see is looked for in the widest steps only, whatever the amount:
+	// a share of it, divided by it again, need not be the share.
+	for top := 100.0; top < 200; top += 3.7 {
+		quick := func(x float64) bool { return x >= top }
+		for share, want := range map[float64]float64{0.9: 0.89, 0.6: 1} {
+			full := func(x float64) bool { return x >= top || x >= top*(share-0.01) && x < top*(share+0.02) }
+			if found, ok := smallest(by(quick, quick, full), never, 1000, 0, ladder...); !ok || found.least < top*want || found.least > top*want*1.0051 {
+				t.Errorf("%g, unseen by the quickest, at %g: %+v, %v", top, share, found, ok)
+			}
 		}
 	}
 }

@@ -76,7 +76,10 @@ func smallest(tests []func(float64) bool, hopeless func(float64) bool, most, gue
 			return edge{}, false
 		}
 		// Most rungs mend by no test: the quickest is asked first of all but the widest steps.
-		if less, ok := mendsBelow(func(x float64) bool { return (slices.Contains(below, x/amount) || tests[0](x)) && tests[last](x) }, hopeless, amount, rungs); ok {
+		wide := func(x float64) bool {
+			return slices.ContainsFunc(below, func(share float64) bool { return x == amount*share })
+		}
+		if less, ok := mendsBelow(func(x float64) bool { return (wide(x) || tests[0](x)) && tests[last](x) }, hopeless, amount, rungs); ok {
 			proved.least, enough = less, less
 			low, high, floor = 0, less, 0
 			continue
