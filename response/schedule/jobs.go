@@ -255,9 +255,9 @@ func (p *problem) correction(s *state, vat int, litres float64) correction {
 	return x
 }
 
-// sheds pour away what the next change lacks beside water that is fit by now, or what it or the
-// next two need, does not need of a vat that is still being warmed, so that the rest is warm
-// sooner.
+// sheds pour part of a vat away that is still being warmed, so that the rest is warm sooner. What
+// stays is what the next change lacks beside water that is fit by now, what it needs in all, or
+// what the next two need.
 func (w *wants) sheds(vat int, usable float64, list []job) []job {
 	p, s := w.p, w.s
 	lean := w.r.Lean && s.atH <= p.start.atH+slackH

@@ -78,7 +78,8 @@ func (x *search) bestStarts(styles []style, most, end int) []started {
 			keep(t)
 		}
 	}
-	x.best, x.score, x.found = append(x.best[:0], list[0].moves...), list[0].score, true
+	x.goOnFrom(list[0])
+	x.found = true
 	return list
 }
 
