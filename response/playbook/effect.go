@@ -104,6 +104,7 @@ var telling = []struct {
 	{regexp.MustCompile(`(?i)\b(add|swap|move|stir in|dissolve)\b[^.]*\b(purified water|salt)\b`), []string{"pour"}},
 	{regexp.MustCompile(`(?i)^(if [^,]*, )?fill\b`), []string{"fill", "sample"}},
 	{regexp.MustCompile(`(?i)\breach into\b|\blift the [a-z ]+ out of the water\b|\bwith (a|the) (wet )?net\b|\bhands? in(to)? the water\b|\btongs\b`), []string{"reach in"}},
+	{regexp.MustCompile(`(?i)\bturn (its|the|each) dial to\b`), []string{"reach in"}}, // it is on the heater, in the water
 	{regexp.MustCompile(`(?i)^(if [^,]*, )?(drain|siphon)\b`), []string{"drain"}},
 	{regexp.MustCompile(`(?i)^(if [^,]*, )?read (the|its|both)\b`), []string{"read"}},
 	{regexp.MustCompile(`(?i)\b(leave|get out of) the room\b|\bget out\b|\bgo outside\b|\beveryone out\b`), []string{"leave", "move people"}},

@@ -3,11 +3,13 @@ package playbook
 import (
 	"fmt"
 	"regexp"
+	"slices"
 	"strconv"
 	"strings"
 
 	"tidehold/refs"
 	"tidehold/refs/units"
+	"tidehold/volumes/site"
 )
 
 // placeholder is a field in a text: {{net_volume}}, or an amount to be shown in
@@ -51,7 +53,15 @@ var fieldList = []field{
 	{"plan_says", "No plan is known: a quarter of the tank at once, then every 4 h, as far as the vats go.", "write the plan in this line before the day", (*Facts).planSays},
 	{"missing", "all they can spare", "", func(f *Facts) (string, bool) { return f.volume(f.LackingL, units.Up) }},
 	{"backups", "pumps from battery, UPS and generator", "", backupField(Backup.unplugged)},
-	{"backups_running", "every battery, UPS and generator", "", backupField(Backup.running)},
+	{"batteries", "pumps from battery and UPS", "", batteryField(Backup.unplugged)},
+	{"batteries_running", "every battery and UPS", "", batteryField(Backup.running)},
+	{"battery_says", "; the battery not known", "", func(f *Facts) (string, bool) {
+		if has, known := f.Profile.has("battery"); known && !has {
+			return "", true
+		}
+		hours, ok := hoursField("outage", "battery")(f)
+		return "; the battery " + hours, ok
+	}},
 	{"generator_says", "hours by the gauge; one heater at a time.", "", func(f *Facts) (string, bool) {
 		return strings.Join(f.Generators, ". ") + ".", len(f.Generators) > 0
 	}},
@@ -93,12 +103,18 @@ var fieldList = []field{
 	{"switch_off", "heaters, pumps, skimmer, top-off and dosing", "", func(f *Facts) (string, bool) { return f.devices(), true }},
 	{"keep_on", "the good ones again, never a tagged one", "", func(f *Facts) (string, bool) { return f.devicesBack(), true }},
 	{"drain_how", "with pump, siphon OR jug into {{10 L}} buckets, no hand in", "", func(f *Facts) (string, bool) { return f.transfer(), true }},
-	{"cut_litres", "____ L", "100 L over the tank's salinity and one more", func(f *Facts) (string, bool) { return f.volume(f.CutL, units.Nearest) }},
-	{"lift_salt", "____ kg (110 g)", "the salt's dose for 100 L over its salinity", func(f *Facts) (string, bool) {
+	{"mend_of", "100 L", "", func(f *Facts) (string, bool) { return f.mendOf() }},
+	{"cut_litres", "____ L", "what is mended, over the tank's salinity and one more", func(f *Facts) (string, bool) {
+		if f.CutL == nil {
+			return "", false
+		}
+		return f.amount(*f.CutL*f.mendL()/100, units.Nearest), true
+	}},
+	{"lift_salt", "____ kg (110 g)", "the salt's dose for what is mended, over its salinity", func(f *Facts) (string, bool) {
 		if f.LiftKg == nil {
 			return "", false
 		}
-		return f.Units.Mass(*f.LiftKg, units.Nearest), true
+		return f.Units.Mass(*f.LiftKg*f.mendL()/100, units.Nearest), true
 	}},
 	{"vat_usable", "25 to 45 salinity, 15 to 29 °C", "", (*Facts).vatUsable},
 	{"salt_lift", "____ g (110 g per 100 L)", "what lifts the tank by one step: the salt's dose for its litres, over its salinity", func(f *Facts) (string, bool) {
@@ -119,7 +135,7 @@ var fieldList = []field{
 		return f.Units.Mass(*f.IceKg, units.Down), true
 	}},
 	{"ice_says", "About 1 kg of ice for each 100 L takes 1 °C. Melt water stays in the bag.", "", (*Facts).iceSays},
-	{"heat_says", "Time the heater: minutes for one degree.", "", (*Facts).heatSays},
+	{"heat_says", "Time the heater: minutes for {{1 °C}}.", "", (*Facts).heatSays},
 	{"dose_says", "Missing litres times the label's strength went in: read both to the veterinarian.", "", (*Facts).doseSays},
 	{"dose_safe", "____ mL", "what the label says one day's dose is", func(f *Facts) (string, bool) {
 		if f.Dose == nil || f.Dose.SafeML == nil {
@@ -170,7 +186,6 @@ var fieldList = []field{
 		return f.Units.Temperature(*f.RoomC), true
 	}},
 	{"hours_outage_air", "not known, watch the fish", "", hoursField("outage", "oxygen")},
-	{"hours_battery", "not known", "", hoursField("outage", "battery")},
 	{"hours_fresh", "some hours", "", hoursField("overrun", "salinity")},
 }
 
@@ -185,13 +200,24 @@ func (f *Facts) firstDose(perMg float64, unit string) (string, bool) {
 
 // backupField joins a phrase of each battery and generator.
 func backupField(phrase func(Backup) string) func(*Facts) (string, bool) {
+	return func(f *Facts) (string, bool) { return joinedBackups(f.Backups, phrase) }
+}
+
+// batteryField joins a phrase of each battery and UPS: in a power cut the generator is
+// another matter, and what it feeds is not unplugged because a battery is empty.
+func batteryField(phrase func(Backup) string) func(*Facts) (string, bool) {
 	return func(f *Facts) (string, bool) {
-		words := make([]string, len(f.Backups))
-		for i, b := range f.Backups {
-			words[i] = phrase(b)
-		}
-		return units.List(words, ""), len(words) > 0
+		return joinedBackups(slices.DeleteFunc(slices.Clone(f.Backups), func(b Backup) bool { return b.Kind != site.Battery }), phrase)
 	}
+}
+
+// joinedBackups joins a phrase of each of these.
+func joinedBackups(list []Backup, phrase func(Backup) string) (string, bool) {
+	words := make([]string, len(list))
+	for i, b := range list {
+		words[i] = phrase(b)
+	}
+	return units.List(words, ""), len(words) > 0
 }
 
 // ammoniaField prints a total, rounded down.
@@ -227,7 +253,7 @@ func (f *Facts) iceSays() (string, bool) {
 	if f.IceKg == nil {
 		return "", false
 	}
-	return fmt.Sprintf("%s of ice takes 1 °C here. Melt water stays in the bag. Warm or cool it by 1 °C an hour at most until it is inside the limit.", f.Units.Mass(*f.IceKg, units.Down)), true
+	return fmt.Sprintf("%[1]s of ice takes %[2]s here. Melt water stays in the bag. Warm or cool it by %[2]s an hour at most until it is inside the limit.", f.Units.Mass(*f.IceKg, units.Down), f.degreeStep()), true
 }
 
 // heatSays is what the good heaters need for a degree.
@@ -235,7 +261,7 @@ func (f *Facts) heatSays() (string, bool) {
 	if f.HeatHours == nil {
 		return "", false
 	}
-	return fmt.Sprintf("%.0f W of good heaters take %s or more for each degree here.", f.HeaterW, units.Hours(units.Up.To(*f.HeatHours, 1.0/12))), true
+	return fmt.Sprintf("%.0f W of good heaters take %s or more for each %s here.", f.HeaterW, units.Hours(units.Up.To(*f.HeatHours, 1.0/12)), f.degreeStep()), true
 }
 
 // doseSays is what 100 mL of the bottle does.
@@ -295,8 +321,8 @@ func fieldNames() []string {
 const metresPerFoot = 0.3048
 
 // literal is an amount written in the text, like 10 L, to be shown in the
-// reader's units: L, kg, m and cm are known. In metric units it stands as written;
-// a distance to keep is rounded up.
+// reader's units: L, kg, m, cm and °C (a difference) are known. In metric units it stands
+// as written; a distance to keep is rounded up.
 func literal(s string) (func(units.System) string, bool) {
 	number, unit, ok := strings.Cut(s, " ")
 	x, err := strconv.ParseFloat(number, 64)
@@ -306,7 +332,11 @@ func literal(s string) (func(units.System) string, bool) {
 	us := map[string]func() string{
 		"L":  func() string { return units.US.Volume(x, units.Nearest) },
 		"kg": func() string { return units.US.Mass(x, units.Nearest) },
-		"cm": func() string { return units.US.Length(x, units.Up) },
+		"cm": func() string {
+			inches, unit := units.US.LengthIn(x)
+			return units.Fixed(units.Up.To(inches, 1), 0) + " " + unit
+		},
+		"°C": func() string { return units.US.TempStep(x) },
 		"m":  func() string { return units.Fixed(units.Up.To(x/metresPerFoot, 1), 0) + " ft" },
 	}[unit]
 	if us == nil {

@@ -96,34 +96,44 @@ type filler struct {
 
 // text replaces every field by its value or its blank.
 func (w *filler) text(s string) string {
-	if !strings.Contains(s, "{{") {
-		return w.facts.volumeWord(s)
+	var b strings.Builder
+	last := 0
+	for _, at := range placeholder.FindAllStringIndex(s, -1) {
+		// The words between, not the fields: "litres" stands in a field's name too.
+		b.WriteString(w.facts.words(s[last:at[0]]))
+		b.WriteString(w.field(strings.TrimSpace(s[at[0]+2 : at[1]-2])))
+		last = at[1]
 	}
-	return placeholder.ReplaceAllStringFunc(w.facts.volumeWord(s), func(m string) string {
-		name := strings.TrimSpace(m[2 : len(m)-2])
-		if show, ok := literal(name); ok {
+	return b.String() + w.facts.words(s[last:])
+}
+
+// field is one field's value, or its blank.
+func (w *filler) field(name string) string {
+	if show, ok := literal(name); ok {
+		return show(w.facts.Units)
+	}
+	fd, ok := fieldByName(name)
+	if !ok {
+		w.blank(name, "________", "ask the keeper")
+		return "________"
+	}
+	if v, ok := fd.value(w.facts); ok {
+		return v
+	}
+	shown := w.facts.words(fd.blank)
+	if fd.measure != "" {
+		w.blank(name, shown, fd.measure)
+	}
+	return placeholder.ReplaceAllStringFunc(shown, func(m string) string {
+		if show, ok := literal(strings.TrimSpace(m[2 : len(m)-2])); ok {
 			return show(w.facts.Units)
 		}
-		fd, ok := fieldByName(name)
-		if !ok {
-			w.blank(name, "________", "ask the keeper")
-			return "________"
-		}
-		if v, ok := fd.value(w.facts); ok {
-			return v
-		}
-		shown := w.facts.blankIn(fd.blank)
-		if fd.measure != "" {
-			w.blank(name, shown, fd.measure)
-		}
-		return placeholder.ReplaceAllStringFunc(shown, func(m string) string {
-			if show, ok := literal(strings.TrimSpace(m[2 : len(m)-2])); ok {
-				return show(w.facts.Units)
-			}
-			return m
-		})
+		return m
 	})
 }
+
+// words are a text without fields in the reader's units.
+func (f *Facts) words(s string) string { return f.blankIn(f.volumeWord(s)) }
 
 // blank notes a hole, once.
 func (w *filler) blank(name, shown, measure string) {
@@ -348,7 +358,7 @@ func (c *Card) notices(f *Facts, p *Playbook) []string {
 			}
 			parts = append(parts, st.ID+" "+f.amount(st.Volume.InexactFloat64(), units.Down)+note)
 		}
-		out = append(out, "The litres hold for this stock: "+strings.Join(parts, ", ")+". Print again when it changes.")
+		out = append(out, f.volumeWord("The litres hold for this stock: ")+strings.Join(parts, ", ")+". Print again when it changes.")
 	}
 	if f.Printed.After(c.Due) {
 		out = append(out, "The text was last reviewed on "+p.Reviewed.Format(time.DateOnly)+": review it before relying on it.")

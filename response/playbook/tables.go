@@ -42,7 +42,7 @@ func (f *Facts) table(name string) Table {
 	for _, k := range tableKinds {
 		if k.name == name {
 			t := k.fill(f)
-			t.Name = name
+			t.Name, t.Title = name, f.volumeWord(t.Title)
 			for i, h := range t.Header {
 				t.Header[i] = f.volumeWord(h)
 			}

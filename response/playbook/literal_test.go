@@ -1,0 +1,186 @@
+package playbook
+
+import (
+	"regexp"
+	"slices"
+	"strings"
+	"testing"
+	"time"
+
+	"tidehold/refs/units"
+	"tidehold/volumes/site"
+)
+
+// hall is a public tank in US units with a generator and no battery, class a reef and a
+// brackish tank with both: what a reader of the cards met there first.
+const (
+	hall = `units: us
+systems:
+  - id: ring
+    net_volume: 14500 gal
+    water: {salinity: 32, temperature: 74 F, ph: 8.0}
+    ambient: {usual: 70 F, coldest: 55 F, hottest: 88 F}
+    livestock: {fish_mass: 900 lb, fish_size: 60 lb, sensitivity: fish}
+    equipment:
+      - {id: boiler, kind: heater, power: 60 kW}
+      - {id: main-pump, kind: return, power: 7 kW}
+      - {id: yard-set, kind: generator, power: 40 kW, fuel: 60 gal, use: 2.5 gal/h, feeds: [main-pump]}
+stores:
+  - {id: bulk, holds: saltwater, capacity: 6000 gal, volume: 4700 gal, salinity: 31, temperature: 64 F, transfer: 3000 gal/h, heater: 12 kW}
+  - {id: ro, holds: purified, capacity: 3000 gal, volume: 2200 gal}
+salts: [{id: tote, on_hand: 2500 lb, dose: 2.4 lb/gal}]
+purifier: {rate: 60 gal/h}
+`
+	class = `systems:
+  - id: reef
+    net_volume: 320 L
+    equipment: [{id: heat, kind: heater, power: 150 W}, {id: gyre, kind: circulation, power: 15 W}, {id: float, kind: top-off, reservoir: 25 L, flow: 8 L/h},
+      {id: ups, kind: battery, energy: 300 Wh, feeds: [gyre]}, {id: genny, kind: generator, power: 900 W, fuel: 4 L, use: 0.6 L/h}]
+  - id: marsh
+    net_volume: 200 L
+    water: {salinity: 12, temperature: 26 C}
+    limits: {salinity_low: 8, salinity_high: 18}
+    equipment: [{id: marsh-heat, kind: heater, power: 200 W}, {id: trickle, kind: return, power: 20 W}]
+stores:
+  - {id: big, holds: saltwater, capacity: 200 L, volume: 150 L, salinity: 35, temperature: 19 C, heel: 5 L, heater: 200 W, transfer: 900 L/h}
+  - {id: small, holds: saltwater, capacity: 120 L, volume: 80 L, salinity: 12, temperature: 19 C, heel: 4 L}
+  - {id: pure, holds: purified, capacity: 150 L, volume: 100 L}
+salts: [{id: bag, on_hand: 12 kg, dose: 38 g/L}]
+purifier: {rate: 6 L/h}
+mixing: {time: 12 h, emergency_time: 3 h, in: [big]}
+events:
+  - {id: poured, system: marsh, playbook: wrong-thing-in, remove: 60 %, within: 12 h}
+`
+)
+
+// printedFor fills a card at a site as it is printed there.
+func printedFor(t *testing.T, s *site.Site, name string) Card {
+	t.Helper()
+	f, err := Gather(s, Request{Playbook: name, Units: s.Units, Printed: time.Date(2026, 11, 26, 3, 0, 0, 0, time.UTC)})
+	if err != nil {
+		t.Fatal(err)
+	}
+	return Builtin().Fill(Builtin().Find(name), f)
+}
+
+// linesOf are the lines of a card in order.
+func linesOf(c Card) []Line {
+	var out []Line
+	for _, g := range c.Groups {
+		out = append(out, g.Lines...)
+	}
+	return out
+}
+
+// said is all that a line says.
+func said(ln Line) string { return ln.Spoken() + " " + strings.Join(ln.small(), " ") }
+
+// What a US house reads is in its own units, and each number that is known is there: the
+// name of a field is no text to put gallons into.
+func TestUSCardsHaveEveryNumber(t *testing.T) {
+	s := siteOf(t, hall)
+	for _, name := range everyName() {
+		c := printedFor(t, s, name)
+		for _, b := range c.Blanks {
+			if _, ok := fieldByName(b.Field); !ok {
+				t.Errorf("%s: no field %q, the card has %s", name, b.Field, b.Shown)
+			}
+		}
+		for _, ln := range linesOf(c) {
+			text := said(ln)
+			if ln.Caution != nil {
+				text += ln.Caution.Words()
+			}
+			if m := regexp.MustCompile(`[\d_] ?(°C|L|kg|cm|m)\b|\blitres?\b`).FindString(text); m != "" {
+				t.Errorf("%s: %q in %q", name, m, text)
+			}
+		}
+	}
+	// 1 over the tank's 32 is mended by 1 part in 33, whatever the unit.
+	f := &Facts{Units: units.US, CutL: new(float64)}
+	*f.CutL = 100.0 / 33
+	if text, _ := f.field("cut_litres"); text != "0.3 gal" && text != "0.30 gal" {
+		t.Errorf("10 gal are mended with %s", text)
+	}
+}
+
+var (
+	airWords   = regexp.MustCompile(`(?i)\bair pump\b|\bjug\b.*\b(tank|fall|air)|\b(air|tank) .*\bjug\b|\bair by\b`)
+	asTable = regexp.MustCompile(`(?i)\b(the|this) table\b`)
+)
+
+// From the power cut in the box to the power back on the same card, a line gives the
+// animals air by a pump of its own or by a jug: mopping and waiting take longer than the
+// air of a full tank lasts.
+func TestNobodyWaitsWithoutAir(t *testing.T) {
+	l := Builtin()
+	for _, at := range slices.Concat(shippedSites(t), Corners(), randomSites(10)) {
+		for _, name := range l.Names() {
+			c := l.Fill(l.Find(name), &Facts{Profile: at})
+			cut, air := false, false
+			for _, ln := range linesOf(c) {
+				switch {
+				case hasEffect(ln.Effects, "cut mains"):
+					cut = true
+				case cut && hasEffect(ln.Effects, "energise mains"):
+					if !air {
+						t.Fatalf("%s: %q, and no air since the power was cut", name, ln.Text)
+					}
+					cut = false
+				}
+				air = air || cut && airWords.MatchString(said(ln)) || hasEffect(ln.Effects, "energise air")
+				// Beside glass that may be live nobody holds a jug before the proof, ten minutes later.
+				air = air || name == "heater-break" && hasEffect(ln.Effects, "open window")
+			}
+		}
+	}
+}
+
+// A step that sends the reader to a table has it on its card.
+func TestATableNamedIsThere(t *testing.T) {
+	l := Builtin()
+	named := 0
+	for _, at := range slices.Concat(shippedSites(t), Corners(), randomSites(40), []Profile{{}}) {
+		for _, name := range everyName() {
+			c := l.Fill(l.Find(name), &Facts{Profile: at})
+			lines := linesOf(c)
+			table := slices.ContainsFunc(lines, func(ln Line) bool { return ln.Kind == TableLine })
+			for _, ln := range lines {
+				if !asTable.MatchString(said(ln)) {
+					continue
+				}
+				if named++; !table {
+					t.Fatalf("%s: %q, and there is no table", name, said(ln))
+				}
+			}
+		}
+	}
+	if named == 0 {
+		t.Error("no step names a table any more")
+	}
+}
+
+// The dial of a heater is on the heater, in the water: a step that turns it reaches in, or
+// says that no hand does.
+func TestTurningADialIsReachingIn(t *testing.T) {
+	if partsFrom("Plug the heater in. Turn its dial to 25 °C.", []Effect{"energise heater"}) == "" {
+		t.Error("a dial is turned under water with no effect declared")
+	}
+	if found := partsFrom("Turn its dial, from above the water, to 25 °C.", nil); found != "" {
+		t.Error(found)
+	}
+}
+
+// In a house without a battery no card speaks of one as if it were there.
+func TestNoBatteryIsNamedWhereNoneIs(t *testing.T) {
+	for _, ln := range linesOf(printedFor(t, siteOf(t, hall), "outage")) {
+		if regexp.MustCompile(`(?i)\bthe battery\b`).MatchString(said(ln)) || strings.Contains(ln.Text, "Leave generator") {
+			t.Errorf("%q", said(ln))
+		}
+	}
+	for _, ln := range linesOf(printedFor(t, siteOf(t, class), "outage")) {
+		if ln.ID == "empty" && strings.Contains(ln.Text, "genny") {
+			t.Errorf("a silent battery takes the generator's plugs: %q", ln.Text)
+		}
+	}
+}
