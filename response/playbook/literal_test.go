@@ -105,8 +105,8 @@ func TestUSCardsHaveEveryNumber(t *testing.T) {
 }
 
 var (
-	airWords   = regexp.MustCompile(`(?i)\bair pump\b|\bjug\b.*\b(tank|fall|air)|\b(air|tank) .*\bjug\b|\bair by\b`)
-	asTable = regexp.MustCompile(`(?i)\b(the|this) table\b`)
+	airWords = regexp.MustCompile(`(?i)\bair pump\b|\bjug\b.*\b(tank|fall|air)|\b(air|tank) .*\bjug\b|\bair by\b`)
+	asTable  = regexp.MustCompile(`(?i)\b(the|this) table\b`)
 )
 
 // From the power cut in the box to the power back on the same card, a line gives the
