@@ -25,8 +25,8 @@ func (v *diluteView) doings() grid {
 		list = append(list, doing{p.AtH, v.preparing(p), ""})
 	}
 	for _, b := range v.Batches {
-		list = append(list, doing{b.StartH, fmt.Sprintf("mix batch %d in %s: %s purified, %s salt", b.N, b.StoreID,
-			v.litres(b.PurifiedL), v.units.Mass(b.SaltKg, units.Up)), ""})
+		list = append(list, doing{b.StartH, fmt.Sprintf("mix batch %d in %s: %s purified, %s", b.N, b.StoreID,
+			v.litres(b.PurifiedL), plan.SaltText(b.Salts, v.units)), ""})
 	}
 	for _, s := range v.Steps {
 		list = append(list, doing{s.AtH, fmt.Sprintf("change %d: %s", s.N, changeText(s, v.units)), v.level(s.Levels[0].After)})
@@ -84,7 +84,7 @@ func (v *diluteView) preparing(p plan.Prepare) string {
 	case plan.Cut:
 		return fmt.Sprintf("cut %s: %sadd %s purified water%s", p.StoreID, first, v.litres(p.AddL), to)
 	case plan.Lift:
-		return fmt.Sprintf("lift %s: %sstir in %s salt%s", p.StoreID, first, v.units.Mass(p.SaltKg, units.Up), to)
+		return fmt.Sprintf("lift %s: %sstir in %s%s", p.StoreID, first, plan.SaltText(p.Salts, v.units), to)
 	case plan.Lower:
 		return fmt.Sprintf("lower %s: pour %s away, %s stay in it", p.StoreID, v.moved(p.RemoveL), v.moved(p.LeavesL()))
 	}

@@ -11,6 +11,7 @@ import (
 	"tidehold/refs/units"
 	"tidehold/response/figure"
 	"tidehold/response/incident"
+	"tidehold/response/plan"
 	"tidehold/response/readiness"
 	"tidehold/response/schedule"
 	"tidehold/volumes/stock"
@@ -338,7 +339,7 @@ func (r *reporting) restockText() string {
 		return "Nothing was drawn from the site's stores."
 	}
 	s := r.restock
-	text := fmt.Sprintf("%s of saltwater: %s of purified water and %s of dry salt", r.units.Volume(s.SaltwaterL, units.Up), r.units.Volume(s.PurifiedL, units.Up), r.units.Mass(s.SaltKg, units.Up))
+	text := fmt.Sprintf("%s of saltwater: %s of purified water and %s", r.units.Volume(s.SaltwaterL, units.Up), r.units.Volume(s.PurifiedL, units.Up), plan.SaltSentence(s.Salts, r.units))
 	if s.SaltKg == 0 {
 		text = fmt.Sprintf("%s of saltwater; the site file names no salt to mix it from", r.units.Volume(s.SaltwaterL, units.Up))
 	}

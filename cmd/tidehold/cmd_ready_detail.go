@@ -6,6 +6,7 @@ import (
 
 	"tidehold/refs/units"
 	"tidehold/response/figure"
+	"tidehold/response/plan"
 	"tidehold/response/readiness"
 )
 
@@ -14,9 +15,9 @@ import (
 func (v readyView) detail(e readiness.Event) ([]block, error) {
 	var out []block
 	if len(e.Steps) > 0 {
-		plan := diluteView{Plan: *e.Plan, units: v.units, at: v.at, awake: v.awake}
-		out = append(out, heading("Changes for "+e.ID+v.whichStock()), para("%s", plan.caution()), tableBlock(plan.doings()))
-		out = append(append(out, plan.turn()...), plan.lanes()...)
+		shown := diluteView{Plan: *e.Plan, units: v.units, at: v.at, awake: v.awake}
+		out = append(out, heading("Changes for "+e.ID+v.whichStock()), para("%s", shown.caution()), tableBlock(shown.doings()))
+		out = append(append(out, shown.turn()...), shown.lanes()...)
 	}
 	if e.BottleneckDetail != "" {
 		out = append(out, para("What limits it: %s.", e.BottleneckDetail))
@@ -76,7 +77,7 @@ func (v readyView) restock(r *readiness.Restock) []block {
 	if r.PurifiedL <= 0 && r.SaltKg <= 0 { // the site names no salt: what it takes is not known
 		return []block{para("%s.", strings.TrimSuffix(s, ";"))}
 	}
-	s += fmt.Sprintf(" purify %s of water and buy %s of salt, for that and for what the event used", v.units.Volume(r.PurifiedL, units.Up), v.units.Mass(r.SaltKg, units.Up))
+	s += fmt.Sprintf(" purify %s of water and buy %s, for that and for what the event used", v.units.Volume(r.PurifiedL, units.Up), plan.SaltSentence(r.Salts, v.units))
 	if r.Bags > 0 {
 		s += " (" + counted(r.Bags, "bag") + ")"
 	}

@@ -38,7 +38,11 @@ func (a *app) writeOut(answer []byte) error {
 			return usagef("--out: %s is read by this tool and never written over; name another file", a.out)
 		}
 	}
-	if err := writeNew(a.out, answer, nil); err != nil {
+	write := func() error { return writeNew(a.out, answer, nil) }
+	if err == nil && !out.Mode().IsRegular() {
+		write = func() error { return writeInto(a.out, answer) }
+	}
+	if err := write(); err != nil {
 		return fmt.Errorf("--out: %s: %w", a.out, plainFileError(err))
 	}
 	return nil

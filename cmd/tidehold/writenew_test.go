@@ -3,6 +3,7 @@ package main
 import (
 	"errors"
 	"os"
+	"os/exec"
 	"path/filepath"
 	"testing"
 )
@@ -46,5 +47,51 @@ func TestWriteNewWritesAll(t *testing.T) {
 func TestWriteNewIntoAMissingDirectory(t *testing.T) {
 	if err := writeNew(filepath.Join(t.TempDir(), "none", "site.yaml"), nil, nil); err == nil {
 		t.Error("no error")
+	}
+}
+
+// --out onto a device wrote a file in the device's place: as root, /dev/null was no more. A pipe
+// stands for it here: it is there afterwards, and what was read from it is the answer.
+func TestOutOntoAPipeWritesIntoIt(t *testing.T) {
+	path := filepath.Join(t.TempDir(), "pipe")
+	if err := exec.Command("mkfifo", path).Run(); err != nil {
+		t.Skip("no pipes with names here: ", err)
+	}
+	got := make(chan string)
+	go func() {
+		data, _ := os.ReadFile(path)
+		got <- string(data)
+	}()
+	a := &app{out: path, site: path + "-site.yaml"}
+	if err := a.writeOut([]byte("covered\n")); err != nil {
+		t.Fatal(err)
+	}
+	if is, err := os.Stat(path); err != nil || is.Mode()&os.ModeNamedPipe == 0 {
+		t.Fatalf("the pipe is now %v, %v", is.Mode(), err)
+	}
+	if text := <-got; text != "covered\n" {
+		t.Errorf("read %q", text)
+	}
+}
+
+// A report with telephone numbers that only its owner may read stays so, and a link stays a link.
+func TestWriteNewKeepsPermissionsAndLinks(t *testing.T) {
+	dir := t.TempDir()
+	file, link := filepath.Join(dir, "report.html"), filepath.Join(dir, "latest.html")
+	if err := errors.Join(os.WriteFile(file, []byte("old"), 0o600), os.Symlink(file, link)); err != nil {
+		t.Skip("no links here: ", err)
+	}
+	if err := writeNew(link, []byte("new"), nil); err != nil {
+		t.Fatal(err)
+	}
+	if data, err := os.ReadFile(file); err != nil || string(data) != "new" {
+		t.Errorf("the file behind the link has %q, %v", data, err)
+	}
+	is, err := os.Lstat(link)
+	if err != nil || is.Mode()&os.ModeSymlink == 0 {
+		t.Errorf("the link is now %v, %v", is.Mode(), err)
+	}
+	if is, err := os.Stat(file); err != nil || is.Mode().Perm() != 0o600 {
+		t.Errorf("readable by %v, %v", is.Mode(), err)
 	}
 }

@@ -160,6 +160,7 @@ type Batch struct {
 	Litres      float64 `json:"volume_l"`
 	PurifiedL   float64 `json:"purified_l"`
 	SaltKg      float64 `json:"salt_kg"`
+	Salts       []Salt  `json:"salts"`
 	OnTop       bool    `json:"on_top"`
 	Salinity    float64 `json:"salinity"`
 	Temperature float64 `json:"temp_c"`
@@ -188,6 +189,7 @@ type Prepare struct {
 	RemoveL float64 `json:"remove_l"`
 	AddL    float64 `json:"purified_l"`
 	SaltKg  float64 `json:"salt_kg"`
+	Salts   []Salt  `json:"salts"`
 	// Litres in the vat afterwards, and its salinity.
 	Litres   float64 `json:"volume_l"`
 	Salinity float64 `json:"salinity"`

@@ -168,7 +168,7 @@ func (f *Facts) batchTable() Table {
 		if i == mostRows {
 			break
 		}
-		t.Rows = append(t.Rows, []string{fmt.Sprint(b.N), f.moment(b.StartH), b.StoreID, f.amount(b.PurifiedL, units.Up), f.Units.Mass(b.SaltKg, units.Up), "+" + units.Hours(units.Up.To(b.MixedH-b.StartH, 1.0/12)), "__:__"})
+		t.Rows = append(t.Rows, []string{fmt.Sprint(b.N), f.moment(b.StartH), b.StoreID, f.amount(b.PurifiedL, units.Up), f.saltCell(b.Salts, b.SaltKg), "+" + units.Hours(units.Up.To(b.MixedH-b.StartH, 1.0/12)), "__:__"})
 	}
 	if len(t.Rows) == 0 {
 		t.Rows = append(t.Rows, []string{"none", "", "", "", "", "", ""})
@@ -176,11 +176,19 @@ func (f *Facts) batchTable() Table {
 	return t
 }
 
+// saltCell is what to weigh: of a site with several salts, which.
+func (f *Facts) saltCell(salts []plan.Salt, kg float64) string {
+	if len(salts) > 0 && salts[0].Named {
+		return plan.SaltText(salts, f.Units)
+	}
+	return f.Units.Mass(kg, units.Up)
+}
+
 // prepareRows are what is done to a vat before a batch or a row: they stand first.
 func (f *Facts) prepareRows(t *Table) {
 	for _, p := range f.Plan.Prepared {
 		what := f.preparation(p)
-		t.Rows = append(t.Rows, []string{what, f.moment(p.AtH), p.StoreID, f.amount(p.AddL, units.Up), f.Units.Mass(p.SaltKg, units.Up), "+" + units.Hours(units.Up.To(p.ReadyH-p.AtH, 1.0/12)), "__:__"})
+		t.Rows = append(t.Rows, []string{what, f.moment(p.AtH), p.StoreID, f.amount(p.AddL, units.Up), f.saltCell(p.Salts, p.SaltKg), "+" + units.Hours(units.Up.To(p.ReadyH-p.AtH, 1.0/12)), "__:__"})
 	}
 }
 

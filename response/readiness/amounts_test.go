@@ -248,12 +248,12 @@ func TestWaterThatStopsCountingSoon(t *testing.T) {
 // TestRestockByHand: half a litre drawn and 10 L of purified water in batches, at 2 L/h after the
 // event and the mixing.
 func TestRestockByHand(t *testing.T) {
-	p := plan.Plan{SaltKg: 1, PurifiedL: 10, Steps: []plan.Step{
+	p := plan.Plan{SaltKg: 1, PurifiedL: 10, Batches: []plan.Batch{{Salts: []plan.Salt{{ID: "house", Kg: 0.6}}}, {}}, Prepared: []plan.Prepare{{Salts: []plan.Salt{{ID: "house", Kg: 0.4}}}}, Steps: []plan.Step{
 		{DoneH: 6, From: []plan.Draw{{StoreID: "a", Litres: 0.2, Salinity: 34}, {Litres: 50, Salinity: 35}, {StoreID: "a", Batch: 1, Litres: 9, Salinity: 35}}},
 		{DoneH: 9, From: []plan.Draw{{StoreID: "b", Litres: 0.3, Salinity: 36}}},
 	}}
 	x := takenBy(p)
-	if math.Abs(x.saltwaterL-0.5) > 1e-12 || math.Abs(x.salinity-(0.2*34+0.3*36)/0.5) > 1e-12 || x.doneAtH != 9 || x.saltKg != 1 || x.purifiedL != 10 {
+	if math.Abs(x.saltwaterL-0.5) > 1e-12 || math.Abs(x.salinity-(0.2*34+0.3*36)/0.5) > 1e-12 || x.doneAtH != 9 || math.Abs(x.saltKg["house"]-1) > 1e-12 || x.purifiedL != 10 {
 		t.Fatalf("%+v", x)
 	}
 	s := load(t, twoWaters)
@@ -272,7 +272,7 @@ func TestRestockByHand(t *testing.T) {
 	if r, err := restockAfter(s, &s.Systems[0], taken{purifiedL: 3}, 0); err != nil || r == nil || r.ReadyAgainH != nil {
 		t.Errorf("%+v, %v", r, err)
 	}
-	if r, err := restockAfter(s, &s.Systems[0], taken{saltKg: 3}, 0); err != nil || r == nil || r.SaltKg != 3 {
+	if r, err := restockAfter(s, &s.Systems[0], taken{saltKg: map[string]float64{"house": 3}}, 0); err != nil || r == nil || r.SaltKg != 3 {
 		t.Errorf("%+v, %v", r, err)
 	}
 	if r, err := restockAfter(s, &s.Systems[0], taken{doneAtH: 3}, 0); err != nil || r != nil {
@@ -281,6 +281,26 @@ func TestRestockByHand(t *testing.T) {
 	s.Salts = nil
 	if r, err := restockAfter(s, &s.Systems[0], taken{saltwaterL: 50, salinity: 35}, 2); err != nil || r.PurifiedL != 0 || r.Cost != nil {
 		t.Errorf("%+v, %v", r, err)
+	}
+}
+
+// TestSaltIsBoughtByItsOwnPriceAndBag: two salts poured are two weights to buy, not the sum of
+// both at the price of the first: 1.2 kg at 5 and 3 kg at 2.20 are 12.60; bags 1 + 2.
+func TestSaltIsBoughtByItsOwnPriceAndBag(t *testing.T) {
+	s := load(t, twoWaters)
+	five, two := decimal.NewFromInt(5), decimal.RequireFromString("2.20")
+	first := s.Salts[0]
+	first.ID, first.PricePerKg, first.BagKg = "reef", &five, 20
+	second := first
+	second.ID, second.PricePerKg, second.BagKg = "plain", &two, 2
+	s.Salts = []site.Salt{first, second}
+	r, err := restockAfter(s, &s.Systems[0], taken{saltKg: map[string]float64{"reef": 1.2, "plain": 3}}, 0)
+	if err != nil || len(r.Salts) != 2 || r.Salts[0].ID != "reef" || r.Salts[1].Kg != 3 || !r.Salts[1].Named || math.Abs(r.SaltKg-4.2) > 1e-12 || r.Bags != 3 || r.Cost == nil || math.Abs(*r.Cost-12.60) > 1e-9 {
+		t.Errorf("%+v, %v", r, err)
+	}
+	s.Salts[1].PricePerKg = nil
+	if r, err := restockAfter(s, &s.Systems[0], taken{saltKg: map[string]float64{"reef": 1.2, "plain": 3}}, 0); err != nil || r.Cost != nil {
+		t.Errorf("a price is unknown: %+v, %v", r, err)
 	}
 }
 

@@ -177,12 +177,13 @@ type Restock struct {
 	// SaltwaterL has to be mixed to fill the saltwater stores again.
 	SaltwaterL float64 `json:"saltwater_l"`
 	// PurifiedL has to be purified, for that and for what the batches of the event
-	// took; SaltKg has to be bought, in Bags (0: size unknown) for Cost (nil: price
-	// unknown).
-	PurifiedL float64  `json:"purified_l"`
-	SaltKg    float64  `json:"salt_kg"`
-	Bags      int      `json:"bags"`
-	Cost      *float64 `json:"cost"`
+	// took; SaltKg has to be bought, Salts by salt, in Bags (0: size unknown) for Cost
+	// (nil: the price of one is unknown).
+	PurifiedL float64     `json:"purified_l"`
+	SaltKg    float64     `json:"salt_kg"`
+	Salts     []plan.Salt `json:"salts"`
+	Bags      int         `json:"bags"`
+	Cost      *float64    `json:"cost"`
 	// ReadyAgainH is when that can be done at the latest, in hours after the event
 	// begins; nil when no purifier makes the water.
 	ReadyAgainH *float64 `json:"ready_again_h"`

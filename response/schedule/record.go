@@ -197,8 +197,9 @@ func stateOf(d *plan.Demand, w water) plan.State {
 func (r *recorder) work(m *move) {
 	p, s, j := r.p, &r.s, m.job
 	v, w := &s.vats[j.vat], &p.vessels[j.vat]
-	before := *v
+	before, had := *v, r.salts()
 	took := p.follow(s, m)
+	salts := r.taken(had)
 	r.pureLeast = min(r.pureLeast, s.pure.litres)
 	r.made.SaltKg += took.saltKg
 	r.made.PurifiedL += took.pureL
@@ -210,11 +211,11 @@ func (r *recorder) work(m *move) {
 		if j.removeL > leastDrawL {
 			r.made.Prepared = append(r.made.Prepared, x)
 		}
-		r.batch(j, took)
+		r.batch(j, took, salts)
 		return
 	}
 	if took.pureL > 0 || took.saltKg > 0 {
-		x.What, x.ReadyH, x.AddL, x.SaltKg, x.Litres, x.Salinity = plan.Cut, v.readyH, took.pureL, took.saltKg, v.volL, v.s
+		x.What, x.ReadyH, x.AddL, x.SaltKg, x.Salts, x.Litres, x.Salinity = plan.Cut, v.readyH, took.pureL, took.saltKg, salts, v.volL, v.s
 	}
 	if took.saltKg > 0 {
 		x.What = plan.Lift
@@ -222,12 +223,38 @@ func (r *recorder) work(m *move) {
 	r.made.Prepared = append(r.made.Prepared, x)
 }
 
+// salts is how much of each salt there has been so far, deliveries on the way counted as
+// here: what is gone of it afterwards was poured.
+func (r *recorder) salts() []float64 {
+	kg := slices.Clone(r.s.saltKg)
+	for _, a := range r.p.works.comes[r.s.comes:] {
+		if len(kg) > 0 {
+			kg[0] += a.saltKg
+		}
+	}
+	return kg
+}
+
+// taken is what has been poured of each salt since there was had of them.
+func (r *recorder) taken(had []float64) []plan.Salt {
+	out := []plan.Salt{}
+	for k, left := range r.salts() {
+		if kg := had[k] - left; kg > leastSaltKg {
+			out = append(out, plan.Salt{ID: r.p.works.salts[k].id, Kg: kg, Named: len(had) > 1})
+		}
+	}
+	return out
+}
+
+// leastSaltKg is what no scale of a keeper shows: what rounding leaves of a salt used up.
+const leastSaltKg = 1e-6
+
 // batch writes a batch down; the vat has just been filled.
-func (r *recorder) batch(j job, took worked) {
+func (r *recorder) batch(j job, took worked, salts []plan.Salt) {
 	v, w := &r.s.vats[j.vat], &r.p.vessels[j.vat]
 	b := plan.Batch{
 		N: r.s.spent.batches, StoreID: w.id, StartH: r.s.atH, MixedH: v.readyH, Litres: v.volL - took.heldL,
-		PurifiedL: took.pureL, SaltKg: took.saltKg, OnTop: took.heldL > w.heelL+leastDrawL, Salinity: v.s, Temperature: v.at(r.s.atH),
+		PurifiedL: took.pureL, SaltKg: took.saltKg, Salts: salts, OnTop: took.heldL > w.heelL+leastDrawL, Salinity: v.s, Temperature: v.at(r.s.atH),
 	}
 	if h := v.warmH; !math.IsInf(h, 1) {
 		h = max(h, v.readyH)

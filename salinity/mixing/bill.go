@@ -18,8 +18,12 @@ type Bill struct {
 	Cost *decimal.Decimal `json:"cost"`
 }
 
-// costPlaces of a price: hundredths of the currency.
-const costPlaces = 2
+// costPlaces of a price: hundredths of the currency. massPlaces of a weight that is paid for:
+// milligrams; what lies below is left by sums of float64, and would round a price up.
+const (
+	costPlaces = 2
+	massPlaces = 6
+)
 
 // BillFor divides saltKg into bags of bagKg (0 where not known) and prices it at
 // price per kilogram (nil where not known). A remainder below a milligram per
@@ -54,7 +58,7 @@ func BillFor(saltKg, bagKg float64, price *decimal.Decimal) (Bill, error) {
 		if price.IsNegative() {
 			return Bill{}, &InputError{What: "price", Found: price.String(), Allowed: "zero or more"}
 		}
-		cost := decimal.NewFromFloat(saltKg).Mul(*price).RoundCeil(costPlaces)
+		cost := decimal.NewFromFloat(saltKg).Round(massPlaces).Mul(*price).RoundCeil(costPlaces)
 		b.Cost = &cost
 	}
 	return b, nil
