@@ -126,17 +126,12 @@ func (j *judge) system(sys site.System) error {
 	return j.drainBack(sys)
 }
 
-// thermal says how the system holds its heat, and what is wrong before anything fails.
+// thermal says how the system holds its heat, and what is wrong before anything fails; that its
+// water is outside its limits already is among the notes of the file.
 func (j *judge) thermal(sys site.System, b body) {
-	low, high, t := float64(sys.Limits.TemperatureLow), float64(sys.Limits.TemperatureHigh), j.units.Temperature
-	if b.start < low || b.start > high {
-		j.warn("%s: the water is at %s, outside its own limits of %s to %s, before anything fails", sys.ID, t(b.start), t(low), t(high))
-	}
+	high, t := float64(sys.Limits.TemperatureHigh), j.units.Temperature
 	if hot := float64(sys.Ambient.Hottest); hot >= high && find(sys, site.Chiller) == nil {
 		j.warn("%s: the hottest room (%s) is at or above temperature_high (%s): no heater has to fail for the limit to be passed; plan cooling", sys.ID, t(hot), t(high))
-	}
-	if s, l := float64(sys.Water.Salinity), sys.Limits; s < float64(l.SalinityLow) || s > float64(l.SalinityHigh) {
-		j.warn("%s: salinity %.1f is outside its own limits of %.1f to %.1f before anything fails", sys.ID, s, float64(l.SalinityLow), float64(l.SalinityHigh))
 	}
 	if sys.NetVolumeU > sys.NetVolume*(1-leastShare) {
 		j.warn("%s: its volume is uncertain by nearly all of it; a tenth of it is reckoned with: measure it", sys.ID)

@@ -66,7 +66,7 @@ func Decide(s *site.Site, now time.Time, try func(set string) (*site.Site, error
 	base := fates(s, now, known)
 	for _, a := range s.Assumptions {
 		r, ok := refs.PlausibleRange(generic(a))
-		if !ok {
+		if !ok || a.Source == site.BasisFishOnly { // the range is that of reef animals
 			continue
 		}
 		if w.Tried++; w.Tried > mostTried {

@@ -87,6 +87,17 @@ func presets() map[string]preset {
 	}
 }
 
+// BasisFishOnly is what the lowest salinity rests on where only fish are kept.
+//
+// Source: Hadfield 2021, in Hadfield & Clayton, Clinical Guide to Fish Medicine: many aquaria
+// aim for 28 to 35, the lower end for fish; the reef default is what corals bear.
+const BasisFishOnly = "published: fish systems are kept from 28 up (Hadfield 2021), and sensitivity: fish says that no corals are kept"
+
+// fishPresets are the defaults that differ where the most delicate animals are fish.
+func fishPresets() map[string]preset {
+	return map[string]preset{"systems.limits.salinity_low": {"28", BasisFishOnly}}
+}
+
 // Words for the defaults that depend on other values.
 const (
 	basisOnlySystem    = "the only system"
@@ -107,7 +118,7 @@ const (
 
 // attach hands every default to its key. prefix is the path of s.
 func attach(s *spec, prefix string) {
-	all := presets()
+	all, fish := presets(), fishPresets()
 	var walk func(s *spec, prefix string)
 	walk = func(s *spec, prefix string) {
 		for i := range s.fields {
@@ -118,6 +129,9 @@ func attach(s *spec, prefix string) {
 			}
 			if p, ok := all[path]; ok {
 				f.preset = &p
+			}
+			if p, ok := fish[path]; ok {
+				f.fish = &p
 			}
 			walk(&f.spec, path)
 		}

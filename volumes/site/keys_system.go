@@ -3,7 +3,7 @@ package site
 import "tidehold/refs/units"
 
 func systemKeys() field {
-	f := listOf("systems", "id", "bodies of water, each with one circulation", spec{form: mapping, fields: []field{
+	f := listOf("systems", "id", "bodies of water, each with one circulation", spec{form: mapping, also: systemRules, fields: []field{
 		need(plain("id", ident, "name used on the command line and in this file")),
 		measured("net_volume", units.Volume, 0.1, maxLitres, "the water itself, measured; or leave it out and give parts"),
 		partKeys(),
@@ -56,7 +56,7 @@ func limitKeys() field {
 		measure("alkalinity_per_day", units.Alkalinity, 0.01, 40, "largest net change of alkalinity in 24 h"),
 		measure("temperature_low", units.Temperature, 0, maxWater, "lowest temperature"),
 		measure("temperature_high", units.Temperature, 0, maxWater, "highest temperature"),
-		measure("salinity_low", units.Salinity, 0, maxSalinity, "lowest salinity"),
+		measure("salinity_low", units.Salinity, 0, maxSalinity, "lowest salinity; left out where sensitivity is fish: 28"),
 		measure("salinity_high", units.Salinity, 0, maxSalinity, "highest salinity"),
 		measure("oxygen_low", units.Concentration, 0, 20_000, "lowest dissolved oxygen"))
 	f.also = limitRules

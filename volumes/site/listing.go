@@ -15,6 +15,9 @@ func Defaults() []refs.Assumption {
 	for path, p := range presets() {
 		out = append(out, refs.Assumption{What: path, Value: p.text, Source: p.basis})
 	}
+	for path, p := range fishPresets() {
+		out = append(out, refs.Assumption{What: path + " of fish", Value: p.text, Source: p.basis})
+	}
 	slices.SortFunc(out, func(a, b refs.Assumption) int { return cmp.Compare(a.What, b.What) })
 	return out
 }

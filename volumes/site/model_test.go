@@ -7,6 +7,7 @@ import (
 	"strings"
 	"testing"
 
+	"tidehold/refs/units"
 	"tidehold/volumes/site"
 )
 
@@ -170,9 +171,11 @@ func TestMoreWarnings(t *testing.T) {
 	for text, want := range map[string]string{
 		strings.Replace(base, "%s", " ± 40 %", 1):                                                                                              "systems.tank: the net volume is uncertain by 40 %",
 		strings.Replace(base, "%s", ", drawdown: 30 % ± 5 %", 1):                                                                               "systems[0].drawdown: the ± of \"30 % ± 5 %\" is not used",
-		strings.Replace(base, "%s", ", water: {salinity: 30}", 1):                                                                              "systems.tank.water: salinity 30 is outside its own limits, 32 to 37",
-		strings.Replace(base, "%s", ", water: {temperature: 30 C}", 1):                                                                         "systems.tank.water: temperature 30.0 °C is outside its own limits, 22.0 °C to 28.0 °C",
-		strings.Replace("units: us\n"+base, "%s", ", water: {temperature: 86 F}", 1):                                                           "systems.tank.water: temperature 86.0 °F is outside its own limits, 71.6 °F to 82.4 °F",
+		strings.Replace(base, "%s", ", water: {salinity: 30}", 1):                                                                              "systems.tank.water: salinity 30 is outside the limits assumed for it, 32 to 37; where its animals are kept so, write limits: {salinity_low: ...}",
+		strings.Replace(base, "%s", ", water: {temperature: 30 C}", 1):                                                                         "systems.tank.water: temperature 30.0 °C is outside the limits assumed for it, 22.0 °C to 28.0 °C; where its animals are kept so, write limits: {temperature_high: ...}",
+		strings.Replace(base, "%s", ", water: {salinity: 30}, limits: {salinity_low: 31}", 1):                                                  "systems.tank.water: salinity 30 is outside its own limits, 31 to 37",
+		strings.Replace(base, "%s", ", water: {salinity: 27.5}, livestock: {sensitivity: fish}", 1):                                            "systems.tank.water: salinity 27.5 is outside the limits assumed for it, 28 to 37",
+		strings.Replace("units: us\n"+base, "%s", ", water: {temperature: 86 F}", 1):                                                           "systems.tank.water: temperature 86.0 °F is outside the limits assumed for it, 71.6 °F to 82.4 °F;",
 		strings.Replace("units: us\n"+base, "%s", "", 1) + "reserve: {saltwater: 50 gal}\n":                                                    "reserve.saltwater: the reserve is 50 gal, all stores together hold 39.6 gal",
 		strings.Replace(base, "%s", ", limits: {salinity_step: 5}", 1):                                                                         "systems.tank.limits: a limit for one step is above",
 		strings.Replace(base, "%s", "", 1) + "reserve: {saltwater: 200 L}\n":                                                                   "reserve.saltwater: the reserve is 200 L, all stores together hold 150 L",
@@ -189,6 +192,36 @@ func TestMoreWarnings(t *testing.T) {
 		}
 		if all := strings.Join(site.Texts(s.Warnings), "\n"); !strings.Contains(all, want) {
 			t.Errorf("no warning %q in %q", want, all)
+		}
+	}
+}
+
+// TestFishAloneAreKeptFrom28: a school's fish at salinity 30 were told that they stood outside the
+// limits of corals, 32 to 37, and every change was planned to keep those. Hadfield 2021: many
+// aquaria aim for 28 to 35, the lower end for fish (reference practice table, usual ranges).
+func TestFishAloneAreKeptFrom28(t *testing.T) {
+	load := func(more string) *site.Site {
+		s, faults := site.Load("x", []byte("format: 1\nsystems: [{id: tank, net_volume: 400 L, water: {salinity: 30}"+more+"}]\nstores: [{id: vat, holds: saltwater, volume: 150 L, mixed: 2026-11-01}]\n"))
+		if len(faults) > 0 {
+			t.Fatal(faults)
+		}
+		return s
+	}
+	for more, low := range map[string]units.Practical{
+		"": 32, ", livestock: {sensitivity: coral}": 32, ", livestock: {sensitivity: invertebrate}": 32, ", livestock: {sensitivity: fish}": 28,
+		", livestock: {sensitivity: fish}, limits: {salinity_low: 30}": 30, ", livestock: {sensitivity: fish}, limits: {salinity_high: 31}": 28,
+	} {
+		s := load(more)
+		if got := s.Systems[0].Limits.SalinityLow; got != low {
+			t.Errorf("%s: salinity_low %v, want %v", more, got, low)
+		}
+		if warned := strings.Contains(strings.Join(site.Texts(s.Warnings), "\n"), "is outside"); warned != (low == 32) {
+			t.Errorf("%s: warned %v", more, warned)
+		}
+	}
+	for _, a := range load(", livestock: {sensitivity: fish}").Assumptions {
+		if a.What == "systems.tank.limits.salinity_low" && (a.Value != "28" || a.Source != site.BasisFishOnly) {
+			t.Errorf("listed as %+v", a)
 		}
 	}
 }

@@ -205,9 +205,6 @@ func (l *loader) judge(root scope) {
 	if float64(r.Purified) > pure && pure > 0 {
 		root.sub("reserve").sub("purified").note("", "the reserve is %s, all stores together hold %s that can be drawn: nothing is left to plan with", show.Volume(float64(r.Purified), units.Nearest), show.Volume(pure, units.Down))
 	}
-	for _, sys := range l.site.Systems {
-		l.judgeWater(sys)
-	}
 	if m := l.site.Mixing; m.EmergencyTimeH > m.TimeH {
 		root.sub("mixing").note("", "the emergency mixing time is longer than the usual one")
 	}
@@ -216,22 +213,5 @@ func (l *loader) judge(root scope) {
 	}
 	if len(l.site.Routine) == 0 {
 		root.assume("routine", "none", basisNothingStated)
-	}
-}
-
-// judgeWater says when a system is outside its own limits already.
-func (l *loader) judgeWater(sys System) {
-	w, m, show := sys.Water, sys.Limits, l.site.Units
-	note := func(key, format string, args ...any) {
-		l.site.Warnings = append(l.site.Warnings, Note{Place: refs.Place{List: "systems", ID: sys.ID, Key: key}, Path: "systems." + sys.ID + "." + key, Text: fmt.Sprintf(format, args...)})
-	}
-	if w.Salinity < m.SalinityLow || w.Salinity > m.SalinityHigh {
-		note("water", "salinity %s is outside its own limits, %s to %s", amount(float64(w.Salinity)), amount(float64(m.SalinityLow)), amount(float64(m.SalinityHigh)))
-	}
-	if w.Temperature < m.TemperatureLow || w.Temperature > m.TemperatureHigh {
-		note("water", "temperature %s is outside its own limits, %s to %s", show.Temperature(float64(w.Temperature)), show.Temperature(float64(m.TemperatureLow)), show.Temperature(float64(m.TemperatureHigh)))
-	}
-	if m.TemperatureStep > m.TemperaturePerDay || m.SalinityStep > m.SalinityPerDay {
-		note("limits", "a limit for one step is above the limit for a whole day, which then decides")
 	}
 }

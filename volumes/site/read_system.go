@@ -16,14 +16,45 @@ func (l *loader) readSystem(s scope) System {
 	sys.LeadH = s.number("lead")
 	sys.LeastChange = s.number("least_change")
 	sys.Water = l.readWater(s.sub("water"))
-	sys.Limits = l.readLimits(s.sub("limits"))
+	limits := s.sub("limits")
+	limits.fish = s.sub("livestock").word("sensitivity") == string(Fish)
+	sys.Limits = l.readLimits(limits)
 	sys.Ambient = l.readAmbient(s.sub("ambient"))
 	sys.HeatLoss = l.readHeatLoss(s.sub("heat_loss"))
 	sys.SurfaceM2 = s.maybe("surface")
 	sys.Livestock = readLivestock(s.sub("livestock"))
 	sys.UnattendedH = s.number("unattended")
 	l.readEquipment(s, &sys)
+	l.judgeWater(s, &sys)
 	return sys
+}
+
+// judgeWater says when a system is outside its limits already.
+func (l *loader) judgeWater(s scope, sys *System) {
+	w, m, show := sys.Water, sys.Limits, l.site.Units
+	if w.Salinity < m.SalinityLow || w.Salinity > m.SalinityHigh {
+		s.outside("salinity", w.Salinity < m.SalinityLow, amount(float64(w.Salinity)), amount(float64(m.SalinityLow)), amount(float64(m.SalinityHigh)))
+	}
+	if w.Temperature < m.TemperatureLow || w.Temperature > m.TemperatureHigh {
+		s.outside("temperature", w.Temperature < m.TemperatureLow, show.Temperature(float64(w.Temperature)), show.Temperature(float64(m.TemperatureLow)), show.Temperature(float64(m.TemperatureHigh)))
+	}
+	if m.TemperatureStep > m.TemperaturePerDay || m.SalinityStep > m.SalinityPerDay {
+		s.sub("limits").note("", "a limit for one step is above the limit for a whole day, which then decides")
+	}
+}
+
+// outside notes water beyond a limit; of a limit that was only assumed, what to write where the
+// animals are kept so: a fault of the file is not one of the water.
+func (s scope) outside(what string, below bool, is, low, high string) {
+	key := what + "_high"
+	if below {
+		key = what + "_low"
+	}
+	if s.sub("limits").has(key) {
+		s.sub("water").note("", "%s %s is outside its own limits, %s to %s", what, is, low, high)
+		return
+	}
+	s.sub("water").note("", "%s %s is outside the limits assumed for it, %s to %s; where its animals are kept so, write limits: {%s: ...}", what, is, low, high, key)
 }
 
 // largeSpread is an uncertainty of the net volume, as a share, above which every
@@ -165,7 +196,7 @@ func (s scope) below(low, high string) {
 func (s scope) limit(key string) *val {
 	v := s.v.get(key)
 	if v == nil {
-		v = s.l.preset(s.field(key))
+		v = s.l.preset(s.field(key), s.presetOf(key))
 	}
 	if v.bad {
 		return nil

@@ -139,19 +139,41 @@ func limitRules(m *schemaMaker) []any {
 			out = append(out, whenThen(object{{"not", has(other)}}, object{{"not", along([]string{key}, rule)}}))
 		}
 		alone(low, high, m.beyond(d, defaultOf("systems.limits."+high)))
-		alone(high, low, m.within(d, defaultOf("systems.limits."+low)-1))
+		alone(high, low, m.within(d, lowestDefaultOf("systems.limits."+low)-1))
 	}
 	return out
 }
 
 // defaultOf is the number of a default, in the base unit it is written in.
 func defaultOf(path string) float64 {
-	number, _, _ := strings.Cut(presets()[path].text, " ")
+	return parsed(presets()[path].text, path)
+}
+
+func parsed(text, path string) float64 {
+	number, _, _ := strings.Cut(text, " ")
 	x, err := strconv.ParseFloat(number, 64)
 	if err != nil {
 		panic("site: schema: no default of " + path) // a test makes the schema
 	}
 	return x
+}
+
+// systemRules: where not only fish are kept, the highest salinity lies above the lowest that is
+// assumed of the others.
+func systemRules(m *schemaMaker) []any {
+	fish := along([]string{"livestock"}, given("sensitivity", string(Fish)))
+	low := along([]string{"limits"}, has("salinity_low"))
+	tooLow := along([]string{"limits", "salinity_high"}, m.within(units.Salinity, defaultOf("systems.limits.salinity_low")-1))
+	return []any{whenThen(object{{"not", object{{"anyOf", []any{fish, low}}}}}, object{{"not", tooLow}})}
+}
+
+// lowestDefaultOf is the lower of two defaults where that of fish is another: it is refused
+// whatever is kept.
+func lowestDefaultOf(path string) float64 {
+	if p, ok := fishPresets()[path]; ok {
+		return min(defaultOf(path), parsed(p.text, path))
+	}
+	return defaultOf(path)
 }
 
 // wallRule: two walls are less than what they are around.

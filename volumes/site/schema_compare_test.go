@@ -37,7 +37,7 @@ func TestComparisonsRefuseNothingGood(t *testing.T) {
 		return pick(fmt.Sprintf("%.0f cm", l), fmt.Sprintf("%.0f mm", l*10), fmt.Sprintf("%.1f in", l/2.54), fmt.Sprintf("%.1f cm ± 1 mm", l))
 	}
 	salinity := func() string {
-		return pick(fmt.Sprintf("%.0f", 28+14*r.Float64()), fmt.Sprintf("%.1f ppt", 28+14*r.Float64()))
+		return pick(fmt.Sprintf("%.0f", 26+16*r.Float64()), fmt.Sprintf("%.1f ppt", 26+16*r.Float64()))
 	}
 	system := func(more string) string {
 		return "format: 1\nsystems: [{id: tank, net_volume: 400 L, " + more + "}]\n" + smallStore
@@ -54,7 +54,7 @@ func TestComparisonsRefuseNothingGood(t *testing.T) {
 			return system("limits: {salinity_low: " + salinity() + ", salinity_high: " + salinity() + "}")
 		},
 		"one of salinity": func() string {
-			return system("limits: {" + pick("salinity_low", "salinity_high") + ": " + salinity() + "}")
+			return system("limits: {" + pick("salinity_low", "salinity_high") + ": " + salinity() + "}" + pick("", ", livestock: {sensitivity: fish}", ", livestock: {sensitivity: coral}"))
 		},
 		"ambient": func() string {
 			return system("ambient: {usual: " + temp() + ", coldest: " + temp() + ", hottest: " + temp() + "}")

@@ -21,6 +21,8 @@ type scope struct {
 	path string
 	// place is the path for programs; its Key is set once below an item or a key.
 	place refs.Place
+	// fish says that only fish are kept: some defaults are others then.
+	fish bool
 }
 
 // of is the path of a key in this mapping.
@@ -45,7 +47,7 @@ func (s scope) placeOf(key string) refs.Place {
 
 // sub is a mapping inside this one, whether it was given or not.
 func (s scope) sub(key string) scope {
-	return scope{s.l, &s.field(key).spec, s.v.get(key), s.of(key), s.placeOf(key)}
+	return scope{s.l, &s.field(key).spec, s.v.get(key), s.of(key), s.placeOf(key), s.fish}
 }
 
 // each goes through a list of mappings. An item without an id is named by its place.
@@ -64,7 +66,7 @@ func (s scope) each(key string, do func(i int, item scope)) {
 		if s.place.List == "" {
 			place.ID = id
 		}
-		do(i, scope{s.l, f.item, v, s.of(key) + "." + id, place})
+		do(i, scope{s.l, f.item, v, s.of(key) + "." + id, place, s.fish})
 	}
 }
 
@@ -106,16 +108,25 @@ func (s scope) take(key string) *val {
 	if v := s.v.get(key); v != nil {
 		return v
 	}
-	f := s.field(key)
-	if f.preset == nil {
+	f, p := s.field(key), s.presetOf(key)
+	if p == nil {
 		panic("site: no default for " + s.of(key))
 	}
-	v, text := s.l.preset(f), f.preset.text
+	v, text := s.l.preset(f, p), p.text
 	if f.form == quantity {
 		text = s.l.site.Units.Respell(text, v.q)
 	}
-	s.assume(key, text, f.preset.basis)
+	s.assume(key, text, p.basis)
 	return v
+}
+
+// presetOf is the default of a key here; nil if it has none.
+func (s scope) presetOf(key string) *preset {
+	f := s.field(key)
+	if s.fish && f.fish != nil {
+		return f.fish
+	}
+	return f.preset
 }
 
 // number is a quantity in its base unit, given or by default.
@@ -210,13 +221,13 @@ func (s scope) note(code NoteCode, format string, args ...any) {
 
 // preset reads a default by the spec of its own key. That each of them can be read
 // is held by a test.
-func (l *loader) preset(f *field) *val {
-	if v, ok := l.parsed[f.preset]; ok {
+func (l *loader) preset(f *field, p *preset) *val {
+	if v, ok := l.parsed[p]; ok {
 		return v
 	}
 	doc := yamlwalk.Parse("defaults", nil)
-	v := (&checker{doc: doc}).read(doc.Value("default", f.preset.text), &f.spec)
-	l.parsed[f.preset] = v
+	v := (&checker{doc: doc}).read(doc.Value("default", p.text), &f.spec)
+	l.parsed[p] = v
 	return v
 }
 

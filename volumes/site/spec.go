@@ -72,6 +72,8 @@ type field struct {
 	need bool
 	spec
 	preset *preset // the default, nil if there is none
+	// fish is the default where only fish are kept, nil if it is the same.
+	fish *preset
 }
 
 // kindKeys lists the keys of one kind of equipment besides id, kind and guards.

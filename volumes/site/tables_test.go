@@ -1,6 +1,7 @@
 package site
 
 import (
+	"maps"
 	"os"
 	"path/filepath"
 	"strings"
@@ -23,15 +24,21 @@ func every(s *spec, path string, do func(path string, f *field)) {
 }
 
 func TestEveryDefaultBelongsToAKeyAndPassesItsOwnCheck(t *testing.T) {
-	left := presets()
+	left, fish := presets(), fishPresets()
 	l := &loader{parsed: map[*preset]*val{}}
 	every(siteKeys(), "", func(path string, f *field) {
 		if f.preset == nil {
 			return
 		}
 		delete(left, path)
-		if v := l.preset(f); v.bad {
+		if v := l.preset(f, f.preset); v.bad {
 			t.Errorf("%s: the default %q is refused: %v", path, f.preset.text, v.node)
+		}
+		if f.fish != nil {
+			delete(fish, path)
+			if v := l.preset(f, f.fish); v.bad || f.fish.basis == "" {
+				t.Errorf("%s: the default for fish %q: %v", path, f.fish.text, v.node)
+			}
 		}
 		if f.preset.basis == "" {
 			t.Errorf("%s: no basis", path)
@@ -40,6 +47,7 @@ func TestEveryDefaultBelongsToAKeyAndPassesItsOwnCheck(t *testing.T) {
 			t.Errorf("%s: a value from memory is no default", path)
 		}
 	})
+	maps.Copy(left, fish)
 	for path := range left {
 		t.Errorf("%s: a default without a key", path)
 	}
