@@ -236,7 +236,8 @@ func TestRowsOfAPlan(t *testing.T) {
 	if got := since([]plan.Step{late}, 0); got != "2 h after the start" {
 		t.Error(got)
 	}
-	if got := f.takes(late); got != "each 3 buckets" {
+	// A pump fills a part of the row: its first vat is carried.
+	if got := f.takes(late, 0); got != "0 min, 3 buckets" || f.takes(late, 1) != none {
 		t.Error(got)
 	}
 	// Buckets fit the litres as they are printed: "50 L" with six of 10 L was read as 60 L.
@@ -249,14 +250,14 @@ func TestRowsOfAPlan(t *testing.T) {
 	}{{units.Metric, 50.3, "", "50 L", "each 5 buckets"}, {units.Metric, 50.3, plan.ToTarget, "51 L", "each 5 buckets, 1 L"}, {units.Metric, 49, "", "49 L", "each 4 buckets, 9 L"},
 		{units.US, 50, "", "13.2 gal", "each 5 buckets"}, {units.Metric, 9.99, "", "9.9 L", "each 1 bucket"}} {
 		g, s := &Facts{Units: c.u}, plan.Step{RemoveL: c.l, LimitedBy: c.limit, From: []plan.Draw{{StoreID: "a", Litres: c.l, Buckets: true}}}
-		if g.change(s) != c.litres || g.takes(s) != c.want {
-			t.Errorf("%g L: %s in %s, want %s in %s", c.l, g.change(s), g.takes(s), c.litres, c.want)
+		if g.change(s) != c.litres || g.takes(s, 0) != c.want {
+			t.Errorf("%g L: %s in %s, want %s in %s", c.l, g.change(s), g.takes(s, 0), c.litres, c.want)
 		}
 	}
 	if got := f.from(late); !strings.Contains(got, "delivery 2") || !strings.Contains(got, "gal a") {
 		t.Error(got)
 	}
-	if warm, salt := f.band(plan.Step{}); warm != "____" || salt != "____" {
+	if warm, salt := f.band(plan.Draw{}); warm != "____" || salt != "____" {
 		t.Error(warm, salt)
 	}
 	if got := f.transfer(); !strings.Contains(got, "pump, siphon OR jug into 2.6 gal buckets, no hand in") {
@@ -288,7 +289,7 @@ func TestRowsOfAPlan(t *testing.T) {
 	if t1 := many.changeTable(); len(t1.Rows) != mostRows || !strings.Contains(t1.Title, "first 12 of 30") {
 		t.Error(t1.Title)
 	}
-	if t2 := many.batchTable(); len(t2.Rows) != mostRows+1 || t2.Rows[0][0] != "make less salty" {
+	if t2 := many.batchTable(); len(t2.Rows) != mostRows+1 || t2.Rows[0][7] != "__:__" {
 		t.Error(len(t2.Rows))
 	}
 	if many.tonight().More != 27 {
@@ -351,27 +352,31 @@ func TestABoxIsNamedOnce(t *testing.T) {
 func TestWhatStaysInAVatIsSaid(t *testing.T) {
 	f := &Facts{}
 	for want, p := range map[string]plan.Prepare{
-		"empty it":                               {What: plan.Empty, RemoveL: 80, Litres: 4},
-		"lower it to 20 L":                       {What: plan.Lower, RemoveL: 60, Litres: 20},
-		"lower it to 20 L, then make less salty": {What: plan.Cut, RemoveL: 5, AddL: 5, Litres: 25},
-		"make less salty":                        {What: plan.Cut, AddL: 5, Litres: 25},
-		"lower it to 20 L, then make saltier":    {What: plan.Lift, RemoveL: 1, SaltKg: 0.2, Litres: 20},
+		"empty it":                   {What: plan.Empty, RemoveL: 80, Litres: 4},
+		"pour 60 L away, 20 L stays": {What: plan.Lower, RemoveL: 60, Litres: 20},
+		"pour 5 L away, 20 L stays, then add 5 L of purified water": {What: plan.Cut, RemoveL: 5, AddL: 5, Litres: 25},
+		"add 5 L of purified water":                                 {What: plan.Cut, AddL: 5, Litres: 25},
+		"pour 1 L away, 20 L stays, then stir in 200 g of salt":     {What: plan.Lift, RemoveL: 1, SaltKg: 0.2, Litres: 20},
 	} {
-		if got := f.preparation(p); got != want {
+		if got := strings.ReplaceAll(f.preparation(p, false), ".0 L", " L"); got != want {
 			t.Errorf("%q, want %q", got, want)
 		}
 	}
 }
 
 // Whoever changes water in a house that mixes none never opens the card of batches: what is to
-// be done to a vat first stands beside the rows. With a batch it stands with the batch.
+// be done to a vat first stands beside the rows. With batches it stands with them, and only there.
 func TestWhatIsDoneToAVatFirstStandsBesideTheRows(t *testing.T) {
 	done := 2.0
 	p := &plan.Plan{DoneAtH: &done, InTime: true, Demand: plan.Demand{Aims: []plan.Aim{{Start: 1, Target: 0.5, WithinH: 24}}}}
 	p.Prepared = []plan.Prepare{{What: plan.Lower, StoreID: "a", RemoveL: 36, Litres: 59}, {What: plan.Lower, StoreID: "b", AtH: 3, RemoveL: 36, Litres: 40}}
-	p.Batches = []plan.Batch{{N: 1, StoreID: "b", StartH: 3}}
 	got, _ := (&Facts{Plan: p}).planSays()
-	if !strings.HasSuffix(got, " Vat a, at once: lower it to 59 L.") || strings.Contains(got, "Vat b") {
+	if !strings.HasSuffix(got, " Vat a, at once: pour 36 L away, 59 L stays. Vat b, +3 h from the start: pour 36 L away, 40 L stays.") {
 		t.Error(got)
+	}
+	p.Batches = []plan.Batch{{N: 1, StoreID: "b", StartH: 3}}
+	f := &Facts{Plan: p}
+	if got, _ := f.planSays(); strings.Contains(got, "Vat ") || len(f.batchTable().Rows) != 3 {
+		t.Error(got, f.batchTable().Rows)
 	}
 }

@@ -1,6 +1,8 @@
 package playbook
 
 import (
+	"fmt"
+	"math"
 	"regexp"
 	"slices"
 	"strings"
@@ -8,6 +10,7 @@ import (
 	"time"
 
 	"tidehold/refs/units"
+	"tidehold/response/plan"
 	"tidehold/volumes/site"
 )
 
@@ -183,4 +186,113 @@ func TestNoBatteryIsNamedWhereNoneIs(t *testing.T) {
 			t.Errorf("a silent battery takes the generator's plugs: %q", ln.Text)
 		}
 	}
+}
+
+// Rows of two vats that differ: each is read against its own band, once in the table and
+// nowhere mixed; the digits are those of the plan's own draws.
+func TestEachVatOfARowHasItsOwnBand(t *testing.T) {
+	f, err := Gather(siteOf(t, class), Request{Playbook: "wrong-thing-in", Printed: time.Date(2026, 11, 26, 3, 0, 0, 0, time.UTC)})
+	if err != nil {
+		t.Fatal(err)
+	}
+	table, at, apart := f.changeTable(), 0, 0.0
+	for _, s := range f.Plan.Steps {
+		for _, d := range s.From {
+			row := table.Rows[at]
+			at++
+			var low, high float64
+			if _, err := fmt.Sscanf(row[4], "%g–%g", &low, &high); err != nil || d.Salinity < low-0.06 || d.Salinity > high+0.06 || high-low > 1.001 {
+				t.Errorf("row %d, %s: band %s for water of %.1f", s.N, row[2], row[4], d.Salinity)
+			}
+			if !strings.Contains(row[2], d.StoreID) {
+				t.Errorf("row %d: %s is not %s", s.N, row[2], d.StoreID)
+			}
+			apart = max(apart, math.Abs(d.Salinity-s.From[0].Salinity))
+		}
+	}
+	if at != len(table.Rows) || len(table.Entries) != at || apart < 5 {
+		t.Errorf("%d rows for %d draws, %.0f apart", len(table.Rows), at, apart)
+	}
+}
+
+// Nothing is done to a vat before the row that takes the water standing in it, and the card
+// that has the rows sends the reader to the batches that begin between two of them.
+func TestABatchBeginsAfterTheRowThatEmptiesItsVat(t *testing.T) {
+	f, err := Gather(siteOf(t, class), Request{Playbook: "wrong-thing-in", Printed: time.Date(2026, 11, 26, 3, 0, 0, 0, time.UTC)})
+	if err != nil {
+		t.Fatal(err)
+	}
+	late := 0
+	for _, b := range f.Plan.Batches {
+		said := f.begin(b.StartH, b.StoreID)
+		for _, s := range f.Plan.Steps {
+			takes := slices.ContainsFunc(s.From, func(d plan.Draw) bool { return d.StoreID == b.StoreID && d.Batch < b.N })
+			row := 0
+			if _, after, ok := strings.Cut(said, "after row "); ok {
+				_, _ = fmt.Sscan(after, &row)
+			}
+			if takes && row < s.N {
+				t.Errorf("batch %d begins %s, row %d takes what stands in %s", b.N, said, s.N, b.StoreID)
+			}
+			if takes {
+				late++
+			}
+		}
+	}
+	if late == 0 {
+		t.Fatal("no batch waits for a row at this site any more")
+	}
+	c := printedFor(t, siteOf(t, class), "change-water")
+	loop := false
+	for _, ln := range linesOf(c) {
+		if ln.ID == "read-vat" {
+			loop = true
+		}
+		if loop && ln.Card == "mix-batch" {
+			loop = false
+			break
+		}
+	}
+	if loop {
+		t.Error("no row sends the reader to the batch that is due")
+	}
+	// Whoever waits at a batch until it is ready is hours late for row 1.
+	for _, ln := range linesOf(printedFor(t, siteOf(t, class), "mix-batch")) {
+		if ln.Wait != "" && !strings.Contains(ln.Meanwhile, "rows") {
+			t.Errorf("%q holds the reader: meanwhile %q", ln.Wait, ln.Meanwhile)
+		}
+	}
+}
+
+// Rows are planned with the vats warming from the start: their heaters go on before the first
+// vat is read, where there are any.
+func TestVatsWarmFromTheStart(t *testing.T) {
+	for text, want := range map[string]bool{class: true, strings.ReplaceAll(class, ", heater: 200 W", ""): false} {
+		on := false
+		for _, ln := range linesOf(printedFor(t, siteOf(t, text), "change-water")) {
+			on = on || hasEffect(ln.Effects, "energise vat heater")
+			if ln.ID == "read-vat" {
+				break
+			}
+		}
+		if on != want {
+			t.Errorf("vat heaters on before the first reading: %v, want %v", on, want)
+		}
+	}
+}
+
+// What is done to a vat first is litres or kilograms for hands, and a card has the step.
+func TestEveryPreparationHasItsStep(t *testing.T) {
+	f := &Facts{}
+	for _, p := range []plan.Prepare{{What: plan.Lower, RemoveL: 60, Litres: 20}, {What: plan.Cut, AddL: 5, Litres: 25}, {What: plan.Lift, SaltKg: 0.2, Litres: 20}} {
+		if said := f.preparation(p, false); !digit.MatchString(said) || !verbs[strings.Fields(said)[0]] {
+			t.Errorf("%q is nothing that hands can do", said)
+		}
+	}
+	for _, ln := range linesOf(printedFor(t, siteOf(t, class), "mix-batch")) {
+		if hasEffect(ln.Effects, "drain vat") {
+			return
+		}
+	}
+	t.Error("no step pours a vat's water away")
 }

@@ -82,6 +82,14 @@ var mistakes = []mistake{
 	{"drained with heaters on", 2, func(p *Playbook) bool { return p.Name == "change-water" }, func(_ *Playbook, it *Item) bool {
 		return it.ID == "off-before" && dropEffect(it, "cut")
 	}},
+	{"a vat emptied with its heater on", 2, func(p *Playbook) bool { return p.Name == "change-water" }, func(_ *Playbook, it *Item) bool {
+		return it.ID == "off-before" && dropEffect(it, "cut vat heater")
+	}},
+	{"a vat heater on in an empty vat", 2, nil, func(_ *Playbook, it *Item) bool {
+		was := it.Do
+		it.Do = covered.ReplaceAllString(it.Do, "it is there")
+		return hasEffect(it.Effects, "energise vat heater") && it.Do != was
+	}},
 	{"a stop that falls through", 3, nil, func(_ *Playbook, it *Item) bool {
 		if !hasEffect(it.Effects, "stop until") || !hasEffect(it.Effects, "leave") {
 			return false

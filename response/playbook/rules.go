@@ -124,6 +124,8 @@ func (s *night) cut(what, failed string) {
 		s.batteriesCut = true
 	case "devices":
 		s.devicesOff = true
+	case "vat heater":
+		s.vatHot = false
 	}
 	if what == "failed" || failed != "" && what == failed {
 		s.failedOut = true
@@ -147,6 +149,12 @@ func (w *walker) energise(n *node, s *night, what string) {
 	if failed == "source" && what == "good" {
 		s.failedOut = false // which one failed is not known before it trips again
 	}
+	if what == "vat heater" {
+		s.vatHot = true
+		if !covered.MatchString(n.text) {
+			w.broken(2, n, "a vat heater is switched on where its vat may be empty")
+		}
+	}
 	outside := what == "air" || what == "purifier" || what == "vat heater"
 	if s.low && !outside && what != "mains" {
 		w.broken(2, n, "switched on while it may be dry")
@@ -165,9 +173,11 @@ func (w *walker) energise(n *node, s *night, what string) {
 	}
 }
 
-// inWet are what may hang on a plug that got wet; dryOnly says that a step leaves it off.
+// inWet are what may hang on a plug that got wet; dryOnly says that a step leaves it off,
+// covered that a vat heater goes on under water alone.
 var (
 	inWet   = set("mains good pumps devices")
+	covered = regexp.MustCompile(`(?i)\bwater covers (it|them)\b|\bunder water\b`)
 	dryOnly = regexp.MustCompile(`(?i)\bdry (devices|pumps|ones|plugs)\b|\ball is dry\b`)
 )
 
@@ -208,6 +218,10 @@ func (w *walker) water(n *node, s *night, a act) {
 		s.low = true
 	case "fill tank":
 		w.fill(n, s)
+		if s.vatHot {
+			w.broken(2, n, "a vat is emptied with its heater on")
+			s.vatHot = false // said once
+		}
 		if s.leaks {
 			w.broken(4, n, "a tank that leaks by itself is refilled")
 		}

@@ -63,33 +63,37 @@ func (f *Facts) entry(s plan.Step) string {
 func (f *Facts) from(s plan.Step) string {
 	var out []string
 	for _, d := range s.From {
-		name := d.StoreID
-		if d.Delivery > 0 {
-			name = fmt.Sprintf("delivery %d", d.Delivery)
-		}
-		if d.Batch > 0 {
-			name += fmt.Sprintf(" (batch %d)", d.Batch)
-		}
-		if len(s.From) > 1 {
-			name = f.amount(d.Litres, units.Nearest) + " " + name
-		}
-		out = append(out, name)
+		out = append(out, f.vat(s, d))
 	}
 	return strings.Join(out, " + ")
 }
 
-// band is what the new water of a change is to read: temperature and salinity as
-// the litres were worked out for, a step to each side, without units.
-func (f *Facts) band(s plan.Step) (warm, salt string) {
-	heat, mix := 0.0, 0.0
-	for _, d := range s.From {
-		heat += d.Temperature * d.Litres
-		mix += d.Salinity * d.Litres
+// vat names one vat of a change, with its litres where there are several.
+func (f *Facts) vat(s plan.Step, d plan.Draw) string {
+	name := d.StoreID
+	if d.Delivery > 0 {
+		name = fmt.Sprintf("delivery %d", d.Delivery)
 	}
-	if !(s.AddL > 0) || heat == 0 {
+	if d.Batch > 0 {
+		name += fmt.Sprintf(" (batch %d)", d.Batch)
+	}
+	if len(s.From) > 1 {
+		name = f.amount(d.Litres, units.Nearest) + " " + name
+	}
+	return name
+}
+
+// saltBand is how far the salinity of a vat may be from what was planned, either way.
+const saltBand = 0.5
+
+// band is what one vat of a change is to read: its own temperature and salinity as the
+// litres were worked out for, a step to each side, without units. The mixture of two vats
+// is read nowhere: 12 and 35 with a band of 16.5 to 17.5 had both vats "mended".
+func (f *Facts) band(d plan.Draw) (warm, salt string) {
+	if d == (plan.Draw{}) {
 		return "____", "____"
 	}
-	return f.around(heat/s.AddL, 1, mix/s.AddL, 0.5)
+	return f.around(d.Temperature, 1, d.Salinity, saltBand)
 }
 
 // around is a band about a temperature and a salinity, by so much to each side, without units.
@@ -112,29 +116,31 @@ func since(steps []plan.Step, i int) string {
 	return "+" + units.Hours(units.Up.To(steps[i].AtH-steps[i-1].AtH, 1.0/12)) + " after the last one began"
 }
 
-// takes is how long draining and filling are, or the buckets each way.
-func (f *Facts) takes(s plan.Step) string {
-	carried := 0.0
-	for _, d := range s.From {
-		switch {
-		case d.Buckets && len(s.From) == 1:
-			carried += f.printed(f.change(s))
-		case d.Buckets:
-			carried += f.printed(f.amount(d.Litres, units.Nearest))
-		}
+// takes is how long draining and filling are, or the buckets each way, for the i-th vat
+// of a change: the whole row stands with its first. "16 trips for 75 L" was read as 160 L,
+// "4 buckets" as 40 L of 37, "each 8.7 L" of one vat as the row's 247 L: the buckets are
+// told for each way, the last one by its litres, and with a pump those of their vat alone.
+func (f *Facts) takes(s plan.Step, i int) string {
+	byHand := !slices.ContainsFunc(s.From, func(d plan.Draw) bool { return !d.Buckets })
+	carried := ""
+	if i < len(s.From) && s.From[i].Buckets {
+		carried = f.bucketsOf(f.amount(s.From[i].Litres, units.Nearest))
 	}
-	if carried > 0 {
-		// Draining is by hand as well where filling is. "16 trips for 75 L" was read as
-		// 160 L, "4 buckets" as 40 L of 37: the buckets are told for each way, the last
-		// one by its litres.
-		text := f.amount(carried, units.Nearest)
-		if len(s.From) == 1 {
-			text = f.change(s)
-		}
-		return "each " + f.bucketsOf(text)
+	switch {
+	case byHand && i == 0 && len(s.From) > 0:
+		return "each " + f.bucketsOf(f.change(s))
+	case i == 0 && carried == "":
+		return units.Hours((s.DrainMinutes + s.FillMinutes) / 60)
+	case i == 0:
+		return units.Hours((s.DrainMinutes+s.FillMinutes)/60) + ", " + carried
+	case byHand || carried == "":
+		return none
 	}
-	return units.Hours((s.DrainMinutes + s.FillMinutes) / 60)
+	return carried
 }
+
+// none stands in a cell that asks for nothing; an empty one is written in.
+const none = "-"
 
 // printed is what an amount comes to as it was printed, L: 50.1 L stand as 50 L, and
 // are five buckets of 10 L, not six.
@@ -288,17 +294,17 @@ func (f *Facts) planSays() (string, bool) {
 	}
 	b.WriteString(" " + f.verdict())
 	for _, q := range f.Plan.Prepared {
-		if q.What != plan.Empty && !f.begins(q) {
-			fmt.Fprintf(&b, " Vat %s, %s: %s.", q.StoreID, f.moment(q.AtH), f.preparation(q))
+		if q.What != plan.Empty && !aCup(q) && !f.mixes() {
+			fmt.Fprintf(&b, " Vat %s, %s: %s.", q.StoreID, f.begin(q.AtH, q.StoreID), f.preparation(q, false))
 		}
 	}
 	return b.String(), true
 }
 
-// begins reports whether a batch is begun in a vat as soon as it is prepared: then it stands
-// with the batch, on the card that is opened for it.
-func (f *Facts) begins(q plan.Prepare) bool {
-	return slices.ContainsFunc(f.Plan.Batches, func(b plan.Batch) bool { return b.StoreID == q.StoreID && b.StartH == q.AtH })
+// mixes reports whether the card of batches is opened: what is done to a vat stands there
+// then, and nowhere twice, or it would be done twice.
+func (f *Facts) mixes() bool {
+	return len(f.Plan.Batches) > 0 || f.Profile.Known && !f.Profile.lacks([]string{"salt", "purified"})
 }
 
 // shares prints the share that may be left, rounded down, and the one to remove,

@@ -140,13 +140,26 @@ func (f *Facts) changeTable() Table {
 		return t
 	}
 	for i, s := range f.Plan.Steps {
-		if i == mostRows {
-			t.Title += fmt.Sprintf("; the first %d of %d, print again then", mostRows, len(f.Plan.Steps))
+		if len(t.Rows)+max(1, len(s.From)) > mostRows {
+			t.Title += fmt.Sprintf("; the first %d of %d, print again then", i, len(f.Plan.Steps))
 			break
 		}
-		warm, salt := f.band(s)
-		t.Rows = append(t.Rows, []string{fmt.Sprint(s.N), f.change(s), f.from(s), warm, salt, strings.TrimSuffix(since(f.Plan.Steps, i), " after the last one began"), f.takes(s), "__:__"})
+		first := plan.Draw{}
+		if len(s.From) > 0 {
+			first = s.From[0]
+		}
+		warm, salt := f.band(first)
+		from := none
+		if len(s.From) > 0 {
+			from = f.vat(s, first)
+		}
+		t.Rows = append(t.Rows, []string{fmt.Sprint(s.N), f.change(s), from, warm, salt, strings.TrimSuffix(since(f.Plan.Steps, i), " after the last one began"), f.takes(s, 0), "__:__"})
 		t.Entries = append(t.Entries, f.entry(s))
+		for k := 1; k < len(s.From); k++ {
+			warm, salt := f.band(s.From[k])
+			t.Rows = append(t.Rows, []string{"and", none, f.vat(s, s.From[k]), warm, salt, none, f.takes(s, k), none})
+			t.Entries = append(t.Entries, "")
+		}
 	}
 	if len(f.Plan.Steps) == 0 {
 		t.Rows = append(t.Rows, []string{"-", "none", "no water is usable", "", "", "", "", ""})
@@ -156,10 +169,11 @@ func (f *Facts) changeTable() Table {
 
 // batchTable is the new water the plan counts on.
 func (f *Facts) batchTable() Table {
-	t := Table{Title: "Batches", Header: []string{"batch", "begin", "vat", "purified water", "salt", "ready", "clock"}, Ticks: true}
+	t := Table{Title: "Batches, one line at a time, each when it begins", Header: []string{"batch", "begin", "vat", "purified water", "salt", "vat salt", "ready", "clock"}, Ticks: true}
 	if f.Plan == nil {
+		_, salt := f.usualBand()
 		for n := range 2 {
-			t.Rows = append(t.Rows, []string{fmt.Sprint(n + 1), "__:__", "________", f.blankIn("____ L"), f.blankIn("____ kg"), "__:__", "__:__"})
+			t.Rows = append(t.Rows, []string{fmt.Sprint(n + 1), "__:__", "________", f.blankIn("____ L"), f.blankIn("____ kg"), salt, "__:__", "__:__"})
 		}
 		return t
 	}
@@ -168,10 +182,10 @@ func (f *Facts) batchTable() Table {
 		if i == mostRows {
 			break
 		}
-		t.Rows = append(t.Rows, []string{fmt.Sprint(b.N), f.moment(b.StartH), b.StoreID, f.amount(b.PurifiedL, units.Up), f.saltCell(b.Salts, b.SaltKg), "+" + units.Hours(units.Up.To(b.MixedH-b.StartH, 1.0/12)), "__:__"})
+		t.Rows = append(t.Rows, []string{fmt.Sprint(b.N), f.begin(b.StartH, b.StoreID), b.StoreID, f.amount(b.PurifiedL, units.Up), f.saltCell(b.Salts, b.SaltKg), f.saltOf(b.Salinity), "+" + units.Hours(units.Up.To(b.MixedH-b.StartH, 1.0/12)), "__:__"})
 	}
 	if len(t.Rows) == 0 {
-		t.Rows = append(t.Rows, []string{"none", "", "", "", "", "", ""})
+		t.Rows = append(t.Rows, []string{"none", none, none, none, none, none, none, none})
 	}
 	return t
 }
@@ -187,22 +201,67 @@ func (f *Facts) saltCell(salts []plan.Salt, kg float64) string {
 // prepareRows are what is done to a vat before a batch or a row: they stand first.
 func (f *Facts) prepareRows(t *Table) {
 	for _, p := range f.Plan.Prepared {
-		what := f.preparation(p)
-		t.Rows = append(t.Rows, []string{what, f.moment(p.AtH), p.StoreID, f.amount(p.AddL, units.Up), f.saltCell(p.Salts, p.SaltKg), "+" + units.Hours(units.Up.To(p.ReadyH-p.AtH, 1.0/12)), "__:__"})
+		if aCup(p) {
+			continue
+		}
+		row := []string{f.preparation(p, true), f.begin(p.AtH, p.StoreID), p.StoreID, none, none, none, none, "__:__"}
+		if !p.Pours() {
+			row[3], row[4], row[5], row[6] = f.amount(p.AddL, units.Up), f.saltCell(p.Salts, p.SaltKg), f.saltOf(p.Salinity), "+"+units.Hours(units.Up.To(p.ReadyH-p.AtH, 1.0/12))
+		}
+		t.Rows = append(t.Rows, row)
 	}
 }
 
-// preparation says what is done to a vat; whoever reads "empty it" pours all of it away.
-func (f *Facts) preparation(p plan.Prepare) string {
-	what := map[plan.Preparation]string{plan.Cut: "make less salty", plan.Lift: "make saltier", plan.Empty: "empty it"}[p.What]
-	if p.What == plan.Empty || p.RemoveL <= 0 {
-		return what
+// preparation says what hands do to a vat: litres poured away are counted by the bucket,
+// litres that stay are not; whoever reads "empty it" pours all of it away. Short is for a
+// table that has the water and the salt in its columns.
+func (f *Facts) preparation(p plan.Prepare, short bool) string {
+	if p.What == plan.Empty {
+		return "empty it"
 	}
-	lower := "lower it to " + f.amount(p.LeavesL(), units.Nearest)
-	if what == "" {
-		return lower
+	var out []string
+	if p.RemoveL > 0 {
+		out = append(out, fmt.Sprintf("pour %s away, %s stays", f.amount(p.RemoveL, units.Nearest), f.amount(p.LeavesL(), units.Nearest)))
 	}
-	return lower + ", then " + what
+	switch {
+	case short && p.AddL > 0:
+		out = append(out, "thin it")
+	case short && p.SaltKg > 0:
+		out = append(out, "salt it")
+	case p.AddL > 0:
+		out = append(out, "add "+f.amount(p.AddL, units.Up)+" of purified water")
+	case p.SaltKg > 0:
+		out = append(out, "stir in "+f.saltCell(p.Salts, p.SaltKg)+" of salt")
+	}
+	return strings.Join(out, ", then ")
+}
+
+// aCup says that a preparation pours away what no hand would miss: a cup above the bottom.
+func aCup(p plan.Prepare) bool { return p.Pours() && p.RemoveL < 1 }
+
+// saltOf is the band of a salinity, without a unit.
+func (f *Facts) saltOf(s float64) string {
+	_, salt := f.around(0, 0, s, saltBand)
+	return salt
+}
+
+// begin is when something is done to a vat: never before the row that still takes the
+// water in it. "At once" beside a row that is done at once was read as before it.
+func (f *Facts) begin(h float64, vat string) string {
+	after := ""
+	ended := 0.0
+	for _, s := range f.Plan.Steps {
+		if s.DoneH <= h+1.0/60 && slices.ContainsFunc(s.From, func(d plan.Draw) bool { return d.StoreID == vat }) {
+			after, ended = fmt.Sprintf("after row %d", s.N), s.DoneH
+		}
+	}
+	switch {
+	case after == "":
+		return f.moment(h)
+	case h-ended < 0.25 || h < 1:
+		return after
+	}
+	return f.moment(h) + ", " + after
 }
 
 // moment is a cell for a time of the plan.

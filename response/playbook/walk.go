@@ -51,7 +51,7 @@ type night struct {
 	mainsCut, batteriesCut, proved, devicesOff bool
 	failedOut                                  bool
 	people, out                                bool
-	low, leaks, wet                            bool
+	low, leaks, wet, vatHot                    bool
 	dechlorinator                              bool
 	sampleA, changed                           bool
 	after                                      uint8
