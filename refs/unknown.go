@@ -38,7 +38,7 @@ func (e *UnknownError) Error() string {
 		s += fmt.Sprintf(" and %d more", more)
 	}
 	if near, ok := e.Nearest(); ok {
-		s += fmt.Sprintf("; did you mean %q?", near)
+		s += fmt.Sprintf("; %s", DidYouMean(near))
 	}
 	return s
 }
@@ -54,3 +54,6 @@ func cutText(s string) string {
 	}
 	return s
 }
+
+// DidYouMean is the hint for a word that is not among the known ones, in the one way it is put.
+func DidYouMean(near string) string { return fmt.Sprintf("did you mean %q?", near) }

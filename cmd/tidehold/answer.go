@@ -239,6 +239,9 @@ func (a *app) onScreen(ans answer, most int) []block {
 // fewAssumptions is how many assumed values are named in the line itself.
 const fewAssumptions = 4
 
+// mostDeciding is how many deciding values the line names.
+const mostDeciding = 2
+
 // assumedLine counts the assumed values and names those that decide; a few, taken
 // by a calculator, are named at once.
 func assumedLine(ans answer) string {
@@ -263,7 +266,7 @@ func assumedLine(ans answer) string {
 		if len(ans.Decides) > 1 {
 			verb = "these decide"
 		}
-		return fmt.Sprintf("%s; %s: %s. %s", counted(n, "assumed value"), verb, strings.Join(ans.Decides, ", "), units.UpperFirst(where))
+		return fmt.Sprintf("%s; %s: %s. %s", counted(n, "assumed value"), verb, listedShort(ans.Decides, mostDeciding), units.UpperFirst(where))
 	}
 	return fmt.Sprintf("%s: %s", counted(n, "assumed value"), where)
 }

@@ -70,6 +70,6 @@ func runHazards(a *app, o hazardOptions) error {
 		Command: "hazards", Table: "hazards", Title: "What could go wrong at " + ls.Title(), Result: r,
 		Assumptions: slices.Concat(ls.Site.Assumptions, r.Assumptions),
 		Warnings:    warnings,
-		Blocks:      v.answer(warnings), More: append(v.bars(), v.detail()...), Next: v.next(o),
+		Blocks:      v.answer(warnings), More: append(v.bars(), v.detail()...), Next: v.next(o, a.all),
 	})
 }

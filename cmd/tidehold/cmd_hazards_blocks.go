@@ -358,8 +358,11 @@ func loadName(l hazards.Load) string {
 }
 
 // next is the command to go on with.
-func (v hazardView) next(o hazardOptions) string {
+func (v hazardView) next(o hazardOptions, all bool) string {
 	s := "hazards --all"
+	if all {
+		s = "hazards --as-events"
+	}
 	if o.system != "" {
 		s += " --system " + o.system
 	}

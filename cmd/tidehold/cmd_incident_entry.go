@@ -330,7 +330,7 @@ func (a *app) results(ls loaded, id int, args []string, report string) ([]incide
 		if !ok {
 			hint := ""
 			if near != "" {
-				hint = "; did you mean " + strconv.Quote(near) + "?"
+				hint = didYouMean(near)
 			}
 			return nil, "", usagef("%q is not a substance of the tables%s; see tidehold refs contaminants", name, hint)
 		}

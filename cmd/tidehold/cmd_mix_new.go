@@ -1,6 +1,9 @@
 package main
 
 import (
+	"fmt"
+	"strings"
+
 	"github.com/spf13/cobra"
 	"github.com/spf13/pflag"
 
@@ -160,6 +163,15 @@ func (r *mixRun) recipe(o *batchOptions) (mixing.Recipe, *saltMix, error) {
 	return rc, mix, nil
 }
 
+// topUp is the command that fills the vat up to a batch's volume, as it is typed.
+func (r *mixRun) topUp(o *batchOptions, b mixing.Batch) string {
+	s := fmt.Sprintf("tidehold mix correct --store %s --to %s --fill %s", r.vat.ID, units.Trimmed(float64(b.Salinity), 4), strings.ReplaceAll(r.poured(b.Volume, units.Down), " ", ""))
+	if id := o.salt.id; id != "" {
+		s += " --salt " + id
+	}
+	return s
+}
+
 // batch works one batch out and prints it.
 func (r *mixRun) batch(o *batchOptions, make func(mixing.Recipe) (mixing.Batch, error)) error {
 	rc, mix, err := r.recipe(o)
@@ -180,8 +192,8 @@ func (r *mixRun) batch(o *batchOptions, make func(mixing.Recipe) (mixing.Batch, 
 	in, full := r.mark("purified water in", b.Water), r.mark("finished batch", b.Volume)
 	res.Marks = r.marks(in, full)
 	if r.vat != nil && r.vat.now > 0 {
-		r.warn("%s holds %s now; the marks are for an empty vat. To top it up, use tidehold mix correct --store %s --fill <volume>",
-			r.vat.ID, r.sys.Volume(float64(r.vat.now), units.Down), r.vat.ID)
+		r.warn("%s holds %s now; the marks are for an empty vat. To top it up: %s",
+			r.vat.ID, r.sys.Volume(float64(r.vat.now), units.Down), r.topUp(o, b))
 	}
 	r.do("Put %s of purified water at %s into the clean, empty vat%s and start the pump.", r.poured(b.Water, units.Nearest), r.sys.Temperature(float64(rc.Source)), r.upTo(in))
 	if rc.Temperature > rc.Source {

@@ -184,6 +184,9 @@ func (r *mixRun) addSalt(kg float64, mix *saltMix, bill mixing.Bill) {
 
 // bill says bags and money in a sentence; "" where neither is known.
 func (r *mixRun) bill(b mixing.Bill) string {
+	if b.WholeBags == 0 && b.LooseKg == 0 { // no salt, nothing to pay for
+		return ""
+	}
 	var parts []string
 	if b.Bags != nil {
 		parts = append(parts, counted(*b.Bags, "bag"))

@@ -300,13 +300,7 @@ func (v readyView) remedies() []block {
 // temperature.
 func (v readyView) fix(f readiness.Fix) string {
 	u := v.units
-	amount := func(say func(x float64, r units.Rounding) string) string {
-		s := say(f.Amount, units.Up)
-		if f.TooMuch != nil {
-			s += " (but less than " + say(*f.TooMuch, units.Down) + ")"
-		}
-		return s
-	}
+	amount := func(say func(x float64, r units.Rounding) string) string { return enough(f, say) }
 	where := f.Where
 	if f.NeedsRoomL > 0 {
 		where = "a new container"
@@ -422,4 +416,21 @@ func allowed(h float64) string {
 		return "-"
 	}
 	return units.Hours(h)
+}
+
+// enough is the amount of a remedy, and where more no longer does. Where one step of what can
+// be measured is all there is between the two, "94 gal but less than 94 gal" says nothing.
+func enough(f readiness.Fix, say func(x float64, r units.Rounding) string) string {
+	least := say(f.Amount, units.Up)
+	if f.TooMuch == nil {
+		return least
+	}
+	switch most := say(*f.TooMuch, units.Down); most {
+	case least:
+		return "exactly " + least
+	case say(f.Amount, units.Down):
+		return "just over " + most + " (neither less nor more)"
+	default:
+		return least + " (but less than " + most + ")"
+	}
 }

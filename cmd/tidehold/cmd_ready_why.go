@@ -27,23 +27,21 @@ func runReadyWhy(a *app) error {
 	for _, d := range w.Deciders {
 		ans.Decides = append(ans.Decides, d.What)
 	}
-	if len(w.Deciders) > mostDeciding {
-		ans.Decides = ans.Decides[:mostDeciding]
-	}
 	return a.print(ans)
 }
-
-// mostDeciding is how many deciding values the last line names.
-const mostDeciding = 2
 
 // whyBlocks are the values that decide, with what they change and how to measure each.
 func whyBlocks(w readiness.Why, name string, assumed int) []block {
 	if len(w.Deciders) == 0 {
 		return []block{para("%s: none of the %s decides: no verdict flips and no plan moves by a tenth, whichever end of its plausible range is true (%d have one).", name, counted(assumed, "assumed value"), w.Tried)}
 	}
-	out := []block{para("%s: %d of %s decide: at an end of its plausible range a verdict flips or the litres move by a tenth.", name, len(w.Deciders), counted(assumed, "assumed value"))}
+	verb := "decide"
+	if len(w.Deciders) == 1 {
+		verb = "decides"
+	}
+	out := []block{para("%s: %d of %s %s: at an end of its plausible range a verdict flips or the litres move by a tenth.", name, len(w.Deciders), counted(assumed, "assumed value"), verb)}
 	for _, d := range w.Deciders {
-		out = append(out, para("%s: %s is assumed, %s to %s is plausible.", words(d.What), d.Value, d.Low, d.High),
+		out = append(out, para("%s: %s is assumed, %s to %s is plausible.", d.What, d.Value, d.Low, d.High),
 			line("  With %s: %s.", d.At, differences(d.Changes)), line("  To know: %s. (%s)", d.Measure, d.Basis))
 	}
 	if w.Skipped > 0 {

@@ -21,10 +21,10 @@ func newCompletionCmd() *cobra.Command {
 commands, flags, formats and the ids of the events, systems, stores and salts of the
 site file that the command line names.
 
-bash: source <(tidehold completion bash), or put that line into ~/.bashrc
-zsh: tidehold completion zsh > "${fpath[1]}/_tidehold"
-fish: tidehold completion fish > ~/.config/fish/completions/tidehold.fish
-powershell: tidehold completion powershell | Out-String | Invoke-Expression
+  bash: source <(tidehold completion bash), or put that line into ~/.bashrc
+  zsh: tidehold completion zsh > "${fpath[1]}/_tidehold"
+  fish: tidehold completion fish > ~/.config/fish/completions/tidehold.fish
+  powershell: tidehold completion powershell | Out-String | Invoke-Expression
 
 ` + exitHelp,
 		Example:   "  tidehold completion bash\n  tidehold completion fish > ~/.config/fish/completions/tidehold.fish",

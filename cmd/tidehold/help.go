@@ -20,7 +20,7 @@ func (a *app) help(c *cobra.Command) string {
 	case !c.HasParent():
 		h.root(c)
 	case !c.Runnable() && !c.HasAvailableSubCommands():
-		h.para(units.UpperFirst(c.Short) + ".")
+		h.para(sentence(units.UpperFirst(c.Short)))
 		h.text(c.Long)
 	default:
 		h.command(c)
@@ -95,7 +95,7 @@ func (h *helpPage) entries(list []entry) {
 
 // root is the help of the program: commands by what they are for, then topics.
 func (h *helpPage) root(c *cobra.Command) {
-	h.para(units.UpperFirst(c.Name()) + ": " + c.Short + ".")
+	h.para(sentence(units.UpperFirst(c.Name()) + ": " + c.Short))
 	h.text(c.Long)
 	var commands, topics []entry
 	for _, s := range c.Commands() {
@@ -115,7 +115,7 @@ func (h *helpPage) root(c *cobra.Command) {
 
 // command is the help of one command.
 func (h *helpPage) command(c *cobra.Command) {
-	h.para(c.CommandPath() + ": " + c.Short + ".")
+	h.para(sentence(c.CommandPath() + ": " + c.Short))
 	if c.Example != "" {
 		h.head("Examples")
 		for _, l := range strings.Split(c.Example, "\n") {
@@ -222,4 +222,12 @@ func flagsTopic(a *app, root *cobra.Command) *cobra.Command {
 		_, _ = fmt.Fprint(root.OutOrStdout(), strings.TrimRight(h.b.String(), "\n")+"\n")
 	})
 	return c
+}
+
+// sentence ends a text with a full stop, unless it is a question.
+func sentence(s string) string {
+	if strings.HasSuffix(s, "?") {
+		return s
+	}
+	return s + "."
 }

@@ -51,7 +51,7 @@ func meant(word string, known []string) string {
 	return ""
 }
 
-func didYouMean(near string) string { return fmt.Sprintf("; did you mean %q?", near) }
+func didYouMean(near string) string { return "; " + refs.DidYouMean(near) }
 
 // siteDefault is a fixed default of the site file with its basis, by path.
 func siteDefault(path string) (refs.Assumption, error) {

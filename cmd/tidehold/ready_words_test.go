@@ -33,6 +33,23 @@ func TestEveryRemedySaysWhenMoreIsTooMuch(t *testing.T) {
 	}
 }
 
+// TestARemedyWithHardlyRoomSaysWhatCanBeMeasured: "94 gal (but less than 94 gal)" was printed for a site.
+func TestARemedyWithHardlyRoomSaysWhatCanBeMeasured(t *testing.T) {
+	v := readyView{units: units.US}
+	for _, c := range []struct {
+		amount, tooMuch float64
+		want            string
+	}{
+		{354.5, 356.27, "exactly 94 gal more purified water in a"},
+		{356.2, 359, "just over 94 gal (neither less nor more) more purified water in a"},
+		{354.5, 360, "94 gal (but less than 95 gal) more purified water in a"},
+	} {
+		if got := v.fix(readiness.Fix{What: readiness.StoredPurified, Amount: c.amount, TooMuch: &c.tooMuch, Where: "a"}); got != c.want {
+			t.Errorf("%+v: %q", c, got)
+		}
+	}
+}
+
 // TestAPageNamesItsChartsAndNoFlag: each chart of ready says whose it is, and a page that has it
 // all sends nobody to --all.
 func TestAPageNamesItsChartsAndNoFlag(t *testing.T) {

@@ -250,7 +250,7 @@ func (w writing) find(name, number, tail string) (unit, error) {
 	if near, ok := refs.Nearest(short(name), all); ok && near != "" {
 		i, j := strings.Index(text, name), strings.LastIndex(text, name)
 		e := w.refuse("%q has the unknown unit "+strings.ReplaceAll(fmt.Sprintf("%q", name), "%", "%%"), w.with(i, name, near), w.with(j, name, near))
-		e.Hint = strings.Replace(e.Hint, "write ", "did you mean ", 1)
+		e.Hint = strings.Replace(e.Hint, "write ", "did you mean ", 1) + "?"
 		return unit{}, e
 	}
 	return unit{}, fault(d, fmt.Sprintf("%q has the unknown unit %q", text, name), "")

@@ -56,7 +56,7 @@ func (n *Node) unknown(e Entry, known []string) {
 	}
 	hint := ""
 	if near, ok := refs.Nearest(clip(e.Key), known); ok {
-		hint = "did you mean " + near
+		hint = refs.DidYouMean(near)
 	}
 	if e.Value.origin != "" {
 		e.Value.Fault("unknown key "+Quote(e.Key), "allowed: "+strings.Join(known, ", "), hint)
@@ -152,7 +152,7 @@ func (n *Node) Choice(words ...string) string {
 	}
 	hint := ""
 	if near, ok := refs.Nearest(clip(n.text), words); ok {
-		hint = "did you mean " + near
+		hint = refs.DidYouMean(near)
 	}
 	n.Fault(Quote(n.text)+" is not known here", allowed, hint)
 	return ""

@@ -120,7 +120,7 @@ func unknownUnit(unit, key string) error {
 	known := []string{"ug/L", "mg/L", "ng/L", "ppm", "ppb", "umol/L", "nmol/L", "mmol/L", "ug/kg", "mg/kg"}
 	if len(unit) < maxField/10 {
 		if near, ok := refs.Nearest(unit, known); ok {
-			hint = fmt.Sprintf("; did you mean %q?", near)
+			hint = "; " + refs.DidYouMean(near)
 		}
 	}
 	return fmt.Errorf("unknown unit %s; %s are known%s", shown(unit), strings.Join(known, ", "), hint)

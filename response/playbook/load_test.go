@@ -97,13 +97,13 @@ func TestFaultyCards(t *testing.T) {
 		"format 2":             {"format: 1", "format: 2", []string{":1:9: format:", "only 1"}},
 		"no goal":              {"goal: \"The water is clear in two looks 6 h apart.\"\n", "", []string{"goal is missing"}},
 		"no box":               {own[strings.Index(own, "box:"):strings.Index(own, "blocks:")], "", []string{"box is missing"}},
-		"misspelt key":         {"use_when:", "use_wen:", []string{"unknown key", "did you mean use_when", "use_when is missing"}},
+		"misspelt key":         {"use_when:", "use_wen:", []string{"unknown key", "did you mean \"use_when\"?", "use_when is missing"}},
 		"no plain name":        {"name: red-tide", "name: Red Tide", []string{":2:7: name:", "no plain name"}},
 		"name of a card":       {"name: red-tide", "name: leak", []string{":2:7: name: a playbook leak exists", "adapts: leak"}},
-		"no such caution":      {"- caution: lifting", "- caution: liftig", []string{"did you mean lifting", "the caution lifting is missing", "carry has no caution before it"}},
-		"branch to nowhere":    {"yes: carry, no: after", "yes: crry, no: away-with-it", []string{"still leads to \"crry\"", "did you mean carry"}},
+		"no such caution":      {"- caution: lifting", "- caution: liftig", []string{"did you mean \"lifting\"?", "the caution lifting is missing", "carry has no caution before it"}},
+		"branch to nowhere":    {"yes: carry, no: after", "yes: crry, no: away-with-it", []string{"still leads to \"crry\"", "did you mean \"carry\"?"}},
 		"loop to nowhere":      {"then: tell}", "then: tel}", []string{"still leads to \"tel\""}},
-		"no such field":        {"{{10 L}}", "{{net_volme}}", []string{"no value is known for {{net_volme}}", "did you mean net_volume"}},
+		"no such field":        {"{{10 L}}", "{{net_volme}}", []string{"no value is known for {{net_volme}}", "did you mean \"net_volume\"?"}},
 		"half a field":         {"{{10 L}}", "{{10 L", []string{"braces do not match"}},
 		"field in the title":   {"title: Water turns red", "title: \"Water turns {{colour}}\"", []string{":5:8: title: no value is known for {{colour}}"}},
 		"id twice":             {"id: air-red", "id: away", []string{"the name away is given a second time"}},
@@ -113,8 +113,8 @@ func TestFaultyCards(t *testing.T) {
 		"line is a word":       {"- note: That is all.", "- all", []string{"is a single value"}},
 		"no category":          {"category: people, ", "", []string{"category is missing"}},
 		"another sense":        {"by: look", "by: guess", []string{"\"guess\" is not known here"}},
-		"no such hazard":       {"hazards: [lifting]\nsyn", "hazards: [liftin]\nsyn", []string{"did you mean lifting"}},
-		"no such effect":       {"[energise air]", "[energize air]", []string{"did you mean energise air"}},
+		"no such hazard":       {"hazards: [lifting]\nsyn", "hazards: [liftin]\nsyn", []string{"did you mean \"lifting\"?"}},
+		"no such effect":       {"[energise air]", "[energize air]", []string{"did you mean \"energise air\"?"}},
 		"effect left out":      {"effect: [energise air], ", "", []string{"the words and the effect part: \"Start every air\" without the effect energise"}},
 		"lacking parts":        {"lacking: \"Open a window.\"", "lacking: \"Switch on the pump.\"", []string{"the words of lacking and their effect part"}},
 		"lacking of nothing":   {"needs: [\"kit: battery air pump\"], ", "", []string{"lacking without needs"}},
@@ -194,15 +194,15 @@ func TestSafetyStepsAreLocked(t *testing.T) {
 		"edit: {hands-out: Jump in.}":                           "playbooks/heater.yaml:4:19: edit.hands-out: hands-out is a safety step and locked",
 		"remove: [power-off]":                                   "playbooks/heater.yaml:4:10: remove[0]: power-off is a safety step and locked",
 		"remove: [lift]":                                        "lift is a safety step and locked",
-		"edit: {hands-uot: Jump in.}":                           "did you mean hands-out",
-		"remove: [glass-lft]":                                   "did you mean glass-left",
+		"edit: {hands-uot: Jump in.}":                           "did you mean \"hands-out\"?",
+		"remove: [glass-lft]":                                   "did you mean \"glass-left\"?",
 		"edit: {keep-heater: \"Use {{colour}}.\"}":              "no value is known for {{colour}}",
 		"edit: {keep-heater: \"Plug it in again.\"}":            "the words and the effect of keep-heater part",
 		"edit: {all-glass: \"\"}":                               "an empty text",
 		"remove: [keep-heater]":                                 "all-glass leads to \"keep-heater\", which is not on this card",
 		"insert: [{after: nobody, items: []}]":                  "\"nobody\" is not known here",
 		"title: \"\"":                                           "title: an empty text",
-		"insert: [{after: air, items: [{caution: live-watr}]}]": "did you mean live-water",
+		"insert: [{after: air, items: [{caution: live-watr}]}]": "did you mean \"live-water\"?",
 		"insert: [{after: pieces, items: [{id: dive, do: Put a hand in., category: water, hazards: [palytoxin]}]}]": "dive has no caution before it in its block for: palytoxin",
 	} {
 		_, err := adapted(changes + "\n")
@@ -210,7 +210,7 @@ func TestSafetyStepsAreLocked(t *testing.T) {
 			t.Errorf("%s: got %v, want %q", changes, err, want)
 		}
 	}
-	if _, err := Builtin().With("x.yaml", []byte("format: 1\nadapts: heter-break\nreviewed: 2026-12-01\n")); err == nil || !strings.Contains(err.Error(), "did you mean heater-break") {
+	if _, err := Builtin().With("x.yaml", []byte("format: 1\nadapts: heter-break\nreviewed: 2026-12-01\n")); err == nil || !strings.Contains(err.Error(), "did you mean \"heater-break\"?") {
 		t.Errorf("got %v", err)
 	}
 	if l, err := Builtin().With("x.yaml", []byte("format: 1\nadapts: chilled\nreviewed: 2026-12-01\ntitle: Ice cold\n")); err != nil || l.Find("too-cold").Title != "Ice cold" {

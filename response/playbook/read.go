@@ -1,7 +1,6 @@
 package playbook
 
 import (
-	"fmt"
 	"strconv"
 	"strings"
 
@@ -314,7 +313,7 @@ func (l *Library) caution(id string) *Caution {
 // near is the hint for a word that is not among the known ones.
 func near(word string, known []string) string {
 	if n, ok := refs.Nearest(word, known); ok {
-		return fmt.Sprintf("did you mean %s", n)
+		return refs.DidYouMean(n)
 	}
 	return ""
 }

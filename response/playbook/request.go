@@ -40,7 +40,7 @@ func (e *NotFoundError) Error() string {
 		text += "; known: " + strings.Join(e.Known, ", ")
 	}
 	if n, ok := refs.Nearest(e.Name, e.Known); ok {
-		text += fmt.Sprintf("; did you mean %q?", n)
+		text += "; " + refs.DidYouMean(n)
 	}
 	return text
 }

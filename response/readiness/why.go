@@ -73,14 +73,14 @@ func Decide(s *site.Site, now time.Time, try func(set string) (*site.Site, error
 			w.Skipped++
 			continue
 		}
-		best := Decider{What: a.What, Value: a.Value, Low: r.Low, High: r.High, Basis: r.Basis, Measure: r.Measure}
+		best := Decider{What: a.What, Value: a.Value, Low: spelt(s, r.Path, r.Low), High: spelt(s, r.Path, r.High), Basis: r.Basis, Measure: r.Measure}
 		for _, end := range []string{r.Low, r.High} {
 			other, err := try(a.What + "=" + end)
 			if err != nil {
 				continue
 			}
 			if changes := compare(base, fates(other, now, known)); heavier(changes, best.Changes) {
-				best.Changes, best.At = changes, end
+				best.Changes, best.At = changes, spelt(s, r.Path, end)
 			}
 		}
 		if len(best.Changes) > 0 {
@@ -92,6 +92,9 @@ func Decide(s *site.Site, now time.Time, try func(set string) (*site.Site, error
 	})
 	return w
 }
+
+// spelt is a value in the units in which the site's assumptions are.
+func spelt(s *site.Site, path, text string) string { return site.Respell(path, text, s.Units) }
 
 // generic is the path of an assumption without its id: stores.heel.
 func generic(a refs.Assumption) string {

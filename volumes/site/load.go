@@ -170,7 +170,7 @@ func (l *loader) known(n *yamlwalk.Node, id, what string, r register) bool {
 	}
 	hint := ""
 	if near, ok := refs.Nearest(id, r.ids[:min(len(r.ids), maxNear)]); ok {
-		hint = "did you mean " + near
+		hint = refs.DidYouMean(near)
 	}
 	n.Fault("there is no "+what+" "+yamlwalk.Quote(id), "allowed: "+some(r.ids), hint)
 	return false

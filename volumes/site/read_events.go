@@ -139,7 +139,7 @@ func (l *loader) checkPlaybook(s scope, playbook string) {
 		}
 	}
 	if near, ok := refs.Nearest(playbook, known); ok {
-		s.fault("playbook", "there is no playbook "+yamlwalk.Quote(playbook), "allowed: "+fmt.Sprint(some(known))+", or one of your own with another name", "did you mean "+near)
+		s.fault("playbook", "there is no playbook "+yamlwalk.Quote(playbook), "allowed: "+fmt.Sprint(some(known))+", or one of your own with another name", refs.DidYouMean(near))
 		return
 	}
 	s.note("", "playbook %s is not one of this tool's: its sheet must come from you", yamlwalk.Quote(playbook))

@@ -201,7 +201,7 @@ func (l *loader) substance(n *yamlwalk.Node, written string, isKey bool) string 
 	switch {
 	case ok:
 	case near != "":
-		report(yamlwalk.Quote(written)+" is not a known substance", "an id or symbol of the contaminant table, or a name of your own that is not so close to one", "did you mean "+near)
+		report(yamlwalk.Quote(written)+" is not a known substance", "an id or symbol of the contaminant table, or a name of your own that is not so close to one", refs.DidYouMean(near))
 	case !wellFormed(written):
 		report(yamlwalk.Quote(written)+" cannot be a substance", idRule, "")
 	default:

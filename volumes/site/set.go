@@ -125,7 +125,7 @@ func item(doc *yamlwalk.Doc, at *yamlwalk.Node, s *spec, step, origin string) (*
 	}
 	hint := ""
 	if near, ok := refs.Nearest(step, ids); ok {
-		hint = "did you mean " + near
+		hint = refs.DidYouMean(near)
 	}
 	doc.Refuse(origin, "there is no "+yamlwalk.Quote(step)+" in the file", "allowed: "+some(ids), hint)
 	return nil, nil

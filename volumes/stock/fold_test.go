@@ -191,7 +191,7 @@ func TestImpossibleEntriesAreRefusedWithTheNumbers(t *testing.T) {
 		{"undo of an undo", Entry{Kind: Undo, Undoes: 2}, "entry 2 is itself an undo"},
 		{"undo twice", Entry{Kind: Undo, Undoes: 1}, "entry 1 is undone already"},
 		{"undo below what was drawn later", Entry{Kind: Undo, Undoes: 3}, "a draw of 170 L is more than the 150 L in vat-b"},
-		{"of a kind that is not known", Entry{Kind: "Draw", Store: "vat-a", Litres: dec("1")}, `kind "Draw" is not known; did you mean draw?`},
+		{"of a kind that is not known", Entry{Kind: "Draw", Store: "vat-a", Litres: dec("1")}, `kind "Draw" is not known; did you mean "draw"?`},
 		{"incomplete", Entry{Kind: Draw, Store: "vat-a"}, "draw needs litres above 0"},
 	} {
 		t.Run(c.name, func(t *testing.T) {

@@ -90,7 +90,7 @@ func (k Kind) unknown() string {
 	}
 	hint := ""
 	if near, ok := refs.Nearest(clip(string(k)), kindNames()); ok {
-		hint = "; did you mean " + near + "?"
+		hint = "; " + refs.DidYouMean(near)
 	}
 	return fmt.Sprintf("kind %q is not known%s", clip(string(k)), hint)
 }

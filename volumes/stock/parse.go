@@ -289,7 +289,7 @@ func parseFull(line []byte, e *Entry) ([]string, error) {
 		}
 		hint := ""
 		if near, ok := refs.Nearest(clip(key), wireKeys); ok {
-			hint = "; did you mean " + near + "?"
+			hint = "; " + refs.DidYouMean(near)
 		}
 		if len(strange) < maxProblems {
 			strange = append(strange, fmt.Sprintf("key %q is not known%s", clip(key), hint))

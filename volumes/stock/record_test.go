@@ -260,7 +260,7 @@ func TestWhatIsNotKnownIsNamedAndDoesNotCount(t *testing.T) {
 	for _, p := range l.Problems {
 		all += p.What + "\n"
 	}
-	for _, want := range []string{`kind "Draw" is not known; did you mean draw?; the entry does not count`, `key "Salinity" is not known; did you mean salinity?`, `key "salinty" is not known; did you mean salinity?`, "at most 9007199254740992 is allowed"} {
+	for _, want := range []string{`kind "Draw" is not known; did you mean "draw"?; the entry does not count`, `key "Salinity" is not known; did you mean "salinity"?`, `key "salinty" is not known; did you mean "salinity"?`, "at most 9007199254740992 is allowed"} {
 		if !strings.Contains(all, want) {
 			t.Errorf("no %q in\n%s", want, all)
 		}
