@@ -28,8 +28,8 @@ it sends you to, each once. Name it, or say it in your own words, or name an eve
 of the site. Without a site file the same cards have blanks to fill in. A fault in
 the site file costs the numbers, never the card.
 
---card prints the event's card alone, --all every card: with --format html, the
-binder with its index. --at 03:00 prints clock times from the start of the event.
+--card prints the event's card alone, --all every card of one system (--system):
+with --format html, the binder with its index. --at 03:00 prints clock times from the start of the event.
 --format table is plain text at 80 columns; markdown; html is one page that prints
 on A4 and US Letter and works on a phone without a network; json.
 --walk takes every way through a card on this site and on others, and holds it to

@@ -196,40 +196,95 @@ func (s *shelf) sent(f playbookFlags, names []string) ([]string, error) {
 	return s.lib.SentAt(at, names...), nil
 }
 
-// fill makes the cards asked for, with the site's facts or with blanks. The facts
-// are those of the event of the first card: the shared cards belong to it.
+// fill makes the cards asked for, with the site's facts or with blanks. The shared cards
+// have the facts of the event they are printed with; in a binder, the plan of each of its
+// events. A binder is for one system: a shared card with the bands of one tank and the rows
+// of another would pour the wrong water.
 func (s *shelf) fill(f playbookFlags, names []string) ([]playbook.Card, []refs.Assumption, error) {
-	var cards []playbook.Card
-	var assumptions []refs.Assumption
-	seen := map[refs.Assumption]bool{}
-	var facts *playbook.Facts
-	if s.site == nil {
-		facts = playbook.Usual(s.units, s.now)
-		assumptions = facts.Assumptions
-	}
-	for i, name := range names {
-		p := s.lib.Find(name)
-		if p == nil {
+	for _, name := range names {
+		if s.lib.Find(name) == nil {
 			return nil, nil, usagef("no playbook %q%s; known: %s", name, meant(name, s.lib.Names()), strings.Join(s.lib.Names(), ", "))
 		}
-		if s.site != nil && (i == 0 || !p.Shared) {
-			var err error
-			facts, err = playbook.Gather(s.site, playbook.Request{Playbook: name, Event: f.event, System: f.system, Units: s.units, Printed: s.now, At: s.at})
-			if err != nil {
-				return nil, nil, usage(err)
-			}
-			for _, x := range slices.Concat(s.site.Assumptions, facts.Assumptions) {
-				if !seen[x] {
-					seen[x] = true
-					assumptions = append(assumptions, x)
-				}
-			}
+	}
+	var notices []string
+	binder := f.all && !f.score && s.site != nil
+	if binder {
+		f.system, notices = s.binder(f.system)
+	}
+	events, assumptions, err := s.facts(f, names)
+	if err != nil {
+		return nil, nil, err
+	}
+	shared := events[len(events)-1]
+	if binder {
+		shared = s.lib.Binder(names, events, playbook.Printed)
+	}
+	var cards []playbook.Card
+	for i, name := range names {
+		facts := shared
+		if i < len(events) {
+			facts = events[i]
 		}
-		c := s.lib.Card(p, facts, playbook.Printed)
+		c := s.lib.Card(s.lib.Find(name), facts, playbook.Printed)
 		c.Fault = s.fault
 		cards = append(cards, c)
 	}
+	cards[0].Notices = append(cards[0].Notices, notices...)
 	return cards, assumptions, nil
+}
+
+// facts are those of each event's card, at least of the first card, in the order of the
+// names, and what is assumed in them.
+func (s *shelf) facts(f playbookFlags, names []string) ([]*playbook.Facts, []refs.Assumption, error) {
+	if s.site == nil {
+		usual := playbook.Usual(s.units, s.now)
+		return []*playbook.Facts{usual}, usual.Assumptions, nil
+	}
+	var events []*playbook.Facts
+	var assumptions []refs.Assumption
+	seen := map[refs.Assumption]bool{}
+	for i, name := range names {
+		if i > 0 && s.lib.Find(name).Shared {
+			break
+		}
+		facts, err := playbook.Gather(s.site, playbook.Request{Playbook: name, Event: f.event, System: f.system, Units: s.units, Printed: s.now, At: s.at})
+		if err != nil {
+			return nil, nil, usage(err)
+		}
+		events = append(events, facts)
+		for _, x := range slices.Concat(s.site.Assumptions, facts.Assumptions) {
+			if !seen[x] {
+				seen[x] = true
+				assumptions = append(assumptions, x)
+			}
+		}
+	}
+	return events, assumptions, nil
+}
+
+// binder is the system a binder is for, the first where none is asked for, and what whoever
+// prints it should know about the others.
+func (s *shelf) binder(system string) (string, []string) {
+	all := s.site.Systems
+	if len(all) < 2 {
+		return system, nil
+	}
+	if system == "" {
+		system = all[0].ID
+	}
+	others := slices.DeleteFunc(slices.Clone(all), func(x site.System) bool { return x.ID == system })
+	if len(others) == len(all) { // no such system: Gather says so
+		return system, nil
+	}
+	return system, []string{fmt.Sprintf("This binder is for %s alone. Another for %s: --all --system %s.", system, either(others), others[0].ID)}
+}
+
+// either names the other systems of a site, a few of them.
+func either(list []site.System) string {
+	if len(list) == 1 {
+		return list[0].ID
+	}
+	return fmt.Sprintf("each of %d other systems", len(list))
 }
 
 // walked takes every way through cards: on the site's systems, and on a site with

@@ -22,6 +22,7 @@ import (
 	"github.com/chromedp/chromedp"
 
 	"tidehold/refs/outside"
+	"tidehold/volumes/site"
 )
 
 // browser is one headless browser for a test, with what it complained about and
@@ -140,9 +141,9 @@ func pageFile(t *testing.T, html string) string {
 // page of its own, since an id stands once.
 func everyCard(t *testing.T) [][]Card {
 	t.Helper()
-	out := make([][]Card, 2)
+	out := [][]Card{binderOf(t, demoSite(t), demoSite(t).Systems[0].ID, site.DemoDate()), nil}
 	for _, name := range everyName() {
-		out[0], out[1] = append(out[0], demoCard(t, name)), append(out[1], bareCard(name))
+		out[1] = append(out[1], bareCard(name))
 	}
 	return out
 }

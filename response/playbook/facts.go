@@ -43,6 +43,12 @@ type Facts struct {
 	// LackingL is the smallest addition of stored saltwater that a new plan proves
 	// enough, nil: none is, or not known.
 	LackingL *float64
+	// Sheets are the plans of a binder, where its cards have several; Plan is nil then.
+	Sheets []Sheet
+	// ownRows puts the rows and batches on the event's own card; most is how many lines of
+	// rows are printed, 0: mostRows.
+	ownRows bool
+	most    int
 	// RoomC is the coldest room of the site, which the cold of a power cut is reckoned for.
 	RoomC *float64
 	// SmallChangeL is the change that water at the coldest room temperature

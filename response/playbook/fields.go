@@ -358,6 +358,8 @@ type Tonight struct {
 	More int `json:"more"`
 	// Verdict says "enough", or what is lacking.
 	Verdict string `json:"verdict"`
+	// at is where every row stands.
+	at string
 }
 
 // TonightRow is one change: how much, out of what, when, and a blank for the clock.
@@ -383,7 +385,7 @@ const onFront = 3
 
 // tonight is the water of the first hours; blanks where nothing is known.
 func (f *Facts) tonight() *Tonight {
-	t := &Tonight{Rows: []TonightRow{}}
+	t := &Tonight{Rows: []TonightRow{}, at: f.rowsAt()}
 	if f.Plan == nil {
 		t.Verdict = "Enough? Write it before the day: " + f.blankIn("____ L") + " ready, " + f.blankIn("____ L") + " lacking."
 		for n := range onFront {

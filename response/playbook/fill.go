@@ -70,8 +70,13 @@ func (l *Library) Fill(p *Playbook, f *Facts) Card {
 		c.Water = f.tonight()
 	}
 	for _, b := range p.Blocks {
-		if lines := w.lines(l, b.Items); len(lines) > 0 {
+		sheets, rest := w.sheetGroups(l, &b)
+		c.Groups = append(c.Groups, sheets...)
+		if lines := w.lines(l, rest); len(lines) > 0 {
 			c.Groups = append(c.Groups, Group{ID: b.ID, Heading: w.text(b.Heading), Stage: b.Stage, Lines: lines})
+			if slices.ContainsFunc(lines, func(ln Line) bool { return ln.Card == "change-water" }) {
+				c.Groups = append(c.Groups, w.ownGroups(b.Stage)...)
+			}
 		}
 	}
 	c.number()

@@ -281,12 +281,13 @@ func TestRowsOfAPlan(t *testing.T) {
 	if rows := none.changeTable().Rows; rows[0][1] != "none" || none.batchTable().Rows[0][0] != "none" {
 		t.Error(rows)
 	}
-	many := &Facts{Plan: &plan.Plan{Demand: none.Plan.Demand, Prepared: []plan.Prepare{{What: plan.Cut, StoreID: "v", AtH: 3, ReadyH: 4}}}}
+	many := &Facts{Plan: &plan.Plan{Demand: none.Plan.Demand, Prepared: []plan.Prepare{{What: plan.Cut, StoreID: "v", AddL: 1, AtH: 3, ReadyH: 4}, {What: plan.Cut, StoreID: "v", AddL: 1, AtH: 20, ReadyH: 21}}}}
 	for n := range 30 {
-		many.Plan.Steps = append(many.Plan.Steps, plan.Step{N: n + 1, Levels: []plan.Level{{}}})
-		many.Plan.Batches = append(many.Plan.Batches, plan.Batch{N: n + 1})
+		draw := plan.Draw{StoreID: "v", Batch: n + 1, Litres: 5}
+		many.Plan.Steps = append(many.Plan.Steps, plan.Step{N: n + 1, AtH: float64(n), From: []plan.Draw{draw}, Levels: []plan.Level{{}}})
+		many.Plan.Batches = append(many.Plan.Batches, plan.Batch{N: n + 1, StoreID: "w"})
 	}
-	if t1 := many.changeTable(); len(t1.Rows) != mostRows || !strings.Contains(t1.Title, "first 12 of 30") {
+	if t1 := many.changeTable(); len(t1.Rows) != mostRows || !strings.Contains(t1.Title, "First 12 of 30") {
 		t.Error(t1.Title)
 	}
 	if t2 := many.batchTable(); len(t2.Rows) != mostRows+1 || t2.Rows[0][7] != "__:__" {

@@ -69,3 +69,27 @@ func mustHTML(t testing.TB, cards ...Card) string {
 	}
 	return h
 }
+
+// binderOf is the binder of one system of a site, as it is printed.
+func binderOf(t testing.TB, s *site.Site, system string, at time.Time) []Card {
+	t.Helper()
+	l := Builtin()
+	names := l.Names()
+	var facts []*Facts
+	for _, n := range names {
+		f, err := Gather(s, Request{Playbook: n, System: system, Units: s.Units, Printed: at})
+		if err != nil {
+			t.Fatal(err)
+		}
+		facts = append(facts, f)
+	}
+	shared := l.Binder(names, facts, Printed)
+	var cards []Card
+	for i, n := range names {
+		cards = append(cards, l.Fill(l.Find(n), facts[i]))
+	}
+	for _, n := range l.Shared() {
+		cards = append(cards, l.Fill(l.Find(n), shared))
+	}
+	return cards
+}

@@ -296,3 +296,74 @@ func TestEveryPreparationHasItsStep(t *testing.T) {
 	}
 	t.Error("no step pours a vat's water away")
 }
+
+// The binder: whoever comes from a card finds that card's rows, under its title or on its own
+// back, and the batches of these rows; every card is for one system.
+func TestBinderRowsAreThoseOfTheCard(t *testing.T) {
+	at := time.Date(2026, 11, 26, 3, 0, 0, 0, time.UTC)
+	for name, c := range map[string]struct {
+		s      *site.Site
+		system string
+		plans  int
+	}{"demo": {demoSite(t), "hall-reef", 3}, "reef": {siteOf(t, class), "reef", 1}, "marsh": {siteOf(t, class), "marsh", 2}, "hall": {siteOf(t, hall), "ring", 1}} {
+		cards := binderOf(t, c.s, c.system, at)
+		byName := map[string]Card{}
+		for _, card := range cards {
+			byName[card.Name] = card
+			if card.System != c.system {
+				t.Errorf("%s: card %s is for %s", name, card.Name, card.System)
+			}
+		}
+		seen := map[string]bool{}
+		for _, card := range cards {
+			if card.Water == nil || len(card.Water.Rows) == 0 {
+				continue
+			}
+			rows, where := tableFor(byName["change-water"], card, "changes")
+			if rows == nil {
+				t.Errorf("%s: %s has no rows", name, card.Name)
+				continue
+			}
+			seen[fmt.Sprint(rows.Rows)] = true
+			for i, front := range card.Water.Rows {
+				n := slices.IndexFunc(rows.Rows, func(r []string) bool { return r[0] == fmt.Sprint(front.N) })
+				if n < 0 && i < 2 || n >= 0 && (rows.Rows[n][1] != front.Litres || !strings.HasPrefix(front.Store, rows.Rows[n][2])) {
+					t.Errorf("%s: %s says %s from %s, under %q stands %v", name, card.Name, front.Litres, front.Store, where, rows.Rows)
+				}
+			}
+			if batches, _ := tableFor(byName["mix-batch"], card, "batches"); strings.Contains(fmt.Sprint(rows.Rows), "(batch 1)") && (batches == nil || !strings.Contains(fmt.Sprint(batches.Rows), "[1 ")) {
+				t.Errorf("%s: %s draws on a batch that no line makes", name, card.Name)
+			}
+		}
+		if len(seen) < c.plans {
+			t.Errorf("%s: %d plans, want %d: the site shows less than it did", name, len(seen), c.plans)
+		}
+	}
+}
+
+// tableFor is the table of a shared card that a reader of an event's card takes: on that
+// card, under its title, or the one for all others.
+func tableFor(shared, event Card, table string) (*Table, string) {
+	for _, g := range event.Groups {
+		if g.ID == "own-"+table {
+			return g.Lines[0].Table, g.Heading
+		}
+	}
+	var other *Table
+	under := ""
+	for _, g := range shared.Groups {
+		for _, ln := range g.Lines {
+			if ln.Table == nil || ln.Table.Name != table {
+				continue
+			}
+			_, of, named := strings.Cut(g.Heading, ": ")
+			switch {
+			case named && strings.Contains(of, event.Title):
+				return ln.Table, g.Heading
+			case !named, of == "every other card":
+				other, under = ln.Table, g.Heading
+			}
+		}
+	}
+	return other, under
+}

@@ -295,10 +295,20 @@ func (f *Facts) planSays() (string, bool) {
 	b.WriteString(" " + f.verdict())
 	for _, q := range f.Plan.Prepared {
 		if q.What != plan.Empty && !aCup(q) && !f.mixes() {
-			fmt.Fprintf(&b, " Vat %s, %s: %s.", q.StoreID, f.begin(q.AtH, q.StoreID), f.preparation(q, false))
+			fmt.Fprintf(&b, " Vat %s, %s: %s.", q.StoreID, f.fromStart(q), f.preparation(q, false))
 		}
 	}
 	return b.String(), true
+}
+
+// fromStart is when a vat is prepared, in a sentence.
+func (f *Facts) fromStart(q plan.Prepare) string {
+	begin := f.begin(q.AtH, q.StoreID)
+	if strings.HasPrefix(begin, "+") {
+		hours, after, _ := strings.Cut(begin, ", ")
+		begin = strings.TrimSuffix(hours+" from the start, "+after, ", ")
+	}
+	return begin
 }
 
 // mixes reports whether the card of batches is opened: what is done to a vat stands there

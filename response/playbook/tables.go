@@ -1,6 +1,7 @@
 package playbook
 
 import (
+	"cmp"
 	"fmt"
 	"slices"
 	"strings"
@@ -126,12 +127,55 @@ func orLine(s string) string {
 	return s
 }
 
-// mostRows is how many rows of the plan a card prints: two pages hold no more.
-const mostRows = 12
+// mostRows is how many rows of the plan a card prints: two pages hold no more. A binder has
+// the first of each plan: it is printed before the day, and the stock of later rows is
+// another by then.
+const (
+	mostRows  = 12
+	firstRows = 4
+)
+
+// printedRows is how many changes of the plan stand in its table, and whether all do: a row
+// from two vats has two lines.
+func (f *Facts) printedRows() (n int, all bool) {
+	lines := 0
+	for i, s := range f.Plan.Steps {
+		if lines += max(1, len(s.From)); lines > cmp.Or(f.most, mostRows) {
+			return i, false
+		}
+	}
+	return len(f.Plan.Steps), true
+}
+
+// printedBatches are the batches and preparations that the printed rows draw on.
+func (f *Facts) printedBatches() (batches []plan.Batch, first []plan.Prepare) {
+	n, all := f.printedRows()
+	if all || n == 0 {
+		return f.Plan.Batches, f.Plan.Prepared
+	}
+	used := 0
+	for _, s := range f.Plan.Steps[:n] {
+		for _, d := range s.From {
+			used = max(used, d.Batch)
+		}
+	}
+	until := f.Plan.Steps[n-1].AtH
+	for _, b := range f.Plan.Batches {
+		if b.N <= used {
+			batches = append(batches, b)
+		}
+	}
+	for _, p := range f.Plan.Prepared {
+		if p.ReadyH <= until {
+			first = append(first, p)
+		}
+	}
+	return batches, first
+}
 
 // changeTable is the plan: one row a change, ticked when done.
 func (f *Facts) changeTable() Table {
-	t := Table{Title: "Rows: drain the litres, then fill the same; each begins so long after the last one BEGAN", Header: []string{"row", "litres", "from", "vat " + f.degree(), "vat salt", "after last", "drain + fill", "began"}, Ticks: true}
+	t := Table{Header: []string{"row", "litres", "from", "vat " + f.degree(), "vat salt", "after last began", "drain + fill", "began"}, Ticks: true}
 	if f.Plan == nil {
 		warm, salt := f.usualBand()
 		for n := range blankRows {
@@ -139,11 +183,11 @@ func (f *Facts) changeTable() Table {
 		}
 		return t
 	}
-	for i, s := range f.Plan.Steps {
-		if len(t.Rows)+max(1, len(s.From)) > mostRows {
-			t.Title += fmt.Sprintf("; the first %d of %d, print again then", i, len(f.Plan.Steps))
-			break
-		}
+	n, all := f.printedRows()
+	if !all {
+		t.Title = fmt.Sprintf("First %d of %d rows: print this card again then", n, len(f.Plan.Steps))
+	}
+	for i, s := range f.Plan.Steps[:n] {
 		first := plan.Draw{}
 		if len(s.From) > 0 {
 			first = s.From[0]
@@ -169,7 +213,7 @@ func (f *Facts) changeTable() Table {
 
 // batchTable is the new water the plan counts on.
 func (f *Facts) batchTable() Table {
-	t := Table{Title: "Batches, one line at a time, each when it begins", Header: []string{"batch", "begin", "vat", "purified water", "salt", "vat salt", "ready", "clock"}, Ticks: true}
+	t := Table{Header: []string{"batch", "begin, from the start", "vat", "purified water", "salt", "vat salt", "ready", "clock"}, Ticks: true}
 	if f.Plan == nil {
 		_, salt := f.usualBand()
 		for n := range 2 {
@@ -177,8 +221,9 @@ func (f *Facts) batchTable() Table {
 		}
 		return t
 	}
-	f.prepareRows(&t)
-	for i, b := range f.Plan.Batches {
+	batches, prepared := f.printedBatches()
+	f.prepareRows(&t, prepared)
+	for i, b := range batches {
 		if i == mostRows {
 			break
 		}
@@ -199,8 +244,8 @@ func (f *Facts) saltCell(salts []plan.Salt, kg float64) string {
 }
 
 // prepareRows are what is done to a vat before a batch or a row: they stand first.
-func (f *Facts) prepareRows(t *Table) {
-	for _, p := range f.Plan.Prepared {
+func (f *Facts) prepareRows(t *Table, prepared []plan.Prepare) {
+	for _, p := range prepared {
 		if aCup(p) {
 			continue
 		}
@@ -269,7 +314,7 @@ func (f *Facts) moment(h float64) string {
 	if h < 1 {
 		return "at once"
 	}
-	return "+" + units.Hours(units.Up.To(h, 1.0/12)) + " from the start"
+	return "+" + units.Hours(units.Up.To(h, 1.0/12))
 }
 
 // ladderATable turns the result of bottle A into rows of the plan.

@@ -85,7 +85,7 @@ func textFront(c Card) []string {
 	}
 	out = append(out, "")
 	if t := c.Water; t != nil {
-		out = append(out, "THE WATER TONIGHT (card Change the water has every row)")
+		out = append(out, "THE WATER TONIGHT ("+t.at+")")
 		for _, r := range t.Rows {
 			row, clock := fmt.Sprintf("  %d  %-8s %s, %s", r.N, r.Litres, r.Store, r.When), "clock "+r.Clock
 			if utf8.RuneCountInString(row+clock) < TextWidth {
