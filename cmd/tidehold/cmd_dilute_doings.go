@@ -45,10 +45,11 @@ func (v *diluteView) moved(l float64) string { return v.units.Volume(l, units.Ne
 // changeText is the litres of a change and where they come from.
 func changeText(s plan.Step, u units.System) string {
 	var parts []string
-	for _, d := range s.From {
+	litres := s.Parts(u)
+	for i, d := range s.From {
 		text := drawnFrom(d)
 		if len(s.From) > 1 {
-			text = u.Volume(d.Litres, units.Nearest) + " " + text
+			text = litres[i] + " " + text
 		}
 		if d.Batch > 0 {
 			text += fmt.Sprintf(" (batch %d)", d.Batch)

@@ -1,8 +1,10 @@
 package units
 
 import (
+	"cmp"
 	"fmt"
 	"math"
+	"slices"
 	"strconv"
 	"strings"
 )
@@ -77,10 +79,72 @@ func (s System) Volume(l float64, r Rounding) string {
 	if impossible(l) {
 		return noNumber
 	}
+	own, unit, bands := s.volumeBands()
+	return stepped(l/own, r, unit, bands...)
+}
+
+// volumeBands are the litres of the unit in which volumes are shown, its name, and its steps.
+func (s System) volumeBands() (litres float64, name string, bands []band) {
 	if s == US {
-		return stepped(l/litresPerGallon, r, "gal", band{1, 0.01}, band{50, 0.1}, band{math.Inf(1), 1})
+		return litresPerGallon, "gal", []band{{1, 0.01}, {50, 0.1}, {math.Inf(1), 1}}
 	}
-	return stepped(l, r, "L", band{1, 0.01}, band{20, 0.1}, band{math.Inf(1), 1})
+	return 1, "L", []band{{1, 0.01}, {20, 0.1}, {math.Inf(1), 1}}
+}
+
+// VolumeShown is the litres that Volume prints.
+func (s System) VolumeShown(l float64, r Rounding) float64 {
+	own, _, bands := s.volumeBands()
+	x, _ := bandOf(l/own, r, bands)
+	return x * own
+}
+
+// VolumeParts prints volumes in litres that make up a total, so that what is printed of them
+// adds up to the total as Volume prints it: in the total's own step, or a finer one where a part
+// is smaller than that. What the total's rounding took or gave is shared out, the largest
+// remainders first.
+func (s System) VolumeParts(total float64, r Rounding, parts []float64) []string {
+	own, name, bands := s.volumeBands()
+	shown, decimals := bandOf(total/own, r, bands)
+	sum := 0.0
+	for _, x := range parts {
+		sum += x
+	}
+	out := make([]string, len(parts))
+	if !(sum > 0) || impossible(sum) || !(shown > 0) {
+		for i, x := range parts {
+			out[i] = s.Volume(x, Nearest)
+		}
+		return out
+	}
+	const finest = 2
+	for ; ; decimals++ {
+		steps := math.Pow(10, float64(decimals))
+		counts := sharedOut(int(math.Round(shown*steps)), parts, sum)
+		if slices.Contains(counts, 0) && decimals < finest {
+			continue
+		}
+		for i, n := range counts {
+			out[i] = Fixed(float64(n)/steps, decimals) + " " + name
+		}
+		return out
+	}
+}
+
+// sharedOut splits whole steps in the proportion of the parts, by largest remainder.
+func sharedOut(steps int, parts []float64, sum float64) []int {
+	counts, order, rests := make([]int, len(parts)), make([]int, len(parts)), make([]float64, len(parts))
+	left := steps
+	for i, x := range parts {
+		exact := x / sum * float64(steps)
+		counts[i], order[i] = int(exact), i
+		rests[i] = exact - float64(counts[i])
+		left -= counts[i]
+	}
+	slices.SortStableFunc(order, func(a, b int) int { return cmp.Compare(rests[b], rests[a]) })
+	for i := range left {
+		counts[order[i%len(order)]]++
+	}
+	return counts
 }
 
 // Mass prints kilograms: grams below 1 kg, 0.01 kg below 10 kg, 0.1 kg above; in
@@ -267,14 +331,25 @@ func stepped(x float64, r Rounding, name string, bands ...band) string {
 	if x == 0 {
 		return "0 " + name
 	}
+	rounded, decimals := bandOf(x, r, bands)
+	return Fixed(rounded, decimals) + " " + name
+}
+
+// bandOf is x rounded by the first band that it falls in, and the decimals of that band. What
+// is rounded up to the end of its band is shown as the next one shows it: 20 L, not 20.0 L.
+func bandOf(x float64, r Rounding, bands []band) (rounded float64, decimals int) {
 	for _, b := range bands {
-		if x < b.below {
-			decimals := 0
-			for s := b.step; decimals < 4 && math.Abs(s-math.Round(s)) > 1e-9; s *= 10 {
-				decimals++
-			}
-			return Fixed(r.To(x, b.step), decimals) + " " + name
+		if x >= b.below {
+			continue
 		}
+		rounded = r.To(x, b.step)
+		if rounded >= b.below*(1-1e-12) {
+			continue
+		}
+		for s := b.step; decimals < 4 && math.Abs(s-math.Round(s)) > 1e-9; s *= 10 {
+			decimals++
+		}
+		return rounded, decimals
 	}
-	return Fixed(x, 0) + " " + name
+	return math.Round(x), 0
 }

@@ -1,6 +1,10 @@
 package units
 
 import (
+	"math"
+	"math/rand/v2"
+	"strconv"
+	"strings"
 	"testing"
 )
 
@@ -99,5 +103,69 @@ func TestNothingIsSaidInOneDigit(t *testing.T) {
 		if got != want {
 			t.Errorf("%q, want %q", got, want)
 		}
+	}
+}
+
+// TestPartsAddUpToTheirTotal: a row said 98 gal: 54 gal + 45.0 gal, another 110 L: 49 L + 59 L.
+func TestPartsAddUpToTheirTotal(t *testing.T) {
+	for _, c := range []struct {
+		s     System
+		total float64
+		r     Rounding
+		parts []float64
+		want  string
+	}{
+		{Metric, 108.3, Up, []float64{49.2, 59.1}, "50 L + 59 L"},
+		{Metric, 44.3, Up, []float64{35.3, 9}, "36 L + 9 L"},
+		{US, 98.6 * litresPerGallon, Down, []float64{53.6 * litresPerGallon, 45 * litresPerGallon}, "53 gal + 45 gal"},
+		{Metric, 100.4, Down, []float64{100, 0.4}, "99.6 L + 0.4 L"}, // a part is never 0 L
+		{Metric, 12.34, Up, []float64{6.17, 6.17}, "6.2 L + 6.2 L"},
+		{Metric, 30, Down, []float64{30}, "30 L"},
+		{Metric, 0, Down, []float64{0, 0}, "0 L + 0 L"},
+		{Metric, 100, Down, nil, ""},
+	} {
+		if got := strings.Join(c.s.VolumeParts(c.total, c.r, c.parts), " + "); got != c.want {
+			t.Errorf("%g as %v: %q, want %q", c.total, c.parts, got, c.want)
+		}
+	}
+	r := rand.New(rand.NewPCG(3, 11))
+	for range 2000 {
+		parts, sum := make([]float64, 1+r.IntN(5)), 0.0
+		for i := range parts {
+			parts[i] = math.Exp(8*r.Float64() - 1)
+			sum += parts[i]
+		}
+		for _, s := range []System{Metric, US} {
+			for _, how := range []Rounding{Nearest, Up, Down} {
+				printed := 0.0
+				for i, text := range s.VolumeParts(sum, how, parts) {
+					x, _ := strconv.ParseFloat(strings.Fields(text)[0], 64)
+					printed += x
+					own, _, _ := s.volumeBands()
+					if off := math.Abs(x - parts[i]/own); off > 2 || x == 0 {
+						t.Fatalf("%s for %g", text, parts[i])
+					}
+				}
+				total, _ := strconv.ParseFloat(strings.Fields(s.Volume(sum, how))[0], 64)
+				if math.Abs(printed-total) > 1e-6 {
+					t.Fatalf("%v add up to %g of %g", s.VolumeParts(sum, how, parts), printed, total)
+				}
+			}
+		}
+	}
+}
+
+// TestTheEndOfABandIsTheNextBand: 20 L and 20.0 L stood for the same water.
+func TestTheEndOfABandIsTheNextBand(t *testing.T) {
+	for _, c := range []struct{ got, want string }{
+		{Metric.Volume(19.96, Up), "20 L"}, {Metric.Volume(19.96, Nearest), "20 L"}, {Metric.Volume(19.96, Down), "19.9 L"}, {Metric.Volume(20, Nearest), "20 L"},
+		{Metric.Volume(0.996, Nearest), "1.0 L"}, {US.Volume(49.97*litresPerGallon, Up), "50 gal"}, {Metric.Mass(9.996, Up), "10.0 kg"},
+	} {
+		if c.got != c.want {
+			t.Errorf("%s, want %s", c.got, c.want)
+		}
+	}
+	if got := Metric.VolumeShown(108.3, Up); got != 109 {
+		t.Errorf("109 L are printed, %g are meant", got)
 	}
 }

@@ -1,6 +1,7 @@
 package plan
 
 import (
+	"strings"
 	"testing"
 
 	"tidehold/refs/units"
@@ -43,7 +44,8 @@ func TestWhatLimitsAPlanIsSaidInTheUnitsOfDisplay(t *testing.T) {
 	}
 }
 
-// TestTheLitresOfAPlan: of a single change of 59.97 L that is all there is both say 59 L; of two the sum is rounded up.
+// TestTheLitresOfAPlan: of a single change of 59.97 L that is all there is both say 59 L; of two it is
+// what the two rows say: 59 and 59 stood beside 120.
 func TestTheLitresOfAPlan(t *testing.T) {
 	one := Step{RemoveL: 59.97, LimitedBy: ByWater}
 	for _, c := range []struct {
@@ -52,11 +54,19 @@ func TestTheLitresOfAPlan(t *testing.T) {
 	}{
 		{Plan{WaterL: 59.97, Steps: []Step{one}}, "59 L"},
 		{Plan{WaterL: 59.97, Steps: []Step{{RemoveL: 59.97, LimitedBy: ToTarget}}}, "60 L"},
-		{Plan{WaterL: 119.94, Steps: []Step{one, one}}, "120 L"},
+		{Plan{WaterL: 119.94, Steps: []Step{one, one}}, "118 L"},
 		{Plan{}, "0 L"},
 	} {
 		if got := c.p.Litres(units.Metric); got != c.want {
 			t.Errorf("%+v: %q, want %q", c.p.Steps, got, c.want)
 		}
+	}
+}
+
+// TestTheDrawsOfAChangeAddUpToItsRow: 98 gal were 54 gal + 45.0 gal, on the screen and on the card.
+func TestTheDrawsOfAChangeAddUpToItsRow(t *testing.T) {
+	s := Step{RemoveL: 98.6, LimitedBy: ByDrawdown, From: []Draw{{StoreID: "a", Litres: 53.6}, {StoreID: "b", Litres: 45}}}
+	if got := s.Litres(units.Metric) + ": " + strings.Join(s.Parts(units.Metric), " + "); got != "98 L: 53 L + 45 L" {
+		t.Error(got)
 	}
 }

@@ -36,8 +36,9 @@ func (f *Facts) change(s plan.Step) string { return s.Litres(f.Units) }
 func (f *Facts) entry(s plan.Step) string {
 	total, unit := decimal.Zero, ""
 	var from strings.Builder
-	for _, d := range s.From {
-		text := f.amount(d.Litres, units.Nearest)
+	parts := s.Parts(f.Units)
+	for i, d := range s.From {
+		text := parts[i]
 		if len(s.From) == 1 {
 			text = f.change(s)
 		}
@@ -62,14 +63,15 @@ func (f *Facts) entry(s plan.Step) string {
 // from names the vats of a change.
 func (f *Facts) from(s plan.Step) string {
 	var out []string
-	for _, d := range s.From {
-		out = append(out, f.vat(s, d))
+	for i := range s.From {
+		out = append(out, f.vat(s, i))
 	}
 	return strings.Join(out, " + ")
 }
 
 // vat names one vat of a change, with its litres where there are several.
-func (f *Facts) vat(s plan.Step, d plan.Draw) string {
+func (f *Facts) vat(s plan.Step, i int) string {
+	d := s.From[i]
 	name := d.StoreID
 	if d.Delivery > 0 {
 		name = fmt.Sprintf("delivery %d", d.Delivery)
@@ -78,7 +80,7 @@ func (f *Facts) vat(s plan.Step, d plan.Draw) string {
 		name += fmt.Sprintf(" (batch %d)", d.Batch)
 	}
 	if len(s.From) > 1 {
-		name = f.amount(d.Litres, units.Nearest) + " " + name
+		name = s.Parts(f.Units)[i] + " " + name
 	}
 	return name
 }
@@ -124,7 +126,7 @@ func (f *Facts) takes(s plan.Step, i int) string {
 	byHand := !slices.ContainsFunc(s.From, func(d plan.Draw) bool { return !d.Buckets })
 	carried := ""
 	if i < len(s.From) && s.From[i].Buckets {
-		carried = f.bucketsOf(f.amount(s.From[i].Litres, units.Nearest))
+		carried = f.bucketsOf(s.Parts(f.Units)[i])
 	}
 	switch {
 	case byHand && i == 0 && len(s.From) > 0:

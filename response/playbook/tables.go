@@ -195,13 +195,13 @@ func (f *Facts) changeTable() Table {
 		warm, salt := f.band(first)
 		from := none
 		if len(s.From) > 0 {
-			from = f.vat(s, first)
+			from = f.vat(s, 0)
 		}
 		t.Rows = append(t.Rows, []string{fmt.Sprint(s.N), f.change(s), from, warm, salt, strings.TrimSuffix(since(f.Plan.Steps, i), " after the last one began"), f.takes(s, 0), "__:__"})
 		t.Entries = append(t.Entries, f.entry(s))
 		for k := 1; k < len(s.From); k++ {
 			warm, salt := f.band(s.From[k])
-			t.Rows = append(t.Rows, []string{"and", none, f.vat(s, s.From[k]), warm, salt, none, f.takes(s, k), none})
+			t.Rows = append(t.Rows, []string{"and", none, f.vat(s, k), warm, salt, none, f.takes(s, k), none})
 			t.Entries = append(t.Entries, "")
 		}
 	}
