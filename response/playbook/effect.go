@@ -80,10 +80,11 @@ var professionals = []string{"emergency", "poison control", "power company", "el
 // findings are what an answer may tell about people, animals and vessels.
 var findings = []string{"person ill", "animals ill", "leak tank", "wet plugs", "dechlorinator here"}
 
-// siteNeeds are what a site may have or lack; a need "kit: ITEM" is a thing of the kit.
+// siteNeeds are what a site may have or lack; a need "kit: ITEM" is a thing of the kit. "backup" is a
+// battery or a generator, "feeder" a top-off or a dosing pump.
 var siteNeeds = []string{
 	"mains", "purifier", "purified", "salt", "vat", "vat heater", "spare heater", "good heater", "chiller", "battery", "generator", "second person", "transfer pump",
-	"sump", "return", "backup", "doser", "top-off", "skimmer", "gas", "people below",
+	"sump", "return", "backup", "doser", "top-off", "feeder", "skimmer", "gas", "people below",
 }
 
 // kitNeed is the thing of the kit a need names.

@@ -53,6 +53,16 @@ var fieldList = []field{
 	{"plan_says", "No plan is known: a quarter of the tank at once, then every 4 h, as far as the vats go.", "write the plan in this line before the day", (*Facts).planSays},
 	{"missing", "all they can spare", "", func(f *Facts) (string, bool) { return f.volume(f.LackingL, units.Up) }},
 	{"backups", "pumps from battery, UPS and generator", "", backupField(Backup.unplugged)},
+	{"feeders", "the top-off and the dosing pumps", "", func(f *Facts) (string, bool) {
+		var words []string
+		for need, word := range map[string]string{"top-off": "the top-off", "doser": "the dosing pumps"} {
+			if f.Profile.Known && f.Profile.Has[need] {
+				words = append(words, word)
+			}
+		}
+		slices.Sort(words)
+		return units.List(words, ""), len(words) > 0
+	}},
 	{"batteries", "pumps from battery and UPS", "", batteryField(Backup.unplugged)},
 	{"batteries_running", "every battery and UPS", "", batteryField(Backup.running)},
 	{"battery_says", "; the battery not known", "", func(f *Facts) (string, bool) {

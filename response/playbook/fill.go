@@ -197,7 +197,7 @@ func (w *filler) line(l *Library, it *Item) Line {
 		ln.Kind, ln.Text, ln.Effects = StepLine, w.text(text), effects
 		if text == it.Do {
 			ln.Card = it.Card
-			if it.Lacking != "" && w.facts.Profile.unsure(it.Needs) && !slices.Equal(it.Needs, []string{"backup"}) {
+			if it.Lacking != "" && w.facts.Profile.unsure(it.Needs) && !slices.Equal(it.Needs, []string{"backup"}) && !slices.Equal(it.Needs, []string{"feeder"}) {
 				ln.Lacking = w.text(it.Lacking)
 			}
 		}

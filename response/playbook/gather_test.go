@@ -263,7 +263,7 @@ func TestRowsOfAPlan(t *testing.T) {
 	if got := f.transfer(); !strings.Contains(got, "pump, siphon OR jug into 2.6 gal buckets, no hand in") {
 		t.Error(got)
 	}
-	if got := (&Facts{Buckets: true}).transfer(); got != "by siphon OR jug into 10.0 L buckets, no hand in" {
+	if got := (&Facts{Buckets: true}).transfer(); got != "by siphon OR jug into 10 L buckets, no hand in" {
 		t.Error(got)
 	}
 	// 37 L was read as four full buckets: the last one has its litres.

@@ -367,3 +367,31 @@ func tableFor(shared, event Card, table string) (*Table, string) {
 	}
 	return other, under
 }
+
+// What is unplugged at once is what the house has: no hunt for a top-off that is not there.
+func TestOnlyFeedersOfTheHouseAreUnplugged(t *testing.T) {
+	for text, want := range map[string]string{class: "the top-off", hall: "", "systems: [{id: tank, net_volume: 300 L, equipment: [{id: d, kind: doser, doses: calcium, reservoir: 1 L, strength: 40 mg/mL, flow: 1 mL/min}]}]\n": "the dosing pumps"} {
+		s := siteOf(t, text)
+		for _, name := range []string{"wrong-thing-in", "unknown"} {
+			f, err := Gather(s, Request{Playbook: name, System: s.Systems[0].ID, Units: s.Units, Printed: time.Date(2026, 11, 26, 3, 0, 0, 0, time.UTC)})
+			if err != nil {
+				t.Fatal(err)
+			}
+			c := Builtin().Fill(Builtin().Find(name), f)
+			line := step(&c, "power")
+			if want == "" && strings.Contains(line.Text, "nplug") || want != "" && !strings.Contains(line.Text, "Unplug "+want+".") {
+				t.Errorf("%s: %q where there is %q", name, line.Text, want)
+			}
+		}
+	}
+}
+
+// Nothing that a neighbour reads at night asks for a printer.
+func TestNobodyIsAskedToPrint(t *testing.T) {
+	for _, c := range append(binderOf(t, demoSite(t), "hall-reef", site.DemoDate()), binderOf(t, siteOf(t, hall), "ring", site.DemoDate())...) {
+		page := Text(c)
+		if i := strings.Index(strings.ToLower(page), "print "); i >= 0 {
+			t.Errorf("%s: %q", c.Name, page[i:min(len(page), i+40)])
+		}
+	}
+}

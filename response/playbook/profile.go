@@ -117,6 +117,7 @@ func ProfileOf(s *site.Site, sys *site.System) Profile {
 	}
 	has["spare heater"] = has["kit: spare heater"]
 	has["backup"] = has["battery"] || has["generator"]
+	has["feeder"] = has["top-off"] || has["doser"]
 	return Profile{Known: true, KitUnknown: len(s.Kit) == 0, Has: has}
 }
 
@@ -165,6 +166,13 @@ func Corners() []Profile {
 				more["battery"] = true
 			}
 			less["backup"] = less["battery"] || less["generator"]
+		}
+		if w == "feeder" || w == "top-off" || w == "doser" {
+			more["feeder"] = true
+			if w == "feeder" {
+				more["doser"] = true
+			}
+			less["feeder"] = less["top-off"] || less["doser"]
 		}
 		if w == "purifier" { // it makes purified water
 			more["purified"] = true

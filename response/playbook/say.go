@@ -248,15 +248,21 @@ func (f *Facts) devicesBack() string {
 	return units.List(f.SwitchOff, "") + ", but none that is tagged"
 }
 
+// bucket is how far a bucket is filled, as the cautions write it.
+func (f *Facts) bucket() string {
+	show, _ := literal(fmt.Sprintf("%d L", bucketL))
+	return show(f.Units)
+}
+
 // transfer says how water is moved.
 func (f *Facts) transfer() string {
 	switch {
 	case f.Buckets:
-		return "by siphon OR jug into " + f.amount(bucketL, units.Nearest) + " buckets, no hand in"
+		return "by siphon OR jug into " + f.bucket() + " buckets, no hand in"
 	case f.PumpLH != nil:
 		return "with the pump, no hand in"
 	}
-	return "with pump, siphon OR jug into " + f.amount(bucketL, units.Nearest) + " buckets, no hand in"
+	return "with pump, siphon OR jug into " + f.bucket() + " buckets, no hand in"
 }
 
 // aimLeft is the share that may be left at the end of the plan.
@@ -271,7 +277,7 @@ func (f *Facts) verdict() string {
 	within := p.Demand.Aims[0].WithinH
 	switch {
 	case p.DoneAtH == nil && f.LackingL != nil:
-		return "NOT ENOUGH: " + f.amount(*f.LackingL, units.Up) + " more is lacking. Print a new plan when it comes."
+		return "NOT ENOUGH: " + f.amount(*f.LackingL, units.Up) + " more is lacking. Do the rows; phone for more."
 	case p.DoneAtH == nil:
 		return "NOT ENOUGH water here for the aim. Do the rows; phone for more."
 	case !p.InTime && f.LackingL != nil:

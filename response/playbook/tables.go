@@ -185,7 +185,7 @@ func (f *Facts) changeTable() Table {
 	}
 	n, all := f.printedRows()
 	if !all {
-		t.Title = fmt.Sprintf("First %d of %d rows: print this card again then", n, len(f.Plan.Steps))
+		t.Title = fmt.Sprintf("First %d of %d rows; the keeper has the next", n, len(f.Plan.Steps))
 	}
 	for i, s := range f.Plan.Steps[:n] {
 		first := plan.Draw{}
