@@ -174,7 +174,7 @@ func (a *app) renderScreen(w io.Writer, ans answer) error {
 		if longTable(blocks) {
 			break // no number of warnings makes it fit, and setting it takes seconds
 		}
-		for _, set := range [][]block{blocks, closeSet(blocks)} {
+		for _, set := range [][]block{blocks, closeSet(blocks), closestSet(blocks)} {
 			var b bytes.Buffer
 			if err := renderText(&b, set, s); err != nil {
 				return err
@@ -196,6 +196,15 @@ func closeSet(blocks []block) []block {
 		if i > 0 && out[i].Text != "" {
 			out[i].Tight = true
 		}
+	}
+	return out
+}
+
+// closestSet is blocks without any blank line between them: a table has its rule.
+func closestSet(blocks []block) []block {
+	out := slices.Clone(blocks)
+	for i := range out {
+		out[i].Tight = i > 0
 	}
 	return out
 }

@@ -105,7 +105,7 @@ func (v *diluteView) effects() grid {
 	for _, s := range v.Steps {
 		w := s.After
 		row := []string{fmt.Sprint(s.N), v.clock(s.DoneH), units.Fixed(w.Salinity, 1), v.units.Temperature(w.Temperature),
-			known(w.AlkalinityDKH, 1, "dKH"), words(string(s.LimitedBy))}
+			known(w.AlkalinityDKH, 1, "dKH"), s.LimitedBy.Words()}
 		if ammonia {
 			n := known(s.Levels[0].UnionisedAfter, 1, "µg/L")
 			if s.Levels[0].Rises {
@@ -135,7 +135,7 @@ func (v *diluteView) siteNotes() []block {
 		b.Tight = len(out) > 0
 		out = append(out, b)
 	}
-	if b := v.Binding; b.Detail != "" && (v.DoneAtH != nil || b.DoneAtH != nil) {
+	if b := v.Binding; b.Detail != "" && len(v.Steps) > 0 && (v.DoneAtH != nil || b.DoneAtH != nil) {
 		add("What limits it: %s.", b.Says(v.DoneAtH, v.units))
 	}
 	if c := v.Continuous; c != nil {

@@ -70,7 +70,7 @@ func (v *diluteView) lanes() []block {
 func (v hazardView) bars() []block {
 	d := figure.Limits{Head: figure.Head{ID: "limits", Title: "Time to the limit, if nobody comes", Description: v.verdict()}}
 	for _, g := range v.gathered() {
-		b := figure.LimitBar{Name: v.sentence(g), Limit: words(g.Limit), End: v.end(g.Hazard), Hours: g.HoursToLimit}
+		b := figure.LimitBar{Name: v.sentence(g), Limit: limitName(g.Limit), End: v.end(g.Hazard), Hours: g.HoursToLimit}
 		for _, l := range g.Guards {
 			b.Guards = append(b.Guards, l.Counts)
 		}

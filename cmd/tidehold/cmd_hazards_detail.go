@@ -20,7 +20,7 @@ func (v hazardView) detail() []block {
 			quiet.Rows = append(quiet.Rows, []string{hazardName(h), string(h.Failure), h.Detail})
 			continue
 		}
-		table.Rows = append(table.Rows, []string{hazardName(h), string(h.Failure), words(h.Limit), v.after(h), v.reservoir(h), volumeOr(h.WaterToUndoL, v.units, "-")})
+		table.Rows = append(table.Rows, []string{hazardName(h), string(h.Failure), limitName(h.Limit), v.after(h), v.reservoir(h), volumeOr(h.WaterToUndoL, v.units, "-")})
 		sentences = append(sentences, para("%s, %s: %s%s.", hazardName(h), h.Failure, h.Detail, guardSentence(h)))
 	}
 	if len(table.Rows) > 0 {

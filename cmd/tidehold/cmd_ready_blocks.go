@@ -140,13 +140,13 @@ const mostTogether = 3
 // is judged on.
 func (v readyView) today(e readiness.Event) string {
 	t := e.Today
-	if t.Verdict == e.Verdict && (t.DoneAtH == nil) == (e.DoneAtH == nil) && (t.DoneAtH == nil || *t.DoneAtH == *e.DoneAtH) {
+	if t.Verdict == e.Verdict && hoursOr(t.DoneAtH, "") == hoursOr(e.DoneAtH, "") { // as it is printed
 		return "the same"
 	}
-	if t.DoneAtH == nil {
+	if t.Verdict != e.Verdict || t.DoneAtH == nil { // short and unknown are never done
 		return string(t.Verdict)
 	}
-	return fmt.Sprintf("%s, %s", t.Verdict, units.Hours(*t.DoneAtH))
+	return units.Hours(*t.DoneAtH)
 }
 
 // stock says which stock is judged and what of it can be drawn at once.

@@ -12,6 +12,10 @@ import (
 // fiveSystems is an ordinary site of some size.
 const fiveSystems = "../../testdata/sites/five-systems.yaml"
 
+// houses are a small reef tank, a school with fish alone at salinity 30, and a public aquarium of
+// six systems in US units with two salts, deliveries and media.
+const houses = "../../testdata/sites/houses/"
+
 // onOneScreen are commands whose answer fits a screen of 24 lines of 80 columns. Lists
 // that are lists by nature (check, a dip chart, refs, one event in all detail) are not
 // among them.
@@ -64,7 +68,8 @@ func TestAnswersFitOneScreen(t *testing.T) {
 		t.Fatal(err)
 	}
 	lines := append([]string{}, calculators...)
-	for site, event := range map[string]string{"--demo": "--event broken-heater", "--site ../../testdata/sites/three-lines.yaml": "", "--site " + fiveSystems: "--event reef-heater"} {
+	for site, event := range map[string]string{"--demo": "--event broken-heater", "--site ../../testdata/sites/three-lines.yaml": "", "--site " + fiveSystems: "--event reef-heater",
+		"--site " + houses + "kitchen-reef.yaml": "--event heater", "--site " + houses + "classroom.yaml": "--event copper-dose", "--site " + houses + "breakwater.yaml": "--event reef-copper"} {
 		for _, c := range onOneScreen {
 			lines = append(lines, strings.NewReplacer("EVENT", event, "REPORT", report).Replace(c)+" "+site)
 		}

@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"tidehold/refs/units"
+	"tidehold/response/plan"
 )
 
 // This file and lookup.go are the only homes of plurals, lists, times, amounts that
@@ -26,6 +27,9 @@ func listedShort(items []string, most int) string {
 
 // words turns a key of the site file into words.
 func words(key string) string { return strings.ReplaceAll(key, "_", " ") }
+
+// limitName is a limit by its key in plain words.
+func limitName(key string) string { return words(plan.Limit(key).Words()) }
 
 // hoursOr prints a duration, or what stands for one that never comes.
 func hoursOr(h *float64, none string) string {

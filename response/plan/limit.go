@@ -25,3 +25,20 @@ const (
 	SalinityHigh      Limit = "salinity_high"
 	AlkalinityPerDay  Limit = "alkalinity_per_day"
 )
+
+// limitWords are the limits in a keeper's words, as in "lowest temperature 22.0 °C"; the names
+// of the site file stay in JSON.
+var limitWords = map[Limit]string{
+	ByDrawdown: "what may be out at once", ByWater: "water on hand", ByInterval: "time between changes",
+	TemperatureStep: "temperature in one step", TemperaturePerDay: "temperature in a day", TemperatureLow: "lowest temperature", TemperatureHigh: "highest temperature",
+	SalinityStep: "salinity in one step", SalinityPerDay: "salinity in a day", SalinityLow: "lowest salinity", SalinityHigh: "highest salinity",
+	AlkalinityPerDay: "alkalinity in a day", "calcium_per_day": "calcium in a day", "magnesium_per_day": "magnesium in a day", "oxygen_low": "lowest oxygen",
+}
+
+// Words is the limit in plain words.
+func (l Limit) Words() string {
+	if s, ok := limitWords[l]; ok {
+		return s
+	}
+	return string(l)
+}

@@ -2,7 +2,6 @@ package plan
 
 import (
 	"strconv"
-	"strings"
 
 	"tidehold/refs/units"
 )
@@ -11,7 +10,7 @@ import (
 // nil for never, and when it would be with the limit one notch looser. It has the digits of the
 // plan's own headline; Detail has base units.
 func (b Binding) Says(doneAtH *float64, u units.System) string {
-	s := strings.ReplaceAll(string(b.Limit), "_", " ")
+	s := b.Limit.Words()
 	if b.From != 0 {
 		s += " " + b.measured(b.From, u)
 	}

@@ -3,7 +3,6 @@ package readiness
 import (
 	"fmt"
 	"math"
-	"strings"
 
 	"tidehold/refs/units"
 	"tidehold/response/figure"
@@ -244,7 +243,7 @@ func curvesOf(p plan.Plan) Curves {
 func (e *Event) reason(u units.System) string {
 	held := ""
 	if e.Bottleneck != "" {
-		held = ", limited by " + strings.ReplaceAll(e.Bottleneck, "_", " ")
+		held = ", limited by " + plan.Limit(e.Bottleneck).Words()
 	}
 	switch e.Verdict {
 	case Covered:

@@ -23,9 +23,9 @@ func TestTheReasonInWords(t *testing.T) {
 		"done after 24 min; no time limit is set":                         {Verdict: Covered, Changes: 1, DoneAtH: ptr(0.4)},
 		"done after 10 h, 6 h later than allowed":                         {Verdict: Late, Changes: 2, DoneAtH: ptr(10), WithinH: 4},
 		"done after 10 h, 6 h later than allowed, limited by mixing time": {Verdict: Late, Changes: 2, DoneAtH: ptr(10), WithinH: 4, Bottleneck: "mixing time"},
-		"done after 10 h, 6 h later than allowed, limited by temperature step; hurried, with more exposure until then, it is done after 9 h, still 5 h late": {
+		"done after 10 h, 6 h later than allowed, limited by temperature in one step; hurried, with more exposure until then, it is done after 9 h, still 5 h late": {
 			Verdict: Late, Changes: 2, DoneAtH: ptr(10), WithinH: 4, Bottleneck: "temperature_step", EarliestDoneAtH: ptr(9)},
-		"never done: no change can be made, limited by volume; 200 L more at the start would do": {Verdict: Short, Bottleneck: "volume", LackingL: ptr(200)},
+		"never done: no change can be made, limited by water on hand; 200 L more at the start would do": {Verdict: Short, Bottleneck: "volume", LackingL: ptr(200)},
 		"never done: 1 change, the best for the first 12 h, is not enough; 61 L more at the start would do": {
 			Verdict: Short, Changes: 1, BestToH: 12, LackingL: ptr(60.21)},
 		"never done: 2 changes, the best for the first 2 h, are not enough, limited by salt; more stored water alone would not do it in time": {
@@ -76,7 +76,7 @@ func TestWhatHoldsANeverDoneEventBack(t *testing.T) {
 		if e.Bottleneck != c.bottleneck || e.BottleneckDetail != c.detail || !same(e.EarliestDoneAtH, c.earliest) || !e.concluded {
 			t.Errorf("%s: %q %q, earliest %v", name, e.Bottleneck, e.BottleneckDetail, show(e.EarliestDoneAtH))
 		}
-		if e.Verdict == Short && !strings.Contains(e.Reason, "limited by "+c.bottleneck) {
+		if e.Verdict == Short && !strings.Contains(e.Reason, "limited by "+plan.Limit(c.bottleneck).Words()) {
 			t.Errorf("%s: %s", name, e.Reason)
 		}
 	}

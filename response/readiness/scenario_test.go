@@ -247,7 +247,7 @@ together: [[e, f]]
 // TestNotEvenOneChange: nothing is stored and nothing can be made.
 func TestNotEvenOneChange(t *testing.T) {
 	e := judged(t, head+halve).Events[0]
-	if e.Verdict != Short || !strings.HasPrefix(e.Reason, "never done: no change can be made, limited by volume; 200 L more at the start would do") {
+	if e.Verdict != Short || !strings.HasPrefix(e.Reason, "never done: no change can be made, limited by water on hand; 200 L more at the start would do") {
 		t.Errorf("%s: %s", e.Verdict, e.Reason)
 	}
 }
