@@ -2,6 +2,7 @@ package playbook
 
 import (
 	"fmt"
+	"math"
 	"regexp"
 	"slices"
 	"strconv"
@@ -38,7 +39,7 @@ var fieldList = []field{
 		left, _ := shares(f.aimLeft())
 		return left, true
 	}},
-	{"target", "the target", "", func(f *Facts) (string, bool) {
+	{"target", "the front's goal", "", func(f *Facts) (string, bool) {
 		if f.Plan == nil || f.Plan.Demand.Aims[0].Share() {
 			return "", false
 		}
@@ -65,7 +66,7 @@ var fieldList = []field{
 	}},
 	{"batteries", "pumps from battery and UPS", "", batteryField(Backup.unplugged)},
 	{"batteries_running", "every battery and UPS", "", batteryField(Backup.running)},
-	{"battery_says", "; the battery not known", "", func(f *Facts) (string, bool) {
+	{"battery_says", "; the battery's hours are not known", "", func(f *Facts) (string, bool) {
 		if has, known := f.Profile.has("battery"); known && !has {
 			return "", true
 		}
@@ -89,6 +90,7 @@ var fieldList = []field{
 		s := float64(f.Water.Salinity)
 		return fmt.Sprintf("%s to %s salinity", units.Fixed(s-f.Limits.SalinityStep, 1), units.Fixed(s+f.Limits.SalinityStep, 1)), true
 	}},
+	{"vat_salts", "0.0 salinity if purified (NO salt), else {{salinity_band}}", "", (*Facts).vatSalts},
 	{"salinity_low", "____ salinity", "the lowest the keeper allows", limitField(func(f *Facts) string { return units.Fixed(float64(f.Limits.SalinityLow), 1) + " salinity" })},
 	{"salinity_high", "____ salinity", "the highest the keeper allows", limitField(func(f *Facts) string { return units.Fixed(float64(f.Limits.SalinityHigh), 1) + " salinity" })},
 	{"salt_step", "____ salinity", "the largest step the keeper allows", limitField(func(f *Facts) string { return units.Fixed(f.Limits.SalinityStep, 1) + " salinity" })},
@@ -239,6 +241,22 @@ func ammoniaField(value func(*Facts) *float64) func(*Facts) (string, bool) {
 		}
 		return units.Significant(units.Down.To(*x, 0.01), 2) + " mg/L", true
 	}
+}
+
+// vatSalts is what each vat should read, where a site keeps water of another salinity than
+// this tank's: a vat of brackish water is not spoilt.
+func (f *Facts) vatSalts() (string, bool) {
+	if f.Water == nil || f.Limits == nil || len(f.Stores) > 4 {
+		return "", false
+	}
+	var words []string
+	other := false
+	for _, st := range f.Stores {
+		s := float64(st.Water.Salinity)
+		other = other || st.Holds == site.Saltwater && math.Abs(s-float64(f.Water.Salinity)) > f.Limits.SalinityStep
+		words = append(words, units.Fixed(s, 1)+" salinity ("+st.ID+")")
+	}
+	return units.List(words, ""), other
 }
 
 // vatUsable is what a vat outside its row's band may read for a small row: that much of

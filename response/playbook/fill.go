@@ -129,12 +129,7 @@ func (w *filler) field(name string) string {
 	if fd.measure != "" {
 		w.blank(name, shown, fd.measure)
 	}
-	return placeholder.ReplaceAllStringFunc(shown, func(m string) string {
-		if show, ok := literal(strings.TrimSpace(m[2 : len(m)-2])); ok {
-			return show(w.facts.Units)
-		}
-		return m
-	})
+	return placeholder.ReplaceAllStringFunc(shown, func(m string) string { return w.field(strings.TrimSpace(m[2 : len(m)-2])) })
 }
 
 // words are a text without fields in the reader's units.
@@ -182,6 +177,10 @@ func (w *filler) basis(l *Library) []string {
 func (w *filler) lines(l *Library, items []Item) []Line {
 	var out []Line
 	for i := range items {
+		// A table of results without an aim in µg/L is blanks that nobody can fill.
+		if ladder := planTables[items[i].Table]; !ladder && items[i].Table != "" && w.facts.Profile.Known && w.facts.bare(items[i].Table) {
+			continue
+		}
 		if w.facts.Profile.shows(&items[i]) {
 			out = append(out, w.line(l, &items[i]))
 		}

@@ -395,3 +395,35 @@ func TestNobodyIsAskedToPrint(t *testing.T) {
 		}
 	}
 }
+
+// A house with water of two salinities: no card lets a reader pour the other tank's water, or
+// call a vat spoilt that holds it.
+func TestTheOtherTanksWaterIsNeitherPouredNorSpoilt(t *testing.T) {
+	s := siteOf(t, class)
+	for _, system := range []string{"reef", "marsh"} {
+		for _, c := range binderOf(t, s, system, site.DemoDate()) {
+			for _, ln := range linesOf(c) {
+				switch {
+				case c.Name == "watch" && ln.ID == "fresh" && !strings.Contains(ln.Text, map[string]string{"reef": "34.0 to 36.0", "marsh": "11.0 to 13.0"}[system]):
+					t.Errorf("%s: any vat's water is poured: %q", system, ln.Text)
+				case c.Name == "vat-overflow" && ln.ID == "pure":
+					for _, st := range s.Stores {
+						if want := fmt.Sprintf("%.1f salinity (%s)", float64(st.Water.Salinity), st.ID); !strings.Contains(ln.Text, want) {
+							t.Errorf("%s: no %q in %q", system, want, ln.Text)
+						}
+					}
+				}
+			}
+		}
+	}
+}
+
+// At a site a table has values or is for writing in at night; results without an aim in µg/L
+// have none, and no step speaks of them.
+func TestNoTableOfBlanksForResults(t *testing.T) {
+	for _, ln := range linesOf(printedFor(t, siteOf(t, class), "samples")) {
+		if ln.Table != nil && strings.Contains(fmt.Sprint(ln.Table.Rows), "____ µg/L") {
+			t.Errorf("%v", ln.Table.Rows)
+		}
+	}
+}
