@@ -72,7 +72,8 @@ func (s sample) planFromFlags(a *app, o *assessOptions, list []assess.Lower, ans
 // planFromSite schedules the site's own water; the contaminant that asks for the
 // most stands first.
 func (s sample) planFromSite(list []assess.Lower, ans *answer) (*diluteResult, error) {
-	demand := plan.Demand{System: s.system, Reheats: true}
+	reheats, _ := s.system.Reheats(false)
+	demand := plan.Demand{System: s.system, Reheats: reheats}
 	var brings []float64
 	for _, l := range list {
 		demand.Aims = append(demand.Aims, plan.Aim{Contaminant: l.ID, Start: l.ValueUgL, StartU: l.Uncertainty, Target: l.TargetUgL})

@@ -101,7 +101,8 @@ func (o *diluteOptions) demand(s *site.Site, c *cobra.Command) (plan.Demand, err
 		}
 		aim = plan.Aim{Contaminant: o.of, Start: o.start.Value, StartU: o.start.U, Target: o.target.Value, SourceMgH: o.source.Value}
 	}
-	return plan.Demand{System: sys, Aims: []plan.Aim{aim}, Reheats: true}, nil
+	reheats, _ := sys.Reheats(false)
+	return plan.Demand{System: sys, Aims: []plan.Aim{aim}, Reheats: reheats}, nil
 }
 
 // plannedView is the view of a demand's plan on the stock of a site.

@@ -72,7 +72,8 @@ func choose(s *site.Site, r Request) (site.Event, *site.System, error) {
 		sys = s.SystemByID(r.System)
 	}
 	share := defaultRemove
-	return site.Event{System: sys.ID, Playbook: r.Playbook, Remove: &share, WithinH: defaultWithinH, Reheats: r.Playbook != "heater-break"}, sys, nil
+	reheats, _ := sys.Reheats(r.Playbook == site.HeaterBreak)
+	return site.Event{System: sys.ID, Playbook: r.Playbook, Remove: &share, WithinH: defaultWithinH, Reheats: reheats}, sys, nil
 }
 
 // ProfileFor is what the site has for the system that a request is about.

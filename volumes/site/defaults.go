@@ -110,8 +110,6 @@ const (
 	basisAsUsual       = "as usual: not stated"
 	basisEveryVat      = "every saltwater store"
 	basisNothingStated = "none is named"
-	basisHeaterBreak   = "the heater is what broke"
-	basisWorkingHeater = "the system's own heaters work"
 	basisHalfWithin    = thisTool + ": without events, half of the water within a day"
 	basisReportLimit   = "the reporting limit, in place of a value below it"
 )

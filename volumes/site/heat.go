@@ -107,3 +107,65 @@ func (s *System) loss(h Heat) (lossWK float64, basis HeatBasis) {
 	}
 	return 0, NoHeatLoss
 }
+
+// Why a system does, or does not, come back to its own temperature between two changes.
+const (
+	HeatersNotNamed = "its heaters are not named: taken to work"
+	HeaterBroke     = "the heater is what broke, and no other is named"
+	RestTooWeak     = "the heaters that are left cannot hold it in the usual room"
+	RestNotReckoned = "the heater is what broke; whether the others can hold it needs heat_loss"
+	RestHolds       = "the heaters that are left can hold it in the usual room"
+	HeatersWork     = "the system's own heaters work"
+	ChillerWorks    = "its chiller holds it in a room that is warmer"
+	NoHeaterNamed   = "no heater is named among its equipment"
+)
+
+// Reheats says whether the system's own heaters bring its temperature back between two changes,
+// and why: when a whole heater remains that has the power to hold it in the usual room. broke:
+// a heater is what failed, the most powerful one where there are several.
+func (s *System) Reheats(broke bool) (yes bool, why string) {
+	left, strongest, heaters, chiller := 0.0, 0.0, 0, false
+	for _, e := range s.Equipment {
+		switch e.Kind {
+		case Heater:
+			heaters++
+			left, strongest = left+e.PowerW, max(strongest, e.PowerW)
+		case Chiller:
+			chiller = true
+		}
+	}
+	switch {
+	case broke && heaters < 2:
+		return false, HeaterBroke
+	case len(s.Equipment) == 0:
+		return true, HeatersNotNamed
+	case heaters == 0 && chiller && s.Ambient.Usual > s.Water.Temperature:
+		return true, ChillerWorks
+	case heaters == 0:
+		return false, NoHeaterNamed
+	}
+	if broke {
+		left -= strongest
+	}
+	return s.heldBy(left, broke)
+}
+
+// heldBy says whether heaters of a power, W, hold the system in the usual room.
+func (s *System) heldBy(heaterW float64, broke bool) (yes bool, why string) {
+	h, err := s.Heat()
+	switch {
+	case (err != nil || !h.Known()) && broke:
+		return false, RestNotReckoned
+	case err != nil || !h.Known():
+		return true, HeatersWork
+	}
+	hold := mixing.Body{LossWK: h.LossWK, RoomC: float64(s.Ambient.Usual)}.HoldW(float64(s.Water.Temperature)) - h.PumpW
+	const rounding = 1e-9 // a duty of 100 % holds it
+	switch {
+	case heaterW < hold*(1-rounding):
+		return false, RestTooWeak
+	case broke:
+		return true, RestHolds
+	}
+	return true, HeatersWork
+}

@@ -2,6 +2,7 @@ package site
 
 import (
 	"math"
+	"strings"
 	"testing"
 
 	"tidehold/refs/units"
@@ -74,6 +75,52 @@ func TestSpareHeat(t *testing.T) {
 		h, err := sys.Heat()
 		if got := h.SpareW(25.5, 19); err != nil || math.Abs(got-c.want) > 1e-9 {
 			t.Errorf("%v W/K: %v W spare, want %v (%v)", c.loss, got, c.want, err)
+		}
+	}
+}
+
+// TestWhoHeatsBetweenChanges: the contract's default. A chilled wall and a jelly tank without a
+// heater were told that their own heaters work; of two heaters one is left when one breaks.
+// By hand: 60 W/K · (25.6 − 21.1 °C) = 266.7 W in the usual room.
+func TestWhoHeatsBetweenChanges(t *testing.T) {
+	heater := func(w string) string { return "{id: h" + w + ", kind: heater, power: " + w + " W}" }
+	const loss, pump = ", heat_loss: {coefficient: 60 W/K}", "{id: p, kind: return, power: 40 W}"
+	for _, c := range []struct {
+		more, equipment string
+		yes, left       bool
+		why, whyLeft    string
+	}{
+		{"", "", true, false, HeatersNotNamed, HeaterBroke},
+		{"", heater("300"), true, false, HeatersWork, HeaterBroke},
+		{"", pump, false, false, NoHeaterNamed, HeaterBroke},
+		{"", heater("300") + "," + heater("301"), true, false, HeatersWork, RestNotReckoned},
+		{loss, heater("1000") + "," + heater("1001"), true, true, HeatersWork, RestHolds},
+		{loss, heater("1000") + "," + heater("266"), true, false, HeatersWork, RestTooWeak},
+		{loss, heater("1000") + "," + heater("267"), true, true, HeatersWork, RestHolds},
+		{loss, heater("1000") + "," + heater("227") + "," + pump, true, true, HeatersWork, RestHolds},
+		{loss, heater("200"), false, false, RestTooWeak, HeaterBroke},
+		{", ambient: 30 C", "{id: c, kind: chiller, power: 200 W}", true, false, ChillerWorks, HeaterBroke},
+		{", ambient: 12 C", "{id: c, kind: chiller, power: 200 W}", false, false, NoHeaterNamed, HeaterBroke},
+	} {
+		if c.more != ", ambient: 30 C" && c.more != ", ambient: 12 C" {
+			c.more += ", ambient: 70 F"
+		}
+		text := "format: 1\nsystems: [{id: tank, net_volume: 900 gal, water: {temperature: 78 F}" + c.more + ", equipment: [" + c.equipment + "]}]\nstores: [{id: vat, holds: saltwater, volume: 150 L, mixed: 2026-11-01}]\n" +
+			"events: [{id: spill, remove: 50 %}, {id: broke, playbook: heater-break, remove: 50 %}, {id: told, remove: 50 %, reheats: no}]\n"
+		if c.equipment == "" {
+			text = strings.Replace(text, ", equipment: []", "", 1)
+		}
+		s, faults := Load("x", []byte(text))
+		if len(faults) > 0 {
+			t.Fatalf("%s%s: %v", c.more, c.equipment, faults)
+		}
+		if s.Events[0].Reheats != c.yes || s.Events[1].Reheats != c.left || s.Events[2].Reheats {
+			t.Errorf("%s%s: %v, after a break %v", c.more, c.equipment, s.Events[0].Reheats, s.Events[1].Reheats)
+		}
+		for _, a := range s.Assumptions {
+			if a.What == "events.spill.reheats" && a.Source != c.why || a.What == "events.broke.reheats" && a.Source != c.whyLeft {
+				t.Errorf("%s%s: %+v", c.more, c.equipment, a)
+			}
 		}
 	}
 }

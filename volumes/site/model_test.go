@@ -140,7 +140,7 @@ func TestEveryKeyReachesTheModelInBaseUnits(t *testing.T) {
 	if s.Media[1].CapacityMg != nil || s.Contacts[0].Phone != "555 0100" || s.Contacts[1].Phone != "" || s.Contacts[1].Name != "" {
 		t.Errorf("media or contacts: %+v %+v", s.Media[1], s.Contacts)
 	}
-	if e := s.EventByID("solvent"); e == nil || e.Contaminant != "wood-glue" || e.WithinH != 24 || !e.Reheats {
+	if e := s.EventByID("solvent"); e == nil || e.Contaminant != "wood-glue" || e.WithinH != 24 || e.Reheats { // an air pump is all its equipment
 		t.Errorf("event %+v", e)
 	}
 	if s.EventByID("none") != nil || s.SystemByID("none") != nil || s.StoreByID("none") != nil {

@@ -77,9 +77,10 @@ func (l *loader) readEvents(s scope) {
 	if len(s.items("events")) > 0 || s.has("events") && !s.sound("events") {
 		return
 	}
-	for _, sys := range l.site.Systems {
-		remove := defaultRemove
-		e := Event{ID: "halve-" + sys.ID, System: sys.ID, Playbook: "unknown", Remove: &remove, WithinH: defaultWithinH, Reheats: true}
+	for i := range l.site.Systems {
+		sys, remove := &l.site.Systems[i], defaultRemove
+		e := Event{ID: "halve-" + sys.ID, System: sys.ID, Playbook: "unknown", Remove: &remove, WithinH: defaultWithinH}
+		e.Reheats, _ = sys.Reheats(false)
 		l.site.Events = append(l.site.Events, e)
 		scope{l: l, path: "events." + e.ID, place: refs.Place{List: "events", ID: e.ID}}.assume("", "remove 50 % within 24 h", basisHalfWithin)
 	}
@@ -117,18 +118,30 @@ func (l *loader) readEventSystem(s scope, e *Event) {
 	}
 }
 
-// readReheats: what broke does not heat.
+// readReheats: what broke does not heat; what is left has to hold the system.
 func (l *loader) readReheats(s scope, e *Event) {
 	switch {
 	case s.has("reheats"):
 		e.Reheats = s.v.get("reheats").yes
-	case e.Playbook == "heater-break":
-		s.assume("reheats", "no", basisHeaterBreak)
 	default:
-		e.Reheats = true
-		s.assume("reheats", "yes", basisWorkingHeater)
+		word, why := "no", ""
+		if e.Reheats, why = l.reheats(e); e.Reheats {
+			word = "yes"
+		}
+		s.assume("reheats", word, why)
 	}
 }
+
+// reheats is what the event's system does by itself.
+func (l *loader) reheats(e *Event) (yes bool, why string) {
+	if i, ok := l.systems.at[e.System]; ok {
+		return l.site.Systems[i].Reheats(e.Playbook == HeaterBreak)
+	}
+	return e.Playbook != HeaterBreak, HeatersWork // a fault of the file, told elsewhere
+}
+
+// HeaterBreak is the playbook of the one event in which a heater is what failed.
+const HeaterBreak = "heater-break"
 
 // checkPlaybook takes a keeper's own checklist, but not a slip of the pen.
 func (l *loader) checkPlaybook(s scope, playbook string) {
