@@ -113,7 +113,7 @@ var fieldList = []field{
 	{"temp_day", "____ °C", "the largest change in a day the keeper allows", limitField(func(f *Facts) string { return f.Units.TempStep(f.Limits.TemperaturePerDay) })},
 	{"oxygen_low", "____ mg/L", "the lowest the keeper allows", limitField(func(f *Facts) string { return units.Fixed(f.Limits.OxygenLow, 1) + " mg/L" })},
 	{"switch_off", "heaters, pumps, skimmer, top-off and dosing", "", func(f *Facts) (string, bool) { return f.devices(), true }},
-	{"keep_on", "the good ones again, never a tagged one", "", func(f *Facts) (string, bool) { return f.devicesBack(), true }},
+	{"keep_on", "good ones, never a tagged one", "", func(f *Facts) (string, bool) { return f.devicesBack(), true }},
 	{"drain_how", "with pump, siphon OR jug into {{10 L}} buckets, no hand in", "", func(f *Facts) (string, bool) { return f.transfer(), true }},
 	{"mend_of", "100 L", "", func(f *Facts) (string, bool) { return f.mendOf() }},
 	{"cut_litres", "____ L", "what is mended, over the tank's salinity and one more", func(f *Facts) (string, bool) {

@@ -243,7 +243,7 @@ func (f *Facts) devices() string {
 // devicesBack names what is switched on again: the same list, but never what failed.
 func (f *Facts) devicesBack() string {
 	if n := len(f.SwitchOff); n == 0 || n > 6 {
-		return "the good ones again, never a tagged one"
+		return "good ones, never a tagged one"
 	}
 	return units.List(f.SwitchOff, "") + ", but none that is tagged"
 }
