@@ -204,11 +204,13 @@ const tiny = "tiny"
 
 // shrink leaves a part of all that has a size.
 func shrink(s *site.Site, part float64) {
-	s.Systems[0].NetVolume /= units.Litres(part)
+	for k := range s.Systems {
+		s.Systems[k].NetVolume /= units.Litres(part)
+	}
 	s.Reserve.Saltwater /= units.Litres(part)
 	for k := range s.Stores {
 		v := &s.Stores[k]
-		v.Capacity, v.Heel, v.Volume = v.Capacity/units.Litres(part), v.Heel/units.Litres(part), v.Volume.Div(decimal.NewFromFloat(part))
+		v.Capacity, v.Heel, v.Volume = v.Capacity/units.Litres(part), v.Heel/units.Litres(part), v.Volume.Mul(decimal.NewFromFloat(1/part))
 		v.HeaterW /= part
 		for _, x := range []*float64{v.HeatLossWK, v.TransferLH} {
 			if x != nil {
@@ -217,7 +219,7 @@ func shrink(s *site.Site, part float64) {
 		}
 	}
 	for k := range s.Salts {
-		s.Salts[k].OnHand = s.Salts[k].OnHand.Div(decimal.NewFromFloat(part))
+		s.Salts[k].OnHand = s.Salts[k].OnHand.Mul(decimal.NewFromFloat(1 / part))
 	}
 	for k := range s.Deliveries {
 		d := &s.Deliveries[k]
