@@ -1,6 +1,7 @@
 package main
 
 import (
+	"cmp"
 	"fmt"
 	"strings"
 	"time"
@@ -201,15 +202,19 @@ func incidentDeed(ls loaded, e stock.Entry) string {
 	if e.Kind == stock.Undo {
 		return fmt.Sprintf("entry %d is taken back", e.Undoes)
 	}
+	return cmp.Or(incidentDeeds(ls, ls.Site.Units)[e.ID], string(e.Kind))
+}
+
+// incidentDeeds are the entries of all incidents in words, by their numbers.
+func incidentDeeds(ls loaded, u units.System) map[int]string {
+	out := map[int]string{}
 	logs, _ := incident.Logs(ls.Journal.Entries)
 	for _, l := range logs {
 		for _, it := range l.Items {
-			if it.ID == e.ID {
-				return itemText(l, it, ls.Site.Units)
-			}
+			out[it.ID] = itemText(l, it, u)
 		}
 	}
-	return string(e.Kind)
+	return out
 }
 
 // itemText is one line of the record in words.

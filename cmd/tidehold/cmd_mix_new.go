@@ -96,10 +96,13 @@ makes and the water for it. With both, the one that runs out first counts.
   tidehold mix from --salt-mass 5kg --salinity 35 --temp 25C --dose 38.4g/L`,
 		Args: cobra.NoArgs,
 		RunE: func(c *cobra.Command, _ []string) error {
-			if !water.Given && !kg.Given {
-				return usagef("--water and --salt-mass are missing; write --water <volume>, --salt-mass <mass> or both")
+			if !water.Given && !kg.Given && o.salt.id == "" {
+				return usagef("--water and --salt-mass are missing; write --water <volume>, --salt-mass <mass> or both, or --salt <id> for all there is of a salt of the site")
 			}
 			r, err := a.begin("from", "What this makes", *o.store)
+			if err == nil && !water.Given && !kg.Given {
+				err = r.allOnHand(o.salt, kg)
+			}
 			if err != nil {
 				return err
 			}
@@ -114,6 +117,25 @@ makes and the water for it. With both, the one that runs out first counts.
 	kg = quantity(c.Flags(), "salt-mass", units.Mass, 0, 1e9, "salt mix on hand")
 	o = newBatchOptions(c.Flags())
 	return c
+}
+
+// allOnHand takes all there is of a salt of the site, where nothing else was said.
+func (r *mixRun) allOnHand(s *saltFlags, kg *quantityFlag) error {
+	ls, err := r.app.loadSite()
+	if err != nil {
+		return err
+	}
+	salt, err := findSalt(ls.Site, "salt", s.id)
+	if err != nil {
+		return err
+	}
+	if kg.Value = salt.OnHand.InexactFloat64(); kg.Value <= 0 {
+		return usagef("none of the salt %s is on hand; write --salt-mass <mass> or --water <volume>", salt.ID)
+	}
+	kg.Given = true
+	r.sys = r.app.displayUnits(ls.Site.Units)
+	r.assume("salt-mass", r.sys.Mass(kg.Value, units.Down), "all that is on hand, by the site file and its journal")
+	return nil
 }
 
 // fromWhatThereIs makes the smaller of the two batches.

@@ -106,13 +106,13 @@ func (w entryWords) undone(e stock.Entry) string {
 func (w entryWords) about(e stock.Entry) string {
 	switch {
 	case e.Litres != nil:
-		return w.amount(e.Litres) + " " + e.Store
+		return w.amount(e.Litres) + " " + e.Store + w.measured(e)
 	case e.LevelCm != nil:
 		return e.Store + " at " + lengthText(e.LevelCm.InexactFloat64(), w.u)
 	case e.Store != "":
-		return e.Store
+		return e.Store + w.measured(e)
 	case e.SaltID != "":
-		return e.SaltID
+		return w.weight(e)
 	}
 	if k, err := e.KitCount(); err == nil && e.Kind == stock.Kit {
 		return fmt.Sprintf("%d %s", k.Have, k.Item)
@@ -121,6 +121,33 @@ func (w entryWords) about(e stock.Entry) string {
 		return d.String()
 	}
 	return ""
+}
+
+// measured is what was read of the water of an entry.
+func (w entryWords) measured(e stock.Entry) string {
+	s := ""
+	if e.Salinity != nil {
+		s += ", salinity " + units.Fixed(*e.Salinity, 1)
+	}
+	if e.TemperatureC != nil {
+		s += ", " + w.u.Temperature(*e.TemperatureC)
+	}
+	return s
+}
+
+// weight is the salt of an entry: what was bought, used or counted.
+func (w entryWords) weight(e stock.Entry) string {
+	kg, what := e.Kg, " on hand"
+	switch {
+	case e.BoughtKg != nil:
+		kg, what = e.BoughtKg, " bought"
+	case e.UsedKg != nil:
+		kg, what = e.UsedKg, " used"
+	}
+	if kg == nil {
+		return e.SaltID
+	}
+	return w.u.Mass(kg.InexactFloat64(), units.Nearest) + " " + e.SaltID + what
 }
 
 // fall is what a store held and holds, rounded down as all stock is.

@@ -1,6 +1,7 @@
 package main
 
 import (
+	"cmp"
 	"fmt"
 	"slices"
 	"time"
@@ -59,9 +60,10 @@ func logAnswer(a *app, ls loaded) answer {
 	}
 	undone := stock.Undone(ls.Journal.Entries)
 	w := entryWords{u: a.displayUnits(ls.Site.Units), zone: ls.Site.TimeZone, now: ls.Now}
+	deeds := incidentDeeds(ls, w.u)
 	g := grid{Title: "Journal", Header: []string{"no", "time", "entry", "what", "note"}, Right: []int{0}}
 	for _, e := range entries {
-		r := logEntry{ID: e.ID, Time: e.Time.Format(time.RFC3339), Kind: e.Kind, About: w.about(e), Note: e.Note, Undone: undone[e.ID], Undoes: e.Undoes}
+		r := logEntry{ID: e.ID, Time: e.Time.Format(time.RFC3339), Kind: e.Kind, About: cmp.Or(w.about(e), deeds[e.ID]), Note: e.Note, Undone: undone[e.ID], Undoes: e.Undoes}
 		res.Entries = append(res.Entries, r)
 		kind, about := string(r.Kind), r.About
 		if r.Undoes > 0 {

@@ -85,8 +85,8 @@ Of a laboratory result (tidehold assess), with its ± counted:
   undecided    the ± or the reporting limit reaches across it
   above        all of it lies above
 
-Of water on hand (tidehold stock): ready; no date (counted, though nobody noted when
-it was mixed); over age (not counted until it is tested); empty (nothing above what
+Of water on hand (tidehold stock): ready; tested (its age counts from the test); no
+date (counted, though nobody noted when it was mixed); over age (not counted until it is tested); empty (nothing above what
 is left at the bottom).
 
 "At least" and "at most" round to the safe side: what is needed is rounded up, what is

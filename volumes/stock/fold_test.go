@@ -187,7 +187,7 @@ func TestImpossibleEntriesAreRefusedWithTheNumbers(t *testing.T) {
 		{"mixed above the brim", Entry{Kind: Mixed, Store: "vat-b", Litres: dec("201")}, "above its brim"},
 		{"mixed with too much salt", Entry{Kind: Mixed, Store: "vat-b", SaltID: "house", UsedKg: dec("42.5")}, "using 42.5 kg of house is more than the 42 kg on hand"},
 		{"mixed with unknown salt", Entry{Kind: Mixed, Store: "vat-b", SaltID: "x", UsedKg: dec("1")}, "not in the site file"},
-		{"undo of nothing", Entry{Kind: Undo, Undoes: 9}, "there is no entry 9 to undo"},
+		{"undo of nothing", Entry{Kind: Undo, Undoes: 9}, "there is no entry 9 to take back"},
 		{"undo of an undo", Entry{Kind: Undo, Undoes: 2}, "entry 2 is itself an undo"},
 		{"undo twice", Entry{Kind: Undo, Undoes: 1}, "entry 1 is undone already"},
 		{"undo below what was drawn later", Entry{Kind: Undo, Undoes: 3}, "a draw of 170 L is more than the 150 L in vat-b"},
