@@ -23,24 +23,7 @@ type Sheet struct {
 // where it takes no page more: its facts are replaced in the list. Cards with the same rows
 // and batches share a sheet, which stands on Change the water and Mix a batch.
 func (l *Library) Binder(names []string, facts []*Facts, layout Layout) *Facts {
-	var sheets []Sheet
-	var card []int // the first of each sheet
-	at := map[string]int{}
-	for i, f := range facts {
-		p := l.Find(names[i])
-		if f.Plan == nil || !slices.Contains(p.sendsAt(f.Profile), "change-water") {
-			continue
-		}
-		says, _ := f.planSays()
-		key := fmt.Sprint(says, f.changeTable().Rows, f.batchTable().Rows, f.ladderATable().Rows, f.ladderTable().Rows)
-		k, ok := at[key]
-		if !ok {
-			k = len(sheets)
-			at[key] = k
-			sheets, card = append(sheets, Sheet{Facts: f}), append(card, i)
-		}
-		sheets[k].Titles = append(sheets[k].Titles, p.Title)
-	}
+	sheets, first := l.sheets(names, facts)
 	switch len(sheets) {
 	case 0:
 		return facts[0]
@@ -58,14 +41,40 @@ func (l *Library) Binder(names []string, facts []*Facts, layout Layout) *Facts {
 		if k == most || len(s.Titles) > 1 {
 			continue
 		}
-		s.Facts, s.Own = l.ownRows(l.Find(names[card[k]]), s.Facts, layout)
-		facts[card[k]] = s.Facts
+		s.Facts, s.Own = l.ownRows(l.Find(names[first[k]]), s.Facts, layout)
+		facts[first[k]] = s.Facts
 	}
 	rest := sheets[most]
-	sheets = append(slices.Delete(sheets, most, most+1), rest)
+	return shared(append(slices.Delete(sheets, most, most+1), rest))
+}
+
+// sheets are the plans of event cards that send people to change the water, each once, and
+// the place of the first card of each.
+func (l *Library) sheets(names []string, facts []*Facts) (sheets []Sheet, first []int) {
+	at := map[string]int{}
+	for i, f := range facts {
+		p := l.Find(names[i])
+		if f.Plan == nil || !slices.Contains(p.sendsAt(f.Profile), "change-water") {
+			continue
+		}
+		says, _ := f.planSays()
+		key := fmt.Sprint(says, f.changeTable().Rows, f.batchTable().Rows, f.ladderATable().Rows, f.ladderTable().Rows)
+		k, ok := at[key]
+		if !ok {
+			k = len(sheets)
+			at[key] = k
+			sheets, first = append(sheets, Sheet{Facts: f}), append(first, i)
+		}
+		sheets[k].Titles = append(sheets[k].Titles, p.Title)
+	}
+	return sheets, first
+}
+
+// shared are the facts of the shared cards for several plans: no one plan's.
+func shared(sheets []Sheet) *Facts {
 	f := *sheets[len(sheets)-1].Facts
 	f.Event, f.Sheets = "", sheets
-	f.Plan, f.LackingL, f.LadderA, f.Ladder = nil, nil, nil, nil // no one plan's
+	f.Plan, f.LackingL, f.LadderA, f.Ladder = nil, nil, nil, nil
 	for k, s := range sheets {
 		if s.Facts.Buckets {
 			f.Buckets, f.PumpLH = true, nil

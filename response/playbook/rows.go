@@ -1,0 +1,201 @@
+package playbook
+
+import (
+	"cmp"
+	"fmt"
+	"slices"
+	"strings"
+
+	"tidehold/refs/units"
+	"tidehold/response/plan"
+)
+
+// mostRows is how many rows of the plan a card prints: two pages hold no more. A binder has
+// the first of each plan: it is printed before the day, and the stock of later rows is
+// another by then.
+const (
+	mostRows  = 12
+	firstRows = 4
+)
+
+// printedRows is how many changes of the plan stand in its table, and whether all do: a row
+// from two vats has two lines.
+func (f *Facts) printedRows() (n int, all bool) {
+	lines := 0
+	for i, s := range f.Plan.Steps {
+		if lines += max(1, len(s.From)); lines > cmp.Or(f.most, mostRows) {
+			return i, false
+		}
+	}
+	return len(f.Plan.Steps), true
+}
+
+// printedBatches are the batches and preparations that the printed rows draw on.
+func (f *Facts) printedBatches() (batches []plan.Batch, first []plan.Prepare) {
+	n, all := f.printedRows()
+	if all || n == 0 {
+		return f.Plan.Batches, f.Plan.Prepared
+	}
+	used := 0
+	for _, s := range f.Plan.Steps[:n] {
+		for _, d := range s.From {
+			used = max(used, d.Batch)
+		}
+	}
+	until := f.Plan.Steps[n-1].AtH
+	for _, b := range f.Plan.Batches {
+		if b.N <= used {
+			batches = append(batches, b)
+		}
+	}
+	for _, p := range f.Plan.Prepared {
+		if p.ReadyH <= until {
+			first = append(first, p)
+		}
+	}
+	return batches, first
+}
+
+// changeTable is the plan: one row a change, ticked when done.
+func (f *Facts) changeTable() Table {
+	t := Table{Header: []string{"row", "litres", "from", "vat " + f.degree(), "vat salt", "after last began", "drain + fill", "began"}, Ticks: true}
+	if f.Plan == nil {
+		warm, salt := f.usualBand()
+		for n := range blankRows {
+			t.Rows = append(t.Rows, []string{fmt.Sprint(n + 1), usualRow, "________", warm, salt, strings.TrimSuffix(usualSince(n), " after the last one began"), "____ min", "__:__"})
+		}
+		return t
+	}
+	n, all := f.printedRows()
+	if !all {
+		t.Title = fmt.Sprintf("First %d of %d rows; the keeper has the next", n, len(f.Plan.Steps))
+	}
+	for i, s := range f.Plan.Steps[:n] {
+		first := plan.Draw{}
+		if len(s.From) > 0 {
+			first = s.From[0]
+		}
+		warm, salt := f.band(first)
+		from := none
+		if len(s.From) > 0 {
+			from = f.vat(s, 0)
+		}
+		t.Rows = append(t.Rows, []string{fmt.Sprint(s.N), f.change(s), from, warm, salt, strings.TrimSuffix(since(f.Plan.Steps, i), " after the last one began"), f.takes(s, 0), "__:__"})
+		t.Entries = append(t.Entries, f.entry(s))
+		for k := 1; k < len(s.From); k++ {
+			warm, salt := f.band(s.From[k])
+			t.Rows = append(t.Rows, []string{"and", none, f.vat(s, k), warm, salt, none, f.takes(s, k), none})
+			t.Entries = append(t.Entries, "")
+		}
+	}
+	if len(f.Plan.Steps) == 0 {
+		t.Rows = append(t.Rows, []string{"-", "none", "no water is usable", "", "", "", "", ""})
+	}
+	return t
+}
+
+// batchTable is the new water the plan counts on.
+func (f *Facts) batchTable() Table {
+	t := Table{Header: []string{"batch", "begin, from the start", "vat", "purified water", "salt", "vat salt", "ready", "clock"}, Ticks: true}
+	if f.Plan == nil {
+		_, salt := f.usualBand()
+		for n := range 2 {
+			t.Rows = append(t.Rows, []string{fmt.Sprint(n + 1), "__:__", "________", f.blankIn("____ L"), f.blankIn("____ kg"), salt, "__:__", "__:__"})
+		}
+		return t
+	}
+	batches, prepared := f.printedBatches()
+	f.prepareRows(&t, prepared)
+	for i, b := range batches {
+		if i == mostRows {
+			break
+		}
+		t.Rows = append(t.Rows, []string{fmt.Sprint(b.N), f.begin(b.StartH, b.StoreID), b.StoreID, f.amount(b.PurifiedL, units.Up), f.saltCell(b.Salts, b.SaltKg), f.saltOf(b.Salinity), "+" + units.Hours(units.Up.To(b.MixedH-b.StartH, 1.0/12)), "__:__"})
+	}
+	if len(t.Rows) == 0 {
+		t.Rows = append(t.Rows, []string{"none", none, none, none, none, none, none, none})
+	}
+	return t
+}
+
+// saltCell is what to weigh: of a site with several salts, which.
+func (f *Facts) saltCell(salts []plan.Salt, kg float64) string {
+	if len(salts) > 0 && salts[0].Named {
+		return plan.SaltText(salts, f.Units)
+	}
+	return f.Units.Mass(kg, units.Up)
+}
+
+// prepareRows are what is done to a vat before a batch or a row: they stand first.
+func (f *Facts) prepareRows(t *Table, prepared []plan.Prepare) {
+	for _, p := range prepared {
+		if aCup(p) {
+			continue
+		}
+		row := []string{f.preparation(p, true), f.begin(p.AtH, p.StoreID), p.StoreID, none, none, none, none, "__:__"}
+		if !p.Pours() {
+			row[3], row[4], row[5], row[6] = f.amount(p.AddL, units.Up), f.saltCell(p.Salts, p.SaltKg), f.saltOf(p.Salinity), "+"+units.Hours(units.Up.To(p.ReadyH-p.AtH, 1.0/12))
+		}
+		t.Rows = append(t.Rows, row)
+	}
+}
+
+// preparation says what hands do to a vat: litres poured away are counted by the bucket,
+// litres that stay are not; whoever reads "empty it" pours all of it away. Short is for a
+// table that has the water and the salt in its columns.
+func (f *Facts) preparation(p plan.Prepare, short bool) string {
+	if p.What == plan.Empty {
+		return "empty it"
+	}
+	var out []string
+	if p.RemoveL > 0 {
+		out = append(out, fmt.Sprintf("pour %s away, %s stays", f.amount(p.RemoveL, units.Nearest), f.amount(p.LeavesL(), units.Nearest)))
+	}
+	switch {
+	case short && p.AddL > 0:
+		out = append(out, "thin it")
+	case short && p.SaltKg > 0:
+		out = append(out, "salt it")
+	case p.AddL > 0:
+		out = append(out, "add "+f.amount(p.AddL, units.Up)+" of purified water")
+	case p.SaltKg > 0:
+		out = append(out, "stir in "+f.saltCell(p.Salts, p.SaltKg)+" of salt")
+	}
+	return strings.Join(out, ", then ")
+}
+
+// aCup says that a preparation pours away what no hand would miss: a cup above the bottom.
+func aCup(p plan.Prepare) bool { return p.Pours() && p.RemoveL < 1 }
+
+// saltOf is the band of a salinity, without a unit.
+func (f *Facts) saltOf(s float64) string {
+	_, salt := f.around(0, 0, s, saltBand)
+	return salt
+}
+
+// begin is when something is done to a vat: never before the row that still takes the
+// water in it. "At once" beside a row that is done at once was read as before it.
+func (f *Facts) begin(h float64, vat string) string {
+	after := ""
+	ended := 0.0
+	for _, s := range f.Plan.Steps {
+		if s.DoneH <= h+1.0/60 && slices.ContainsFunc(s.From, func(d plan.Draw) bool { return d.StoreID == vat }) {
+			after, ended = fmt.Sprintf("after row %d", s.N), s.DoneH
+		}
+	}
+	switch {
+	case after == "":
+		return f.moment(h)
+	case h-ended < 0.25 || h < 1:
+		return after
+	}
+	return f.moment(h) + ", " + after
+}
+
+// moment is a cell for a time of the plan.
+func (f *Facts) moment(h float64) string {
+	if h < 1 {
+		return "at once"
+	}
+	return "+" + units.Hours(units.Up.To(h, 1.0/12))
+}
