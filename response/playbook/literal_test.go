@@ -331,6 +331,11 @@ func TestBinderRowsAreThoseOfTheCard(t *testing.T) {
 					t.Errorf("%s: %s says %s from %s, under %q stands %v", name, card.Name, front.Litres, front.Store, where, rows.Rows)
 				}
 			}
+			for form, page := range map[string]string{"text": Text(card), "html": mustHTML(t, card), "markdown": Markdown(card)} {
+				if own := where == "The rows of this card"; own != strings.Contains(page, "this card has every row") {
+					t.Errorf("%s, %s: %s does not say where its rows stand", name, form, card.Name)
+				}
+			}
 			if batches, _ := tableFor(byName["mix-batch"], card, "batches"); strings.Contains(fmt.Sprint(rows.Rows), "(batch 1)") && (batches == nil || !strings.Contains(fmt.Sprint(batches.Rows), "[1 ")) {
 				t.Errorf("%s: %s draws on a batch that no line makes", name, card.Name)
 			}
@@ -360,7 +365,7 @@ func tableFor(shared, event Card, table string) (*Table, string) {
 			switch {
 			case named && strings.Contains(of, event.Title):
 				return ln.Table, g.Heading
-			case !named, of == "every other card":
+			case !named, of == "cards without rows of their own":
 				other, under = ln.Table, g.Heading
 			}
 		}

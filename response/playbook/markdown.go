@@ -47,7 +47,7 @@ func markdownFront(c Card) string {
 	}
 	b.WriteString("\n")
 	if t := c.Water; t != nil {
-		b.WriteString("**The water tonight**\n\n| row | litres | from | begin | clock |\n| --- | --- | --- | --- | --- |\n")
+		b.WriteString("**The water tonight" + t.Here() + "**\n\n| row | litres | from | begin | clock |\n| --- | --- | --- | --- | --- |\n")
 		for _, r := range t.Rows {
 			fmt.Fprintf(&b, "| %d | %s | %s | %s | %s |\n", r.N, marked(r.Litres), marked(r.Store), marked(r.When), marked(r.Clock))
 		}

@@ -107,7 +107,7 @@ func (f *Facts) title(k int) string {
 	if s := f.Sheets[k]; k < len(f.Sheets)-1 || len(s.Titles) == 1 {
 		return units.List(s.Titles, "")
 	}
-	return "every other card"
+	return "cards without rows of their own"
 }
 
 // ownGroups are a plan's rows and batches on the card it is for.
@@ -127,10 +127,13 @@ func (w *filler) ownGroups(stage Stage) []Group {
 	return out
 }
 
+// onThisCard says where the rows of a plan stand that has its card to itself.
+const onThisCard = "this card has every row"
+
 // rowsAt says where every row of the front's plan stands.
 func (f *Facts) rowsAt() string {
 	if f.ownRows {
-		return "every row stands on the back"
+		return onThisCard
 	}
 	return "card Change the water has every row"
 }

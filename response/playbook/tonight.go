@@ -12,6 +12,15 @@ type Tonight struct {
 	at string
 }
 
+// Here says on every page, not in text alone, that a card has all its rows: in a binder
+// Change the water has those of other cards.
+func (t *Tonight) Here() string {
+	if t.at != onThisCard {
+		return ""
+	}
+	return " (" + t.at + ")"
+}
+
 // TonightRow is one change: how much, out of what, when, and a blank for the clock.
 type TonightRow struct {
 	N      int    `json:"n"`
