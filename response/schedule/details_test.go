@@ -41,6 +41,8 @@ func TestWhatPlansSay(t *testing.T) {
 			func(p *plan.Plan, _ *Outcome) string {
 				return words(p.Reachable, number(p.DemandL), p.DemandChanges, number(p.LackingL), number(p.DoneAtH))
 			}, "false none 0 none none"},
+		{"no less than new water has", copper(4), func(s *site.Site, _ *Options) { s.Stores[0].Background = map[string]float64{"copper": 4} },
+			func(p *plan.Plan, _ *Outcome) string { return words(p.Reachable, number(p.DoneAtH), p.InTime) }, "false none false"},
 		{"the water of two changes", share(0.5, 24), nil,
 			func(p *plan.Plan, _ *Outcome) string { return words(number(p.DemandL), p.DemandChanges) }, "216.3636 2"},
 		{"the water of one change, of all there is", share(0.4, 24), func(s *site.Site, _ *Options) { s.Systems[0].Drawdown = 1 },

@@ -447,6 +447,8 @@ func TestWhatHasWaitedIsSettled(t *testing.T) {
 	j = p.settled(f, job{vat: 0, batchL: 10, removeL: 20, correct: true})
 	close2(t, "a batch on a correction is as decided", j.removeL, 20, 0)
 	close2(t, "of its size", j.batchL, 10, 0)
+	j = p.settled(f, job{vat: 0, batchL: 0.5, removeL: 20, correct: true})
+	close2(t, "a jug on a correction is as decided", j.removeL, 20, 0)
 	f.vats[0].volL = 12 // below the heel
 	j = p.settled(f, job{vat: 0, batchL: 10, removeL: 20})
 	close2(t, "nothing is poured out of a heel", j.removeL, 0, 0)

@@ -8,6 +8,7 @@ import (
 	"slices"
 	"testing"
 
+	"tidehold/refs/units"
 	"tidehold/response/plan"
 	"tidehold/volumes/site"
 )
@@ -114,7 +115,7 @@ func alikeAt(is, was *plan.Plan, part float64) (first string) {
 }
 
 // What is asked of a house at any moment, by what is done with it by chance, is asked of a house of
-// a thousandth too: the same work on vats, the same changes, the same bounds.
+// a thousandth too: the same work on vats, the same changes (but for one of 100 houses), the same bounds.
 func TestAThousandthIsWorkedOnAlike(t *testing.T) {
 	const part = 1024
 	unlike, cases, jobs, changes := 0, fewer(1500, 3), 0, 0
@@ -145,9 +146,9 @@ func TestAThousandthIsWorkedOnAlike(t *testing.T) {
 			return w
 		}
 		large, little := lay(1), lay(part)
-		first := ""
+		first, alike := "", true
 		same := func(what string, is, was, tol float64) {
-			if is, was = min(is, 1e12), min(was, 1e12); first == "" && !(math.Abs(is-was) <= tol*(1e-3+math.Abs(was))) {
+			if is, was = min(is, 1e12), min(was, 1e12); first == "" && alike && !(math.Abs(is-was) <= tol*(1e-3+math.Abs(was))) {
 				first = fmt.Sprintf("%s %.9g, %.9g in the large house", what, is, was)
 			}
 		}
@@ -179,11 +180,18 @@ func TestAThousandthIsWorkedOnAlike(t *testing.T) {
 			list2, options2, b2, most2, closely2 := ask(little)
 			most2[len(most2)-1] /= part
 			same("jobs", float64(len(list2)), float64(len(list)), 0)
-			same("changes", float64(len(options2)), float64(len(options)), 0)
+			if len(options2) != len(options) { // of blends that do as much one is left out, by rounding
+				alike = false
+			}
 			for k := range min(len(list), len(list2)) {
 				x, y := list[k], list2[k]
 				if x.vat != y.vat || x.correct != y.correct || x.size != y.size || x.all != y.all {
 					same(fmt.Sprintf("%+v, %+v", y, x), 1, 0, 0)
+				}
+				if x.vat >= 0 {
+					x, y := large.p.settled(&large.s, x), little.p.settled(&little.s, y)
+					same("poured away after waiting", y.removeL*part, x.removeL, 1e-6)
+					same("mixed after waiting", y.batchL*part, x.batchL, 1e-6)
 				}
 				same("poured away", y.removeL*part, x.removeL, 1e-6)
 				same("mixed", y.batchL*part, x.batchL, 1e-6)
@@ -208,7 +216,7 @@ func TestAThousandthIsWorkedOnAlike(t *testing.T) {
 			same("bound", b2.exposure, b.exposure, 1e-6)
 			same("its time", b2.finishH, b.finishH, 1e-6)
 			same("late", late(b2), late(b), 0)
-			if first != "" {
+			if first != "" || !alike {
 				break
 			}
 			for _, w := range []*wanderer{large, little} {
@@ -230,11 +238,81 @@ func TestAThousandthIsWorkedOnAlike(t *testing.T) {
 			same("time", little.s.atH, large.s.atH, 1e-9)
 		}
 		if first != "" {
+			t.Errorf("seed %d: %s", seed, first)
+		}
+		if !alike {
 			unlike++
-			t.Logf("seed %d: %s", seed, first)
 		}
 	}
 	if t.Logf("%d jobs, %d changes", jobs, changes); unlike*100 > cases || jobs < cases || changes < cases {
 		t.Errorf("%d of %d houses are worked on in another way, %d jobs, %d changes", unlike, cases, jobs, changes)
+	}
+}
+
+// A contaminant told in other units, with a thousandfold of it in the system, in all water and in
+// what is added, has the same plan: nothing knows how much a microgram is. Of few stores and of many.
+func TestAThousandfoldOfAContaminantIsPlannedForAlike(t *testing.T) {
+	const times = 1024
+	unlike, n, cases := 0, 0, fewer(240, 6)
+	for seed := range uint64(cases) {
+		r := rand.New(rand.NewPCG(seed, 1026))
+		s, d := []func(*rand.Rand) (*site.Site, []plan.Demand){harsh, small}[seed%2](r)
+		a := &d[0].Aims[0]
+		*a = plan.Aim{EventID: "c", Contaminant: "copper", Start: 1, StartU: oneOf(r, 0, 0.1), Target: 0.2 + 0.4*r.Float64(), WithinH: oneOf(r, 0, 6, 24), SourceMgH: oneOf(r, 0, 0, 0.01)}
+		if r.IntN(4) == 0 {
+			a.BoundRatio, a.BoundRatePerH = 0.5, 0.1
+		}
+		if r.IntN(3) == 0 {
+			d[0].Aims = append(d[0].Aims, share(0.3, 24))
+			a = &d[0].Aims[0]
+		}
+		if seed%5 == 0 {
+			a.Target = 0.15
+			for k := range 40 {
+				v := vatOf(fmt.Sprint("more", k), 50*r.Float64(), 100)
+				v.Water.Temperature += units.Celsius(3*r.Float64() - 1.5)
+				s.Stores = append(s.Stores, v)
+			}
+		}
+		for k := range s.Stores {
+			s.Stores[k].Background = map[string]float64{"copper": oneOf(r, 0, 0.02, 0.3)}
+		}
+		for k := range s.Salts {
+			s.Salts[k].Background = map[string]float64{"copper": oneOf(r, 0, 0.01)}
+		}
+		small, err := Run(s, noon, d, Options{HorizonH: 96, Nodes: 60, Note: true})
+		if err != nil {
+			t.Fatal(err)
+		}
+		was := small.Plans
+		a.Start, a.StartU, a.Target, a.SourceMgH = a.Start*times, a.StartU*times, a.Target*times, a.SourceMgH*times
+		for k := range s.Stores {
+			s.Stores[k].Background["copper"] *= times
+		}
+		for k := range s.Salts {
+			s.Salts[k].Background["copper"] *= times
+		}
+		out, err := Run(s, noon, d, Options{HorizonH: 96, Nodes: 60, Note: true})
+		if err != nil {
+			t.Fatal(err)
+		}
+		is := &out.Plans[0]
+		first := alikeAt(is, &was[0], 1)
+		for k := range is.Steps {
+			if x, y := is.Steps[k].Levels[0].After, was[0].Steps[min(k, len(was[0].Steps)-1)].Levels[0].After; first == "" && math.Abs(x-times*y) > 1e-6*x {
+				first = fmt.Sprintf("%g after change %d, %g", x, k+1, y)
+			}
+			n++
+		}
+		if x, y := is.Aims[0], was[0].Aims[0]; first == "" && (math.Abs(x.Floor-times*y.Floor) > 1e-6*x.Floor || math.Abs(x.Final-times*y.Final) > 1e-6*x.Final || x.Reachable != y.Reachable || x.Holds != y.Holds || x.InTime != y.InTime) {
+			first = fmt.Sprintf("%+v, %+v", x, y)
+		}
+		if first != "" {
+			unlike++
+			t.Logf("seed %d: %s", seed, first)
+		}
+	}
+	if n < cases || unlike*100 > cases {
+		t.Errorf("%d of %d houses are planned for in another way, %d changes", unlike, cases, n)
 	}
 }
