@@ -1,6 +1,8 @@
 package main
 
 import (
+	"fmt"
+
 	"errors"
 	"io"
 	"os"
@@ -24,6 +26,17 @@ type sample struct {
 	system      *site.System
 	assumptions []refs.Assumption
 	units       units.System
+	// firstOf is the number of the site's systems where the first was taken unasked.
+	firstOf int
+}
+
+// warnings are what somebody has to know who named no system: a report judged by another's
+// water, and a plan for the wrong tank.
+func (s sample) warnings() []string {
+	if s.firstOf == 0 {
+		return nil
+	}
+	return []string{fmt.Sprintf("the sample is taken to be from %s, the first of %s: --system names another", s.system.ID, counted(s.firstOf, "system"))}
 }
 
 // sample finds the system: of the site, or described by flags.
@@ -47,6 +60,7 @@ func (o *assessOptions) sample(a *app, c *cobra.Command) (sample, error) {
 			return sample{}, err
 		}
 	} else if len(ls.Site.Systems) > 1 {
+		s.firstOf = len(ls.Site.Systems)
 		s.assumptions = append(s.assumptions, refs.Assumption{What: "system the sample is from", Value: s.system.ID, Source: "the first of the site file; --system names another"})
 	}
 	s.Water = assess.WaterOf(s.system)

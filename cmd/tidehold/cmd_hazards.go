@@ -62,6 +62,9 @@ func runHazards(a *app, o hazardOptions) error {
 		r = r.Of(o.system)
 	}
 	if o.asEvents {
+		if a.format.Value != "table" {
+			return usagef("--format %s: --as-events is YAML to paste into the site file; leave one of the two out", a.format.Value)
+		}
 		return a.printText(hazards.Events(ls.Site, r))
 	}
 	v := hazardView{Result: r, site: ls.Site, kinds: kindsOf(ls.Site), units: u}
