@@ -1,0 +1,126 @@
+package schedule
+
+import (
+	"math/rand/v2"
+	"testing"
+
+	"tidehold/refs/units"
+	"tidehold/response/plan"
+	"tidehold/volumes/site"
+)
+
+// Who says that a plan is in time has one: its moves, carried out again, miss nothing. With deadlines
+// hardly later than the bound has it, where many a plan comes late.
+func TestWhatIsSaidToBeInTimeIs(t *testing.T) {
+	yes, no := 0, 0
+	houses := []func(*rand.Rand) (*site.Site, []plan.Demand){harsh, smooth, small}
+	for seed := range uint64(fewer(1200, 4)) {
+		r := rand.New(rand.NewPCG(seed, 500))
+		s, d := houses[seed%3](r)
+		if r.IntN(3) == 0 {
+			d[0].Aims = append(d[0].Aims, share(0.2+0.3*r.Float64(), 0))
+		}
+		for k := range d[0].Aims {
+			d[0].Aims[k].WithinH = 0
+		}
+		b := func(p *problem) score { return p.bound(&p.start, worst()) }(laid(t, s, d[0]))
+		if b.never > 0 {
+			continue
+		}
+		for k := range d[0].Aims {
+			d[0].Aims[k].WithinH = max(0.1, b.finishH*oneOf(r, 1.02, 1.1, 1.4))
+		}
+		p := laid(t, s, d[0])
+		if p.outOfReach() {
+			continue
+		}
+		x := new(search)
+		x.begin(p)
+		if !x.inTime(score{}, 150) {
+			no++
+			continue
+		}
+		yes++
+		var f state
+		f.copyFrom(&p.start)
+		for k := range x.best {
+			p.follow(&f, &x.best[k])
+		}
+		for !f.done() && p.advance(&f) {
+		}
+		if got := p.score(&f); got.missed > 0 || x.score.missed > 0 {
+			t.Errorf("seed %d: said to be in time: %+v, and comes to %+v", seed, x.score, got)
+		}
+	}
+	if t.Logf("%d are in time, %d are not", yes, no); yes < fewer(100, 4) || no < fewer(100, 4) {
+		t.Errorf("%d are in time, %d are not", yes, no)
+	}
+}
+
+// What comes late changes nothing of what can be poured before: salt alone, which is no water and
+// has no temperature, by both bounds; and more water that comes is never less.
+func TestWhatComesLateChangesNothingBefore(t *testing.T) {
+	for seed := range uint64(fewer(600, 2)) {
+		r := rand.New(rand.NewPCG(seed, 271))
+		s, d := coldHouse(r)
+		most := func() (list []float64) {
+			p := laid(t, s, d)
+			w := outlook{}
+			w.look(p, &p.start)
+			q := p.reach(&p.start, 0)
+			for _, h := range []float64{0.5, 3, 20} {
+				for _, n := range []float64{1, 3} {
+					list = append(list, w.litresBy(h, n), q.litresBy(h, n))
+				}
+			}
+			return list
+		}
+		was := most()
+		c := units.Celsius(oneOf(r, 15, 25))
+		for k, x := range []site.Delivery{{AfterH: 50, SaltKg: 5}, {AfterH: 50, Saltwater: 40, Temperature: &c}, {AfterH: 2, Purified: 30, Temperature: &c}} {
+			if s.Deliveries = []site.Delivery{x}; k > 0 && !d.Aims[0].Share() {
+				continue // litres are told by what the cleanest does
+			}
+			for i, got := range most() {
+				if got < was[i]*(1-1e-9) || k == 0 && got > was[i]*(1+1e-9) {
+					t.Errorf("seed %d: with %+v %g L can be poured, without it %g", seed, x, got, was[i])
+				}
+			}
+		}
+	}
+}
+
+// How sure a plan is the best is asked where it is shown and not left out: asked, it is never less
+// sure, and sometimes it is proved. The plan is the same.
+func TestHowSureIsAskedWhereItIsShown(t *testing.T) {
+	surer := 0
+	for seed := range uint64(fewer(240, 2)) {
+		r := rand.New(rand.NewPCG(seed, 272))
+		s, d := coldHouse(r)
+		d.System, d.Aims[0] = &s.Systems[0], share(0.3, 24)
+		ask := func(o Options) plan.Plan {
+			o.Nodes, o.HorizonH = 60, 72
+			out, err := Run(s, noon, []plan.Demand{d}, o)
+			if err != nil {
+				t.Fatal(err)
+			}
+			return out.Plans[0]
+		}
+		bare, left, asked := ask(Options{}), ask(Options{Note: true, Unproved: true}), ask(Options{Note: true})
+		if bare.Exposure != asked.Exposure || left.Exposure != asked.Exposure || bare.WaterL != asked.WaterL || len(bare.Steps) != len(asked.Steps) {
+			t.Errorf("seed %d: another plan for being asked", seed)
+		}
+		if asked.GapPercent > left.GapPercent+1e-9 || left.Proved && !asked.Proved || left.GapPercent != bare.GapPercent || left.Proved != bare.Proved {
+			t.Errorf("seed %d: asked %v %g, left out %v %g, bare %v %g", seed, asked.Proved, asked.GapPercent, left.Proved, left.GapPercent, bare.Proved, bare.GapPercent)
+		}
+		if asked.Proved && asked.GapPercent != 0 || asked.GapPercent < 0 || asked.GapPercent > 100 {
+			t.Errorf("seed %d: proved %v, by at most %g %%", seed, asked.Proved, asked.GapPercent)
+		}
+		if asked.Proved && !left.Proved {
+			surer++
+		}
+	}
+	if t.Logf("%d are proved for being asked", surer); surer < 2 {
+		t.Errorf("%d are proved for being asked", surer)
+	}
+}
