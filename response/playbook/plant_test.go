@@ -2,6 +2,7 @@ package playbook
 
 import (
 	"slices"
+	"strings"
 	"testing"
 )
 
@@ -81,6 +82,11 @@ var mistakes = []mistake{
 	}},
 	{"drained with heaters on", 2, func(p *Playbook) bool { return p.Name == "change-water" }, func(_ *Playbook, it *Item) bool {
 		return it.ID == "off-before" && dropEffect(it, "cut")
+	}},
+	{"a meter held into a vat whose heater is on", 1, func(p *Playbook) bool { return p.Name == "change-water" || p.Name == "mix-batch" }, func(_ *Playbook, it *Item) bool {
+		was := it.Do + it.Ask
+		it.Do, it.Ask = strings.ReplaceAll(it.Do, "a jug of ", ""), strings.ReplaceAll(it.Ask, "a jug of ", "")
+		return hasEffect(it.Effects, "read salinity vat") && it.Do+it.Ask != was
 	}},
 	{"a vat emptied with its heater on", 2, func(p *Playbook) bool { return p.Name == "change-water" }, func(_ *Playbook, it *Item) bool {
 		return it.ID == "off-before" && dropEffect(it, "cut vat heater")

@@ -186,6 +186,9 @@ func (w *walker) water(n *node, s *night, a act) {
 	switch a.verb + " " + a.object {
 	case "read salinity vat":
 		s.readSalt = true
+		if s.vatHot && !strings.Contains(n.text, "jug") {
+			w.broken(1, n, "somebody reads in a vat whose heater is on")
+		}
 	case "read temperature vat":
 		// A row of a plan has a band of its own; animals go from the tank's band into the
 		// tank's band, and no water is inside both.
