@@ -6,6 +6,7 @@ import (
 	"io"
 	"slices"
 	"strings"
+	"unicode"
 
 	"tidehold/refs"
 	"tidehold/refs/units"
@@ -236,11 +237,11 @@ func (a *app) onScreen(ans answer, most int) []block {
 	}
 	if a.assumed || ans.ListAssumed {
 		out = append(out, assumptionBlocks(ans)...)
-	} else if s := assumedLine(ans); s != "" {
+	} else if s := assumedLine(ans, a.demo); s != "" {
 		out = append(out, para("%s", s))
 	}
 	if ans.Next != "" {
-		out = append(out, block{Text: "Next: tidehold " + ans.Next, Tight: !a.assumed && len(ans.Assumptions) > 0})
+		out = append(out, block{Text: "Next: tidehold " + ans.Next + a.here() + a.then(), Tight: !a.assumed && len(ans.Assumptions) > 0})
 	}
 	return out
 }
@@ -251,9 +252,44 @@ const fewAssumptions = 4
 // mostDeciding is how many deciding values the line names.
 const mostDeciding = 2
 
+// here are the flags by which a command that is named finds the same site again: what is printed
+// is typed as it stands.
+func (a *app) here() string {
+	switch {
+	case a.demo:
+		return " --demo"
+	case a.site != "":
+		return " --site " + asTyped(a.site)
+	}
+	return ""
+}
+
+// then are the flags by which it asks the same question: the moment and the what-ifs.
+func (a *app) then() string {
+	s := ""
+	if a.at != "" {
+		s += " --at " + asTyped(a.at)
+	}
+	for _, set := range a.sets {
+		s += " --set " + asTyped(set)
+	}
+	return s
+}
+
+// asTyped is an argument as a shell takes it.
+func asTyped(arg string) string {
+	plain := func(r rune) bool {
+		return unicode.IsLetter(r) || unicode.IsDigit(r) || strings.ContainsRune("-_./:=,+@", r)
+	}
+	if arg != "" && !strings.ContainsFunc(arg, func(r rune) bool { return !plain(r) }) {
+		return arg
+	}
+	return "'" + strings.ReplaceAll(arg, "'", `'\''`) + "'"
+}
+
 // assumedLine counts the assumed values and names those that decide; a few, taken
 // by a calculator, are named at once.
-func assumedLine(ans answer) string {
+func assumedLine(ans answer, demo bool) string {
 	n := len(ans.Assumptions)
 	if n == 0 {
 		return ""
@@ -269,6 +305,9 @@ func assumedLine(ans answer) string {
 	where := "--assumed lists them."
 	if ofSite && ans.Command != "check" {
 		where = "`tidehold check` lists them, --assumed prints them here."
+		if demo {
+			where = "`tidehold check --demo` lists them, --assumed prints them."
+		}
 	}
 	if len(ans.Decides) > 0 {
 		verb := "this one decides"

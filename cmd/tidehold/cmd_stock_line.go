@@ -303,6 +303,6 @@ func (w entryWords) againstSystems(e stock.Entry) []string {
 	if d > 0 {
 		way = "above"
 	}
-	return []string{fmt.Sprintf("CAUTION: %s is %s %s %s, which is at %s and may change by %s in one step. Correct it before you pour it: tidehold mix correct --store %s",
-		e.Store, units.Fixed(max(d, -d), 1), way, best.ID, units.Fixed(float64(best.Water.Salinity), 1), units.Trimmed(best.Limits.SalinityStep, 2), e.Store)}
+	return []string{fmt.Sprintf("CAUTION: %s is %s %s %s, which is at %s and may change by %s in one step. Correct it before you pour it: tidehold mix correct --store %s --to %s",
+		e.Store, units.Fixed(max(d, -d), 1), way, best.ID, units.Fixed(float64(best.Water.Salinity), 1), units.Trimmed(best.Limits.SalinityStep, 2), e.Store, units.Trimmed(float64(best.Water.Salinity), 4))}
 }
