@@ -88,8 +88,8 @@ var mistakes = []mistake{
 		it.Do, it.Ask = strings.ReplaceAll(it.Do, "a jug of ", ""), strings.ReplaceAll(it.Ask, "a jug of ", "")
 		return hasEffect(it.Effects, "read salinity vat") && it.Do+it.Ask != was
 	}},
-	{"a vat emptied with its heater on", 2, func(p *Playbook) bool { return p.Name == "change-water" }, func(_ *Playbook, it *Item) bool {
-		return it.ID == "off-before" && dropEffect(it, "cut vat heater")
+	{"a vat emptied with its heater on", 2, func(p *Playbook) bool { return p.Name == "change-water" || p.Name == "mix-batch" }, func(_ *Playbook, it *Item) bool {
+		return (it.ID == "off-before" || it.ID == "pour-away") && dropEffect(it, "cut vat heater")
 	}},
 	{"a vat heater on in an empty vat", 2, nil, func(_ *Playbook, it *Item) bool {
 		was := it.Do
@@ -299,8 +299,8 @@ func planted(l *Library, visit func(m mistake, p *Playbook, id string, spoilt *L
 
 func TestEveryPlantedMistakeIsCaught(t *testing.T) {
 	l := Builtin()
-	// Everything, nothing, and a battery alone show every mistake.
-	sites := append(Corners()[:2], Profile{Known: true, Has: map[string]bool{"battery": true, "backup": true, "spare heater": true, "salt": true, "sump": true, "kit: total-chlorine test": true}})
+	// Everything, nothing, and a battery with a vat heater and no purified water show every mistake.
+	sites := append(Corners()[:2], Profile{Known: true, Has: map[string]bool{"battery": true, "backup": true, "spare heater": true, "salt": true, "sump": true, "vat heater": true, "kit: total-chlorine test": true}})
 	count, caught := map[int]int{}, map[int]int{}
 	planted(l, func(m mistake, p *Playbook, id string, spoilt *Library) {
 		count[m.rule]++

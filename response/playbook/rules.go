@@ -184,6 +184,11 @@ var (
 // water holds what is drained, filled, read and sampled to rules 2, 4, 5 and 6.
 func (w *walker) water(n *node, s *night, a act) {
 	switch a.verb + " " + a.object {
+	case "drain vat":
+		if s.vatHot {
+			w.broken(2, n, "a vat is emptied with its heater on")
+			s.vatHot = false // said once
+		}
 	case "read salinity vat":
 		s.readSalt = true
 		if s.vatHot && !strings.Contains(n.text, "jug") {
