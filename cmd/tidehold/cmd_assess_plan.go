@@ -122,7 +122,7 @@ func (ans *answer) addPlan(title string, v *diluteView) (*diluteResult, error) {
 func (s sample) ends(v diluteView) block {
 	g := grid{Header: []string{"contaminant", "from", "to", "target", "reached after"}, Right: []int{1, 2, 3, 4}}
 	for i, aim := range v.Demand.Aims {
-		g.Rows = append(g.Rows, []string{aim.Contaminant, units.Dissolved(aim.Start), units.Dissolved(v.Plan.Aims[i].Final), units.Dissolved(aim.Target), hoursOr(v.Plan.Aims[i].DoneAtH, "never")})
+		g.Rows = append(g.Rows, []string{substance(aim.Contaminant), units.Dissolved(aim.Start), units.Dissolved(v.Plan.Aims[i].Final), units.Dissolved(aim.Target), hoursOr(v.Plan.Aims[i].DoneAtH, "never")})
 	}
 	return tableBlock(g)
 }

@@ -80,7 +80,7 @@ func (v *diluteView) subject() string {
 	if v.aim().Share() {
 		return "whatever is in the water"
 	}
-	return v.aim().Contaminant
+	return substance(v.aim().Contaminant)
 }
 
 // level prints a concentration or a share.
@@ -186,7 +186,7 @@ func (v *diluteView) steps() grid {
 	}
 	of := ""
 	if len(v.free.Contaminants) > 1 {
-		of = " " + v.aim().Contaminant
+		of = " " + substance(v.aim().Contaminant)
 	}
 	if v.free.Continuous {
 		g := grid{Header: []string{"run through", "flow", "for", "before" + of, "after" + of}, Right: []int{0, 1, 2, 3, 4}}
@@ -274,7 +274,7 @@ func (v *diluteView) warnings() []string {
 	if v.free == nil {
 		for i, a := range v.Aims {
 			if !a.Holds {
-				return []string{v.rises(v.Demand.Aims[i].Contaminant, a.PeakAfter)}
+				return []string{v.rises(substance(v.Demand.Aims[i].Contaminant), a.PeakAfter)}
 			}
 		}
 		return nil

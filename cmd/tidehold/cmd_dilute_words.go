@@ -74,7 +74,7 @@ func (v *diluteView) best(lead string) string {
 // siteHeadline is that of a plan from a site's own water: the verdict first.
 func (v *diluteView) siteHeadline() string {
 	a, r := v.aim(), v.Aims[0]
-	goal := fmt.Sprintf("bring %s in %s from %s to %s", a.Contaminant, v.Demand.System.ID, v.level(a.Start), v.level(a.Target))
+	goal := fmt.Sprintf("bring %s in %s from %s to %s", substance(a.Contaminant), v.Demand.System.ID, v.level(a.Start), v.level(a.Target))
 	if a.Share() {
 		goal = fmt.Sprintf("take out %s of whatever is in %s", units.Percent(1-a.Target, 0), v.Demand.System.ID)
 	}

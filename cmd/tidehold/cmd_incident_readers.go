@@ -40,7 +40,10 @@ func (r *reporting) forVeterinarian() []block {
 	out := []block{para("%s.", kept)}
 	for _, e := range r.Exposure {
 		text := fmt.Sprintf("%s: the highest result was %s", substance(e.Contaminant), units.Dissolved(e.Highest))
-		if e.Target > 0 {
+		switch {
+		case e.Target > 0 && e.AboveH <= 0:
+			text += fmt.Sprintf("; never above the goal of %s by the course fitted to the results", units.Dissolved(e.Target))
+		case e.Target > 0:
 			text += fmt.Sprintf("; above the goal of %s for about %s by the course fitted to the results", units.Dissolved(e.Target), units.Hours(e.AboveH))
 		}
 		out = append(out, para("%s.", text))

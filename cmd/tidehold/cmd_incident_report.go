@@ -194,7 +194,7 @@ func (r *reporting) changes() []block {
 	if len(r.Steps) == 0 {
 		return []block{heading("Water changed"), para("No change is recorded.")}
 	}
-	g := grid{Header: []string{"when", "litres", "from", "planned then", "leaves"}, Right: []int{1}}
+	g := grid{Header: []string{"when", "amount", "from", "planned then", "leaves"}, Right: []int{1}}
 	for _, m := range r.Steps {
 		g.Rows = append(g.Rows, []string{clockText(m.Item.At, r.Site.TimeZone), r.units.Volume(m.Item.Litres(), units.Nearest), storesText(m.Item.Pours),
 			r.departure(m), r.units.Temperature(m.After.Temperature) + ", salinity " + units.Fixed(m.After.Salinity, 1)})

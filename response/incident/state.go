@@ -3,6 +3,8 @@ package incident
 import (
 	"fmt"
 	"math"
+	"slices"
+	"strings"
 	"time"
 
 	"tidehold/response/dilution"
@@ -288,7 +290,8 @@ type Retest struct {
 const confirmH = 24
 
 // Retests lists what an open incident asks for, with a time: the sample that would
-// decide, the second sample that confirms a goal, and the end of the time allowed.
+// decide, the second sample that confirms a goal, and the end of the time allowed, in order of
+// time.
 func (st *State) Retests() []Retest {
 	var out []Retest
 	if st.Log.ClosedAt != nil {
@@ -299,9 +302,9 @@ func (st *State) Retests() []Retest {
 		if name == "" {
 			name = "share"
 		}
-		f := g.Finding
+		f, said := g.Finding, strings.ReplaceAll(name, "_", " ")
 		if f != nil && f.Decider != nil {
-			out = append(out, Retest{name + "-decide", f.Series.T0.Add(hours(f.Decider.AtH)), "take a sample: " + g.Contaminant})
+			out = append(out, Retest{name + "-decide", f.Series.T0.Add(hours(f.Decider.AtH)), "take a sample: " + said})
 		}
 		if n := 0; f != nil && g.Verdict == dilution.Below {
 			n = len(f.Series.Samples)
@@ -309,11 +312,12 @@ func (st *State) Retests() []Retest {
 			if n > 0 {
 				last = f.Series.T0.Add(hours(f.Series.Samples[n-1].AtH))
 			}
-			out = append(out, Retest{name + "-confirm", last.Add(confirmH * time.Hour), "confirm by a second sample: " + g.Contaminant})
+			out = append(out, Retest{name + "-confirm", last.Add(confirmH * time.Hour), "confirm by a second sample: " + said})
 		}
 		if g.WithinH > 0 && g.Verdict != dilution.Below {
-			out = append(out, Retest{name + "-deadline", st.Now.Add(hours(g.WithinH)), "the time allowed ends: " + name})
+			out = append(out, Retest{name + "-deadline", st.Now.Add(hours(g.WithinH)), "the time allowed ends: " + said})
 		}
 	}
+	slices.SortStableFunc(out, func(a, b Retest) int { return a.At.Compare(b.At) })
 	return out
 }

@@ -265,6 +265,13 @@ func TestRetests(t *testing.T) {
 	if len(st.Retests()) != 0 {
 		t.Error("a closed incident asks for more")
 	}
+	// Of two substances the one that falls due first stands first, by its name in words.
+	two := st
+	two.Log.ClosedAt = nil
+	two.Goals = []Goal{{Contaminant: "copper", WithinH: 120, Verdict: dilution.Above}, {Contaminant: "ammonia_total", WithinH: 12, Verdict: dilution.Above}}
+	if r := two.Retests(); len(r) != 2 || r[0].What != "the time allowed ends: ammonia total" {
+		t.Errorf("%+v", r)
+	}
 	share := &book{t: t}
 	open := at(0)
 	open.Incident = 0
