@@ -182,6 +182,19 @@ func limitsHold(t *testing.T, name string, out Outcome) {
 			if i > 0 && s.AtH < p.Steps[i-1].AtH+p.Demand.System.ChangeEveryH-1e-9 {
 				t.Errorf("%s: change %d too soon", name, s.N)
 			}
+			if vol := float64(p.Demand.System.NetVolume); s.RemoveL > vol*p.Demand.System.Drawdown*(1+1e-9) || i < len(p.Steps)-1 && s.RemoveL < vol*p.Demand.System.LeastChange*(1-1e-9) {
+				t.Errorf("%s: change %d of %g L", name, s.N, s.RemoveL)
+			}
+			if s.AtH < p.Demand.NotBeforeH-1e-9 {
+				t.Errorf("%s: change %d at %g h, before %g", name, s.N, s.AtH, p.Demand.NotBeforeH)
+			}
+			// What is beyond a limit already may stay there, and go no further.
+			if c, was := s.After.Temperature, s.Before.Temperature; c < min(float64(l.TemperatureLow), was)-2e-9 || c > max(float64(l.TemperatureHigh), was)+2e-9 {
+				t.Errorf("%s: %g °C after %g", name, c, was)
+			}
+			if sal, was := s.After.Salinity, s.Before.Salinity; sal < min(float64(l.SalinityLow), was)-2e-9 || sal > max(float64(l.SalinityHigh), was)+2e-9 {
+				t.Errorf("%s: salinity %g after %g", name, sal, was)
+			}
 			if d := math.Abs(s.After.Temperature - s.Before.Temperature); d > l.TemperatureStep+2e-9 {
 				t.Errorf("%s: temperature step %g", name, d)
 			}
