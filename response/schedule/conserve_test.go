@@ -223,7 +223,7 @@ func limitsHold(t *testing.T, name string, out Outcome) {
 func TestChangeAgreesWithBlend(t *testing.T) {
 	for seed := range uint64(fewer(300, 5)) {
 		s, d := small(rand.New(rand.NewPCG(seed, 9)))
-		out, err := Run(s, noon, d, Options{})
+		out, err := Run(s, noon, d, Options{Nodes: 150})
 		if err != nil {
 			t.Fatal(err)
 		}

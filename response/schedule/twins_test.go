@@ -7,6 +7,8 @@ import (
 	"slices"
 	"testing"
 
+	"github.com/shopspring/decimal"
+
 	"tidehold/response/plan"
 	"tidehold/volumes/site"
 )
@@ -259,5 +261,82 @@ func alikeTwins(t *testing.T, share float64, of func(seed uint64) *twins) {
 	}
 	if t.Logf("%d jobs, %d changes", jobs, changes); blends*100 > cases || unlike > share*float64(cases) || jobs < cases || changes < cases {
 		t.Errorf("of %d houses %g differ, %d have another choice of blends; %d jobs, %d changes", cases, unlike, blends, jobs, changes)
+	}
+}
+
+// Two vats of half a vat's room, water, heater and loss are that vat: as much can be poured at any
+// time, by the close bound where nothing is made. (It gives what is made all heaters.)
+func TestHalvesOfAVatAreTheVat(t *testing.T) {
+	for seed := range uint64(fewer(600, 2)) {
+		r := rand.New(rand.NewPCG(seed, 1027))
+		s, d := coldHouse(r)
+		for k := range s.Stores {
+			s.Stores[k].Heel = 0
+		}
+		most := func() (list []float64) {
+			p := laid(t, s, d)
+			look, reach := outlook{}, p.reach(&p.start, 0)
+			look.look(p, &p.start)
+			for _, h := range []float64{0, 0.5, 3.7, 30} {
+				for _, n := range []float64{1, 3, math.Inf(1)} {
+					list = append(list, look.litresBy(h, n), reach.litresBy(h, n))
+				}
+			}
+			return list
+		}
+		was := most()
+		for k := range s.Stores {
+			v := &s.Stores[k]
+			v.Capacity, v.Volume, v.HeaterW = v.Capacity/2, v.Volume.Mul(decimal.NewFromFloat(0.5)), v.HeaterW/2
+			if v.HeatLossWK != nil {
+				v.HeatLossWK = ptr(*v.HeatLossWK / 2)
+			}
+			half := *v
+			half.ID += "'"
+			s.Stores = append(s.Stores, half)
+		}
+		for i, got := range most() {
+			if i%2 == 1 && s.StoreByID("pure") != nil {
+				continue
+			}
+			if math.Abs(got-was[i]) > 1e-6*(1+was[i]) {
+				t.Errorf("seed %d: %g L can be poured, %g of halves (%d)", seed, was[i], got, i)
+			}
+		}
+	}
+}
+
+// What stores and salts are called, and in which order stores stand, changes no plan of any house;
+// nor does a store that holds nothing and in which nothing is mixed.
+func TestNoPlanHangsOnNamesOrPlaces(t *testing.T) {
+	n := 0
+	for seed := range uint64(fewer(240, 6)) {
+		s, d, _ := twinHouse(seed)
+		d.System = &s.Systems[0]
+		ask := func() *plan.Plan {
+			out, err := Run(s, noon, []plan.Demand{d}, Options{HorizonH: 96, Nodes: 60, Note: true})
+			if err != nil {
+				t.Fatal(err)
+			}
+			n += len(out.Plans[0].Steps)
+			return &out.Plans[0]
+		}
+		was := ask()
+		slices.Reverse(s.Stores)
+		s.Mixing.In = nil
+		for k := range s.Stores {
+			s.Stores[k].ID = string(rune('z'-k)) + s.Stores[k].ID
+			s.Mixing.In = append(s.Mixing.In, s.Stores[k].ID)
+		}
+		for k := range s.Salts {
+			s.Salts[k].ID = "other"
+		}
+		s.Stores = append([]site.Store{vatOf("idle", 0, 300)}, s.Stores...)
+		if first := alikeAt(ask(), was, 1); first != "" {
+			t.Errorf("seed %d: %s", seed, first)
+		}
+	}
+	if n < fewer(240, 6) {
+		t.Errorf("%d changes", n)
 	}
 }
