@@ -2,6 +2,7 @@ package schedule
 
 import (
 	"fmt"
+	"math"
 	"math/rand/v2"
 	"slices"
 	"strings"
@@ -637,4 +638,41 @@ func TestWhatIsWanted(t *testing.T) {
 	w.look()
 	close2(t, "for two changes", w.aheadL, 180+400*(1-0.31/0.55), 1e-6)
 	close2(t, "for the first of them", w.nextL, 180-170, 1e-6)
+}
+
+// A share of a batch is that share of it, whether the vat is brought to the system's salinity before or
+// not, and the rest of what there is for it is left for others.
+func TestAShareOfABatchIsThatShare(t *testing.T) {
+	n := 0
+	for _, sal := range []units.Practical{35, 31, 37.5} {
+		for _, pure := range []float64{60, 120, 400} {
+			for _, kg := range []float64{3, 40} {
+				s := workshop(60, pure, 10)
+				s.Stores[0].Water.Salinity, s.Salts[0].OnHand = sal, decimal.NewFromFloat(kg)
+				if kg > 3 {
+					s.Purifier = nil
+				}
+				p := laid(t, s, plan.Demand{Aims: []plan.Aim{share(0.4, 48)}})
+				x := &search{p: p, r: style{Sizes: nowFirst, Correct: true, Fill: true}.straight()}
+				f := &frame{state: p.start}
+				for _, z := range []size{asNeeded, atOnce, half} {
+					j := job{vat: 0, correct: sal != 35, batchL: 1, size: z}
+					all, ok := x.jobAgain(f, j)
+					if !ok {
+						continue
+					}
+					for _, part := range []float64{0.9, 0.5} {
+						j.share = part
+						some, ok := x.jobAgain(f, j)
+						if n++; !ok || math.Abs(some.batchL-part*all.batchL) > 1e-6 || some.fromH > all.fromH+1e-9 {
+							t.Errorf("at %g with %g L of purified water and %g kg of salt: %g of %+v is %+v", float64(sal), pure, kg, part, all, some)
+						}
+					}
+				}
+			}
+		}
+	}
+	if n < 60 {
+		t.Errorf("%d shares", n)
+	}
 }

@@ -124,3 +124,30 @@ func TestHowSureIsAskedWhereItIsShown(t *testing.T) {
 		t.Errorf("%d are proved for being asked", surer)
 	}
 }
+
+// A deadline that nobody can meet makes a plan late and not never done: what is done without one is
+// done with it. (Of one aim. Of two the first to be met in time comes before the other's being met at all.)
+func TestLateIsNotNever(t *testing.T) {
+	done, houses := 0, []func(*rand.Rand) (*site.Site, []plan.Demand){harsh, smooth, small}
+	for seed := range uint64(fewer(600, 6)) {
+		r := rand.New(rand.NewPCG(seed, 501))
+		s, d := houses[seed%3](r)
+		solve := func(withinH float64) score {
+			for k := range d[0].Aims {
+				d[0].Aims[k].WithinH = withinH
+			}
+			return laid(t, s, d[0]).solve(150, new(search)).score
+		}
+		open := solve(0)
+		if open.never > 0 || open.finishH < 0.2 {
+			continue
+		}
+		done++
+		if late := solve(0.01); late.never > 0 || late.missed == 0 {
+			t.Errorf("seed %d: %+v without a deadline, %+v with one", seed, open, late)
+		}
+	}
+	if t.Logf("%d are done", done); done < fewer(150, 6) {
+		t.Errorf("%d are done", done)
+	}
+}

@@ -172,3 +172,44 @@ func TestWhatCanBePouredIsPoured(t *testing.T) {
 		t.Errorf("%d of %d are as large as the close bound says, %d with two heaters", nearly, n, heated)
 	}
 }
+
+// Of waters as unlike as they come, fresh and salty, near freezing and hot, no more is poured than the
+// quick bound says, whatever the system holds of either: a litre of fresh water takes a fiftieth more heat.
+func TestUnlikeWatersArePoured(t *testing.T) {
+	tight := 0
+	for seed := range uint64(fewer(4000, 4)) {
+		r := rand.New(rand.NewPCG(seed, 315))
+		s, d := coldHouse(r)
+		sys, l := &s.Systems[0], &s.Systems[0].Limits
+		sys.Water.Salinity, sys.Water.Temperature = units.Practical(oneOf(r, 0.5, 12, 25, 40)), units.Celsius(oneOf(r, 10, 25, 34))
+		l.SalinityStep, l.SalinityPerDay, l.SalinityLow, l.SalinityHigh, l.AlkalinityPerDay = 60, 60, 0, 42, 60
+		l.TemperatureLow, l.TemperatureHigh, l.TemperaturePerDay = 1, 39, 3*l.TemperatureStep
+		for k := range s.Stores {
+			w := &s.Stores[k].Water
+			if w.Temperature = units.Celsius(oneOf(r, 1, 8, 20)); s.Stores[k].Holds == site.Saltwater {
+				w.Salinity = units.Practical(oneOf(r, 0, 1, 20, 41))
+			}
+		}
+		s.Salts, s.Purifier = nil, nil
+		p := laid(t, s, d)
+		w, table := outlook{}, table{}
+		w.look(p, &p.start)
+		for _, h := range []float64{0, 1.5} {
+			var f state
+			f.copyFrom(&p.start)
+			p.passTo(&f, h)
+			for _, o := range table.options(p, &f, mostFall, tastes, false) {
+				most := w.litresBy(h+slackH, 1)
+				if o.litres > most*(1+1e-6)+1e-6 {
+					t.Errorf("seed %d: by %g h %g L are poured, %g can be", seed, h, o.litres, most)
+				}
+				if o.by == plan.TemperatureStep && o.litres > 0.95*most {
+					tight++
+				}
+			}
+		}
+	}
+	if t.Logf("%d as large as the bound says, within a twentieth, and kept small by the cold", tight); tight < fewer(400, 4) {
+		t.Errorf("%d as large as the bound says", tight)
+	}
+}
