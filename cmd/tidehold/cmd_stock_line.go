@@ -106,11 +106,11 @@ func (w entryWords) undone(e stock.Entry) string {
 func (w entryWords) about(e stock.Entry) string {
 	switch {
 	case e.Litres != nil:
-		return w.amount(e.Litres) + " " + e.Store + w.measured(e)
+		return w.amount(e.Litres) + " " + e.Store + w.reading(e)
 	case e.LevelCm != nil:
 		return e.Store + " at " + lengthText(e.LevelCm.InexactFloat64(), w.u)
 	case e.Store != "":
-		return e.Store + w.measured(e)
+		return e.Store + w.reading(e)
 	case e.SaltID != "":
 		return w.weight(e)
 	}
@@ -121,18 +121,6 @@ func (w entryWords) about(e stock.Entry) string {
 		return d.String()
 	}
 	return ""
-}
-
-// measured is what was read of the water of an entry.
-func (w entryWords) measured(e stock.Entry) string {
-	s := ""
-	if e.Salinity != nil {
-		s += ", salinity " + units.Fixed(*e.Salinity, 1)
-	}
-	if e.TemperatureC != nil {
-		s += ", " + w.u.Temperature(*e.TemperatureC)
-	}
-	return s
 }
 
 // weight is the salt of an entry: what was bought, used or counted.
