@@ -88,17 +88,10 @@ func runAssess(a *app, o *assessOptions, c *cobra.Command, path string) error {
 	if err != nil {
 		return err
 	}
-	report, err := o.read(a, s, path)
+	report, err := o.readFor(a, &s, path)
 	if err != nil {
 		return err
 	}
-	if s.fromReport(o, report) {
-		// Results per kilogram are litres at the salinity that the report itself has.
-		if report, err = o.read(a, s, path); err != nil {
-			return err
-		}
-	}
-	report.Notes = append(report.Notes, s.differs(report)...)
 	judged, err := assess.Judge(report.Readings, s.Water, targets)
 	if err != nil {
 		return usage(err)
@@ -127,6 +120,20 @@ func runAssess(a *app, o *assessOptions, c *cobra.Command, path string) error {
 	ans.Blocks = append(ans.Blocks, line("%s", criteriaCaution))
 	ans.Result = result
 	return a.print(ans)
+}
+
+// readFor reads the report for a sample, which takes from it what nobody said of its water.
+func (o *assessOptions) readFor(a *app, s *sample, path string) (assess.Report, error) {
+	report, err := o.read(a, *s, path)
+	if err == nil && s.fromReport(o, report) {
+		// Results per kilogram are litres at the salinity that the report itself has.
+		report, err = o.read(a, *s, path)
+	}
+	if err != nil {
+		return report, err
+	}
+	report.Notes = append(report.Notes, s.differs(report)...)
+	return report, nil
 }
 
 // read reads the report and refuses one in which nothing could be judged.

@@ -56,25 +56,7 @@ func runDiluteSite(a *app, o *diluteOptions, c *cobra.Command) error {
 func (o *diluteOptions) demand(s *site.Site, c *cobra.Command) (plan.Demand, error) {
 	var none plan.Demand
 	if o.system == "" {
-		for _, name := range []string{"start", "target", "remove", "source", "of"} {
-			if c.Flags().Changed(name) {
-				return none, usagef("--%s needs --volume or --system; systems of this site: %s", name, strings.Join(systemIDs(s), ", "))
-			}
-		}
-		if o.event == "" {
-			if len(s.Events) != 1 {
-				return none, usagef("--event is missing; events of this site: %s", strings.Join(eventIDs(s), ", "))
-			}
-			o.event = s.Events[0].ID
-		}
-		if _, err := findEvent(s, "event", o.event); err != nil {
-			return none, err
-		}
-		list, err := schedule.Demands(s, o.event)
-		if err != nil {
-			return none, usagef("--event: %w", err)
-		}
-		return list[0], nil
+		return o.ofEvent(s, c)
 	}
 	if o.event != "" {
 		return none, usagef("--event and --system exclude each other; keep one")
@@ -86,23 +68,55 @@ func (o *diluteOptions) demand(s *site.Site, c *cobra.Command) (plan.Demand, err
 	if err := o.refuse(c.Flags()); err != nil {
 		return none, err
 	}
-	aim := plan.Aim{Start: 1, Target: 1 - o.remove.Value}
-	if !o.remove.Given {
-		if o.of == "" {
-			return none, usagef("--of is missing; say what is in the water, e.g. --of copper, so that what the stores bring of it is counted")
-		}
-		// A name of the keeper's own is allowed, unless it looks like a slip.
-		known, near, ok := refs.FindContaminant(o.of)
-		switch {
-		case ok:
-			o.of = known.ID
-		case near != "":
-			return none, usagef("--of: %q is not a known substance%s", o.of, didYouMean(near))
-		}
-		aim = plan.Aim{Contaminant: o.of, Start: o.start.Value, StartU: o.start.U, Target: o.target.Value, SourceMgH: o.source.Value}
+	aim, err := o.aim()
+	if err != nil {
+		return none, err
 	}
 	reheats, _ := sys.Reheats(false)
 	return plan.Demand{System: sys, Aims: []plan.Aim{aim}, Reheats: reheats}, nil
+}
+
+// ofEvent is the event of --event, or the only one.
+func (o *diluteOptions) ofEvent(s *site.Site, c *cobra.Command) (plan.Demand, error) {
+	var none plan.Demand
+	for _, name := range []string{"start", "target", "remove", "source", "of"} {
+		if c.Flags().Changed(name) {
+			return none, usagef("--%s needs --volume or --system; systems of this site: %s", name, strings.Join(systemIDs(s), ", "))
+		}
+	}
+	if o.event == "" {
+		if len(s.Events) != 1 {
+			return none, usagef("--event is missing; events of this site: %s", strings.Join(eventIDs(s), ", "))
+		}
+		o.event = s.Events[0].ID
+	}
+	if _, err := findEvent(s, "event", o.event); err != nil {
+		return none, err
+	}
+	list, err := schedule.Demands(s, o.event)
+	if err != nil {
+		return none, usagef("--event: %w", err)
+	}
+	return list[0], nil
+}
+
+// aim is a share to remove, or a substance with its start and target.
+func (o *diluteOptions) aim() (plan.Aim, error) {
+	if o.remove.Given {
+		return plan.Aim{Start: 1, Target: 1 - o.remove.Value}, nil
+	}
+	if o.of == "" {
+		return plan.Aim{}, usagef("--of is missing; say what is in the water, e.g. --of copper, so that what the stores bring of it is counted")
+	}
+	// A name of the keeper's own is allowed, unless it looks like a slip.
+	known, near, ok := refs.FindContaminant(o.of)
+	switch {
+	case ok:
+		o.of = known.ID
+	case near != "":
+		return plan.Aim{}, usagef("--of: %q is not a known substance%s", o.of, didYouMean(near))
+	}
+	return plan.Aim{Contaminant: o.of, Start: o.start.Value, StartU: o.start.U, Target: o.target.Value, SourceMgH: o.source.Value}, nil
 }
 
 // plannedView is the view of a demand's plan on the stock of a site.
