@@ -125,7 +125,7 @@ func (p *problem) aheadActing(s *state, a int, most float64) (exposure, finishH 
 		h = next
 		switch {
 		case h >= p.horizonH:
-			return exposure + m.exposed(c.UgL, p.afterH), math.Inf(1)
+			return exposure + m.ahead(c, p.afterH), math.Inf(1)
 		case exposure > most*(1+2*tie), n > wideAfter:
 			return exposure, h
 		}

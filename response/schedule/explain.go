@@ -20,7 +20,7 @@ func (p *Planner) explain(out *Outcome) {
 	for i := range out.Plans {
 		p.notePlan(&out.Plans[i], note)
 		if !out.Plans[i].Proved {
-			out.Warnings = append(out.Warnings, fmt.Sprintf("plan for %s: the best found within %d tries, not proved best", out.Plans[i].Demand.System.ID, out.Plans[i].Nodes))
+			out.Warnings = append(out.Warnings, fmt.Sprintf("plan for %s: the best found, not proved best", out.Plans[i].Demand.System.ID))
 		}
 	}
 	for a := range list {

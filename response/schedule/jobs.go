@@ -13,6 +13,10 @@ const (
 	// oddSalinity is how far a vat's salinity lies from the system's before it is worth
 	// correcting by itself.
 	oddSalinity = 0.25
+	// leastCorrection is the least that a correction changes: what a meter for salinity shows.
+	leastCorrection = 0.1
+	// leastPoured is the share of a vat's water below which none is poured away.
+	leastPoured = 0.01
 )
 
 // jobs lists the ways to work on the next vat that may be worked on now, the first
@@ -130,7 +134,7 @@ func (w *wants) on(vat int, list []job) []job {
 	case empty && !overAge:
 		list = w.batches(job{vat: vat, correct: odd && correct && v.volL > leastDrawL}, list)
 	default:
-		if w.r.Empty && (overAge || barred || odd || w.r.Leave && p.mismatch(s, v, v.at(s.atH)) > 1) {
+		if w.r.Empty && !v.fresh && (overAge || barred || odd || w.r.Leave && p.mismatch(s, v, v.at(s.atH)) > 1) {
 			list = w.batches(job{vat: vat, removeL: usable, all: true}, list)
 		}
 		if !overAge && (w.r.TopUp || w.r.Fill || s.atH+p.works.mixH <= s.nextH || w.readL < leastEmpty*p.tank.volL) {
@@ -261,12 +265,13 @@ func (p *problem) correction(s *state, vat int, litres float64) correction {
 func (w *wants) sheds(vat int, usable float64, list []job) []job {
 	p, s := w.p, w.s
 	lean := w.r.Lean && s.atH <= p.start.atH+slackH
-	if v := &s.vats[vat]; !w.r.Shed && !lean || v.warmH <= max(s.atH, s.nextH) || p.vessels[vat].heaterW <= 0 {
+	v := &s.vats[vat]
+	if !w.r.Shed && !lean || v.warmH <= max(s.atH, s.nextH) || p.vessels[vat].heaterW <= 0 {
 		return list
 	}
 	const worth = 0.02
 	shed := func(keep float64) {
-		if keep > leastDrawL && keep < usable*(1-worth) {
+		if keep > leastDrawL && keep < usable*(1-worth) && v.mayLose(usable-keep) {
 			list = addJob(list, job{vat: vat, removeL: usable - keep}, 0)
 		}
 	}

@@ -73,6 +73,9 @@ func (r *reach) keep(q int, sign float64, b band, h, changes float64) {
 					beyond /= 1 + saltCools*fresh
 				}
 			}
+			if q == ofTemperature && (w.kind == mixed || w.kind == cutting) {
+				beyond += r.pooled(over, w.s, w.alk)
+			}
 			row[k] = displaced - beyond
 			if q == ofTemperature && fresh > 0 && row[k] < displaced {
 				row[k] -= (displaced - row[k]) * saltHeat * fresh // of salt that lifts it
@@ -84,6 +87,25 @@ func (r *reach) keep(q int, sign float64, b band, h, changes float64) {
 	for k := len(r.waters); q == ofTemperature && sign > 0 && k < len(row); k++ {
 		row[k] = -1
 	}
+}
+
+// pooled is more than a litre can gain, of what lies above an end, by purified waters of several
+// temperatures that a plan takes for one of their mean: the heat of a litre is no straight line.
+func (r *reach) pooled(over func(sal, alk float64, l content) float64, s, alk float64) (most float64) {
+	if len(r.pures) < 2 {
+		return 0
+	}
+	low, high := r.pures[0].c, r.pures[0].c
+	for _, x := range r.pures {
+		low, high = min(low, x.c), max(high, x.c)
+	}
+	const parts, more, least = 16, 1.1, 1e-4 // what lies between the parts
+	at := func(c float64) float64 { return over(s, alk, litreOf(s, c)) }
+	cold, warm := at(low), at(high)
+	for k := 1.0; k < parts; k++ {
+		most = max(most, at(low+(high-low)*k/parts)-cold-(warm-cold)*k/parts)
+	}
+	return most*more + least
 }
 
 // saltHeat is more than the share by which salt that lifts water by one adds to its mass.

@@ -6,7 +6,7 @@ import "math"
 // reports whether there is one before the horizon; if not, it stands at the horizon.
 func (p *problem) advance(s *state) bool {
 	next, change := p.nextMoment(s)
-	if next > p.horizonH {
+	if next > p.horizonH-slackH { // nothing is begun at the very end: a change that is counted on for days
 		p.passTo(s, p.horizonH)
 		return false
 	}

@@ -68,6 +68,9 @@ func TestSitesThatBeatAnEarlierPlanner(t *testing.T) {
 		{"two-detours", 19.1062641, 48, true},
 		{"rows-of-batches", 6.6813145, 48, true},
 		{"three-detours", 51.0273086, 72, true},
+		// Full changes at every interval, and a change at the first moment at which it can be made.
+		{"change-before-work", (4*0.3 + 4*0.14 + 4*0.012) / 0.5, 12.02, true},
+		{"cut-at-once", 0.25 * (60.0 - 31) / 31, 2.2, true},
 	} {
 		p := planOf(t, siteOf(t, c.name))[0]
 		lead := p.Demand.NotBeforeH

@@ -208,3 +208,24 @@ func TestWhatSaltTakesOfALack(t *testing.T) {
 		t.Errorf("%g of each lack, %g is allowed for", most, saltCools)
 	}
 }
+
+// Purified waters of two temperatures, taken for one of their mean, give no more than the bound adds
+// for it, over all that the relations hold for.
+func TestWhatPooledWaterGives(t *testing.T) {
+	for s := 0.0; s <= 42; s += 6 {
+		for end := 0.0; end <= 40; end += 8 {
+			over := func(sal, _ float64, l content) float64 { return (l.heat - l.kg*enthalpy(sal, end)) * 1e-3 }
+			at := func(c float64) float64 { return over(s, 0, litreOf(s, c)) }
+			for cold := 0.0; cold < 40; cold += 3 {
+				for warm := cold + 1; warm <= 40; warm += 3 {
+					allowed := (&reach{pures: []pure{{c: warm}, {c: cold}}}).pooled(over, s, 0)
+					for w := 0.01; w < 1; w += 0.01 {
+						if gives := at(w*cold+(1-w)*warm) - w*at(cold) - (1-w)*at(warm); gives > allowed+1e-9 {
+							t.Fatalf("salinity %g, %g of %g °C in %g °C, end %g: %g kJ/L more, %g are allowed for", s, w, cold, warm, end, gives, allowed)
+						}
+					}
+				}
+			}
+		}
+	}
+}

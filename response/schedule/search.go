@@ -31,18 +31,19 @@ const (
 // beat the best plan found (bound). At each moment it decides first on a change, then,
 // vat by vat, on work; then it waits for the next moment.
 type search struct {
-	p      *problem
-	r      rules
-	frames []*frame
-	prefix []move // what has been done before frame 0
-	best   []move
-	found  bool
-	score  score
-	budget int
-	nodes  int
-	any    bool // the first plan found will do
-	keeps  bool // water that others want is not poured away for less exposure
-	cut    bool // not everything that the rules permit has been tried
+	p        *problem
+	r        rules
+	frames   []*frame
+	prefix   []move // what has been done before frame 0
+	best     []move
+	found    bool
+	score    score
+	budget   int
+	nodes    int
+	any      bool // the first plan found will do
+	thorough bool // there is time for dear alterations
+	keeps    bool // water that others want is not poured away for less exposure
+	cut      bool // not everything that the rules permit has been tried
 }
 
 // frame is a state on the way, the move that led to it, and memory for what can be done.

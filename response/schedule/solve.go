@@ -47,7 +47,7 @@ func (p *problem) solve(nodes int, x *search) found {
 		x.nodes = used
 	}
 	x.seekBest(root, nodes)
-	return found{moves: p.tidied(x.best), score: x.score, nodes: x.nodes, horizonH: p.horizonH, afterH: p.afterH, quick: root}
+	return found{moves: p.tidied(pouredAtOnce(x.best)), score: x.score, nodes: x.nodes, horizonH: p.horizonH, afterH: p.afterH, quick: root}
 }
 
 // look looks closely at how sure the plan found is the best.
@@ -57,6 +57,38 @@ func (p *problem) look(f *found) {
 		root = p.closer(root, f.score, f.moves)
 	}
 	f.close = &root
+}
+
+// pouredAtOnce is a plan in which what is poured away of a vat in two goes at one moment is poured away
+// in one.
+func pouredAtOnce(moves []move) []move {
+	list := make([]move, 0, len(moves))
+	for _, m := range moves {
+		if k := pouredBefore(list, &m); k >= 0 {
+			list[k].job.removeL += m.job.removeL
+		} else {
+			list = append(list, m)
+		}
+	}
+	return list
+}
+
+// pouredBefore is the move that pours away of the same vat at the same moment, nothing having come of
+// the vat since; -1: none, or the move is another.
+func pouredBefore(list []move, m *move) int {
+	pours := func(m *move) bool { return m.kind == toWork && !m.job.correct && m.job.batchL <= 0 }
+	for k := len(list) - 1; k >= 0 && pours(m) && list[k].atH >= m.atH-slackH; k-- {
+		switch o := &list[k]; {
+		case o.kind == toChange && slices.ContainsFunc(o.change.draws, func(d draw) bool { return d.vat == m.job.vat }):
+			return -1
+		case o.kind != toChange && o.job.vat == m.job.vat:
+			if pours(o) {
+				return k
+			}
+			return -1
+		}
+	}
+	return -1
 }
 
 // tidied leaves out the last work that nothing is drawn from: it changes nothing, unless
@@ -114,6 +146,7 @@ func (x *search) seekAny(root score, nodes int) bool {
 // once, or the best of some, altered until it does. That comes before all else, and has half as
 // much again: a shop with water for ten changes was told that it had not enough.
 func (x *search) inTime(root score, nodes int) bool {
+	x.thorough = nodes >= fewNodes
 	// What is missed anyhow must be reached: the bound stops early once it can not miss less.
 	than := score{missed: root.missed + 1, exposure: -1}
 	if root.missed == len(x.p.aims) {
@@ -136,7 +169,7 @@ func (x *search) inTime(root score, nodes int) bool {
 // to everything if the budget lasts. It goes on from the best plan as it was before it was
 // altered: altered plans lie close together.
 func (x *search) seekBest(root score, nodes int) {
-	x.keeps = x.p.shared
+	x.keeps, x.thorough = x.p.shared, nodes >= fewNodes && !(x.p.afterH > 0 && x.p.rises())
 	starts := x.bestStarts(styles, startsWithin(nodes), x.nodes+nodes)
 	enough := func() bool { return x.atBest(root) }
 	alter := nodes
@@ -160,6 +193,17 @@ func (x *search) seekBest(root score, nodes int) {
 		}
 		x.goOnFrom(best)
 	}
+	if x.thorough {
+		x.shake(t, 8*nodes, enough)
+	}
+	x.simplify(t)
+}
+
+// rises reports whether something is being added. Of a plan that falls short then, least exposure is to
+// wait with the water for days, until a change takes out more of it: what is added to a system goes on,
+// and what lives in it meets ever more. Such a plan is not looked for.
+func (p *problem) rises() bool {
+	return slices.ContainsFunc(p.aims, func(m aim) bool { return m.dynamics.Source.MgH > 0 })
 }
 
 // closeBehind reports whether a plan is not far behind another in exposure, be it late: altered, it

@@ -112,7 +112,7 @@ func (p *problem) score(s *state) score {
 func (p *problem) after(s *state) (exposure float64) {
 	for a := range p.aims {
 		if !s.reached(a) {
-			exposure += p.aims[a].exposed(s.conc[a].UgL, p.afterH)
+			exposure += p.aims[a].ahead(s.conc[a], p.afterH)
 		}
 	}
 	return exposure
@@ -121,6 +121,14 @@ func (p *problem) after(s *state) (exposure float64) {
 // exposed is the exposure of some hours at one concentration, in shares of the target times
 // hours.
 func (m *aim) exposed(c, hours float64) float64 { return max(0, c-m.target) * hours / m.target }
+
+// ahead is the exposure of some hours in which no change is made.
+func (m *aim) ahead(c dilution.State, hours float64) float64 {
+	if m.inert {
+		return m.exposed(c.UgL, hours)
+	}
+	return m.dynamics.Excess(c, m.target, hours) / m.target
+}
 
 // passTo lets time pass: the contaminants act, deliveries come.
 func (p *problem) passTo(s *state, to float64) {
@@ -184,7 +192,7 @@ func (p *problem) change(s *state, ch *change) {
 		v, w := &s.vats[d.vat], &p.vessels[d.vat]
 		c := v.at(s.atH)
 		v.volL -= d.litres
-		v.usedH = end
+		v.usedH, v.fresh = end, false
 		p.heat(v, w, c, s.atH)
 	}
 	s.water = ch.after
@@ -232,7 +240,7 @@ func (p *problem) work(s *state, j job) worked {
 	if j.batchL > 0 {
 		p.batch(s, j.vat, j.batchL, &all, &took)
 		s.spent.batches++
-		v.batch = s.spent.batches
+		v.batch, v.fresh = s.spent.batches, true
 	}
 	if all.kg > 0 {
 		v.s, c = all.state(c)

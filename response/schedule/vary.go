@@ -15,10 +15,11 @@ import (
 
 // alterBy are the steps by which a number is altered, as a share of itself or of all there is; at
 // last a move is put in or a water left out.
-var alterBy = []float64{coarsest, 0.2, 0.05, 0.01, onceMore}
+var alterBy = []float64{coarsest, coarse, 0.05, 0.01, onceMore}
 
 const (
 	coarsest = 0.5
+	coarse   = 0.2
 	onceMore = 0
 	// worthVarying is the share of the exposure that an altered number must gain, and
 	// worthPouring what water poured away must.
@@ -38,10 +39,13 @@ func sparing(nodes int) bool { return nodes < mostNodes }
 
 // startsWithin is how many starting plans are altered within a budget of nodes.
 func startsWithin(nodes int) int {
-	if sparing(nodes) {
+	switch {
+	case sparing(nodes):
 		return 1
+	case nodes < fewNodes:
+		return 3
 	}
-	return 3
+	return 6
 }
 
 // bestStarts makes the starting plans and returns the best of them, the best first; with
@@ -114,17 +118,79 @@ func (x *search) vary(t style, nodes int, enough func() bool) {
 	end := x.nodes + nodes
 	for _, by := range alterBy {
 		for k := 0; k < len(x.best) && x.nodes < end && !enough(); {
-			v := variation{x: x, t: t, end: end, by: by, rest: slices.Clone(x.best[k+1:])}
-			v.before = append(v.before, x.best[:k]...)
-			v.at.copyFrom(&x.p.start)
-			for i := range v.before {
-				x.p.follow(&v.at, &v.before[i])
-			}
-			if !v.better(x.best[k]) {
+			if v := x.variationOf(k, t, end, by); !v.better(x.best[k]) {
 				k++
 			}
 		}
 	}
+}
+
+// shake leaves a move of the best plan out, or makes a change before the work on a vat, whatever that
+// costs, and alters what comes of it: a way out of a plan that no single altered number makes better.
+func (x *search) shake(t style, nodes int, enough func() bool) {
+	best, end := x.snapshot(), x.nodes+nodes
+	for k := 0; k < len(best.moves) && x.nodes < end && !enough(); k++ {
+		v := x.variationOf(k, t, end, coarsest)
+		kicks := [][]move{v.rest}
+		if m := best.moves[k]; m.kind != toChange && v.at.nextH <= m.atH+slackH {
+			kicks = append(kicks, append([]move{v.oneMore(mostFall), m}, v.rest...))
+		}
+		for _, guide := range kicks {
+			x.score, x.found = worst(), false
+			x.retrace(t, v.before, &v.at, guide, false)
+			if x.found && closeBehind(x.score, best.score) {
+				x.vary(t, end-x.nodes, enough)
+			}
+			better := x.found && x.score.better(best.score)
+			if better {
+				best = x.snapshot()
+			}
+			if x.goOnFrom(best); better {
+				k = -1
+				break
+			}
+		}
+	}
+	x.found = true
+}
+
+// oneMore is one more change, as soon as one can be made.
+func (v *variation) oneMore(k taste) move {
+	return move{atH: v.at.atH, kind: toChange, change: change{taste: k}, job: noJob}
+}
+
+// simplify leaves out every work on a vat that is worked on again before anything is drawn of it, where
+// the plan is as good without: nine small batches where one does.
+func (x *search) simplify(t style) {
+	for k := len(x.best) - 1; k >= 0; k-- {
+		if k < len(x.best) && x.best[k].kind == toWork && !begunBefore(x.best[:k], &x.best[k]) && workedOnAgain(x.best[k:]) {
+			x.variationOf(k, t, math.MaxInt, onceMore).tried(-notFoughtOver)
+		}
+	}
+}
+
+// workedOnAgain reports whether the vat of the first move is worked on again before it is drawn from.
+func workedOnAgain(moves []move) bool {
+	vat := moves[0].job.vat
+	for _, m := range moves[1:] {
+		if m.kind == toChange && slices.ContainsFunc(m.change.draws, func(d draw) bool { return d.vat == vat }) {
+			return false
+		}
+		if m.kind != toChange && m.job.vat == vat {
+			return true
+		}
+	}
+	return false
+}
+
+// variationOf is the k-th move of the best plan, to be altered.
+func (x *search) variationOf(k int, t style, end int, by float64) *variation {
+	v := &variation{x: x, t: t, end: end, by: by, before: slices.Clone(x.best[:k]), rest: slices.Clone(x.best[k+1:])}
+	v.at.copyFrom(&x.p.start)
+	for i := range v.before {
+		x.p.follow(&v.at, &v.before[i])
+	}
+	return v
 }
 
 // variation is one move of the best plan, to be altered: the moves before it and the state
@@ -141,12 +207,18 @@ type variation struct {
 // better tries what the move could be instead, and reports whether something is better.
 func (v *variation) better(m move) bool {
 	if v.by == onceMore {
-		return m.kind == toChange && (v.without(m) || v.sooner(m) || v.mixed(m))
+		if m.kind == toChange {
+			return v.without(m) || v.sooner(m) || v.mixed(m)
+		}
+		return v.x.thorough && v.sooner(m)
+	}
+	if v.swapped(m) {
+		return true
 	}
 	if m.kind == toChange {
 		return v.smaller(m) || v.tasted(m) || v.poured(m) || v.leftOut()
 	}
-	return v.worked(m) || v.leftOut()
+	return v.worked(m) || v.x.thorough && v.traded(m) || v.leftOut() || v.x.thorough && v.earlier(m)
 }
 
 // smaller tries a change that is a share of the largest, or more of it again.
@@ -184,6 +256,13 @@ func (v *variation) of(o change, m move) bool {
 	return !sameDraws(&o, &m.change) && v.tried(worthVarying, move{atH: m.atH, kind: toChange, change: o, job: noJob})
 }
 
+// earlier tries work on a vat sooner.
+func (v *variation) earlier(m move) bool {
+	n, by := m, min(1, 2*v.by)
+	n.atH -= by * (m.atH - v.at.atH)
+	return n.atH < m.atH-slackH && v.tried(worthVarying, n)
+}
+
 // worked tries more and less of a batch or of a correction, and of what is poured away before it.
 func (v *variation) worked(m move) bool {
 	vat := m.job.vat
@@ -203,6 +282,47 @@ func (v *variation) worked(m move) bool {
 		}
 	}
 	return false
+}
+
+// traded tries to pour more away of one vat and as much less of another: where two are warmed for
+// the same change, neither gains by itself.
+func (v *variation) traded(m move) bool {
+	vats, rest := v.x.p.vessels, v.rest
+	defer func() { v.rest = rest }()
+	for i, o := range rest {
+		if m.job.removeL <= 0 || o.kind != toWork || o.job.removeL <= 0 || o.job.vat == m.job.vat || v.x.keeps {
+			continue
+		}
+		usable := max(0, v.at.vats[m.job.vat].volL-vats[m.job.vat].heelL)
+		for _, by := range []float64{-v.by * usable, v.by * usable} {
+			n, other := m, o
+			n.job.removeL, other.job.removeL = min(usable, m.job.removeL+by), o.job.removeL-by
+			if n.job.all, other.job.all = false, false; n.job.removeL < 0 || other.job.removeL < 0 {
+				continue
+			}
+			v.rest = slices.Clone(rest)
+			if v.rest[i] = other; v.tried(worthVarying, n) {
+				return true
+			}
+		}
+	}
+	return false
+}
+
+// swapped tries work on a vat before the change that it follows, and after the change that follows it.
+func (v *variation) swapped(m move) bool {
+	if !v.x.thorough || v.by < 0.05 || len(v.rest) == 0 || (m.kind == toChange) == (v.rest[0].kind == toChange) {
+		return false
+	}
+	rest := v.rest
+	defer func() { v.rest = rest }()
+	n := rest[0]
+	if v.rest = rest[1:]; m.kind == toChange {
+		n.atH = v.at.atH
+	} else {
+		m.atH = n.atH
+	}
+	return v.tried(worthVarying, n, m)
 }
 
 // poured tries to pour away some of each vat before a change, to bring the rest to the
@@ -245,13 +365,18 @@ func (v *variation) workedOn(vat int) bool {
 	})
 }
 
-// sooner tries one more change before a change, where the interval leaves room for it.
+// sooner tries one more change before a change, where the interval leaves room for it, or before
+// work on a vat.
 func (v *variation) sooner(m move) bool {
-	if m.atH < max(v.at.atH, v.at.nextH)+v.x.p.tank.everyH {
+	room := v.x.p.tank.everyH
+	if m.kind != toChange {
+		room = -slackH
+	}
+	if m.atH < max(v.at.atH, v.at.nextH)+room {
 		return false
 	}
 	for _, k := range []taste{mostFall, leastFall} {
-		if v.tried(worthVarying, move{atH: v.at.atH, kind: toChange, change: change{taste: k}, job: noJob}, m) {
+		if v.tried(worthVarying, v.oneMore(k), m) {
 			return true
 		}
 	}
@@ -282,8 +407,16 @@ func (v *variation) mixed(m move) bool {
 func (v *variation) leftOut() bool { return v.by == coarsest && v.tried(worthVarying) }
 
 // tried carries the plan out with other moves instead of the one, and reports whether it is
-// better by more than a share.
+// better by more than a share. The later changes are made when they are as large as they were; with
+// other work on a vat, where there is time for it, also as soon as they can be.
 func (v *variation) tried(worth float64, instead ...move) bool {
+	guide := append(instead, v.rest...)
+	return v.carriedOut(worth, guide, false) ||
+		v.x.thorough && v.by >= coarse && len(guide) > 0 && guide[0].kind != toChange && v.carriedOut(worth, guide, true)
+}
+
+// carriedOut is tried for moves that follow those before, the changes among them at once or not.
+func (v *variation) carriedOut(worth float64, guide []move, atOnce bool) bool {
 	x := v.x
 	if x.nodes >= v.end {
 		return false
@@ -291,7 +424,7 @@ func (v *variation) tried(worth float64, instead ...move) bool {
 	was := x.score
 	x.score.exposure *= 1 - worth
 	least := x.score
-	x.retrace(v.t, v.before, &v.at, append(instead, v.rest...))
+	x.retrace(v.t, v.before, &v.at, guide, atOnce)
 	if x.score == least {
 		x.score = was
 		return false
@@ -309,7 +442,7 @@ func orAll(share float64) float64 {
 
 // retrace carries the later moves of a plan out again, from a state that the moves before
 // lead to, each as soon as it can be made, and offers what comes of it.
-func (x *search) retrace(t style, before []move, from *state, guide []move) {
+func (x *search) retrace(t style, before []move, from *state, guide []move, atOnce bool) {
 	x.r, x.cut = t.straight(), false
 	x.prefix = append(x.prefix[:0], before...)
 	f := x.frameAt(0)
@@ -327,7 +460,11 @@ func (x *search) retrace(t style, before []move, from *state, guide []move) {
 			}
 			continue
 		}
-		if !x.changeAgain(f, m, m.atH+shift) {
+		untilH := m.atH + shift
+		if atOnce {
+			untilH = 0
+		}
+		if !x.changeAgain(f, m, untilH) {
 			break
 		}
 		if m.change.litres > 0 { // not one that has been put in
@@ -441,9 +578,13 @@ func (x *search) jobAgain(f *frame, j job) (job, bool) {
 	p, s := x.p, &f.state
 	v := &s.vats[j.vat]
 	usable := max(0, v.volL-p.vessels[j.vat].heelL)
-	if j.removeL = min(j.removeL, usable); j.all || math.IsInf(v.readyH, 1) {
+	switch j.removeL = min(j.removeL, usable); {
+	case math.IsInf(v.readyH, 1), j.all && v.mayLose(usable):
 		j.removeL = usable // water over its age all goes
+	case j.removeL < leastPoured*v.volL*(1-tie), !v.mayLose(j.removeL):
+		j.removeL, j.all = 0, false
 	}
+	j.correct = j.correct && math.Abs(v.s-p.tank.own.s)*j.way() >= leastCorrection*(1-tie)
 	if j.batchL <= 0 {
 		if out := j.removeL; j.correct {
 			j = p.settled(s, j)

@@ -128,7 +128,7 @@ func TestAPlanCarriedOutAgainIsTheSame(t *testing.T) {
 				continue
 			}
 			x.begin(p)
-			x.retrace(plan.style, nil, &p.start, plan.moves)
+			x.retrace(plan.style, nil, &p.start, plan.moves, false)
 			if n++; !plan.score.better(x.score) {
 				same++
 			}

@@ -39,8 +39,14 @@ type vat struct {
 	toC    float64 // is heated towards this,
 	warmH  float64 // and reaches it then; +Inf: never
 	batch  int     // number of the batch it holds; 0: stored
+	fresh  bool    // a batch that nothing was drawn of yet
 	usedH  float64 // when a batch was started in it or water drawn last
 }
+
+// mayLose reports whether so many litres may be poured away: not most of a batch that nothing was
+// drawn of. A plan mixed 56 L five times and poured it away each time, to be rid of cold purified
+// water.
+func (v *vat) mayLose(litres float64) bool { return !v.fresh || litres <= v.volL/2*(1+tie) }
 
 const secondsPerHour = 3600
 
