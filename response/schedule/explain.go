@@ -75,7 +75,7 @@ func (p *Planner) noteStore(s *site.Store, made *plan.Plan, note func(what, valu
 	}
 	for _, a := range made.Demand.Aims {
 		if _, ok := s.Background[a.Contaminant]; !a.Share() && !ok {
-			note(a.Contaminant+" in store "+s.ID, strconv.FormatFloat(p.background(s, a.Contaminant, false), 'g', 4, 64)+" ug/L", "not stated: what the salt brings, else none")
+			note(a.Contaminant+" in store "+s.ID, strconv.FormatFloat(p.background(s, a.Contaminant, 0), 'g', 4, 64)+" ug/L", "not stated: what the salt brings, else none")
 		}
 	}
 }

@@ -158,6 +158,7 @@ func (t *text) state(s *state) {
 		v := &s.vats[i] // its course follows from these and its vessel
 		t.numbers(v.volL, v.readyH, v.s, v.alk, v.ca, v.mg, v.ph, v.baseH, v.course.FromC, v.toC, v.warmH, v.usedH)
 		t.count(v.batch)
+		t.numbers(v.stored)
 		t.yes(v.fresh)
 	}
 	t.numbers(s.levels...)

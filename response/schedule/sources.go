@@ -86,18 +86,21 @@ func (pl *Planner) takeVat(p *problem, i int, opt Options, taken *taken) {
 	}
 	salt := pl.firstSalt()
 	v := vat{
-		volL: s.Volume.InexactFloat64() + extra.StoreL[s.ID], s: float64(s.Water.Salinity),
+		volL: s.Volume.InexactFloat64() + extra.StoreL[s.ID], s: float64(s.Water.Salinity), stored: 1,
 		alk: firstOf(s.Water.AlkalinityDKH, salt.AlkalinityDKH, sys.Water.AlkalinityDKH),
 		ca:  firstOf(s.Water.CalciumMgL, salt.CalciumMgL, sys.Water.CalciumMgL),
 		mg:  firstOf(s.Water.MagnesiumMgL, salt.MagnesiumMgL, sys.Water.MagnesiumMgL),
 		ph:  firstOf(s.Water.PH, salt.PH, sys.Water.PH),
 	}
 	c := float64(s.Water.Temperature)
-	made := false
+	made := 0.0 // share of it
 	if taken != nil {
 		if t, ok := taken.vats[i]; ok {
-			v, c, made, w.fromH, w.freeH = t.vat, t.c, t.vat.batch > 0, t.fromH, t.freeH
-			v.batch = 0
+			v, c, w.fromH, w.freeH = t.vat, t.c, t.fromH, t.freeH
+			if v.batch > 0 {
+				made = 1 - v.stored
+			}
+			v.batch, v.fresh = 0, false
 			if !math.IsInf(v.readyH, 1) {
 				v.readyH = t.fromH
 			}
@@ -112,16 +115,17 @@ func (pl *Planner) takeVat(p *problem, i int, opt Options, taken *taken) {
 	}
 }
 
-// background is what a store's water brings of a contaminant: as stated, else what
-// the salt brings, else nothing.
-func (pl *Planner) background(s *site.Store, contaminant string, made bool) float64 {
-	if x, ok := s.Background[contaminant]; ok && !made {
-		return x
-	}
+// background is what a store's water brings of a contaminant, a share of it made since: as stated, and
+// what is made as the salt brings it; where nothing is stated all of it is as that, else none.
+func (pl *Planner) background(s *site.Store, contaminant string, made float64) float64 {
+	salt := 0.0
 	if len(pl.site.Salts) > 0 {
-		return pl.site.Salts[0].Background[contaminant]
+		salt = pl.site.Salts[0].Background[contaminant]
 	}
-	return 0
+	if x, ok := s.Background[contaminant]; ok {
+		return x*(1-made) + salt*made
+	}
+	return salt
 }
 
 func (pl *Planner) firstSalt() site.Chemistry {
@@ -179,7 +183,7 @@ func (pl *Planner) takeDeliveries(p *problem, taken *taken) {
 		p.vessels = append(p.vessels, w)
 		p.start.vats = append(p.start.vats, v)
 		for a := range p.demand.Aims {
-			p.start.levels = append(p.start.levels, pl.background(&site.Store{}, p.demand.Aims[a].Contaminant, true))
+			p.start.levels = append(p.start.levels, pl.background(&site.Store{}, p.demand.Aims[a].Contaminant, 1))
 		}
 	}
 	p.useSalt()

@@ -249,6 +249,9 @@ func (p *problem) work(s *state, j job) worked {
 			v.volL = took.heldL + j.batchL
 		}
 	}
+	if v.volL > 0 {
+		v.stored *= min(1, took.heldL/v.volL)
+	}
 	switch {
 	case took.saltKg > 0:
 		v.readyH = s.atH + p.works.mixH

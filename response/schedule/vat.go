@@ -39,6 +39,7 @@ type vat struct {
 	toC    float64 // is heated towards this,
 	warmH  float64 // and reaches it then; +Inf: never
 	batch  int     // number of the batch it holds; 0: stored
+	stored float64 // share of it that was there from the start
 	fresh  bool    // a batch that nothing was drawn of yet
 	usedH  float64 // when a batch was started in it or water drawn last
 }
