@@ -3,8 +3,6 @@ package schedule
 import (
 	"math"
 	"slices"
-
-	"tidehold/response/plan"
 )
 
 // What a search chooses from lies apart: the largest change or none, all of a batch or half.
@@ -123,64 +121,6 @@ func (x *search) vary(t style, nodes int, enough func() bool) {
 			}
 		}
 	}
-}
-
-// shake leaves a move of the best plan out, or makes a change before the work on a vat, whatever that
-// costs, and alters what comes of it: a way out of a plan that no single altered number makes better.
-func (x *search) shake(t style, nodes int, enough func() bool) {
-	best, end := x.snapshot(), x.nodes+nodes
-	for k := 0; k < len(best.moves) && x.nodes < end && !enough(); k++ {
-		v := x.variationOf(k, t, end, coarsest)
-		kicks := [][]move{v.rest}
-		if m := best.moves[k]; m.kind != toChange && v.at.nextH <= m.atH+slackH {
-			kicks = append(kicks, append([]move{v.oneMore(mostFall), m}, v.rest...))
-		}
-		for _, guide := range kicks {
-			x.score, x.found = worst(), false
-			x.retrace(t, v.before, &v.at, guide, false)
-			if x.found && closeBehind(x.score, best.score) {
-				x.vary(t, end-x.nodes, enough)
-			}
-			better := x.found && x.score.better(best.score)
-			if better {
-				best = x.snapshot()
-			}
-			if x.goOnFrom(best); better {
-				k = -1
-				break
-			}
-		}
-	}
-	x.found = true
-}
-
-// oneMore is one more change, as soon as one can be made.
-func (v *variation) oneMore(k taste) move {
-	return move{atH: v.at.atH, kind: toChange, change: change{taste: k}, job: noJob}
-}
-
-// simplify leaves out every work on a vat that is worked on again before anything is drawn of it, where
-// the plan is as good without: nine small batches where one does.
-func (x *search) simplify(t style) {
-	for k := len(x.best) - 1; k >= 0; k-- {
-		if k < len(x.best) && x.best[k].kind == toWork && !begunBefore(x.best[:k], &x.best[k]) && workedOnAgain(x.best[k:]) {
-			x.variationOf(k, t, math.MaxInt, onceMore).tried(-notFoughtOver)
-		}
-	}
-}
-
-// workedOnAgain reports whether the vat of the first move is worked on again before it is drawn from.
-func workedOnAgain(moves []move) bool {
-	vat := moves[0].job.vat
-	for _, m := range moves[1:] {
-		if m.kind == toChange && slices.ContainsFunc(m.change.draws, func(d draw) bool { return d.vat == vat }) {
-			return false
-		}
-		if m.kind != toChange && m.job.vat == vat {
-			return true
-		}
-	}
-	return false
 }
 
 // variationOf is the k-th move of the best plan, to be altered.
@@ -365,6 +305,11 @@ func (v *variation) workedOn(vat int) bool {
 	})
 }
 
+// oneMore is one more change, as soon as one can be made.
+func (v *variation) oneMore(k taste) move {
+	return move{atH: v.at.atH, kind: toChange, change: change{taste: k}, job: noJob}
+}
+
 // sooner tries one more change before a change, where the interval leaves room for it, or before
 // work on a vat.
 func (v *variation) sooner(m move) bool {
@@ -438,196 +383,4 @@ func orAll(share float64) float64 {
 		return 1
 	}
 	return share
-}
-
-// retrace carries the later moves of a plan out again, from a state that the moves before
-// lead to, each as soon as it can be made, and offers what comes of it.
-func (x *search) retrace(t style, before []move, from *state, guide []move, atOnce bool) {
-	x.r, x.cut = t.straight(), false
-	x.prefix = append(x.prefix[:0], before...)
-	f := x.frameAt(0)
-	s := &f.state
-	s.copyFrom(from)
-	var shift float64 // how much later than in the plan the last change was made
-	for k := range guide {
-		m := &guide[k]
-		if s.done() || x.score.missed == 0 && s.spent.exposure >= x.score.exposure {
-			break
-		}
-		if m.kind != toChange {
-			if !begunBefore(guide[:k], m) {
-				x.workAgain(f, m, m.atH+shift)
-			}
-			continue
-		}
-		untilH := m.atH + shift
-		if atOnce {
-			untilH = 0
-		}
-		if !x.changeAgain(f, m, untilH) {
-			break
-		}
-		if m.change.litres > 0 { // not one that has been put in
-			shift = s.held[len(s.held)-1].untilH - m.atH
-		}
-	}
-	if s.ask.change = false; s.done() || !x.hopeless(s) {
-		x.budget = x.nodes + mostDetour
-		x.explore(0, 0)
-	}
-}
-
-// begunBefore reports whether a move is the work on a batch that one of the moves before it
-// decided on: that begins by itself once its water is there.
-func begunBefore(moves []move, m *move) bool {
-	return m.kind == toWork && slices.ContainsFunc(moves, func(o move) bool {
-		return o.kind == toAwait && o.job.vat == m.job.vat && o.job.fromH == m.job.fromH
-	})
-}
-
-// pass goes on to the next moment, and begins the work whose water has come.
-func (x *search) pass(s *state) bool {
-	x.nodes++
-	if !x.p.advance(s) {
-		return false
-	}
-	if s.ask.planned.vat >= 0 {
-		if j, ok := x.p.begins(s); ok {
-			x.carryOut(s, move{atH: s.atH, kind: toWork, job: j})
-		}
-	}
-	return true
-}
-
-// carryOut makes a move and writes it down.
-func (x *search) carryOut(s *state, m move) {
-	x.nodes++
-	m.change.draws = slices.Clone(m.change.draws)
-	x.p.follow(s, &m)
-	x.prefix = append(x.prefix, m)
-}
-
-// changeAgain makes a change as soon as it can be as large as it was, or as large as it can
-// be once it is as late as it was; false: not before the horizon.
-func (x *search) changeAgain(f *frame, m *move, untilH float64) bool {
-	s, p := &f.state, x.p
-	share := orAll(m.change.share)
-	for {
-		if s.ask.change || s.atH == 0 && s.nextH <= slackH {
-			s.ask.change = false
-			// Whatever can be made is worth making in time; what is best liked comes first.
-			list := f.table.optionsKeeping(m.change.kept, p, s, m.change.taste, tastes, true)
-			if len(list) > 0 && (list[0].trimmed || list[0].litres*share >= m.change.litres*(1-tie) || s.atH >= untilH-slackH || list[0].by == plan.ByWater && !s.more()) {
-				ch := list[0]
-				if share < 1 && ch.litres*share >= p.tank.leastL {
-					f.table.lessen(p, s, &ch, share)
-				}
-				x.carryOut(s, move{atH: s.atH, kind: toChange, change: ch, job: noJob})
-				return true
-			}
-		}
-		if !x.pass(s) {
-			return false
-		}
-	}
-}
-
-// more reports whether water is being made or waited for.
-func (s *state) more() bool {
-	return s.ask.planned.vat >= 0 || slices.ContainsFunc(s.vats, func(v vat) bool { return v.readyH > s.atH+slackH && !math.IsInf(v.readyH, 1) })
-}
-
-// lessen makes a change a share of itself: within the limits too, which are those of a mixture.
-func (t *table) lessen(p *problem, s *state, ch *change, share float64) {
-	ch.draws = slices.Clone(ch.draws)
-	for k := range ch.draws {
-		ch.draws[k].litres *= share
-	}
-	ch.litres *= share
-	ch.by, ch.trimmed, ch.share = plan.ForLater, false, share
-	t.finish(p, s, ch)
-}
-
-// workAgain works on a vat again, or decides on it, no sooner than at a time.
-func (x *search) workAgain(f *frame, m *move, fromH float64) {
-	s, p := &f.state, x.p
-	for s.ask.planned.vat >= 0 || s.atH < fromH-slackH || !p.free(s, m.job.vat) {
-		if next, _ := p.nextMoment(s); s.atH < fromH-slackH && next > fromH+slackH {
-			p.passTo(s, min(fromH, p.horizonH))
-			s.ask.change = false
-			if s.atH < fromH-slackH {
-				return
-			}
-			continue
-		}
-		if !x.pass(s) {
-			return
-		}
-	}
-	if j, ok := x.jobAgain(f, m.job); ok {
-		n := move{atH: s.atH, kind: toWork, job: j}
-		if j.fromH > s.atH {
-			n.kind = toAwait
-		}
-		x.carryOut(s, n)
-	}
-}
-
-// jobAgain is a job as its rule has it at another moment; false: there is nothing to do.
-func (x *search) jobAgain(f *frame, j job) (job, bool) {
-	p, s := x.p, &f.state
-	v := &s.vats[j.vat]
-	usable := max(0, v.volL-p.vessels[j.vat].heelL)
-	switch j.removeL = min(j.removeL, usable); {
-	case math.IsInf(v.readyH, 1), j.all && v.mayLose(usable):
-		j.removeL = usable // water over its age all goes
-	case j.removeL < leastPoured*v.volL*(1-tie), !v.mayLose(j.removeL):
-		j.removeL, j.all = 0, false
-	}
-	j.correct = j.correct && math.Abs(v.s-p.tank.own.s)*j.way() >= leastCorrection*(1-tie)
-	if j.batchL <= 0 {
-		if out := j.removeL; j.correct {
-			j = p.settled(s, j)
-			j.removeL = max(out, j.removeL)
-		}
-		j.fromH = s.atH
-		return j, j.correct || j.removeL > leastDrawL
-	}
-	rule := x.r
-	rule.Sizes, rule.MostSizes = []size{j.size}, 1
-	w := wants{p: p, s: s, r: &rule}
-	w.look()
-	f.jobs = w.batches(job{vat: j.vat, removeL: j.removeL, correct: j.correct, all: j.all}, f.jobs[:0])
-	if len(f.jobs) == 0 {
-		return j, false
-	}
-	share := j.share
-	if j = f.jobs[0]; orAll(share) != 1 {
-		j.share = share
-		w.resize(&j, j.batchL*share)
-	}
-	return j, j.batchL >= leastEmpty*p.tank.volL
-}
-
-// resize makes the batch of a job another size, within what there is for it or will be.
-func (w *wants) resize(j *job, litres float64) {
-	p, s := w.p, w.s
-	pureL, saltL := w.pureL, w.saltL
-	if had := s.vats[j.vat].volL - j.removeL; j.correct && had > leastDrawL {
-		c := p.correction(s, j.vat, had)
-		pureL, saltL = pureL-c.pureL, saltL-c.saltL
-		litres = min(litres, p.vessels[j.vat].capL-had*c.grows)
-	}
-	j.batchL = max(0, min(litres, p.vessels[j.vat].capL-(s.vats[j.vat].volL-j.removeL), saltL))
-	rate, from := p.works.rateLH, max(s.atH, s.pure.atH)
-	switch take := p.pureFor(s, j.batchL); {
-	case j.size == inTime || j.size == trickle: // the time is given
-		j.batchL = min(j.batchL, p.litresFrom(s, pureL+rate*max(0, j.fromH-from)))
-	case pureL >= take:
-		j.fromH = s.atH
-	case rate > 0:
-		j.fromH = from + (take-pureL)/rate
-	default:
-		j.batchL = p.litresFrom(s, pureL)
-	}
 }
