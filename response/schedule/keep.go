@@ -59,7 +59,7 @@ func (r *reach) keep(q int, sign float64, b band, h, changes float64) {
 		room, displaced = room*spread, 0
 	}
 	row := r.lp.constrain(max(0, room))
-	lifts := r.lifts(h)
+	lifts, made := r.lifts(h), r.madeBy(h)
 	for k := range r.waters {
 		switch w := &r.waters[k]; {
 		case w.kind != lifting:
@@ -73,8 +73,12 @@ func (r *reach) keep(q int, sign float64, b band, h, changes float64) {
 					beyond /= 1 + saltCools*fresh
 				}
 			}
-			if q == ofTemperature && (w.kind == mixed || w.kind == cutting) {
-				beyond += r.pooled(over, w.s, w.alk)
+			if q == ofTemperature && made > 0 {
+				gaps := r.gaps
+				if w.kind == cutting {
+					gaps = r.gapsPure
+				}
+				beyond += pooled(gaps, over, w.s, w.alk)
 			}
 			row[k] = displaced - beyond
 			if q == ofTemperature && fresh > 0 && row[k] < displaced {
@@ -89,23 +93,51 @@ func (r *reach) keep(q int, sign float64, b band, h, changes float64) {
 	}
 }
 
-// pooled is more than a litre can gain, of what lies above an end, by purified waters of several
-// temperatures that a plan takes for one of their mean: the heat of a litre is no straight line.
-func (r *reach) pooled(over func(sal, alk float64, l content) float64, s, alk float64) (most float64) {
-	if len(r.pures) < 2 {
+// pooled is more than a litre can gain, of what lies above an end, where waters of several temperatures
+// are mixed and a plan takes their litres for as many of the mean temperature.
+func pooled(gaps []content, over func(sal, alk float64, l content) float64, s, alk float64) (most float64) {
+	const more, least = 1.1, 1e-4 // what lies between the temperatures looked at
+	for _, gap := range gaps {
+		most = max(most, over(s, alk, gap))
+	}
+	if len(gaps) == 0 {
 		return 0
 	}
-	low, high := r.pures[0].c, r.pures[0].c
+	return most*more + least
+}
+
+// gapsBetween are what a litre of a mean temperature holds more than the parts of litres that it is
+// mixed of, for waters of one salinity between two temperatures: mass and heat are no straight lines.
+func gapsBetween(s, low, high float64) []content {
+	if high <= low {
+		return nil
+	}
+	const parts = 16
+	cold, warm := litreOf(s, low), litreOf(s, high)
+	gaps := make([]content, 0, parts-1)
+	for k := 1.0; k < parts; k++ {
+		l, w := litreOf(s, low+(high-low)*k/parts), k/parts
+		gaps = append(gaps, content{kg: l.kg - cold.kg*(1-w) - warm.kg*w, heat: l.heat - cold.heat*(1-w) - warm.heat*w})
+	}
+	return gaps
+}
+
+// mixes lists what batches gain by being mixed of purified waters, and on top of what is in the vats.
+func (r *reach) mixes() {
+	low, high := math.Inf(1), math.Inf(-1)
 	for _, x := range r.pures {
 		low, high = min(low, x.c), max(high, x.c)
 	}
-	const parts, more, least = 16, 1.1, 1e-4 // what lies between the parts
-	at := func(c float64) float64 { return over(s, alk, litreOf(s, c)) }
-	cold, warm := at(low), at(high)
-	for k := 1.0; k < parts; k++ {
-		most = max(most, at(low+(high-low)*k/parts)-cold-(warm-cold)*k/parts)
+	r.gapsPure = gapsBetween(0, low, high)
+	for k := range r.waters {
+		if w := &r.waters[k]; len(r.pures) > 0 && (w.kind == stored || w.kind == heel) {
+			low, high = min(low, w.c), max(high, w.c)
+		}
 	}
-	return most*more + least
+	if len(r.heaters) > 0 {
+		high = max(high, r.p.tank.own.c)
+	}
+	r.gaps = gapsBetween(r.p.tank.own.s, low, high)
 }
 
 // saltHeat is more than the share by which salt that lifts water by one adds to its mass.

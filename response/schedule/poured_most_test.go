@@ -99,12 +99,15 @@ func (p *problem) worthOf(f *state, ch *change) (sum float64) {
 
 // What both bounds say can be poured by a time is no less than can be: whatever is done before
 // with the vats, in one change and in two. And where nothing is made, one change of what is there by
-// then, some of it poured away to be warm sooner, is nearly as large as the close bound says. (Of 30 000
-// such houses six pass the close bound, where a batch is made beside vats that are warmed, by a
-// ten-thousandth at most; none of them is among these.)
+// then, some of it poured away to be warm sooner, is nearly as large as the close bound says.
 func TestWhatCanBePouredIsPoured(t *testing.T) {
 	nearly, n, heated := 0, 0, 0
+	// The last are those of 30 000 in which waters of unlike temperatures are mixed for most.
+	seeds := []uint64{2422, 9807, 11552, 14260, 17481, 17813}
 	for seed := range uint64(fewer(2400, 2)) {
+		seeds = append(seeds, seed)
+	}
+	for _, seed := range seeds {
 		r := rand.New(rand.NewPCG(seed, 314))
 		s, d := coldHouse(r)
 		p := laid(t, s, d)

@@ -218,7 +218,7 @@ func TestWhatPooledWaterGives(t *testing.T) {
 			at := func(c float64) float64 { return over(s, 0, litreOf(s, c)) }
 			for cold := 0.0; cold < 40; cold += 3 {
 				for warm := cold + 1; warm <= 40; warm += 3 {
-					allowed := (&reach{pures: []pure{{c: warm}, {c: cold}}}).pooled(over, s, 0)
+					allowed := pooled(gapsBetween(s, cold, warm), over, s, 0)
 					for w := 0.01; w < 1; w += 0.01 {
 						if gives := at(w*cold+(1-w)*warm) - w*at(cold) - (1-w)*at(warm); gives > allowed+1e-9 {
 							t.Fatalf("salinity %g, %g of %g °C in %g °C, end %g: %g kJ/L more, %g are allowed for", s, w, cold, warm, end, gives, allowed)

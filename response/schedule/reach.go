@@ -8,14 +8,16 @@ import "math"
 // step of a search, and is asked about the finished plan.
 type reach struct {
 	outlook
-	waters  []source // what can be poured
-	pures   []pure   // what can be mixed or cut with
-	heaters []heater
-	vatsL   float64 // most that all vats can hold for one change
-	pumpLH  float64 // of the fastest pump
-	drift   float64 // by how much the heat of the system's litre can come to differ, by its salinity
-	lp      simplex
-	litres  []float64
+	waters   []source // what can be poured
+	pures    []pure   // what can be mixed or cut with
+	heaters  []heater
+	vatsL    float64   // most that all vats can hold for one change
+	pumpLH   float64   // of the fastest pump
+	drift    float64   // by how much the heat of the system's litre can come to differ, by its salinity
+	gaps     []content // what mixed litres hold more than their parts
+	gapsPure []content // the same of purified water
+	lp       simplex
+	litres   []float64
 }
 
 // source is water that can be poured. Its worth is what it does, as a share of what the
@@ -94,6 +96,7 @@ func (p *problem) reach(s *state, a int) *reach {
 		}
 	}
 	r.heated()
+	r.mixes()
 	return r
 }
 

@@ -345,7 +345,10 @@ func (p *problem) season(s *state, vat, k int, share float64) {
 func (p *problem) batch(s *state, vat int, litres float64, all *content, took *worked) {
 	pure := p.pureFor(s, litres)
 	c := p.takePure(s, pure)
-	had := all.kg / max(kgPerLitre(s.vats[vat].s, c), leastDrawL)
+	had := 0.0 // litres, at their own temperature and not at that of the purified water
+	if all.kg > 0 {
+		had = all.kg / kgPerLitre(all.state(c))
+	}
 	left := litres
 	for k := range p.works.salts {
 		x := min(left, s.saltKg[k]/p.works.salts[k].kgPerL)

@@ -58,3 +58,17 @@ func TestTheNextPlanKnowsWhatIsInAVat(t *testing.T) {
 		t.Errorf("%g µg/L in the vat, %g by what went in and out of it", got, want)
 	}
 }
+
+// A litre that is mixed on top of warm water thins what the warm water brings by a litre, however cold it is:
+// 40 µg/L in 100 L are 26.7 in 150.
+func TestAColdBatchThinsByItsLitres(t *testing.T) {
+	s := placeOf(reef(400), vatOf("vat", 100, 440), pureOf("pure", 300, 400))
+	s.Stores[0].Water.Temperature, s.Stores[1].Water.Temperature = 28, 8
+	s.Stores[0].Background = map[string]float64{"copper": 40}
+	s.Salts = append(s.Salts, houseSalt(20))
+	p := laid(t, s, plan.Demand{Aims: []plan.Aim{{EventID: "c", Contaminant: "copper", Start: 60, Target: 45}}})
+	var x state
+	x.copyFrom(&p.start)
+	p.work(&x, job{vat: 0, batchL: 50})
+	close2(t, "copper of the mixture", x.levels[0], 40*100/150.0, 1e-9)
+}
