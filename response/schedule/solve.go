@@ -194,7 +194,7 @@ func (x *search) seekBest(root score, nodes int) {
 		x.goOnFrom(best)
 	}
 	if x.thorough {
-		x.shake(t, 8*nodes, enough)
+		x.shake(t, 2*nodes, enough)
 	}
 	x.simplify(t)
 }

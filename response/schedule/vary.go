@@ -37,13 +37,10 @@ func sparing(nodes int) bool { return nodes < mostNodes }
 
 // startsWithin is how many starting plans are altered within a budget of nodes.
 func startsWithin(nodes int) int {
-	switch {
-	case sparing(nodes):
+	if sparing(nodes) {
 		return 1
-	case nodes < fewNodes:
-		return 3
 	}
-	return 6
+	return 3
 }
 
 // bestStarts makes the starting plans and returns the best of them, the best first; with
