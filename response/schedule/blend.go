@@ -268,6 +268,11 @@ func (t *table) known(ch *change) bool {
 	return false
 }
 
+// drawsFrom reports whether a change takes water of a vat.
+func (c *change) drawsFrom(vat int) bool {
+	return slices.ContainsFunc(c.draws, func(d draw) bool { return d.vat == vat })
+}
+
 func sameDraws(a, b *change) bool {
 	if len(a.draws) != len(b.draws) || math.Abs(a.litres-b.litres) > 1e-6 {
 		return false

@@ -122,8 +122,8 @@ func gapsBetween(s, low, high float64) []content {
 	return gaps
 }
 
-// mixes lists what batches gain by being mixed of purified waters, and on top of what is in the vats.
-func (r *reach) mixes() {
+// lookAtMixing lists what batches gain by being mixed of purified waters, and on top of what is in the vats.
+func (r *reach) lookAtMixing() {
 	low, high := math.Inf(1), math.Inf(-1)
 	for _, x := range r.pures {
 		low, high = min(low, x.c), max(high, x.c)

@@ -96,7 +96,7 @@ func (p *problem) reach(s *state, a int) *reach {
 		}
 	}
 	r.heated()
-	r.mixes()
+	r.lookAtMixing()
 	return r
 }
 

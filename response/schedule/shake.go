@@ -1,9 +1,6 @@
 package schedule
 
-import (
-	"math"
-	"slices"
-)
+import "math"
 
 // shake leaves a move of the best plan out, or makes a change before the work on a vat, whatever that
 // costs, and alters what comes of it: a way out of a plan that no single altered number makes better.
@@ -48,7 +45,7 @@ func (x *search) simplify(t style) {
 func workedOnAgain(moves []move) bool {
 	vat := moves[0].job.vat
 	for _, m := range moves[1:] {
-		if m.kind == toChange && slices.ContainsFunc(m.change.draws, func(d draw) bool { return d.vat == vat }) {
+		if m.kind == toChange && m.change.drawsFrom(vat) {
 			return false
 		}
 		if m.kind != toChange && m.job.vat == vat {

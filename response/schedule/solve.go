@@ -79,7 +79,7 @@ func pouredBefore(list []move, m *move) int {
 	pours := func(m *move) bool { return m.kind == toWork && !m.job.correct && m.job.batchL <= 0 }
 	for k := len(list) - 1; k >= 0 && pours(m) && list[k].atH >= m.atH-slackH; k-- {
 		switch o := &list[k]; {
-		case o.kind == toChange && slices.ContainsFunc(o.change.draws, func(d draw) bool { return d.vat == m.job.vat }):
+		case o.kind == toChange && o.change.drawsFrom(m.job.vat):
 			return -1
 		case o.kind != toChange && o.job.vat == m.job.vat:
 			if pours(o) {

@@ -155,7 +155,7 @@ func (v *variation) better(m move) bool {
 	if m.kind == toChange {
 		return v.smaller(m) || v.tasted(m) || v.poured(m) || v.leftOut()
 	}
-	return v.worked(m) || v.x.thorough && v.traded(m) || v.leftOut() || v.x.thorough && v.earlier(m)
+	return v.worked(m) || v.traded(m) || v.leftOut() || v.earlier(m)
 }
 
 // smaller tries a change that is a share of the largest, or more of it again.
@@ -197,7 +197,7 @@ func (v *variation) of(o change, m move) bool {
 func (v *variation) earlier(m move) bool {
 	n, by := m, min(1, 2*v.by)
 	n.atH -= by * (m.atH - v.at.atH)
-	return n.atH < m.atH-slackH && v.tried(worthVarying, n)
+	return v.x.thorough && n.atH < m.atH-slackH && v.tried(worthVarying, n)
 }
 
 // worked tries more and less of a batch or of a correction, and of what is poured away before it.
@@ -224,13 +224,16 @@ func (v *variation) worked(m move) bool {
 // traded tries to pour more away of one vat and as much less of another: where two are warmed for
 // the same change, neither gains by itself.
 func (v *variation) traded(m move) bool {
-	vats, rest := v.x.p.vessels, v.rest
+	if !v.x.thorough || v.x.keeps || m.job.removeL <= 0 {
+		return false
+	}
+	usable := max(0, v.at.vats[m.job.vat].volL-v.x.p.vessels[m.job.vat].heelL)
+	rest := v.rest
 	defer func() { v.rest = rest }()
 	for i, o := range rest {
-		if m.job.removeL <= 0 || o.kind != toWork || o.job.removeL <= 0 || o.job.vat == m.job.vat || v.x.keeps {
+		if o.kind != toWork || o.job.removeL <= 0 || o.job.vat == m.job.vat {
 			continue
 		}
-		usable := max(0, v.at.vats[m.job.vat].volL-vats[m.job.vat].heelL)
 		for _, by := range []float64{-v.by * usable, v.by * usable} {
 			n, other := m, o
 			n.job.removeL, other.job.removeL = min(usable, m.job.removeL+by), o.job.removeL-by
