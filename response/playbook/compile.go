@@ -203,7 +203,7 @@ func (y *layer) loop(n *node, self int) {
 // send puts the shared cards in place that steps send people to, and back from.
 func (y *layer) send(depth int) {
 	for i, it := range y.items {
-		if it.Card == "" || depth >= maxDepth || it.Lacking != "" && y.program.at.lacks(it.Needs) {
+		if it.Card == "" || depth >= maxDepth || it.otherWords(y.program.at) {
 			continue
 		}
 		sub := y.lib.Find(it.Card)

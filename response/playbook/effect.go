@@ -106,6 +106,7 @@ var telling = []struct {
 	{regexp.MustCompile(`(?i)^(if [^,]*, )?fill\b`), []string{"fill", "sample"}},
 	{regexp.MustCompile(`(?i)\breach into\b|\blift the [a-z ]+ out of the water\b|\bwith (a|the) (wet )?net\b|\bhands? in(to)? the water\b|\btongs\b`), []string{"reach in"}},
 	{regexp.MustCompile(`(?i)\bturn (its|the|each) dial to\b`), []string{"reach in"}}, // it is on the heater, in the water
+	{regexp.MustCompile(`(?i)^(if [^,]*, )?(hang|lay|put|place) [^.]*\b(in|into|under) the (sump|filter|water|tank)\b`), []string{"reach in"}},
 	{regexp.MustCompile(`(?i)^(if [^,]*, )?(drain|siphon)\b`), []string{"drain"}},
 	{regexp.MustCompile(`(?i)^(if [^,]*, )?read (the|its|both)\b`), []string{"read"}},
 	{regexp.MustCompile(`(?i)\b(leave|get out of) the room\b|\bget out\b|\bgo outside\b|\beveryone out\b`), []string{"leave", "move people"}},
@@ -116,7 +117,7 @@ var telling = []struct {
 }
 
 // negated takes out what a text forbids, so that "Do NOT pour" pours nothing.
-var negated = regexp.MustCompile(`(?i)\b(do not|never|without|not) [^.,:]*`)
+var negated = regexp.MustCompile(`(?i)\b(do not|never|without|not|nothing) [^.,:]*`)
 
 // cardName is the title of a card a step sends the reader to.
 var cardName = regexp.MustCompile(`\bcard [A-Z][^.,:]*`)
@@ -125,6 +126,9 @@ var cardName = regexp.MustCompile(`\bcard [A-Z][^.,:]*`)
 func partsFrom(text string, effects []Effect) string {
 	text = negated.ReplaceAllString(cardName.ReplaceAllString(quoted.ReplaceAllString(text, ""), ""), "")
 	for _, sentence := range strings.Split(text, ". ") {
+		if strings.Contains(sentence, "no hand in") {
+			sentence = "" // it says how, from outside
+		}
 		for _, t := range telling {
 			found := t.words.FindString(sentence)
 			if found == "" {

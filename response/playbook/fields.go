@@ -39,6 +39,13 @@ var fieldList = []field{
 		left, _ := shares(f.aimLeft())
 		return left, true
 	}},
+	{"left_says", "At most {{left_share}} of what came out is left", "", func(f *Facts) (string, bool) {
+		if f.Plan == nil || f.Plan.Demand.Aims[0].Share() {
+			return "", false
+		}
+		aim := f.Plan.Demand.Aims[0]
+		return units.UpperFirst(aim.Contaminant) + " " + units.Dissolved(aim.Target) + " or lower", true
+	}},
 	{"target", "the front's goal", "", func(f *Facts) (string, bool) {
 		if f.Plan == nil || f.Plan.Demand.Aims[0].Share() {
 			return "", false
@@ -115,18 +122,14 @@ var fieldList = []field{
 	{"switch_off", "heaters, pumps, skimmer, top-off and dosing", "", func(f *Facts) (string, bool) { return f.devices(), true }},
 	{"keep_on", "good ones, never a tagged one", "", func(f *Facts) (string, bool) { return f.devicesBack(), true }},
 	{"drain_how", "with pump, siphon OR jug into {{10 L}} buckets, no hand in", "", func(f *Facts) (string, bool) { return f.transfer(), true }},
-	{"mend_of", "100 L", "", func(f *Facts) (string, bool) { return f.mendOf() }},
-	{"cut_litres", "____ L", "what is mended, over the tank's salinity and one more", func(f *Facts) (string, bool) {
-		if f.CutL == nil {
-			return "", false
+	{"pure_vat", "the vat for purified water", "", func(f *Facts) (string, bool) {
+		var ids []string
+		for _, st := range f.Stores {
+			if st.Holds == site.Purified && len(ids) < 3 {
+				ids = append(ids, st.ID)
+			}
 		}
-		return f.amount(*f.CutL*f.mendL()/100, units.Nearest), true
-	}},
-	{"lift_salt", "____ kg (110 g)", "the salt's dose for what is mended, over its salinity", func(f *Facts) (string, bool) {
-		if f.LiftKg == nil {
-			return "", false
-		}
-		return f.Units.Mass(*f.LiftKg*f.mendL()/100, units.Nearest), true
+		return strings.Join(ids, " OR "), len(ids) > 0
 	}},
 	{"vat_usable", "25 to 45 salinity, 15 to 29 °C", "", (*Facts).vatUsable},
 	{"salt_lift", "____ g (110 g per 100 L)", "what lifts the tank by one step: the salt's dose for its litres, over its salinity", func(f *Facts) (string, bool) {
@@ -148,7 +151,7 @@ var fieldList = []field{
 	}},
 	{"ice_says", "About 1 kg of ice for each 100 L takes 1 °C. Melt water stays in the bag.", "", (*Facts).iceSays},
 	{"heat_says", "Time the heater: minutes for {{1 °C}}.", "", (*Facts).heatSays},
-	{"dose_says", "Missing litres times the label's strength went in: read both to the veterinarian.", "", (*Facts).doseSays},
+	{"dose_says", "Missing mL times the label's strength went in: read both to the veterinarian.", "", (*Facts).doseSays},
 	{"dose_safe", "____ mL", "what the label says one day's dose is", func(f *Facts) (string, bool) {
 		if f.Dose == nil || f.Dose.SafeML == nil {
 			return "", false
@@ -174,12 +177,14 @@ var fieldList = []field{
 	{"dechlor_first", "____ mL (28 mL per 100 L)", "28 mL for each 100 L", func(f *Facts) (string, bool) {
 		return f.firstDose(thiosulfatePerChlorine*10, "mL") // of a bottle with 100 g/L
 	}},
-	{"vitamin_c", "____ g (1 g per 100 L)", "1 g for each 100 L", func(f *Facts) (string, bool) {
+	{"vitamin_c", "____ g (1 g per 100 L, 4 g a level teaspoon)", "1 g for each 100 L", func(f *Facts) (string, bool) {
 		ratio, ok := refs.RatioByID("field_ascorbic_acid")
-		if !ok {
+		if !ok || f.NetL == nil {
 			return "", false
 		}
-		return f.firstDose(ratio.Value, "g")
+		grams, _ := f.firstDose(ratio.Value, "g")
+		spoons := int(math.Ceil(firstDoseMgL * ratio.Value * *f.NetL / 1000 / teaspoonG))
+		return grams + " (" + units.Count(spoons, "level teaspoon") + ")", true
 	}},
 	{"dechlor_first_g", "____ g (2.8 g per 100 L)", "2.8 g for each 100 L", func(f *Facts) (string, bool) {
 		return f.firstDose(thiosulfatePerChlorine, "g")
@@ -200,6 +205,9 @@ var fieldList = []field{
 	{"hours_outage_air", "not known, watch the fish", "", hoursField("outage", "oxygen")},
 	{"hours_fresh", "some hours", "", hoursField("overrun", "salinity")},
 }
+
+// teaspoonG is a level teaspoon of vitamin C powder, g. Source: common practice, from memory.
+const teaspoonG = 4.0
 
 // firstDose is so much of something for each mg of the chlorine that is there before any test,
 // rounded up.
@@ -254,7 +262,11 @@ func (f *Facts) vatSalts() (string, bool) {
 	for _, st := range f.Stores {
 		s := float64(st.Water.Salinity)
 		other = other || st.Holds == site.Saltwater && math.Abs(s-float64(f.Water.Salinity)) > f.Limits.SalinityStep
-		words = append(words, units.Fixed(s, 1)+" salinity ("+st.ID+")")
+		band := units.Fixed(s, 1)
+		if st.Holds == site.Saltwater {
+			band = units.Fixed(s-saltBand, 1) + " to " + units.Fixed(s+saltBand, 1)
+		}
+		words = append(words, band+" salinity ("+st.ID+")")
 	}
 	return units.List(words, ""), other
 }

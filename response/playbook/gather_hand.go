@@ -15,11 +15,17 @@ import (
 const bucketL = 10
 
 // small is the change that stays within one temperature step even when the new
-// water is as cold as the coldest room, and the time a vat heater takes for 1 °C.
+// water is as cold as the coldest room or the coldest vat, and the time a vat heater takes for 1 °C.
 func (g *gatherer) small() {
 	v := float64(g.sys.NetVolume)
 	most := v * g.sys.Drawdown
-	apart := float64(g.sys.Water.Temperature - g.sys.Ambient.Coldest)
+	coldest := g.sys.Ambient.Coldest
+	for _, st := range g.site.Stores {
+		if st.Holds == site.Saltwater { // as cold as its row may find it
+			coldest = min(coldest, st.Water.Temperature-1)
+		}
+	}
+	apart := float64(g.sys.Water.Temperature - coldest)
 	if apart > 0 {
 		most = math.Min(most, v*g.sys.Limits.TemperatureStep/apart)
 	}

@@ -54,6 +54,14 @@ var mistakes = []mistake{
 	{"proof without the battery", 1, func(p *Playbook) bool { return p.Name == "power-off" }, func(_ *Playbook, it *Item) bool {
 		return it.ID == "backup" && dropEffect(it, "cut")
 	}},
+	// One of three steps with other words for whoever has no spare, the other two without: a hand goes in with the power on.
+	{"other words for the proof alone", 1, func(p *Playbook) bool { return p.Name == "too-cold" }, func(_ *Playbook, it *Item) bool {
+		if it.Card != "power-off" {
+			return false
+		}
+		it.Needs, it.Only, it.Lacking, it.LackingEffects = it.Only, nil, "Borrow a heater.", []Effect{"call supplier"}
+		return true
+	}},
 	{"power back before the hands", 1, func(p *Playbook) bool { return has(p, "reach in") }, func(_ *Playbook, it *Item) bool {
 		if !hasEffect(it.Effects, "reach in") {
 			return false
@@ -184,11 +192,11 @@ var mistakes = []mistake{
 		if it.Lacking == "" {
 			return false
 		}
-		it.Lacking, it.LackingEffects = "", nil
+		it.Lacking, it.LackingEffects, it.Only = "", nil, nil
 		return true
 	}},
 	{"water poured that the house has not, and no need said", 8, func(p *Playbook) bool { return has(p, "pour purified") }, func(_ *Playbook, it *Item) bool {
-		it.Needs, it.Lacking, it.LackingEffects = nil, "", nil
+		it.Needs, it.Lacking, it.LackingEffects, it.Only = nil, "", nil, nil
 		return hasEffect(it.Effects, "pour purified")
 	}},
 	{"salt poured that the house has not, and no need said", 8, func(p *Playbook) bool { return has(p, "pour salt") }, func(_ *Playbook, it *Item) bool {
@@ -300,7 +308,7 @@ func planted(l *Library, visit func(m mistake, p *Playbook, id string, spoilt *L
 func TestEveryPlantedMistakeIsCaught(t *testing.T) {
 	l := Builtin()
 	// Everything, nothing, and a battery with a vat heater and no purified water show every mistake.
-	sites := append(Corners()[:2], Profile{Known: true, Has: map[string]bool{"battery": true, "backup": true, "spare heater": true, "salt": true, "sump": true, "vat heater": true, "kit: total-chlorine test": true}})
+	sites := append(Corners()[:2], Profile{Known: true, KitUnknown: true, Has: map[string]bool{"heater": true}}, Profile{Known: true, Has: map[string]bool{"battery": true, "backup": true, "spare heater": true, "salt": true, "sump": true, "vat heater": true, "kit: total-chlorine test": true}})
 	count, caught := map[int]int{}, map[int]int{}
 	planted(l, func(m mistake, p *Playbook, id string, spoilt *Library) {
 		count[m.rule]++

@@ -15,6 +15,9 @@ type Profile struct {
 	KitUnknown bool
 	// Has are words of siteNeeds, and "kit: ITEM" for things of the kit.
 	Has map[string]bool
+	// without is a thing that a reader of a card printed both ways turns out not to have:
+	// he takes the other words of each step that needs it, and every line that is printed.
+	without string
 }
 
 // has says whether the site has a thing; known is false where nobody has said.
@@ -59,10 +62,15 @@ func (p Profile) shows(it *Item) bool {
 // at is the line as the site follows it: its own words and effects, or those for
 // what it lacks.
 func (it *Item) at(p Profile) (text string, effects []Effect, needs []string) {
-	if it.Lacking != "" && p.lacks(it.Needs) {
+	if it.otherWords(p) {
 		return it.Lacking, it.LackingEffects, nil
 	}
 	return it.Do, it.Effects, it.Needs
+}
+
+// otherWords says that the reader follows what stands for a thing that is not here.
+func (it *Item) otherWords(p Profile) bool {
+	return it.Lacking != "" && (p.lacks(it.Needs) || p.without != "" && slices.Contains(it.Needs, p.without))
 }
 
 // ProfileOf is what a site has for one of its systems.

@@ -135,6 +135,9 @@ func (s *night) cut(what, failed string) {
 // energise is rule 2, and ends what was proved.
 func (w *walker) energise(n *node, s *night, what string) {
 	failed := w.event.Failed
+	if what == w.at.without {
+		return // nobody switches on what is not there
+	}
 	switch {
 	case what == "failed" || failed != "" && what == failed:
 		w.broken(2, n, "the device that failed is switched on")
@@ -198,12 +201,13 @@ func (w *walker) water(n *node, s *night, a act) {
 		// A row of a plan has a band of its own; animals go from the tank's band into the
 		// tank's band, and no water is inside both.
 		row, own := strings.Contains(n.text, "row"), strings.Contains(n.text, tempBand)
+		small := strings.Contains(n.text, smallBand)
 		s.readBin = own && !row
-		s.readWarm = row || !w.event.Contaminant && !w.event.Shared && n.card == w.event
+		s.readWarm = row || small || !w.event.Contaminant && !w.event.Shared && n.card == w.event
 		switch {
 		case row && own:
 			w.broken(6, n, "two bands for one water")
-		case !row && !own:
+		case !row && !own && !small:
 			w.broken(6, n, "the band printed is not that of the row")
 			s.readWarm = true
 		}
@@ -246,8 +250,12 @@ func (w *walker) water(n *node, s *night, a act) {
 	}
 }
 
-// tempBand is the field of the tank's own temperature.
-const tempBand = "{{temp_band}}"
+// tempBand is the field of the tank's own temperature, smallBand that of vats for a row so small
+// that it moves the tank by one step.
+const (
+	tempBand  = "{{temp_band}}"
+	smallBand = "{{vat_usable}}"
+)
 
 // fill is rule 6, and asks for new readings before the next time.
 func (w *walker) fill(n *node, s *night) {

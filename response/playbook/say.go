@@ -132,13 +132,23 @@ func (f *Facts) takes(s plan.Step, i int) string {
 	case byHand && i == 0 && len(s.From) > 0:
 		return "each " + f.bucketsOf(f.change(s))
 	case i == 0 && carried == "":
-		return units.Hours((s.DrainMinutes + s.FillMinutes) / 60)
+		return eachWay(s)
 	case i == 0:
-		return units.Hours((s.DrainMinutes+s.FillMinutes)/60) + ", " + carried
+		return eachWay(s) + ", " + carried
 	case byHand || carried == "":
 		return none
 	}
 	return carried
+}
+
+// eachWay is how long the pump drains and how long it fills: the sum of both told nobody when
+// the litres are out.
+func eachWay(s plan.Step) string {
+	drain, fill := units.Hours(units.Up.To(s.DrainMinutes/60, 1.0/60)), units.Hours(units.Up.To(s.FillMinutes/60, 1.0/60))
+	if number, unit, _ := strings.Cut(drain, " "); unit == "min" && strings.HasSuffix(fill, " min") {
+		drain = number
+	}
+	return drain + "+" + fill
 }
 
 // none stands in a cell that asks for nothing; an empty one is written in.
@@ -172,7 +182,7 @@ func (f *Facts) bucketsOf(amount string) string {
 	case strings.Trim(rest, "-0.") == "" || strings.HasPrefix(rest, "-"):
 		return units.Count(n, "bucket")
 	}
-	return units.Count(n, "bucket") + ", " + rest + " " + unit
+	return units.Count(n, "bucket") + " + " + rest + " " + unit
 }
 
 // smallChange is the row that may be done with water too cold, in buckets where all is
@@ -191,20 +201,6 @@ func (f *Facts) smallChange() (string, bool) {
 func (f *Facts) degreeStep() string {
 	show, _ := literal("1 °C")
 	return show(f.Units)
-}
-
-// mendOf is how much vat water is mended by the litres and the salt that the cards
-// name, a round amount in the reader's units; mendL is that in litres.
-func (f *Facts) mendOf() (string, bool) {
-	if f.Units == units.US {
-		return "10 gal", true
-	}
-	return "100 L", true
-}
-
-func (f *Facts) mendL() float64 {
-	text, _ := f.mendOf()
-	return f.printed(text)
 }
 
 // volumeWord names the reader's unit of volume in a text written for litres.
@@ -322,7 +318,7 @@ func (f *Facts) fromStart(q plan.Prepare) string {
 // mixes reports whether the card of batches is opened: what is done to a vat stands there
 // then, and nowhere twice, or it would be done twice.
 func (f *Facts) mixes() bool {
-	return len(f.Plan.Batches) > 0 || f.Profile.Known && !f.Profile.lacks([]string{"salt", "purified"})
+	return len(f.Plan.Batches) > 0 || f.Profile.Known && !f.Profile.lacks([]string{"salt"})
 }
 
 // shares prints the share that may be left, rounded down, and the one to remove,

@@ -147,6 +147,8 @@ func (f *Facts) bare(table string) bool {
 	switch table {
 	case "batches":
 		return f.Plan == nil || len(f.Plan.Batches)+len(f.Plan.Prepared) == 0
+	case "mend":
+		return f.Profile.lacks([]string{"salt"}) && f.Profile.lacks([]string{"purified"})
 	case "ladder-a":
 		return len(f.LadderA) == 0
 	case "ladder":

@@ -26,6 +26,7 @@ var tableKinds = []struct {
 	{"sign-off", (*Facts).signTable},
 	{"dechlorinator", (*Facts).doseTable},
 	{"retests", (*Facts).retests},
+	{"mend", (*Facts).mendTable},
 }
 
 func tableNames() []string {
@@ -138,6 +139,9 @@ func (f *Facts) ladderATable() Table {
 	if n := len(t.Rows); n > rungs+1 {
 		t.Rows = slices.Concat(t.Rows[:1], t.Rows[n-rungs:])
 	}
+	if len(t.Rows) > 1 {
+		t.Rows = append(t.Rows, []string{"more", "all, then phone"})
+	}
 	if len(t.Rows) == 0 {
 		t.Rows = append(t.Rows, []string{"the target: ____ µg/L", "none"}, []string{"____ µg/L", "1 to ____"}, []string{"____ µg/L", "1 to ____"})
 	}
@@ -222,3 +226,49 @@ func (f *Facts) doseTable() Table {
 	}
 	return t
 }
+
+// mendParts are the columns of what mends a vat: quarters of the fullest.
+const mendParts = 4
+
+// mendTable is the salt or the purified water that moves a vat by 1 of salinity, by what it
+// holds: "109 g in 100 L" was a sum for every vat there is.
+func (f *Facts) mendTable() Table {
+	t := Table{Title: "What mends a vat", Header: []string{"vat has, or more"}}
+	fullest := 0.0
+	for _, st := range f.Stores {
+		if st.Holds == site.Saltwater {
+			fullest = max(fullest, st.Volume.InexactFloat64())
+		}
+	}
+	if fullest < mendParts {
+		fullest = 100 // empty vats, or none written down: as usual
+	}
+	salt, swap := []string{"too fresh: salt"}, []string{"too salty: swap"}
+	kg, cut := f.LiftKg, f.CutL
+	for k := 1; k <= mendParts; k++ {
+		holds := f.amount(fullest*float64(k)/mendParts, units.Down)
+		litres := f.printed(holds)
+		t.Header = append(t.Header, holds)
+		if kg != nil {
+			salt = append(salt, f.Units.Mass(*kg*litres/100, units.Nearest))
+		} else {
+			salt = append(salt, f.Units.Mass(usualLiftKg*litres/100, units.Nearest))
+		}
+		if cut != nil {
+			swap = append(swap, f.amount(*cut*litres/100, units.Nearest))
+		} else {
+			swap = append(swap, f.amount(usualCutL*litres/100, units.Nearest))
+		}
+	}
+	for need, row := range map[string][]string{"salt": salt, "purified": swap} {
+		if !f.Profile.lacks([]string{need}) {
+			t.Rows = append(t.Rows, row)
+		}
+	}
+	slices.SortFunc(t.Rows, func(a, b []string) int { return strings.Compare(a[0], b[0]) })
+	return t
+}
+
+// usualLiftKg and usualCutL mend 100 L at the usual salinity of 35, where no site says another:
+// 38.4 g/L of salt over 35, and 1 part in 36.
+const usualLiftKg, usualCutL = 0.110, 100.0 / 36

@@ -99,7 +99,7 @@ type visit struct {
 func (l *Library) Walk(p *Playbook, sites ...Profile) Walk {
 	w := &walker{seen: map[string]bool{}, reached: map[*Item]bool{}}
 	walked := map[string]bool{}
-	for _, at := range sites {
+	for _, at := range l.doubted(p, sites) {
 		// Two sites that have the same of what the card asks for are one.
 		key := l.asks(p, at)
 		if walked[key] {
@@ -124,14 +124,43 @@ func (l *Library) Walk(p *Playbook, sites ...Profile) Walk {
 	return w.result
 }
 
+// withSent are a card and those it sends people to.
+func (l *Library) withSent(p *Playbook) []*Playbook {
+	out := []*Playbook{p}
+	for _, name := range l.Sent(p.Name) {
+		out = append(out, l.Find(name))
+	}
+	return out
+}
+
+// doubted adds, for each site, the readers who turn out to lack a thing that nobody has
+// written down: the card has both ways for them.
+func (l *Library) doubted(p *Playbook, sites []Profile) []Profile {
+	out := slices.Clone(sites)
+	for _, at := range sites {
+		var doubts []string
+		for _, q := range l.withSent(p) {
+			q.each(func(it *Item) {
+				for _, need := range it.Needs {
+					if _, known := at.has(need); !known && it.Lacking != "" && !slices.Contains(doubts, need) {
+						doubts = append(doubts, need)
+					}
+				}
+			})
+		}
+		for _, need := range doubts {
+			at.without = need
+			out = append(out, at)
+		}
+	}
+	return out
+}
+
 // asks tells sites apart by what a card, with those it sends people to, asks for.
 func (l *Library) asks(p *Playbook, at Profile) string {
 	var b strings.Builder
-	for _, name := range append([]string{""}, l.Sent(p.Name)...) {
-		q := p
-		if name != "" {
-			q = l.Find(name)
-		}
+	b.WriteString(at.without)
+	for _, q := range l.withSent(p) {
 		q.each(func(it *Item) {
 			for _, list := range [][]string{it.Needs, it.Only, it.Unless} {
 				for _, need := range list {
