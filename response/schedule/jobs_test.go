@@ -164,6 +164,14 @@ func TestSizesOfBatches(t *testing.T) {
 			s.Reserve.Saltwater = 60
 			return s
 		}(), asNeeded, nil, nil, "leave; mix 158.00"},
+		{"in time, and nothing more comes", workshop(0, 100, 0), inTime, nil, later, ""},
+		{"a trickle, and nothing more comes", workshop(0, 10, 0), trickle, nil, nil, ""},
+		{"half of little", workshop(0, 200, 10), half, nil, func(p *problem, s *state) { s.conc[0].UgL = 0.6 / (1 - 60.0/400) }, ""},
+		{"a vat that is all heel", func() *site.Site {
+			s := workshop(0, 200, 10)
+			s.Stores[0].Capacity, s.Stores[0].Heel = 90, 90
+			return s
+		}(), asNeeded, nil, nil, ""},
 		{"no batches at all", workshop(0, 200, 10), asNeeded, func(r *rules) { r.Idle = true }, nil, ""},
 		{"or none in this vat", workshop(0, 200, 10), asNeeded, func(r *rules) { r.Leave = true }, nil, "leave; mix 160.00"},
 	} {
@@ -218,6 +226,22 @@ func TestWorkOnWaterThatDoesNotFit(t *testing.T) {
 		{"hardly odd", vat(200, 35.2, 100, 0), style{Sizes: nowFirst, Correct: true}.narrow(), 0, ""},
 		{"just odd enough", vat(200, 35.25, 100, 0), style{Sizes: nowFirst, Correct: true}.narrow(), 0, "correct; leave"},
 		{"who corrects nothing", vat(200, 39, 100, 0), style{Sizes: nowFirst}.narrow(), 0, ""},
+		{"a step away, all of it or none", vat(200, 36, 100, 0), style{Sizes: nowFirst, Correct: true}.broad(), 0, "correct; leave"},
+		{"all of it or none where salinity may not change", func() *site.Site {
+			s := vat(200, 39, 100, 0)
+			s.Systems[0].Limits.SalinityStep = 0
+			return s
+		}(), style{Sizes: nowFirst, Correct: true}.broad(), 0, "correct; leave"},
+		{"a step colder, and not poured away for it", func() *site.Site {
+			s := workshop(200, 200, 0)
+			s.Stores[0].Water.Temperature = 24
+			return s
+		}(), style{Sizes: nowFirst, Correct: true}.broad(), 0, "leave; mix 160.00"},
+		{"colder than a step", func() *site.Site {
+			s := workshop(200, 200, 0)
+			s.Stores[0].Water.Temperature = 23.9
+			return s
+		}(), style{Sizes: nowFirst, Correct: true}.broad(), 0, fmt.Sprintf("leave; mix 160.00; pour 200.00 mix %.2f", 200/batchWater(t))},
 		{"no salt to lift it", vat(200, 30, 100, 0), style{Sizes: nowFirst, Correct: true}.narrow(), 0, ""},
 		{"lifted", func() *site.Site {
 			s := vat(200, 30, 0, 0)
@@ -431,7 +455,14 @@ func TestWhatHasWaitedIsSettled(t *testing.T) {
 	c := p.correction(f, 0, 200)
 	j := p.settled(f, job{vat: 0, correct: true, fromH: 3})
 	close2(t, "kept", 200-j.removeL, 200*20/c.pureL, 1e-9)
-	f.pure.litres = 100
+	f.pure.litres = 5 // for half of the way
+	j = p.settled(f, job{vat: 0, correct: true, share: 0.5})
+	close2(t, "kept of a cut that goes half of the way", 200-j.removeL, 200*5/(c.pureL/2), 1e-9)
+	f.vats[0].s, f.pure.litres = 31, 0
+	if j = p.settled(f, job{vat: 0, correct: true}); j.removeL != 0 || !j.correct {
+		t.Errorf("lifted without purified water: %+v", j)
+	}
+	f.vats[0].s, f.pure.litres = 39, 100
 	if j = p.settled(f, job{vat: 0, correct: true, removeL: 50}); j.removeL != 0 || j.batchL > 0 {
 		t.Errorf("with water for all of it: %+v", j)
 	}
@@ -494,8 +525,8 @@ func TestTheFirstChoice(t *testing.T) {
 	fresherThanLowest := workshop(100, 200, 0)
 	fresherThanLowest.Stores[0].Water.Salinity, fresherThanLowest.Systems[0].Limits.SalinityLow = 34.9, 35
 	now := style{Sizes: nowFirst, Correct: true}
-	fill, idle, uncorrected, ofFresh := now, now, now, now
-	fill.Fill, idle.Idle, uncorrected.Correct, ofFresh.Sizes = true, true, false, freshFirst
+	fill, idle, uncorrected, ofFresh, lean := now, now, now, now, now
+	fill.Fill, idle.Idle, uncorrected.Correct, ofFresh.Sizes, lean.Idle, lean.Lean = true, true, false, freshFirst, true, true
 	for _, c := range []struct {
 		name string
 		s    *site.Site
@@ -511,6 +542,8 @@ func TestTheFirstChoice(t *testing.T) {
 		{"all that is asked for in it", workshop(300, 200, 0), fill.broad(), "leave"},
 		{"all in it, and what is new may be better", workshop(300, 200, 0), func() rules { r := ofFresh.narrow(); r.Fill, r.TopUp = true, true; return r }(), "mix 140.00"},
 		{"too old", old, now.narrow(), "pour 100.00 mix 160.00"},
+		{"too old, and corrected by nobody", old, uncorrected.narrow(), "pour 100.00 mix 160.00"},
+		{"no batches, and nothing to pour away", workshop(0, 200, 0), lean.broad(), "leave"},
 		{"beyond the limit that the system is kept at", fresherThanLowest, now.narrow(), "pour 100.00 mix 160.00"},
 		{"too salty", odd(100), now.narrow(), "leave"},
 		{"too salty, to be filled", odd(100), fill.narrow(), "pour 100.00 mix 160.00"},

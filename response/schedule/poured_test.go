@@ -135,6 +135,10 @@ func TestWhatCanBePouredByHand(t *testing.T) {
 		{"one change, lifted with a little salt", func(s *site.Site) {
 			s.Stores[0].Water.Salinity, s.Systems[0].Limits.SalinityStep, s.Salts = 31, 1, []site.Salt{houseSalt(0.2)}
 		}, 2, 1, liftedBy(0.2), 2e-2},
+		{"one change, lifted with a little salt, and a cup to mix with", func(s *site.Site) {
+			s.Stores[0].Water.Salinity, s.Systems[0].Limits.SalinityStep, s.Salts = 31, 1, []site.Salt{houseSalt(0.2)}
+			s.Stores[1].Volume = decimal.NewFromFloat(0.1)
+		}, 2, 1, liftedBy(0.2), 2e-2},
 		{"before it is lifted", func(s *site.Site) {
 			s.Stores[0].Volume, s.Stores[0].Water.Salinity, s.Salts = decimal.NewFromInt(200), 31, []site.Salt{houseSalt(40)}
 		}, 1.9, inf, 200, 1e-2},
