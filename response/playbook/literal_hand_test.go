@@ -349,3 +349,18 @@ func TestNoCardHasAThirdPage(t *testing.T) {
 		}
 	}
 }
+
+// The plain text has no page with the last line alone: "Fire card complete" was a sheet of its own.
+func TestNoPageHasTheLastLineAlone(t *testing.T) {
+	for _, text := range []string{rest, shop, home, hall, class} {
+		s := siteOf(t, text)
+		for _, c := range binderOf(t, s, s.Systems[0].ID, site.DemoDate()) {
+			pages := strings.Split(Text(c), "continues on the next page")
+			for _, p := range pages {
+				if lines := strings.Count(strings.TrimSpace(p), "\n"); len(pages) > 1 && lines < 5 || lines > 62 {
+					t.Errorf("%s: a page of %d lines", c.Name, lines)
+				}
+			}
+		}
+	}
+}

@@ -23,20 +23,21 @@ func Text(c Card) string {
 	var pages [][]string
 	page := textHead(c)
 	begun := false
-	for _, g := range c.Groups {
+	tail := []string{"[ ] " + c.Complete}
+	for i, g := range c.Groups {
 		lines := textGroup(g)
 		if g.Boxed {
 			lines = append(lines, textFront(c)...)
 		}
 		// A block higher than a page stays under its title.
-		if begun && len(page)+len(lines) > textLines-4 {
+		room := textLines - 4
+		if i == len(c.Groups)-1 {
+			room += 2 - len(tail) // no line says that it goes on
+		}
+		if begun && len(page)+len(lines) > room {
 			pages, page = append(pages, page), nil
 		}
 		page, begun = append(page, lines...), true
-	}
-	tail := []string{"[ ] " + c.Complete}
-	if len(page)+len(tail) > textLines-4 {
-		pages, page = append(pages, page), nil
 	}
 	pages = append(pages, append(page, tail...))
 	var b strings.Builder
