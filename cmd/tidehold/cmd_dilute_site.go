@@ -125,7 +125,7 @@ func plannedView(ls loaded, d plan.Demand, confidence float64, u units.System) (
 	if err != nil {
 		return diluteView{}, made, usage(err)
 	}
-	v := diluteView{Plan: made.Plan, units: u, at: ls.Now, awake: ls.Site.Awake}
+	v := diluteView{Plan: made.Plan, units: u, at: ls.Now, awake: ls.Site.Awake, stores: ls.Site.Stores}
 	if !v.Reachable {
 		if v.levers, err = readiness.Levers(made.Plan); err != nil {
 			return diluteView{}, made, flagFault(err)

@@ -22,6 +22,8 @@ type diluteView struct {
 	at time.Time
 	// awake is when changes may be started, nil at any hour: the nights of a drawing.
 	awake *site.Awake
+	// stores are the site's, for what the plan counts on beside their water.
+	stores []site.Store
 	// free is what only a plan from flags has: the closed form behind it. Nil for a plan from a site.
 	free *freePlan
 	// levers are what would lower the floor of an unreachable target.
@@ -122,12 +124,37 @@ const (
 func (v *diluteView) caution() string {
 	switch {
 	case v.free == nil:
-		return siteCaution
+		return siteCaution + v.vatHeaters()
 	case v.free.Continuous:
 		return exchangeCaution
 	}
 	return drawdownCaution
 }
+
+// vatHeaters says which vats the plan counts on getting warm: their heaters are on from the
+// start, or the first change waits for a heater that nobody has switched on.
+func (v *diluteView) vatHeaters() string {
+	var ids []string
+	for _, st := range v.stores {
+		if st.HeaterW > 0 && slices.ContainsFunc(v.Steps, func(s plan.Step) bool {
+			return slices.ContainsFunc(s.From, func(d plan.Draw) bool {
+				return d.StoreID == st.ID && d.Temperature > float64(st.Water.Temperature)+warmer
+			})
+		}) {
+			ids = append(ids, st.ID)
+		}
+	}
+	if len(ids) == 0 {
+		return ""
+	}
+	return fmt.Sprintf(" Heaters of %s on from the start, under water: this counts on it.", listedShort(ids, mostHeaters))
+}
+
+// A vat is counted on to get warm from half a degree on; of many vats a few are named.
+const (
+	warmer      = 0.5
+	mostHeaters = 3
+)
 
 // mostRows is how many rows of the table of steps a screen shows.
 const mostRows = 6

@@ -69,7 +69,7 @@ func runReady(a *app, event string) error {
 		return usagef("--event: %w", err)
 	}
 	r.Kit = append(r.Kit, cardChecks(ls.Site)...)
-	v := readyView{Result: r, name: ls.Title(), currency: ls.Site.Currency, units: u, at: ls.Now, awake: ls.Site.Awake}
+	v := readyView{Result: r, name: ls.Title(), currency: ls.Site.Currency, units: u, at: ls.Now, awake: ls.Site.Awake, stores: ls.Site.Stores}
 	ans := answer{Command: "ready", Table: "events", Title: "Readiness of " + ls.Title(), Result: r, Assumptions: r.Assumptions, Warnings: r.Warnings,
 		No: r.Verdict != readiness.Covered}
 	if event != "" {

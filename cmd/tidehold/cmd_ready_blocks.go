@@ -19,6 +19,7 @@ type readyView struct {
 	units          units.System
 	at             time.Time
 	awake          *site.Awake
+	stores         []site.Store
 }
 
 // A screen shows this many events, cheaper steps and things to see to; --all and every
