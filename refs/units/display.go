@@ -68,7 +68,7 @@ func (r Rounding) To(x, step float64) float64 {
 // Litres per US gallon and the other factors of display, exact (NIST HB 44).
 const (
 	litresPerGallon = 3.785411784
-	kgPerPound      = 0.45359237
+	KgPerPound      = 0.45359237 // the international pound
 	cmPerInch       = 2.54
 )
 
@@ -147,23 +147,34 @@ func sharedOut(steps int, parts []float64, sum float64) []int {
 	return counts
 }
 
-// Mass prints kilograms: grams below 1 kg, 0.01 kg below 10 kg, 0.1 kg above; in
-// US units 0.1 oz below 1 lb, 0.05 lb below 20 lb, 0.1 lb above.
+// Mass prints kilograms: grams below 1 kg, 0.01 kg below 10 kg, 0.1 kg below 500 kg,
+// whole above; in US units 0.1 oz below 1 lb, 0.05 lb below 20 lb, 0.1 lb below 100 lb, whole above.
 func (s System) Mass(kg float64, r Rounding) string {
 	if impossible(kg) {
 		return noNumber
 	}
 	if s == US {
-		lb := kg / kgPerPound
+		lb := kg / KgPerPound
 		if lb < 1 {
 			return stepped(lb*16, r, "oz", band{math.Inf(1), 0.1})
 		}
-		return stepped(lb, r, "lb", band{20, 0.05}, band{math.Inf(1), 0.1})
+		return stepped(lb, r, "lb", band{20, 0.05}, band{100, 0.1}, band{math.Inf(1), 1})
 	}
 	if kg < 1 {
 		return stepped(kg*1000, r, "g", band{math.Inf(1), 1})
 	}
-	return stepped(kg, r, "kg", band{10, 0.01}, band{math.Inf(1), 0.1})
+	return stepped(kg, r, "kg", band{10, 0.01}, band{500, 0.1}, band{math.Inf(1), 1})
+}
+
+// Watts prints a power in W to the whole unit, from 10 kW on in kW to a tenth: 60 kW, 12.5 kW.
+func Watts(w float64) string {
+	if impossible(w) {
+		return noNumber
+	}
+	if math.Round(w) < 1e4 {
+		return Fixed(w, 0) + " W"
+	}
+	return strings.TrimSuffix(Fixed(w/1000, 1), ".0") + " kW"
 }
 
 // PerArea prints a load on a floor in kg/m², or lb/ft², to the whole unit.
@@ -178,7 +189,7 @@ func (s System) PerArea(kgM2 float64) string {
 }
 
 // KgM2PerLbFt2 is the load of one pound on a square foot; a foot is twelve inches.
-const KgM2PerLbFt2 = kgPerPound / (12 * cmPerInch * 12 * cmPerInch) * 1e4
+const KgM2PerLbFt2 = KgPerPound / (12 * cmPerInch * 12 * cmPerInch) * 1e4
 
 // Temperature prints °C or °F to 0.1.
 func (s System) Temperature(c float64) string {

@@ -37,7 +37,7 @@ func (s *supply) generator(u units.System) Generator {
 		g.Detail = "how long it runs needs fuel (on hand) and use (per hour)"
 	}
 	if g.LoadW > g.PowerW {
-		g.Detail += fmt.Sprintf("; its %.0f W do not carry the %.0f W connected: without %s", g.PowerW, g.LoadW, units.List(g.Waits, "some"))
+		g.Detail += fmt.Sprintf("; its %s do not carry the %s connected: without %s", units.Watts(g.PowerW), units.Watts(g.LoadW), units.List(g.Waits, "some"))
 	}
 	if len(g.Runs) > 1 {
 		g.Detail += "; start one device at a time"

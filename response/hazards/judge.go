@@ -145,7 +145,7 @@ func (j *judge) thermal(sys site.System, b body) {
 		}
 	}
 	if h.TooWeak {
-		j.warn("%s: with every heater on, %.0f W hold only %s in the coldest room (%s): the heaters cannot hold %s", sys.ID, b.HeaterW, t(*h.HoldsC), t(float64(sys.Ambient.Coldest)), t(b.start))
+		j.warn("%s: with every heater on, %s hold only %s in the coldest room (%s): the heaters cannot hold %s", sys.ID, units.Watts(b.HeaterW), t(*h.HoldsC), t(float64(sys.Ambient.Coldest)), t(b.start))
 	}
 	j.out.Thermal = append(j.out.Thermal, h)
 }

@@ -46,7 +46,7 @@ func powerFirst(sys site.System) string {
 	for _, kind := range []site.EquipmentKind{site.Air, site.Circulation, site.Return} {
 		for _, e := range sys.Equipment {
 			if e.Kind == kind {
-				first = append(first, fmt.Sprintf("%s (%.0f W)", e.ID, e.PowerW))
+				first = append(first, fmt.Sprintf("%s (%s)", e.ID, units.Watts(e.PowerW)))
 			}
 		}
 	}
@@ -60,7 +60,7 @@ func powerFirst(sys site.System) string {
 	}
 	s := "Power first: " + strings.Join(first, ", then ")
 	if heat > 0 {
-		s += fmt.Sprintf("; heaters (%.0f W) last", heat)
+		s += fmt.Sprintf("; heaters (%s) last", units.Watts(heat))
 	}
 	return s
 }

@@ -85,13 +85,13 @@ func stuckOn(sys site.System, b body, e site.Equipment, u units.System) Hazard {
 			h.Detail = "heaters and pumps without power warm nothing; whether the room does needs heat_loss"
 			return h
 		}
-		h.Detail = fmt.Sprintf("%.0f W that stay on reach %s in %s if no heat is lost; where it ends needs heat_loss", input, u.Temperature(high), hoursText(h.HoursToLimit))
+		h.Detail = fmt.Sprintf("%s that stay on reach %s in %s if no heat is lost; where it ends needs heat_loss", units.Watts(input), u.Temperature(high), hoursText(h.HoursToLimit))
 		return h
 	}
 	final := b.settles(input, room)
 	h.ends(final, AtMost)
 	if h.HoursToLimit == nil {
-		h.Detail = fmt.Sprintf("stays below %s: with %.0f W in a room of %s it settles at %s", u.Temperature(high), input, u.Temperature(room), u.Temperature(final))
+		h.Detail = fmt.Sprintf("stays below %s: with %s in a room of %s it settles at %s", u.Temperature(high), units.Watts(input), u.Temperature(room), u.Temperature(final))
 		return h
 	}
 	h.Detail = fmt.Sprintf("passes %s after %s in a room of %s and heads for %s", u.Temperature(high), hoursText(h.HoursToLimit), u.Temperature(room), u.Temperature(final))

@@ -147,7 +147,7 @@ var fieldList = []field{
 		if f.IceKg == nil {
 			return "", false
 		}
-		return f.Units.Mass(*f.IceKg, units.Down), true
+		return f.ice(), true
 	}},
 	{"ice_says", "About 1 kg of ice for each 100 L takes 1 °C. Melt water stays in the bag.", "", (*Facts).iceSays},
 	{"heat_says", "Time the heater: minutes for {{1 °C}}.", "", (*Facts).heatSays},
@@ -288,12 +288,32 @@ func (f *Facts) vatUsable() (string, bool) {
 		f.tempRange(units.Up.To(t-byC, 0.1), units.Down.To(min(t+byC, float64(f.Limits.TemperatureHigh)), 0.1))), true
 }
 
+// ice is the ice for a degree as bags are weighed, rounded down: 6.69 kg is 6.5 kg, and a
+// pound is near enough.
+func (f *Facts) ice() string {
+	step := 0.5
+	switch {
+	case f.Units == units.US:
+		step = units.KgPerPound
+	case *f.IceKg < 2:
+		step = 0.1
+	}
+	if *f.IceKg < 2*step {
+		return f.Units.Mass(*f.IceKg, units.Down)
+	}
+	number, unit, _ := strings.Cut(f.Units.Mass(units.Down.To(*f.IceKg, step), units.Nearest), " ")
+	if strings.Contains(number, ".") {
+		number = strings.TrimSuffix(strings.TrimRight(number, "0"), ".")
+	}
+	return number + " " + unit
+}
+
 // iceSays is the ice for a degree.
 func (f *Facts) iceSays() (string, bool) {
 	if f.IceKg == nil {
 		return "", false
 	}
-	return fmt.Sprintf("%[1]s of ice takes %[2]s here. Melt water stays in the bag. Warm or cool it by %[2]s an hour at most until it is inside the limit.", f.Units.Mass(*f.IceKg, units.Down), f.degreeStep()), true
+	return fmt.Sprintf("%[1]s of ice takes %[2]s here. Melt water stays in the bag. Warm or cool it by %[2]s an hour at most until it is inside the limit.", f.ice(), f.degreeStep()), true
 }
 
 // heatSays is what the good heaters need for a degree.
@@ -301,7 +321,7 @@ func (f *Facts) heatSays() (string, bool) {
 	if f.HeatHours == nil {
 		return "", false
 	}
-	return fmt.Sprintf("%.0f W of good heaters take %s or more for each %s here.", f.HeaterW, units.Hours(units.Up.To(*f.HeatHours, 1.0/12)), f.degreeStep()), true
+	return fmt.Sprintf("%s of good heaters take %s or more for each %s here.", units.Watts(f.HeaterW), units.Hours(units.Up.To(*f.HeatHours, 1.0/12)), f.degreeStep()), true
 }
 
 // doseSays is what 100 mL of the bottle does.

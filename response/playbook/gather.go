@@ -214,7 +214,7 @@ func (g *gatherer) hazards() {
 		}
 	}
 	for _, x := range r.Generators {
-		words := fmt.Sprintf("%s carries %.0f W; this system asks for %.0f W", x.ID, x.PowerW, x.LoadW)
+		words := fmt.Sprintf("%s carries %s; this system asks for %s", x.ID, units.Watts(x.PowerW), units.Watts(x.LoadW))
 		if x.Hours != nil {
 			words += "; the fuel lasts " + units.Hours(units.Down.To(*x.Hours, 1))
 		}

@@ -372,7 +372,7 @@ func TestWhatIsDoneToAVatFirstStandsBesideTheRows(t *testing.T) {
 	p := &plan.Plan{DoneAtH: &done, InTime: true, Demand: plan.Demand{Aims: []plan.Aim{{Start: 1, Target: 0.5, WithinH: 24}}}}
 	p.Prepared = []plan.Prepare{{What: plan.Lower, StoreID: "a", RemoveL: 36, Litres: 59}, {What: plan.Lower, StoreID: "b", AtH: 3, RemoveL: 36, Litres: 40}}
 	got, _ := (&Facts{Plan: p}).planSays()
-	if !strings.HasSuffix(got, " Vat a, at once: pour 36 L away, 59 L stays. Vat b, +3 h from the start: pour 36 L away, 40 L stays.") {
+	if !strings.HasSuffix(got, " Vat a, before row 1: pour 36 L away, 59 L stays. Vat b, +3 h from the start: pour 36 L away, 40 L stays.") {
 		t.Error(got)
 	}
 	p.Batches = []plan.Batch{{N: 1, StoreID: "b", StartH: 3}}

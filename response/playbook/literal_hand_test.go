@@ -364,3 +364,46 @@ func TestNoPageHasTheLastLineAlone(t *testing.T) {
 		}
 	}
 }
+
+// "At once" beside a batch was read above the steps, before people and power were safe: it
+// begins before a row or after one, and the card of the rows sends people to it.
+func TestABatchWaitsForTheSteps(t *testing.T) {
+	first := 0
+	for _, f := range plansOf() {
+		for _, row := range f.batchTable().Rows {
+			if strings.Contains(row[1], "at once") || strings.Contains(row[1], "+0 ") {
+				t.Errorf("%s %s: batch %s begins %s", f.Site, f.Event, row[0], row[1])
+			}
+			if row[1] == "before row 1" {
+				first++
+			}
+		}
+	}
+	if first == 0 {
+		t.Error("no batch begins before row 1 any more")
+	}
+	if says := lineOf(t, siteOf(t, class), "change-water", "mix"); !strings.Contains(says, "before row 1") {
+		t.Errorf("%q does not say which batch", says)
+	}
+}
+
+// Ice is weighed by the bag, and a bag too much is a degree too much.
+func TestIceIsWeighedByHand(t *testing.T) {
+	for _, text := range []string{rest, shop, class, hall} {
+		s := siteOf(t, text)
+		f, err := Gather(s, Request{Playbook: "too-hot", System: s.Systems[0].ID, Units: s.Units, Printed: site.DemoDate()})
+		if err != nil || f.IceKg == nil {
+			t.Fatal(err)
+		}
+		var amount float64
+		var unit string
+		shown, _ := f.field("ice_kg")
+		if _, err := fmt.Sscan(shown, &amount, &unit); err != nil {
+			t.Fatal(shown, err)
+		}
+		kg := map[string]float64{"kg": 1, "lb": 0.45359237}[unit] * amount
+		if !(kg <= *f.IceKg) || kg < *f.IceKg*0.8 || regexp.MustCompile(`\d\.\d\d`).MatchString(shown) {
+			t.Errorf("%s: %s of ice for %.2f kg", s.Systems[0].ID, shown, *f.IceKg)
+		}
+	}
+}

@@ -96,7 +96,7 @@ func (f *Facts) changeTable() Table {
 
 // batchTable is the new water the plan counts on.
 func (f *Facts) batchTable() Table {
-	t := Table{Header: []string{"batch", "begin, from the start", "vat", "purified water", "salt", "vat salt", "ready", "clock"}, Ticks: true}
+	t := Table{Header: []string{"batch", "begin, from start", "vat", "purified water", "salt", "vat salt", "ready", "clock"}, Ticks: true}
 	if f.Plan == nil {
 		_, salt := f.usualBand()
 		for n := range 2 {
@@ -195,7 +195,7 @@ func (f *Facts) begin(h float64, vat string) string {
 // moment is a cell for a time of the plan.
 func (f *Facts) moment(h float64) string {
 	if h < 1 {
-		return "at once"
+		return "before row 1" // "at once" was read before people and power were safe
 	}
 	return "+" + units.Hours(units.Up.To(h, 1.0/12))
 }
