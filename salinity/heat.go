@@ -38,12 +38,15 @@ func HeatCapacity(s units.Practical, t units.Celsius) (float64, error) {
 }
 
 // unescoCp is the relation itself, in °C on IPTS-68, without a range check.
-func unescoCp(s, t float64) float64 {
+func unescoCp(s, t float64) float64 { return cpOf(s, math.Sqrt(s), t) }
+
+// cpOf is unescoCp for the square root of s.
+func cpOf(s, root, t float64) float64 {
 	w := &cpWater
 	water := w[0] + t*(w[1]+t*(w[2]+t*(w[3]+t*w[4])))
 	a := cpA[0] + t*(cpA[1]+t*cpA[2])
 	b := cpB[0] + t*(cpB[1]+t*cpB[2])
-	return water + s*(a+b*math.Sqrt(s))
+	return water + s*(a+b*root)
 }
 
 // Enthalpy returns the heat content of seawater in J per kg above the same water
@@ -62,15 +65,37 @@ func Enthalpy(s units.Practical, t units.Celsius) (float64, error) {
 	return unescoEnthalpy(float64(s), float64(t)), nil
 }
 
-// unescoEnthalpy integrates over t on ITS-90, hence the one division by the ratio
-// of the scales.
+// HeatAndCapacity returns Enthalpy and HeatCapacity of the same water, both to the last
+// bit, in less time than one after the other: Newton's method asks for both.
+func HeatAndCapacity(s units.Practical, t units.Celsius) (enthalpy, capacity float64, err error) {
+	if !cpDomain.holds(float64(s), float64(t)) {
+		return 0, 0, cpDomain.fault(float64(s), float64(t))
+	}
+	root, t68 := math.Sqrt(float64(s)), IPTS68(t)
+	return enthalpyOf(float64(s), root, t68), cpOf(float64(s), root, t68), nil
+}
+
+// The coefficients of heat capacity as they stand in its integral over t; those of the
+// highest powers are divided last, where the integral is worked out.
+var (
+	hWater = [4]float64{cpWater[0], cpWater[1] / 2, cpWater[2] / 3, cpWater[3] / 4}
+	hA     = [2]float64{cpA[0], cpA[1] / 2}
+	hB     = [2]float64{cpB[0], cpB[1] / 2}
+)
+
+// unescoEnthalpy is the relation itself, in °C on ITS-90, without a range check.
 func unescoEnthalpy(s, t90 float64) float64 {
-	t := IPTS68(units.Celsius(t90))
-	w := &cpWater
-	water := t * (w[0] + t*(w[1]/2+t*(w[2]/3+t*(w[3]/4+t*w[4]/5))))
-	a := t * (cpA[0] + t*(cpA[1]/2+t*cpA[2]/3))
-	b := t * (cpB[0] + t*(cpB[1]/2+t*cpB[2]/3))
-	return (water + s*(a+b*math.Sqrt(s))) / ipts68PerITS90
+	return enthalpyOf(s, math.Sqrt(s), IPTS68(units.Celsius(t90)))
+}
+
+// enthalpyOf is for the square root of s and t on IPTS-68; the integral is over t on
+// ITS-90, hence the one division by the ratio of the scales.
+func enthalpyOf(s, root, t float64) float64 {
+	w := &hWater
+	water := t * (w[0] + t*(w[1]+t*(w[2]+t*(w[3]+t*cpWater[4]/5))))
+	a := t * (hA[0] + t*(hA[1]+t*cpA[2]/3))
+	b := t * (hB[0] + t*(hB[1]+t*cpB[2]/3))
+	return (water + s*(a+b*root)) / ipts68PerITS90
 }
 
 // newtonStepsForEnthalpy: cp varies by 1 % over the range, so each Newton step

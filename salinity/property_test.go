@@ -157,6 +157,21 @@ func TestReferenceSalinityAndBack(t *testing.T) {
 	})
 }
 
+// HeatAndCapacity is both functions to the last bit, and refuses what they refuse.
+func TestHeatAndCapacityAreBoth(t *testing.T) {
+	for s := -1.0; s <= 43; s += 0.37 {
+		for c := -1.0; c <= 41; c += 0.41 {
+			s, c := units.Practical(s), units.Celsius(c)
+			h, cp, err := HeatAndCapacity(s, c)
+			wantH, errH := Enthalpy(s, c)
+			wantCp, errCp := HeatCapacity(s, c)
+			if h != wantH || cp != wantCp || (err == nil) != (errH == nil) || (err == nil) != (errCp == nil) {
+				t.Fatalf("S %g, %g °C: %g and %g (%v), one by one %g (%v) and %g (%v)", float64(s), float64(c), h, cp, err, wantH, errH, wantCp, errCp)
+			}
+		}
+	}
+}
+
 // TestEnthalpyIsTheIntegralOfHeatCapacity against Simpson's rule, which is exact to
 // the third degree and has 200 panels for the fourth and fifth.
 func TestEnthalpyIsTheIntegralOfHeatCapacity(t *testing.T) {

@@ -85,7 +85,6 @@ type table struct {
 	bands   bands
 	most    float64
 	mostBy  plan.Limit
-	lp      simplex
 	changes [tastes + 1]change
 	n       int
 	kept    int            // 1 + the vat whose water is not put on the table; 0: none
@@ -300,7 +299,7 @@ func (t *table) mixed(p *problem, s *state, share float64) [3]float64 {
 		all = all.plus(t.offers[i].litre, x)
 		alk += t.offers[i].alk * x
 	}
-	sal, c := all.plus(t.own, left).state(s.water.c)
+	sal, c := p.stateOf(all.plus(t.own, left), s.water.c)
 	return [3]float64{ofTemperature: c, ofSalinity: sal, ofAlkalinity: (s.water.alk*left + alk) / p.tank.volL}
 }
 
@@ -312,7 +311,7 @@ func (t *table) blend(p *problem, s *state, k taste) {
 	sal := s.water.s
 	for range 6 {
 		t.program(p, s, k, sal)
-		t.lp.solve(t.litres)
+		p.scratch.lp.solve(t.litres)
 		was := sal
 		if sal = t.mixed(p, s, 1)[ofSalinity]; math.Abs(sal-was) < 1e-8 {
 			break
@@ -331,7 +330,7 @@ const blendSlack = 1e-7
 
 // program lays the linear programme out.
 func (t *table) program(p *problem, s *state, k taste, sal float64) {
-	x, n := &t.lp, len(t.offers)
+	x, n := &p.scratch.lp, len(t.offers)
 	x.begin(n)
 	best := 0.0
 	for i := range t.offers {

@@ -59,7 +59,7 @@ func (p *problem) aheadInert(s *state, a int, most, late float64) (exposure, fin
 	m, c0 := &p.aims[a], s.conc[a].UgL
 	met := m.target * (1 + 2*tie)
 	w := p.outlook(s)
-	ever := least(c0, m.cleanest, w.litresBy(p.horizonH, math.Inf(1)), p.tank.mostL, m.dynamics.VolumeL)
+	ever := p.least(a, c0, m.cleanest, w.litresBy(p.horizonH, math.Inf(1)))
 	h, step := s.atH, p.tank.everyH
 	first := p.tank.awake.next(max(h, s.nextH))
 	next := first
@@ -72,7 +72,7 @@ func (p *problem) aheadInert(s *state, a int, most, late float64) (exposure, fin
 		supplied, c := 0.0, c0
 		if changes > 0 {
 			supplied = w.litresBy(next, changes)
-			c = least(c0, m.cleanest, min(supplied, changes*p.tank.mostL), p.tank.mostL, m.dynamics.VolumeL)
+			c = p.least(a, c0, m.cleanest, min(supplied, changes*p.tank.mostL))
 		}
 		if c <= met {
 			return exposure, h
@@ -138,11 +138,29 @@ func (p *problem) aheadActing(s *state, a int, most float64) (exposure, finishH 
 
 // least is the concentration that the given litres can lead to at best, in full-size
 // changes of the cleanest water.
-func least(c, cleanest, litres, mostL, volL float64) float64 {
+func (p *problem) least(a int, c, cleanest, litres float64) float64 {
 	if c <= cleanest || litres <= 0 {
 		return c
 	}
-	full := math.Floor(litres / mostL)
-	left := max(0, 1-(litres-full*mostL)/volL)
-	return cleanest + (c-cleanest)*math.Pow(1-mostL/volL, full)*left
+	full := math.Floor(litres / p.tank.mostL)
+	left := max(0, 1-(litres-full*p.tank.mostL)/p.aims[a].dynamics.VolumeL)
+	return cleanest + (c-cleanest)*p.afterFull(a, full)*left
+}
+
+// afterFull is the share of an aim's excess that a number of full-size changes leave. What few leave is
+// asked for all the time, and remembered.
+func (p *problem) afterFull(a int, changes float64) float64 {
+	const few = 64
+	share := 1 - p.tank.mostL/p.aims[a].dynamics.VolumeL
+	if !(changes < few) {
+		return math.Pow(share, changes)
+	}
+	x := &p.scratch
+	for len(x.leaves) <= a {
+		x.leaves = append(x.leaves, nil)
+	}
+	for len(x.leaves[a]) <= int(changes) {
+		x.leaves[a] = append(x.leaves[a], math.Pow(share, float64(len(x.leaves[a]))))
+	}
+	return x.leaves[a][int(changes)]
 }

@@ -67,7 +67,7 @@ func (p *problem) lowest(r *reach, a int, h float64) float64 {
 		return r.s.conc[a].UgL
 	}
 	n := math.Floor((h-first)/p.tank.everyH+slackH) + 1
-	return least(r.s.conc[a].UgL, m.purest, r.litresBy(h, n), p.tank.mostL, m.dynamics.VolumeL)
+	return p.least(a, r.s.conc[a].UgL, m.purest, r.litresBy(h, n))
 }
 
 // earliest is the earliest time at which an aim can be reached; +Inf: not before the

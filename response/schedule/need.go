@@ -81,20 +81,40 @@ func (p *problem) pureDilution(m *aim, level, c float64) (litres float64, change
 	case m.target <= level:
 		return math.Inf(1), 0
 	}
-	share := p.tank.mostL / m.dynamics.VolumeL
-	left := math.Log((m.target - level) / (c - level)) // below zero
+	q := dilutes{m.target, m.dynamics.VolumeL, level, c}
+	if d, ok := p.scratch.diluted.find(q); ok {
+		return d.litres, d.changes
+	}
+	d := p.scratch.diluted.keep(q, p.pureDiluted(q))
+	return d.litres, d.changes
+}
+
+// dilutes is from where to where water is diluted, and with what; diluted what that takes.
+type (
+	dilutes struct{ target, volL, level, c float64 }
+	diluted struct {
+		litres  float64
+		changes int
+	}
+)
+
+// pureDiluted works out pureDilution for water above its target, which is above the level of
+// what is added.
+func (p *problem) pureDiluted(q dilutes) diluted {
+	share := p.tank.mostL / q.volL
+	left := math.Log((q.target - q.level) / (q.c - q.level)) // below zero
 	full := math.Floor(left / math.Log1p(-share) * (1 + tie))
 	if share >= 1 {
 		full = 0
 	}
-	rest := -m.dynamics.VolumeL * math.Expm1(left-full*math.Log1p(-share))
+	rest := -q.volL * math.Expm1(left-full*math.Log1p(-share))
 	if share >= 1 {
-		rest = -m.dynamics.VolumeL * math.Expm1(left)
+		rest = -q.volL * math.Expm1(left)
 	}
 	if rest <= p.tank.mostL*tie {
-		return full * p.tank.mostL, int(full)
+		return diluted{full * p.tank.mostL, int(full)}
 	}
-	return full*p.tank.mostL + rest, int(full) + 1
+	return diluted{full*p.tank.mostL + rest, int(full) + 1}
 }
 
 // pathSteps is how many changes a path is followed for: far beyond any plan.

@@ -34,7 +34,7 @@ func warmestFirst(a, b lot) int { return cmp.Compare(b.c, a.c) }
 
 // outlook looks ahead from a state.
 func (p *problem) outlook(s *state) *outlook {
-	w := &p.scratch
+	w := &p.scratch.outlook
 	w.look(p, s)
 	return w
 }
@@ -61,7 +61,9 @@ func (w *outlook) look(p *problem, s *state) {
 		if vessel.heaterW > 0 {
 			w.watts += max(0, vessel.heaterW+vessel.lossWK*(vessel.roomC-w.coldest))
 		}
-		w.heelKL += min(v.volL, vessel.heelL) * max(0, v.at(s.atH)-w.coldest)
+		if below := min(v.volL, vessel.heelL); below != 0 {
+			w.heelKL += below * max(0, v.at(s.atH)-w.coldest)
+		}
 	}
 	slices.SortFunc(w.lots, warmestFirst)
 	w.lookAtPure()
@@ -95,10 +97,13 @@ func (w *outlook) lookAtPure() {
 // lifted is by how much a vat's water can grow where salt lifts it to the system's salinity:
 // salt brings some water of its own.
 func (p *problem) lifted(v *vat) float64 {
-	grows, target := 1.0, saltShare(p.tank.own.s)
 	if v.s >= p.tank.own.s {
-		return grows
+		return 1
 	}
+	if by, ok := p.scratch.lifts.find(v.s); ok {
+		return by
+	}
+	grows, target := 1.0, saltShare(p.tank.own.s)
 	for k := range p.works.salts {
 		if dry := p.works.salts[k].dry; dry > target {
 			salt := (target - saltShare(v.s)) / (dry - target)
@@ -106,7 +111,7 @@ func (p *problem) lifted(v *vat) float64 {
 		}
 	}
 	const mixing = 2e-4 // with a batch on top, by their temperatures
-	return grows * (1 + mixing)
+	return p.scratch.lifts.keep(v.s, grows*(1+mixing))
 }
 
 // coldestMade is the lowest temperature of purified water, now or later.
@@ -143,20 +148,20 @@ func (w *outlook) pour(h, made, floor, heat float64) poured {
 	if made > 0 {
 		x.room += w.heelKL * w.slack
 	}
-	x.add(p.outsideL, max(p.tank.own.c, w.s.water.c))
+	x = x.with(p.outsideL, max(p.tank.own.c, w.s.water.c))
 	done := made <= 0
 	for i := range w.lots {
 		l := &w.lots[i]
 		if !done && w.madeC >= l.c {
-			x.add(made, w.madeC)
+			x = x.with(made, w.madeC)
 			done = true
 		}
 		if l.fromH <= h {
-			x.add(l.litres, l.c)
+			x = x.with(l.litres, l.c)
 		}
 	}
 	if !done {
-		x.add(made, w.madeC)
+		x = x.with(made, w.madeC)
 	}
 	return x
 }
@@ -165,13 +170,14 @@ func (w *outlook) pour(h, made, floor, heat float64) poured {
 // aside.
 type poured struct{ floor, room, total, sum float64 }
 
-func (x *poured) add(litres, c float64) {
+func (x poured) with(litres, c float64) poured {
 	x.total += litres
 	cost := x.floor - c
 	if cost > 0 {
 		litres = min(litres, max(0, x.room)/cost)
 	}
 	x.sum, x.room = x.sum+litres, x.room-litres*cost
+	return x
 }
 
 // heatBy is the lowest temperature that the system may have by time h, and how much heat

@@ -20,9 +20,6 @@ import (
 func (pl *Planner) problem(d *plan.Demand, opt Options, taken *taken) (*problem, error) {
 	p := &problem{demand: d, horizonH: opt.HorizonH, confidence: opt.Confidence, reserveL: float64(pl.site.Reserve.Saltwater), rounds: rounds(pl.site), shared: opt.shared}
 	p.tank = pl.tankOf(d)
-	for k := range p.grown {
-		p.grown[k].s = math.NaN()
-	}
 	p.works = works{mixH: opt.mixH(pl), cutH: pl.site.Mixing.CutTimeH}
 	p.start = state{
 		nextH: max(0, d.NotBeforeH), water: p.tank.own,

@@ -26,10 +26,7 @@ type problem struct {
 	confidence float64
 	rounds     int  // that a close bound may take
 	shared     bool // later demands draw on what the plan leaves
-	scratch    outlook
-	// grown remembers what toSalinity found last: vats keep their salinity for long.
-	grown   [8]grown
-	grownAt int
+	scratch    scratch
 }
 
 // tank is the system as the search sees it.

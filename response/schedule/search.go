@@ -43,6 +43,7 @@ type search struct {
 	any      bool // the first plan found will do
 	thorough bool // there is time for dear alterations
 	keeps    bool // water that others want is not poured away for less exposure
+	memory   memory
 	cut      bool // not everything that the rules permit has been tried
 }
 
@@ -60,12 +61,15 @@ var searches = sync.Pool{New: func() any { return new(search) }}
 func takeSearch() *search { return searches.Get().(*search) }
 
 func (x *search) giveBack() {
-	x.p = nil
+	x.remember(nil)
 	searches.Put(x)
 }
 
 // begin forgets what was found before.
 func (x *search) begin(p *problem) {
+	if x.p != p {
+		x.remember(p)
+	}
 	x.p, x.best, x.found, x.score, x.nodes, x.prefix = p, x.best[:0], false, worst(), 0, x.prefix[:0]
 	x.any, x.cut, x.keeps = false, false, false
 }

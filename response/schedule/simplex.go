@@ -1,6 +1,9 @@
 package schedule
 
-import "math"
+import (
+	"math"
+	"slices"
+)
 
 // simplex maximises Σ gain·x over 0 ≤ x ≤ most and Σ row·x ≤ limit, where no limit is
 // below zero, so that x = 0 is a start: the method of Dantzig with bounded variables, on
@@ -24,11 +27,17 @@ const (
 // begin lays out a problem with n variables and no constraints.
 func (x *simplex) begin(n int) {
 	x.limit, x.basic, x.rows = x.limit[:0], x.basic[:0], x.rows[:0]
-	x.gain, x.free, x.most, x.turned = x.gain[:0], x.free[:0], x.most[:0], x.turned[:0]
+	x.gain, x.most, x.turned, x.free = blank(x.gain, n), blank(x.most, n), blank(x.turned, n), x.free[:0]
 	for k := range n {
-		x.gain, x.free = append(x.gain, 0), append(x.free, k)
-		x.most, x.turned = append(x.most, 0), append(x.turned, false)
+		x.free = append(x.free, k)
 	}
+}
+
+// blank is n zeros in the memory of a list.
+func blank[T any](list []T, n int) []T {
+	list = slices.Grow(list[:0], n)[:n]
+	clear(list)
+	return list
 }
 
 // constrain adds Σ row·x ≤ limit and returns the row to fill in.
@@ -39,10 +48,7 @@ func (x *simplex) constrain(limit float64) []float64 {
 	} else {
 		x.rows = append(x.rows, nil)
 	}
-	row := x.rows[k][:0]
-	for range x.gain {
-		row = append(row, 0)
-	}
+	row := blank(x.rows[k], len(x.gain))
 	x.rows[k] = row
 	x.limit = append(x.limit, max(0, limit))
 	x.basic = append(x.basic, len(x.free)+k)
@@ -137,20 +143,22 @@ func (x *simplex) pivot(row, col int) {
 		if k == row {
 			continue
 		}
-		f := x.rows[k][col]
+		other := x.rows[k][:len(at)]
+		f := other[col]
 		if f == 0 {
 			continue
 		}
 		for c := range at {
-			x.rows[k][c] -= f * at[c]
+			other[c] -= f * at[c]
 		}
-		x.rows[k][col] = -f / by
+		other[col] = -f / by
 		x.limit[k] = max(0, x.limit[k]-f*x.limit[row])
 	}
-	f := x.gain[col]
+	gain := x.gain[:len(at)]
+	f := gain[col]
 	for c := range at {
-		x.gain[c] -= f * at[c]
+		gain[c] -= f * at[c]
 	}
-	x.gain[col] = -f / by
+	gain[col] = -f / by
 	x.basic[row], x.free[col] = x.free[col], x.basic[row]
 }

@@ -147,14 +147,35 @@ func (c content) plus(d content, litres float64) content {
 // two Newton steps leave only rounding.
 func (c content) state(near float64) (s, t float64) {
 	s = float64(salinity.PracticalFromReference(units.GramsPerKg(c.salt / c.kg * 1000)))
-	s = min(s, saltiest)
+	if !(s < saltiest) {
+		s = min(s, saltiest)
+	}
 	t = near
 	for range 2 {
-		h, _ := salinity.Enthalpy(units.Practical(s), units.Celsius(t))
-		cp, _ := salinity.HeatCapacity(units.Practical(s), units.Celsius(t))
-		t = min(max(t+(c.heat/c.kg-h)/cp, coldest), warmest)
+		h, cp, _ := salinity.HeatAndCapacity(units.Practical(s), units.Celsius(t))
+		if t += (c.heat/c.kg - h) / cp; !(t > coldest && t < warmest) {
+			t = min(max(t, coldest), warmest)
+		}
 	}
 	return s, t
+}
+
+// stateOf is the state of a content. Changes of unlike tastes come to the same water, and a change is
+// looked at again as it is put together.
+func (p *problem) stateOf(c content, near float64) (s, t float64) {
+	q := contentNear{c, near}
+	x, ok := p.scratch.states.find(q)
+	if !ok {
+		s, t = c.state(near)
+		x = p.scratch.states.keep(q, [2]float64{s, t})
+	}
+	return x[0], x[1]
+}
+
+// contentNear is a content, and a temperature near its own.
+type contentNear struct {
+	content content
+	near    float64
 }
 
 // The ranges of density and heat capacity.

@@ -23,6 +23,25 @@ func (p *problem) warmEnough(s *state) float64 {
 	want, _ := p.litresNeeded(s)
 	want = min(want, p.tank.mostL)
 	low := p.allowed(s)[ofTemperature].low
+	m := p.scratch.memory
+	if m == nil {
+		return p.warmTo(s, from, until, want, low)
+	}
+	m.question = append(m.question[:0], from, until, want, low, s.water.s, s.water.c)
+	for i := range s.vats {
+		v := &s.vats[i]
+		m.question = append(m.question, v.volL, v.readyH, v.s, v.baseH, v.course.FromC, v.toC, v.warmH)
+	}
+	at, known := m.warm.place(m.question)
+	if known {
+		return at.answer
+	}
+	return at.put(m.warm.of, m.question, p.warmTo(s, from, until, want, low))
+}
+
+// warmTo is the earliest time between two at which it is warm enough for the least change, else for
+// one as large as is wanted.
+func (p *problem) warmTo(s *state, from, until, want, low float64) float64 {
 	if least := p.tank.leastL; least < want {
 		if h := p.warmFor(s, from, until, least, low); !math.IsInf(h, 1) {
 			return h
@@ -68,7 +87,7 @@ func (p *problem) mixedAt(s *state, h, want float64) float64 {
 	p.lotsAt(s, h)
 	all := content{}
 	left := want
-	for _, l := range p.scratch.lots {
+	for _, l := range p.scratch.outlook.lots {
 		x := min(left, l.litres)
 		left -= x
 		all = all.plus(litreOf(l.s, l.c), x)
@@ -100,7 +119,7 @@ const shortestWaitH = 1e-10
 func (p *problem) warmAt(s *state, h, want, low float64) float64 {
 	want = min(want, p.lotsAt(s, h)+p.outsideL-p.reserveL)
 	room := (p.tank.volL - want) * (s.water.c - low)
-	for _, l := range p.scratch.lots {
+	for _, l := range p.scratch.outlook.lots {
 		x := min(want, l.litres)
 		want -= x
 		room += x * (l.c - low)
@@ -111,7 +130,7 @@ func (p *problem) warmAt(s *state, h, want, low float64) float64 {
 // lotsAt lists the water that is ready at a time, the warmest first, and returns how much
 // it is.
 func (p *problem) lotsAt(s *state, h float64) (sum float64) {
-	w := &p.scratch
+	w := &p.scratch.outlook
 	w.lots = w.lots[:0]
 	for i := range s.vats {
 		v := &s.vats[i]

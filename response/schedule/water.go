@@ -66,10 +66,8 @@ func (p *problem) litresFrom(s *state, pure float64) float64 {
 // toSalinity is how many litres a litre of a salinity becomes at the system's: by cutting
 // with purified water, or by lifting with salt.
 func (p *problem) toSalinity(s float64) float64 {
-	for k := range p.grown {
-		if p.grown[k].s == s {
-			return p.grown[k].by
-		}
+	if by, ok := p.scratch.grown.find(s); ok {
+		return by
 	}
 	own, c := p.tank.own.s, p.tank.own.c
 	by := math.Inf(1)
@@ -80,13 +78,8 @@ func (p *problem) toSalinity(s float64) float64 {
 	default:
 		by = (1 - saltShare(s)) * kgPerLitre(s, c) / ((1 - saltShare(own)) * kgPerLitre(own, c))
 	}
-	p.grownAt = (p.grownAt + 1) % len(p.grown)
-	p.grown[p.grownAt] = grown{s, by}
-	return by
+	return p.scratch.grown.keep(s, by)
 }
-
-// grown is by how much water of a salinity grows when it is brought to the system's.
-type grown struct{ s, by float64 }
 
 // usableNow is the stored saltwater left for this demand, less the reserve.
 func (p *problem) usableNow() float64 {

@@ -128,8 +128,11 @@ func Still(celsius float64) Course { return Course{FromC: celsius} }
 
 // At is the temperature in °C after hours of zero or more.
 func (c Course) At(hours float64) float64 {
-	if c.linear {
+	switch {
+	case c.linear:
 		return c.FromC + c.perH*hours
+	case c.gainC == 0: // still
+		return c.FromC
 	}
 	return c.FromC - c.gainC*math.Expm1(-c.perH*hours)
 }
