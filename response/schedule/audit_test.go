@@ -325,6 +325,10 @@ func (a *audit) prepare(x *plan.Prepare, pureC float64) {
 	v := a.vats[x.StoreID]
 	c := a.warm(v, x.AtH)
 	kept := v.litres - x.RemoveL
+	// Emptied is what holds no more than its heel, and what lies at the bottom of it.
+	if bottom := float64(v.store.Heel) + 0.01*a.tank.litres; x.What == plan.Empty && kept > bottom+1e-6 || x.What == plan.Lower && kept < bottom-1e-6 {
+		a.t.Errorf("%s: %s at %g h: %g L are left, heel %g", a.name, x.What, x.AtH, kept, float64(v.store.Heel))
+	}
 	switch x.What {
 	case plan.Empty:
 		a.same("left", x.Litres, kept, 1e-6)

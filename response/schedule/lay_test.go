@@ -309,13 +309,19 @@ func TestNotches(t *testing.T) {
 	if n, _ := pl.notch(plan.ByMixing, &plan.Demand{System: &full}, Options{}.withDefaults(s)); n.to != 0.5 {
 		t.Errorf("from an hour of mixing to %g", n.to)
 	}
+	s.Mixing.EmergencyTimeH = 4
+	if n, _ := pl.notch(plan.ByMixing, &plan.Demand{System: &full}, Options{}.withDefaults(s)); n.to != 3 {
+		t.Errorf("from four hours of mixing to %g", n.to)
+	}
 	s.Mixing.EmergencyTimeH = 0
 	if _, ok := pl.notch(plan.ByMixing, &plan.Demand{System: &full}, Options{}.withDefaults(s)); ok {
 		t.Error("less than no mixing")
 	}
-	s.Salts[0].BagKg = 22
-	if n, _ := pl.notch(plan.BySalt, &plan.Demand{System: &full}, Options{}.withDefaults(s)); n.to != 22 {
-		t.Errorf("a bag of %g kg", n.to)
+	for _, kg := range []float64{22, 1} {
+		s.Salts[0].BagKg = kg
+		if n, _ := pl.notch(plan.BySalt, &plan.Demand{System: &full}, Options{}.withDefaults(s)); n.to != kg {
+			t.Errorf("a bag of %g kg: %g", kg, n.to)
+		}
 	}
 	if got := when(ptr(2.01)) + ", " + when(ptr(2)) + ", " + when(nil) + ", " + amount(1.5, "h") + ", " + amount(2, ""); got != "done in 2.1 h, done in 2 h, never done, 1.5 h, 2" {
 		t.Error(got)
@@ -384,7 +390,7 @@ func TestWhatAPlanRanInto(t *testing.T) {
 func TestWhatIsNoted(t *testing.T) {
 	mixed := noon.Add(-24 * time.Hour)
 	v := vatOf("vat", 150, 440)
-	v.Mixed, v.HeaterW = &mixed, 100
+	v.Mixed, v.HeaterW = &mixed, 1
 	s := placeOf(reef(400), v, pureOf("pure", 250, 300))
 	s.Salts = []site.Salt{houseSalt(40)}
 	s.Purifier = &site.Purifier{RateLH: 5, RatedAt: 25, Feed: 15}

@@ -14,6 +14,7 @@ func TestTheNextPlanKnowsWhatIsInAVat(t *testing.T) {
 	s.Systems = append(s.Systems, reef(300))
 	s.Systems[1].ID = "second"
 	s.Salts = append(s.Salts, houseSalt(20))
+	s.Salts[0].Background = map[string]float64{"copper": 5}
 	s.Stores[0].Heel = 60
 	s.Stores[0].Background = map[string]float64{"copper": 40}
 	pl, err := New(s, noon)
@@ -40,6 +41,7 @@ func TestTheNextPlanKnowsWhatIsInAVat(t *testing.T) {
 			}
 		case m.kind == toWork:
 			ug *= 1 - m.job.removeL/before
+			ug += 5 * m.job.batchL
 			mixed = mixed || m.job.batchL > 0 && ug > 1
 		}
 	}

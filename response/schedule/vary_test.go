@@ -3,6 +3,7 @@ package schedule
 import (
 	"math"
 	"math/rand/v2"
+	"slices"
 	"testing"
 	"time"
 
@@ -226,6 +227,46 @@ func TestWhatIsBeforeAMove(t *testing.T) {
 		if s.more() != c.want {
 			t.Errorf("planned in vat %d, ready at %g h: more is coming %v", c.planned, c.readyH, !c.want)
 		}
+	}
+}
+
+// What is poured away of a vat twice at one moment is poured away in one go, with another vat's in between,
+// but not past a change that draws from it, past work on it, or at another moment.
+func TestPouredAwayInOneGo(t *testing.T) {
+	pour := func(vat int, litres, atH float64) move {
+		return move{atH: atH, kind: toWork, job: job{vat: vat, removeL: litres}}
+	}
+	draw := func(vat int) move {
+		return move{atH: 1, kind: toChange, job: noJob, change: change{litres: 5, draws: []draw{{vat, 5}}}}
+	}
+	mix, cut := pour(0, 0, 1), pour(0, 3, 1)
+	mix.job.batchL, cut.job.correct = 50, true
+	for _, c := range []struct {
+		name  string
+		moves []move
+		want  []float64 // litres poured by each move
+	}{
+		{"one after the other", []move{pour(0, 10, 1), pour(0, 5, 1)}, []float64{15}},
+		{"three", []move{pour(0, 10, 1), pour(0, 5, 1), pour(0, 2, 1)}, []float64{17}},
+		{"another vat between", []move{pour(0, 10, 1), pour(1, 7, 1), pour(0, 5, 1)}, []float64{15, 7}},
+		{"a change of another's water between", []move{pour(0, 10, 1), draw(1), pour(0, 5, 1)}, []float64{15, 0}},
+		{"a change of its water between", []move{pour(0, 10, 1), draw(0), pour(0, 5, 1)}, []float64{10, 0, 5}},
+		{"mixed between", []move{pour(0, 10, 1), mix, pour(0, 5, 1)}, []float64{10, 0, 5}},
+		{"cut afterwards", []move{pour(0, 10, 1), cut}, []float64{10, 3}},
+		{"mixed afterwards", []move{pour(0, 10, 1), mix}, []float64{10, 0}},
+		{"later", []move{pour(0, 10, 1), pour(0, 5, 2)}, []float64{10, 5}},
+	} {
+		var got []float64
+		for _, m := range pouredAtOnce(c.moves) {
+			got = append(got, m.job.removeL)
+		}
+		if !slices.Equal(got, c.want) {
+			t.Errorf("%s: %v, want %v", c.name, got, c.want)
+		}
+	}
+	fresh, stored := vat{volL: 100, fresh: true}, vat{volL: 100}
+	if !fresh.mayLose(50) || fresh.mayLose(51) || fresh.mayLose(100) || !stored.mayLose(100) {
+		t.Error("half of a batch that nothing was drawn of may be poured away, and no more; all of what was there")
 	}
 }
 

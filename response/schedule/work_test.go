@@ -191,6 +191,23 @@ func TestCorrectingWithTooLittleConservesSalt(t *testing.T) {
 	}
 }
 
+// With no purified water and no salt nothing is corrected: what is in a vat stays as it is.
+func TestWithNothingNothingIsCorrected(t *testing.T) {
+	for _, sal := range []float64{39, 31} {
+		s := twoSalts(200, sal, 23, 0, 0)
+		s.Stores[1].Volume = decimal.NewFromInt(0)
+		p := laid(t, s, plan.Demand{Aims: []plan.Aim{copperAim}})
+		var f state
+		f.copyFrom(&p.start)
+		took, v := p.work(&f, job{vat: 0, correct: true}), &f.vats[0]
+		if took.pureL != 0 || took.saltKg != 0 || v.readyH > 0 || f.levels[0] != 3 || f.pure.litres != 0 {
+			t.Errorf("at %g: took %+v, %+v", sal, took, v)
+		}
+		close2(t, "salinity", v.s, sal, 1e-9)
+		close2(t, "litres", v.volL, 200, 1e-9)
+	}
+}
+
 // Purified water as it is made, taken and delivered: litres and degrees by hand. 100 L at
 // 19 °C, 10 L/h at 15 °C: after 5 h 150 L at (100·19 + 50·15)/150 °C.
 func TestPurifiedWaterAddsUp(t *testing.T) {
