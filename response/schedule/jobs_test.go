@@ -149,6 +149,11 @@ func TestSizesOfBatches(t *testing.T) {
 			return s
 		}(), asNeeded, nil, nil, ""},
 		{"on top of 100 L", workshop(100, 200, 10), asNeeded, func(r *rules) { r.Fill = true }, later, "leave; mix 60.00"},
+		{"on top of water hardly odd", func() *site.Site {
+			s := workshop(100, 200, 10)
+			s.Stores[0].Water.Salinity = 35.2
+			return s
+		}(), asNeeded, func(r *rules) { r.Fill = true }, later, "leave; mix 60.00"},
 		{"what there is comes first", workshop(100, 200, 10), asNeeded, nil, nil, ""},
 		{"while the next change is far", workshop(100, 200, 10), asNeeded, nil, later, "leave; mix 60.00"},
 		{"hardly anything in it", workshop(3, 200, 10), asNeeded, nil, nil, "mix 157.00"},

@@ -1,0 +1,26 @@
+package schedule
+
+import (
+	"math/rand/v2"
+	"testing"
+)
+
+// The budget of nodes is what a frightened keeper waits for: a search takes a few times that many, all of
+// its parts together, of no house much more; and none less than the plan that it has found has moves.
+func TestTheBudgetIsKept(t *testing.T) {
+	const budget = 150
+	n, all, most := 0, 0, 0
+	for seed := range uint64(fewer(240, 4)) {
+		r := rand.New(rand.NewPCG(seed, 9000))
+		s, d := harsh(r)
+		f := laid(t, s, d[0]).solve(budget, new(search))
+		n, all, most = n+1, all+f.nodes, max(most, f.nodes)
+		if f.nodes < len(f.moves) {
+			t.Errorf("seed %d: %d moves in %d nodes", seed, len(f.moves), f.nodes)
+		}
+	}
+	mean := float64(all) / float64(n*budget)
+	if t.Logf("of %d nodes: %.2f times as many on the mean, %.1f at most", budget, mean, float64(most)/budget); mean > 5 || most > 15*budget {
+		t.Errorf("of %d nodes: %.2f times as many on the mean, %.1f at most", budget, mean, float64(most)/budget)
+	}
+}
