@@ -220,3 +220,41 @@ func TestAnEmptyVatChangesNothing(t *testing.T) {
 		}
 	}
 }
+
+// A move between two moments at which something could be decided is made when it is made; what comes by
+// then has come.
+func TestAMoveIsMadeWhenItIsMade(t *testing.T) {
+	s := placeOf(reef(400), vatOf("vat", 100, 440), pureOf("pure", 20, 300))
+	s.Deliveries = []site.Delivery{{AfterH: 2, Saltwater: 50}, {AfterH: 3, Purified: 30}, {AfterH: 7, Purified: 40}}
+	for _, atH := range []float64{0.3, 2, 2.5, 4.25, 9} {
+		p := laid(t, s, plan.Demand{Aims: []plan.Aim{share(0.4, 48)}})
+		var f state
+		f.copyFrom(&p.start)
+		p.follow(&f, &move{atH: atH, kind: toWait, job: noJob})
+		pure := 20.0
+		for _, d := range s.Deliveries {
+			if d.AfterH <= atH {
+				pure += float64(d.Purified)
+			}
+		}
+		if f.atH != atH || math.Abs(p.pureAt(&f, atH)-pure) > 1e-9 {
+			t.Errorf("at %g h instead of %g, with %g L of purified water instead of %g", f.atH, atH, p.pureAt(&f, atH), pure)
+		}
+	}
+}
+
+// What a limit that the quick bound does not know keeps slow is late, and not never, though it takes more
+// than three days: 0.3 dKH a day of water 3 dKH off let in 40 L a day.
+func TestSlowByALimitIsNotNever(t *testing.T) {
+	v := vatOf("vat", 900, 1000)
+	v.Water.AlkalinityDKH = ptr(11)
+	sys := reef(400)
+	sys.Limits.AlkalinityPerDay, sys.LeastChange = 0.3, 0
+	for _, withinH := range []float64{0, 24} {
+		p := planned(t, placeOf(sys, v), Options{}, false, share(0.4, withinH))
+		if p.DoneAtH == nil || *p.DoneAtH <= 72 || *p.DoneAtH > 30*24 || p.InTime != (withinH == 0) {
+			t.Errorf("within %g h: done %v, in time %v", withinH, p.DoneAtH, p.InTime)
+		}
+		limitsHold(t, "slow", Outcome{Plans: []plan.Plan{p}})
+	}
+}
