@@ -367,21 +367,13 @@ func (c *Card) notices(f *Facts, p *Playbook) []string {
 	if f.Printed.After(c.Due) {
 		out = append(out, "The text was last reviewed on "+p.Reviewed.Format(time.DateOnly)+": review it before relying on it.")
 	}
-	if n := len(f.Assumptions); n > 0 {
-		out = append(out, fmt.Sprintf("%s not given by the site file but assumed; the JSON form lists each with its basis.", valuesAre(n)))
+	if len(f.Assumptions) > 0 { // without their number, which each card of a binder has another of
+		out = append(out, "Some values are not given by the site file but assumed; the JSON form lists each with its basis.")
 	}
 	if p.Adapts != "" {
 		out = append(out, "Adapted by the keeper: "+p.File+".")
 	}
 	return append(out, f.Warnings...)
-}
-
-// valuesAre counts values with their verb.
-func valuesAre(n int) string {
-	if n == 1 {
-		return "1 value is"
-	}
-	return fmt.Sprintf("%d values are", n)
 }
 
 // Card fills a card and, for a keeper's own one, says on its last page which

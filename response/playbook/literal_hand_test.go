@@ -407,3 +407,36 @@ func TestIceIsWeighedByHand(t *testing.T) {
 		}
 	}
 }
+
+// Whoever comes late to a vat with a heater finds it nearer to the tank than planned: that is
+// better water, and no reason to make the row small.
+func TestAWarmerVatIsNotOutside(t *testing.T) {
+	later := 0
+	for _, f := range plansOf() {
+		if f.Units != 0 {
+			continue // °F are the same degrees
+		}
+		at := 0
+		n, _ := f.printedRows()
+		for _, s := range f.Plan.Steps[:n] {
+			for _, d := range s.From {
+				row := f.changeTable().Rows[at]
+				at++
+				var low, high float64
+				if _, err := fmt.Sscanf(row[3], "%g–%g", &low, &high); err != nil {
+					t.Fatal(row, err)
+				}
+				set := float64(f.Water.Temperature)
+				if d.Temperature < set-1.5 {
+					later++
+				}
+				if set < low-0.06 || set > high+0.06 || d.Temperature-low > 1.06 && set > d.Temperature || high-d.Temperature > 1.06 && set < d.Temperature {
+					t.Errorf("%s %s row %d: %s for water of %.1f °C and a tank of %.1f", f.Site, f.Event, s.N, row[3], d.Temperature, set)
+				}
+			}
+		}
+	}
+	if later == 0 {
+		t.Error("no vat is colder than its tank any more")
+	}
+}

@@ -80,7 +80,7 @@ func (f *Facts) changeTable() Table {
 		if len(s.From) > 0 {
 			from = f.vat(s, 0)
 		}
-		t.Rows = append(t.Rows, []string{fmt.Sprint(s.N), f.change(s), from, warm, salt, strings.TrimSuffix(since(f.Plan.Steps, i), " after the last one began"), f.takes(s, 0), "__:__"})
+		t.Rows = append(t.Rows, []string{fmt.Sprint(s.N), f.change(s), from, warm, salt, sinceCell(f.Plan.Steps, i), f.takes(s, 0), "__:__"})
 		t.Entries = append(t.Entries, f.entry(s))
 		for k := 1; k < len(s.From); k++ {
 			warm, salt := f.band(s.From[k])
@@ -92,6 +92,15 @@ func (f *Facts) changeTable() Table {
 		t.Rows = append(t.Rows, []string{"-", "none", "no water is usable", "", "", "", "", ""})
 	}
 	return t
+}
+
+// sinceCell is when a change begins, for a narrow column.
+func sinceCell(steps []plan.Step, i int) string {
+	said := strings.TrimSuffix(since(steps, i), " after the last one began")
+	if hours, ok := strings.CutSuffix(said, " after the start"); ok {
+		return "start +" + hours
+	}
+	return said
 }
 
 // batchTable is the new water the plan counts on.

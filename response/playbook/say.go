@@ -89,19 +89,29 @@ func (f *Facts) vat(s plan.Step, i int) string {
 const saltBand = 0.5
 
 // band is what one vat of a change is to read: its own temperature and salinity as the
-// litres were worked out for, a step to each side, without units. The mixture of two vats
-// is read nowhere: 12 and 35 with a band of 16.5 to 17.5 had both vats "mended".
+// litres were worked out for, a step to each side, the temperature as far as the tank's own,
+// without units. The mixture of two vats is read nowhere: 12 and 35 with a band of 16.5 to
+// 17.5 had both vats "mended".
 func (f *Facts) band(d plan.Draw) (warm, salt string) {
 	if d == (plan.Draw{}) {
 		return "____", "____"
 	}
-	return f.around(d.Temperature, 1, d.Salinity, saltBand)
+	_, salt = f.around(d.Temperature, 1, d.Salinity, saltBand)
+	low, high := d.Temperature-1, d.Temperature+1
+	if f.Water != nil {
+		// Nearer to the tank than planned is better water: a vat that warmed on until somebody came
+		// late had its row made small.
+		low, high = min(low, float64(f.Water.Temperature)), max(high, float64(f.Water.Temperature))
+	}
+	return f.degrees(low) + "–" + f.degrees(high), salt
 }
+
+// degrees is a temperature without its unit.
+func (f *Facts) degrees(t float64) string { return strings.Fields(f.Units.Temperature(t))[0] }
 
 // around is a band about a temperature and a salinity, by so much to each side, without units.
 func (f *Facts) around(t, byC, s, by float64) (warm, salt string) {
-	degrees := func(t float64) string { return strings.Fields(f.Units.Temperature(t))[0] }
-	return degrees(t-byC) + "–" + degrees(t+byC), units.Fixed(s-by, 1) + "–" + units.Fixed(s+by, 1)
+	return f.degrees(t-byC) + "–" + f.degrees(t+byC), units.Fixed(s-by, 1) + "–" + units.Fixed(s+by, 1)
 }
 
 // degree is the reader's unit of temperature.
