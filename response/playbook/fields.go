@@ -131,7 +131,14 @@ var fieldList = []field{
 		}
 		return strings.Join(ids, " OR "), len(ids) > 0
 	}},
-	{"vat_usable", "25 to 45 salinity, 15 to 29 °C", "", (*Facts).vatUsable},
+	{"vat_usable", "25 to 45 salinity, 15 to 29 °C", "", func(f *Facts) (string, bool) { return f.vatUsable(math.Inf(1)) }},
+	// Half a tank of it, hour by hour, moves the salt by a day's limit.
+	{"vat_refill", "31 to 39 salinity, 15 to 29 °C", "", func(f *Facts) (string, bool) {
+		if f.Limits == nil {
+			return "", false
+		}
+		return f.vatUsable(2 * f.Limits.SalinityPerDay)
+	}},
 	{"salt_lift", "____ g (110 g per 100 L)", "what lifts the tank by one step: the salt's dose for its litres, over its salinity", func(f *Facts) (string, bool) {
 		if f.LiftKg == nil || f.NetL == nil || f.Limits == nil {
 			return "", false
@@ -272,8 +279,9 @@ func (f *Facts) vatSalts() (string, bool) {
 }
 
 // vatUsable is what a vat outside its row's band may read for a small row: that much of
-// it moves the tank by one step at most, and none of it is warmer than the tank may be.
-func (f *Facts) vatUsable() (string, bool) {
+// it moves the tank by one step at most, and none of it is warmer than the tank may be; its
+// salinity is within so much of the tank's.
+func (f *Facts) vatUsable(within float64) (string, bool) {
 	if f.Water == nil || f.Limits == nil {
 		return "", false
 	}
@@ -282,7 +290,7 @@ func (f *Facts) vatUsable() (string, bool) {
 		share = *f.SmallChangeL / *f.NetL
 	}
 	s, t := float64(f.Water.Salinity), float64(f.Water.Temperature)
-	bySalt, byC := f.Limits.SalinityStep/share, f.Limits.TemperatureStep/share
+	bySalt, byC := min(within, f.Limits.SalinityStep/share), f.Limits.TemperatureStep/share
 	low, high := units.Up.To(max(0, s-bySalt), 0.1), units.Down.To(s+bySalt, 0.1)
 	return fmt.Sprintf("%s to %s salinity, %s", units.Fixed(low, 1), units.Fixed(high, 1),
 		f.tempRange(units.Up.To(t-byC, 0.1), units.Down.To(min(t+byC, float64(f.Limits.TemperatureHigh)), 0.1))), true

@@ -201,7 +201,7 @@ func (w *walker) water(n *node, s *night, a act) {
 		// A row of a plan has a band of its own; animals go from the tank's band into the
 		// tank's band, and no water is inside both.
 		row, own := strings.Contains(n.text, "row"), strings.Contains(n.text, tempBand)
-		small := strings.Contains(n.text, smallBand)
+		small := strings.Contains(n.text, smallBand) || strings.Contains(n.text, refillBand)
 		s.readBin = own && !row
 		s.readWarm = row || small || !w.event.Contaminant && !w.event.Shared && n.card == w.event
 		switch {
@@ -251,10 +251,11 @@ func (w *walker) water(n *node, s *night, a act) {
 }
 
 // tempBand is the field of the tank's own temperature, smallBand that of vats for a row so small
-// that it moves the tank by one step.
+// that it moves the tank by one step, refillBand that of vats for one such row after the other.
 const (
-	tempBand  = "{{temp_band}}"
-	smallBand = "{{vat_usable}}"
+	tempBand   = "{{temp_band}}"
+	smallBand  = "{{vat_usable}}"
+	refillBand = "{{vat_refill}}"
 )
 
 // fill is rule 6, and asks for new readings before the next time.

@@ -2,6 +2,7 @@ package playbook
 
 import (
 	"fmt"
+	"math"
 	"regexp"
 	"slices"
 	"strings"
@@ -122,7 +123,7 @@ func TestASmallRowMovesTheTankByOneStep(t *testing.T) {
 			t.Fatal(err)
 		}
 		share := *f.SmallChangeL / *f.NetL
-		text, ok := f.vatUsable()
+		text, ok := f.vatUsable(math.Inf(1))
 		var low, high, cold, warm float64
 		if n, err := fmt.Sscanf(text, "%g to %g salinity, %g to %g °C", &low, &high, &cold, &warm); !ok || n != 4 {
 			t.Fatalf("%q: %d numbers, %v", text, n, err)
