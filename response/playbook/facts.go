@@ -49,8 +49,9 @@ type Facts struct {
 	// rows are printed, 0: mostRows.
 	ownRows bool
 	most    int
-	// RoomC is the coldest room of the site, which the cold of a power cut is reckoned for.
-	RoomC *float64
+	// RoomC is the coldest room of the site, which the cold of a power cut is reckoned for;
+	// HotRoomC the hottest, for a tank that is colder than any room.
+	RoomC, HotRoomC *float64
 	// SmallChangeL is the change that water at the coldest room temperature
 	// allows, and VatWarmingH the hours a vat heater takes for 1 °C; nil: not known.
 	SmallChangeL, VatWarmingH *float64

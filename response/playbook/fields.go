@@ -117,6 +117,9 @@ var fieldList = []field{
 	}},
 	{"temp_low", "____ °C", "the lowest the keeper allows", limitField(func(f *Facts) string { return f.Units.Temperature(float64(f.Limits.TemperatureLow)) })},
 	{"temp_high", "____ °C", "the highest the keeper allows", limitField(func(f *Facts) string { return f.Units.Temperature(float64(f.Limits.TemperatureHigh)) })},
+	{"temp_limits", "____ to ____ °C", "the lowest and the highest the keeper allows", limitField(func(f *Facts) string {
+		return f.tempRange(float64(f.Limits.TemperatureLow), float64(f.Limits.TemperatureHigh))
+	})},
 	{"temp_day", "____ °C", "the largest change in a day the keeper allows", limitField(func(f *Facts) string { return f.Units.TempStep(f.Limits.TemperaturePerDay) })},
 	{"oxygen_low", "____ mg/L", "the lowest the keeper allows", limitField(func(f *Facts) string { return units.Fixed(f.Limits.OxygenLow, 1) + " mg/L" })},
 	{"switch_off", "heaters, pumps, skimmer, top-off and dosing", "", func(f *Facts) (string, bool) { return f.devices(), true }},
@@ -130,6 +133,19 @@ var fieldList = []field{
 			}
 		}
 		return strings.Join(ids, " OR "), len(ids) > 0
+	}},
+	{"mend_of", "100 L", "", func(f *Facts) (string, bool) { return f.mendOf() }},
+	{"cut_litres", "____ L", "what is mended, over the tank's salinity and one more", func(f *Facts) (string, bool) {
+		if f.CutL == nil {
+			return "", false
+		}
+		return f.amount(*f.CutL*f.mendL()/100, units.Nearest), true
+	}},
+	{"lift_salt", "____ kg (110 g)", "the salt's dose for what is mended, over its salinity", func(f *Facts) (string, bool) {
+		if f.LiftKg == nil {
+			return "", false
+		}
+		return f.Units.Mass(*f.LiftKg*f.mendL()/100, units.Nearest), true
 	}},
 	{"vat_usable", "25 to 45 salinity, 15 to 29 °C", "", func(f *Facts) (string, bool) { return f.vatUsable(math.Inf(1)) }},
 	// Half a tank of it, hour by hour, moves the salt by a day's limit.
@@ -209,6 +225,7 @@ var fieldList = []field{
 		}
 		return f.Units.Temperature(*f.RoomC), true
 	}},
+	{"room_says", "Cold: watch the thermometer", "", (*Facts).roomSays},
 	{"hours_outage_air", "not known, watch the fish", "", hoursField("outage", "oxygen")},
 	{"hours_fresh", "some hours", "", hoursField("overrun", "salinity")},
 }
@@ -258,6 +275,23 @@ func ammoniaField(value func(*Facts) *float64) func(*Facts) (string, bool) {
 	}
 }
 
+// roomSays is which way a tank goes without power, how fast where that is known, and in which
+// room.
+func (f *Facts) roomSays() (string, bool) {
+	if f.RoomC == nil || f.Water == nil {
+		return "", false
+	}
+	way, limit, room := "Cold", "temperature_low", *f.RoomC
+	if f.HotRoomC != nil && room >= float64(f.Water.Temperature) {
+		way, limit, room = "Heat", "temperature_high", *f.HotRoomC
+	}
+	hours, ok := hoursField("outage", limit)(f)
+	if !ok {
+		hours = "watch the thermometer"
+	}
+	return way + ": " + hours + " in a room of " + f.Units.Temperature(room), true
+}
+
 // vatSalts is what each vat should read, where a site keeps water of another salinity than
 // this tank's: a vat of brackish water is not spoilt.
 func (f *Facts) vatSalts() (string, bool) {
@@ -279,7 +313,7 @@ func (f *Facts) vatSalts() (string, bool) {
 }
 
 // vatUsable is what a vat outside its row's band may read for a small row: that much of
-// it moves the tank by one step at most, and none of it is warmer than the tank may be; its
+// it moves the tank by one step at most, and none of it is warmer than the tank may be or a vat is; its
 // salinity is within so much of the tank's.
 func (f *Facts) vatUsable(within float64) (string, bool) {
 	if f.Water == nil || f.Limits == nil {
@@ -292,8 +326,14 @@ func (f *Facts) vatUsable(within float64) (string, bool) {
 	s, t := float64(f.Water.Salinity), float64(f.Water.Temperature)
 	bySalt, byC := min(within, f.Limits.SalinityStep/share), f.Limits.TemperatureStep/share
 	low, high := units.Up.To(max(0, s-bySalt), 0.1), units.Down.To(s+bySalt, 0.1)
+	hot := float64(f.Limits.TemperatureHigh)
+	for _, st := range f.Stores {
+		if st.Holds == site.Saltwater {
+			hot = max(hot, float64(st.Water.Temperature)+1) // what the rows pour
+		}
+	}
 	return fmt.Sprintf("%s to %s salinity, %s", units.Fixed(low, 1), units.Fixed(high, 1),
-		f.tempRange(units.Up.To(t-byC, 0.1), units.Down.To(min(t+byC, float64(f.Limits.TemperatureHigh)), 0.1))), true
+		f.tempRange(units.Up.To(t-byC, 0.1), units.Down.To(min(t+byC, hot), 0.1))), true
 }
 
 // ice is the ice for a degree as bags are weighed, rounded down: 6.69 kg is 6.5 kg, and a

@@ -33,8 +33,8 @@ func Gather(s *site.Site, r Request) (*Facts, error) {
 		Water: &sys.Water, Limits: &sys.Limits, SwitchOff: switchOff(sys), Backups: backups(s, sys),
 		Stores: s.Stores, OverAge: map[string]bool{},
 	}
-	net, room := float64(sys.NetVolume), float64(sys.Ambient.Coldest)
-	f.NetL, f.RoomC = &net, &room
+	net, room, hot := float64(sys.NetVolume), float64(sys.Ambient.Coldest), float64(sys.Ambient.Hottest)
+	f.NetL, f.RoomC, f.HotRoomC = &net, &room, &hot
 	g := &gatherer{site: s, sys: sys, event: ev, facts: f, from: r.Printed}
 	if r.At != nil {
 		g.from = *r.At

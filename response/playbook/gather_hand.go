@@ -15,17 +15,17 @@ import (
 const bucketL = 10
 
 // small is the change that stays within one temperature step even when the new
-// water is as cold as the coldest room or the coldest vat, and the time a vat heater takes for 1 °C.
+// water is as cold as the coldest room or as far from the tank as any vat, and the time a vat heater takes for 1 °C.
 func (g *gatherer) small() {
 	v := float64(g.sys.NetVolume)
 	most := v * g.sys.Drawdown
-	coldest := g.sys.Ambient.Coldest
+	// As cold, or as warm, as its row may find a vat.
+	apart := float64(g.sys.Water.Temperature - g.sys.Ambient.Coldest)
 	for _, st := range g.site.Stores {
-		if st.Holds == site.Saltwater { // as cold as its row may find it
-			coldest = min(coldest, st.Water.Temperature-1)
+		if st.Holds == site.Saltwater {
+			apart = max(apart, math.Abs(float64(g.sys.Water.Temperature-st.Water.Temperature))+1)
 		}
 	}
-	apart := float64(g.sys.Water.Temperature - coldest)
 	if apart > 0 {
 		most = math.Min(most, v*g.sys.Limits.TemperatureStep/apart)
 	}

@@ -2,6 +2,7 @@ package playbook
 
 import (
 	"fmt"
+	"math"
 	"slices"
 	"strings"
 
@@ -227,26 +228,28 @@ func (f *Facts) doseTable() Table {
 	return t
 }
 
-// mendParts are the columns of what mends a vat: quarters of the fullest.
-const mendParts = 4
-
 // mendTable is the salt or the purified water that moves a vat by 1 of salinity, by what it
-// holds: "109 g in 100 L" was a sum for every vat there is.
+// holds: "109 g in 100 L" was a sum for every vat there is. The columns are quarters of the
+// fullest, or half and all of the least, half way and all of the fullest.
 func (f *Facts) mendTable() Table {
 	t := Table{Title: "What mends a vat", Header: []string{"vat has, or more"}}
-	fullest := 0.0
+	fullest, least := 0.0, math.Inf(1)
 	for _, st := range f.Stores {
-		if st.Holds == site.Saltwater {
-			fullest = max(fullest, st.Volume.InexactFloat64())
+		if holds := st.Volume.InexactFloat64(); st.Holds == site.Saltwater && holds >= 1 {
+			fullest, least = max(fullest, holds), min(least, holds)
 		}
 	}
-	if fullest < mendParts {
-		fullest = 100 // empty vats, or none written down: as usual
+	if fullest == 0 {
+		fullest, least = 100, 100 // empty vats, or none written down: as usual
+	}
+	shares := []float64{0.25, 0.5, 0.75, 1}
+	if least < fullest/2 {
+		shares = []float64{least / fullest / 2, least / fullest, 0.5, 1}
 	}
 	salt, swap := []string{"too fresh: salt"}, []string{"too salty: swap"}
 	kg, cut := f.LiftKg, f.CutL
-	for k := 1; k <= mendParts; k++ {
-		holds := f.amount(fullest*float64(k)/mendParts, units.Down)
+	for _, share := range shares {
+		holds := f.amount(fullest*share, units.Down)
 		litres := f.printed(holds)
 		t.Header = append(t.Header, holds)
 		if kg != nil {
