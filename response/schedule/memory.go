@@ -7,6 +7,11 @@ import "math"
 type memory struct {
 	question []float64 // what is being asked
 	warm     answers   // to warmEnough
+	// What altering a plan takes.
+	variation variation
+	on        state
+	guide     []move
+	table     table
 }
 
 // remember forgets what was worked out for the last problem, and remembers it for the next; nil: for

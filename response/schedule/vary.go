@@ -111,9 +111,13 @@ func (x *search) goOnFrom(s started) { x.best, x.score = append(x.best[:0], s.mo
 // where a plan ends early, until it is good enough.
 func (x *search) vary(t style, nodes int, enough func() bool) {
 	end := x.nodes + nodes
+	v, on := &x.memory.variation, &x.memory.on
 	for _, by := range alterBy {
+		on.copyFrom(&x.p.start) // what the moves before the k-th lead to: they stay as they are
 		for k := 0; k < len(x.best) && x.nodes < end && !enough(); {
-			if v := x.variationOf(k, t, end, by); !v.better(x.best[k]) {
+			v.at.copyFrom(on)
+			if v.take(x, k, t, end, by); !v.better(x.best[k]) {
+				x.p.follow(on, &x.best[k])
 				k++
 			}
 		}
@@ -122,12 +126,19 @@ func (x *search) vary(t style, nodes int, enough func() bool) {
 
 // variationOf is the k-th move of the best plan, to be altered.
 func (x *search) variationOf(k int, t style, end int, by float64) *variation {
-	v := &variation{x: x, t: t, end: end, by: by, before: slices.Clone(x.best[:k]), rest: slices.Clone(x.best[k+1:])}
+	v := &variation{}
 	v.at.copyFrom(&x.p.start)
-	for i := range v.before {
-		x.p.follow(&v.at, &v.before[i])
+	for i := range k {
+		x.p.follow(&v.at, &x.best[i])
 	}
+	v.take(x, k, t, end, by)
 	return v
+}
+
+// take takes the k-th move of the best plan; the moves before it have been followed.
+func (v *variation) take(x *search, k int, t style, end int, by float64) {
+	v.x, v.t, v.end, v.by = x, t, end, by
+	v.before, v.rest = append(v.before[:0], x.best[:k]...), append(v.rest[:0], x.best[k+1:]...)
 }
 
 // variation is one move of the best plan, to be altered: the moves before it and the state
@@ -174,14 +185,14 @@ func (v *variation) tasted(m move) bool {
 	if v.by != coarsest {
 		return false
 	}
-	var t table
+	t := &v.x.memory.table
 	return slices.ContainsFunc(t.options(v.x.p, &v.at, mostFall, tastes, false), func(o change) bool { return v.of(o, m) })
 }
 
 // without tries a change without one of its waters, which is kept until it is warmer or may be
 // used in full.
 func (v *variation) without(m move) bool {
-	var t table
+	t := &v.x.memory.table
 	return len(m.change.draws) > 1 && slices.ContainsFunc(m.change.draws, func(d draw) bool {
 		return slices.ContainsFunc(t.optionsKeeping(d.vat+1, v.x.p, &v.at, mostFall, closest, true), func(o change) bool { return v.of(o, m) })
 	})
@@ -355,7 +366,8 @@ func (v *variation) leftOut() bool { return v.by == coarsest && v.tried(worthVar
 // better by more than a share. The later changes are made when they are as large as they were; with
 // other work on a vat, where there is time for it, also as soon as they can be.
 func (v *variation) tried(worth float64, instead ...move) bool {
-	guide := append(instead, v.rest...)
+	guide := append(append(v.x.memory.guide[:0], instead...), v.rest...)
+	v.x.memory.guide = guide
 	return v.carriedOut(worth, guide, false) ||
 		v.x.thorough && v.by >= coarse && len(guide) > 0 && guide[0].kind != toChange && v.carriedOut(worth, guide, true)
 }
