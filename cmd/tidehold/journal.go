@@ -74,7 +74,7 @@ func spareMemory(path string) (end func()) {
 	}
 	before := debug.SetGCPercent(15)
 	if before == lately {
-		before = usually // there is much to collect from now on
+		before = goOwn // there is much to collect from now on
 	}
 	return func() { debug.SetGCPercent(before) }
 }

@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"hash/crc32"
 	"strconv"
+	"sync"
 	"time"
 
 	"github.com/shopspring/decimal"
@@ -37,13 +38,13 @@ var wireKeys = []string{"id", "time", "kind", "store", "salt", "litres", "level_
 
 // castagnoli detects every burst of up to 32 bits; the checksum guards against
 // accidents, not against forgers.
-var castagnoli = crc32.MakeTable(crc32.Castagnoli)
+var castagnoli = sync.OnceValue(func() *crc32.Table { return crc32.MakeTable(crc32.Castagnoli) })
 
 // sumMark stands before the checksum, the last field of a line.
 const sumMark = `,"sum":"`
 
 // chain is the checksum of a line's text up to sumMark, continued from the line before.
-func chain(before uint32, text []byte) uint32 { return crc32.Update(before, castagnoli, text) }
+func chain(before uint32, text []byte) uint32 { return crc32.Update(before, castagnoli(), text) }
 
 // encode gives the line of an entry, newline included, and its checksum.
 func encode(e Entry, before uint32) (line []byte, sum uint32, err error) {
