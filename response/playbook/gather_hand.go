@@ -99,11 +99,18 @@ func (g *gatherer) dose() {
 	g.facts.Dose = &d
 }
 
-// mend is what brings 100 L of vat water by 1 of salinity down or up.
+// mend is what brings 100 L of vat water by 1 of salinity down or up; of vats that differ from
+// the tank, the saltiest by 1, the others by less: it is read again.
 func (g *gatherer) mend() {
 	s := float64(g.sys.Water.Salinity)
 	if s > 1 {
-		cut := 100 / (s + 1)
+		saltiest := s
+		for _, st := range g.site.Stores {
+			if of := float64(st.Water.Salinity); st.Holds == site.Saltwater && of > s+g.sys.Limits.SalinityStep {
+				saltiest = max(saltiest, of)
+			}
+		}
+		cut := 100 / (saltiest + 1)
 		g.facts.CutL = &cut
 	}
 	if len(g.site.Salts) > 0 && s > 1 {

@@ -5,6 +5,7 @@ import (
 	"strings"
 	"testing"
 
+	"tidehold/response/plan"
 	"tidehold/volumes/site"
 )
 
@@ -110,6 +111,37 @@ func TestEveryVatHasItsColumn(t *testing.T) {
 					t.Errorf("%s holds %.0f L, the columns are %v", st.ID, holds, ln.Table.Header)
 				}
 			}
+		}
+	}
+}
+
+// A house with water of two salinities: the litres that thin brackish water by 1 take a vat of
+// sea water down by 3, and the next reading sends the reader for salt.
+func TestNoVatIsThinnedTooFar(t *testing.T) {
+	for _, text := range []string{rest, home, class} {
+		s := siteOf(t, text)
+		for i := range s.Systems {
+			f, err := Gather(s, Request{Playbook: "too-cold", System: s.Systems[i].ID, Units: s.Units, Printed: site.DemoDate()})
+			if err != nil {
+				t.Fatal(err)
+			}
+			for _, st := range s.Stores {
+				if fall := float64(st.Water.Salinity+1) * *f.CutL / 100; st.Holds == site.Saltwater && fall > 1.1 {
+					t.Errorf("%s: a vat of %.0f falls by %.1f", s.Systems[i].ID, st.Water.Salinity+1, fall)
+				}
+			}
+		}
+	}
+}
+
+// "1 h 13 min+1 h" is read as one time.
+func TestLongPumpingIsReadable(t *testing.T) {
+	for _, c := range []struct {
+		drain, fill float64
+		want        string
+	}{{7.4, 7.5, "8+8 min"}, {73, 73, "1 h 13 min + 1 h 13 min"}, {45, 73, "45 min + 1 h 13 min"}} {
+		if got := eachWay(plan.Step{DrainMinutes: c.drain, FillMinutes: c.fill}); got != c.want {
+			t.Errorf("%v: %q", c, got)
 		}
 	}
 }

@@ -155,10 +155,11 @@ func (f *Facts) takes(s plan.Step, i int) string {
 // the litres are out.
 func eachWay(s plan.Step) string {
 	drain, fill := units.Hours(units.Up.To(s.DrainMinutes/60, 1.0/60)), units.Hours(units.Up.To(s.FillMinutes/60, 1.0/60))
-	if number, unit, _ := strings.Cut(drain, " "); unit == "min" && strings.HasSuffix(fill, " min") {
-		drain = number
+	minutes, unit, _ := strings.Cut(drain, " ")
+	if unit == "min" && strings.Count(fill, " ") == 1 && strings.HasSuffix(fill, " min") {
+		return minutes + "+" + fill
 	}
-	return drain + "+" + fill
+	return drain + " + " + fill
 }
 
 // none stands in a cell that asks for nothing; an empty one is written in.
