@@ -145,3 +145,12 @@ func TestLongPumpingIsReadable(t *testing.T) {
 		}
 	}
 }
+
+// A line may pour good water away for the plan's sake: what bins hold of it is kept.
+func TestGoodWaterIsKept(t *testing.T) {
+	for _, text := range []string{class, lab} {
+		if says := lineOf(t, siteOf(t, text), "mix-batch", "pour-away"); !strings.Contains(says, "bins") {
+			t.Errorf("%q", says)
+		}
+	}
+}
