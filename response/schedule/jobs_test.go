@@ -551,6 +551,7 @@ func TestTheFirstChoice(t *testing.T) {
 		{"no batches, and nothing to pour away", workshop(0, 200, 0), lean.broad(), "leave"},
 		{"beyond the limit that the system is kept at", fresherThanLowest, now.narrow(), "pour 100.00 mix 160.00"},
 		{"too salty", odd(100), now.narrow(), "leave"},
+		{"a step too salty, and corrected by nobody", func() *site.Site { s := odd(100); s.Stores[0].Water.Salinity = 36; return s }(), func() rules { r := uncorrected.broad(); r.Fill = true; return r }(), "leave"},
 		{"too salty, and all of it in reserve", func() *site.Site { s := odd(100); s.Reserve.Saltwater = 100; return s }(), now.narrow(), "correct"},
 		{"too salty, to be filled", odd(100), fill.narrow(), "pour 100.00 mix 160.00"},
 		{"too salty, and corrected by nobody", odd(100), func() rules { r := uncorrected.broad(); r.Fill = true; return r }(), "leave"},

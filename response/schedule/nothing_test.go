@@ -258,3 +258,58 @@ func TestSlowByALimitIsNotNever(t *testing.T) {
 		limitsHold(t, "slow", Outcome{Plans: []plan.Plan{p}})
 	}
 }
+
+// Of all limits that a plan ran into the one that is named saves most: with no other's next notch is it
+// done sooner, or leaves it less where it is done at the same time, or never.
+func TestNoOtherNotchSavesMore(t *testing.T) {
+	several := 0
+	for seed := range uint64(fewer(160, 4)) {
+		r := rand.New(rand.NewPCG(seed, 31))
+		s, d := harsh(r)
+		pl, err := New(s, noon)
+		if err != nil {
+			t.Fatal(err)
+		}
+		out, err := pl.Run(d, Options{Explain: true, Unproved: true, Nodes: 60, HorizonH: 96})
+		if err != nil {
+			t.Fatal(err)
+		}
+		made := &out.Plans[0]
+		opt := Options{Nodes: 60 / shareForNotch, HorizonH: 96}.withDefaults(s)
+		var named *plan.Plan
+		var tried []plan.Plan
+		for _, n := range pl.notches(made, &d[0], opt) {
+			sys, again, o := *d[0].System, d[0], opt
+			again.System = &sys
+			n.apply(&again, &o)
+			loose, err := pl.plan(&again, o, nil, false)
+			if err != nil {
+				continue
+			}
+			if tried = append(tried, loose); n.limit == made.Binding.Limit {
+				named = &loose
+			}
+		}
+		if len(tried) == 0 {
+			continue
+		}
+		if named == nil {
+			t.Errorf("seed %d: %q is named, which it did not run into", seed, made.Binding.Limit)
+			continue
+		}
+		if len(tried) > 1 {
+			several++
+		}
+		for k := range tried {
+			if sooner(&tried[k], named) {
+				t.Errorf("seed %d: %s is named, another saves more", seed, made.Binding.Limit)
+			}
+		}
+		if made.DoneAtH != nil && named.DoneAtH != nil && math.Abs(*made.Binding.SavedH-max(0, *made.DoneAtH-*named.DoneAtH)) > 1e-9 {
+			t.Errorf("seed %d: %g h are saved, of %g and %g", seed, *made.Binding.SavedH, *made.DoneAtH, *named.DoneAtH)
+		}
+	}
+	if t.Logf("%d plans ran into several limits", several); several < fewer(60, 4) {
+		t.Errorf("%d plans ran into several limits", several)
+	}
+}
