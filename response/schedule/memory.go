@@ -5,8 +5,9 @@ import "math"
 // memory is what a search has worked out about states it came by, for when it comes by them
 // again: most plans it tries begin like one before, or come to the same vats at the same time.
 type memory struct {
-	question []float64 // what is being asked
-	warm     answers   // to warmEnough
+	question []float64                    // what is being asked
+	warm     answers                      // to warmEnough
+	states   shelf[contentNear, saltWarm] // of contents, whatever the problem
 	// What altering a plan takes.
 	variation variation
 	on        state

@@ -78,6 +78,41 @@ func TestAnswersAreToTheQuestion(t *testing.T) {
 	}
 }
 
+// TestAShelfAnswersTheQuestion: of thousands of questions that share places each finds its own answer or
+// none, and what has just been worked out is there.
+func TestAShelfAnswersTheQuestion(t *testing.T) {
+	r := rand.New(rand.NewPCG(5, 1))
+	x := &search{}
+	p := &problem{}
+	x.begin(p)
+	found, overwritten := 0, 0
+	seen := map[contentNear]bool{}
+	for range 20000 {
+		c := litreOf(float64(30+r.IntN(10)), float64(10+r.IntN(20)))
+		near := float64(18 + r.IntN(8))
+		q := contentNear{c, near}
+		_, known := x.memory.states.place(q, c.salt, c.heat)
+		if known {
+			found++
+		} else if seen[q] {
+			overwritten++
+		}
+		if known && !seen[q] {
+			t.Fatalf("%v was never asked", q)
+		}
+		seen[q] = true
+		v, _ := x.memory.states.place(q, c.salt, c.heat)
+		v.s, v.c = c.state(near)
+		s, tc := p.stateOf(c, near)
+		if ws, wc := c.state(near); math.Float64bits(s) != math.Float64bits(ws) || math.Float64bits(tc) != math.Float64bits(wc) {
+			t.Fatalf("%v: %g and %g, worked out %g and %g", q, s, tc, ws, wc)
+		}
+	}
+	if found < 1000 || overwritten < 100 {
+		t.Errorf("%d found, %d overwritten", found, overwritten)
+	}
+}
+
 // TestWarmEnoughWithAMemory: with a memory, asked a second time and after a search, it is to the last
 // bit what is worked out without one.
 func TestWarmEnoughWithAMemory(t *testing.T) {

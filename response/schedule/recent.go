@@ -1,5 +1,7 @@
 package schedule
 
+import "math"
+
 // scratch is memory of a problem that changes no answer: for trying, and of what has been
 // worked out.
 type scratch struct {
@@ -7,10 +9,9 @@ type scratch struct {
 	lp      simplex // for blending
 	memory  *memory // of the search for a plan; nil: there is none
 	// What toSalinity and lifted found for salinities: vats keep theirs for long. What dilution
-	// takes, and what waters come to: salinity and temperature.
+	// takes.
 	grown, lifts recent[float64, float64]
 	diluted      recent[dilutes, diluted]
-	states       recent[contentNear, [2]float64]
 	leaves       [][]float64 // by aim and full-size changes: see afterFull
 }
 
@@ -40,4 +41,27 @@ func (r *recent[K, V]) keep(k K, v V) V {
 	r.at = (r.at + 1) % mostRecent
 	r.n = min(r.n+1, mostRecent)
 	return v
+}
+
+// shelf remembers what was worked out for more questions, each in a place of its own that others share:
+// what was there is overwritten. What it remembers hangs on nothing but the question.
+type shelf[K comparable, V any] struct {
+	places [1 << shelfBits]struct {
+		key   K
+		value V
+		known bool
+	}
+}
+
+const shelfBits = 9
+
+// place is where a question and its answer belong, by two numbers that tell it apart; false: they are
+// not there.
+func (r *shelf[K, V]) place(k K, a, b float64) (v *V, ok bool) {
+	const golden = 0x9e3779b97f4a7c15 // 2⁶⁴ over the golden ratio
+	sum := (math.Float64bits(a)*golden ^ math.Float64bits(b)) * golden
+	p := &r.places[sum>>(64-shelfBits)]
+	ok = p.known && p.key == k
+	p.key, p.known = k, true
+	return &p.value, ok
 }

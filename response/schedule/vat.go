@@ -163,14 +163,19 @@ func (c content) state(near float64) (s, t float64) {
 // stateOf is the state of a content. Changes of unlike tastes come to the same water, and a change is
 // looked at again as it is put together.
 func (p *problem) stateOf(c content, near float64) (s, t float64) {
-	q := contentNear{c, near}
-	x, ok := p.scratch.states.find(q)
-	if !ok {
-		s, t = c.state(near)
-		x = p.scratch.states.keep(q, [2]float64{s, t})
+	m := p.scratch.memory
+	if m == nil {
+		return c.state(near)
 	}
-	return x[0], x[1]
+	x, known := m.states.place(contentNear{c, near}, c.salt, c.heat)
+	if !known {
+		x.s, x.c = c.state(near)
+	}
+	return x.s, x.c
 }
+
+// saltWarm is how salty and how warm water is.
+type saltWarm struct{ s, c float64 }
 
 // contentNear is a content, and a temperature near its own.
 type contentNear struct {
