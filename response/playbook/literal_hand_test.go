@@ -182,7 +182,7 @@ func TestTheOneHeaterComesBack(t *testing.T) {
 	}
 	// Which one was at fault is seen before the plug is out.
 	c := printedFor(t, siteOf(t, shop), "too-hot")
-	if text := step(&c, "heaters").Text; strings.Index(text, "lamp") < 0 || strings.Index(text, "lamp") > strings.Index(text, "nplug") {
+	if text := step(&c, "heaters").Text; !strings.Contains(text, "lamp") || strings.Index(text, "lamp") > strings.Index(text, "nplug") {
 		t.Errorf("%q: nobody has seen the lamp", text)
 	}
 }
