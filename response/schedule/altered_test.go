@@ -26,7 +26,13 @@ var alteredHouses = map[string]func(*rand.Rand) (*site.Site, []plan.Demand){"har
 // alteredProblem is a house of the list as a problem.
 func alteredProblem(t *testing.T, name string, seed uint64) *problem {
 	t.Helper()
-	s, d := alteredHouses[name](rand.New(rand.NewPCG(seed, 5)))
+	return houseProblem(t, name, seed, 5)
+}
+
+// houseProblem is a house of a list as a problem of five days; each list has its key.
+func houseProblem(t *testing.T, name string, seed, key uint64) *problem {
+	t.Helper()
+	s, d := alteredHouses[name](rand.New(rand.NewPCG(seed, key)))
 	pl, err := New(s, noon)
 	if err != nil {
 		t.Fatal(err)
@@ -47,17 +53,8 @@ func TestPlansAreAsGoodAsTheyHaveBeen(t *testing.T) {
 	if os.Getenv("UPDATE_ALTERED") != "" {
 		writeAltered(t)
 	}
-	f, err := os.Open(alteredFile)
-	if err != nil {
-		t.Fatal(err)
-	}
-	defer f.Close()
-	rows, err := csv.NewReader(f).ReadAll()
-	if err != nil || len(rows) < 50 {
-		t.Fatalf("%d rows: %v", len(rows), err)
-	}
 	worse, n := 0.0, 0.0
-	for _, row := range rows[1:] {
+	for _, row := range listedHouses(t, alteredFile, 50) {
 		seed, _ := strconv.ParseUint(row[1], 10, 64)
 		want, err := strconv.ParseFloat(row[2], 64)
 		if err != nil {
@@ -77,6 +74,21 @@ func TestPlansAreAsGoodAsTheyHaveBeen(t *testing.T) {
 	if t.Logf("on the mean %.2g %% worse", 100*worse/n); worse/n > 1e-3 {
 		t.Errorf("on the mean the plans are %.2g %% worse", 100*worse/n)
 	}
+}
+
+// listedHouses are the rows of a list, so many at the least, without its head.
+func listedHouses(t *testing.T, file string, least int) [][]string {
+	t.Helper()
+	f, err := os.Open(file)
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer f.Close()
+	rows, err := csv.NewReader(f).ReadAll()
+	if err != nil || len(rows) < least {
+		t.Fatalf("%d rows: %v", len(rows), err)
+	}
+	return rows[1:]
 }
 
 func writeAltered(t *testing.T) {

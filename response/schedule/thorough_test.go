@@ -1,9 +1,6 @@
 package schedule
 
 import (
-	"encoding/csv"
-	"math/rand/v2"
-	"os"
 	"path/filepath"
 	"strconv"
 	"testing"
@@ -17,33 +14,17 @@ var thoroughFile = filepath.Join("testdata", "thorough.csv")
 // What takes time is worth it: no plan of these houses is much worse than one that is known to be there,
 // and all of them hardly on the mean.
 func TestWhatIsTriedWhereThereIsTimeIsWorthIt(t *testing.T) {
-	f, err := os.Open(thoroughFile)
-	if err != nil {
-		t.Fatal(err)
-	}
-	defer f.Close()
-	rows, err := csv.NewReader(f).ReadAll()
-	if err != nil || len(rows) < 25 {
-		t.Fatalf("%d rows: %v", len(rows), err)
-	}
 	worse, n := 0.0, 0.0
-	for _, row := range rows[1:] {
+	for _, row := range listedHouses(t, thoroughFile, 25) {
 		var known [4]float64
 		for k := range known {
-			if known[k], err = strconv.ParseFloat(row[1+k], 64); err != nil {
+			x, err := strconv.ParseFloat(row[1+k], 64)
+			if err != nil {
 				t.Fatal(err)
 			}
+			known[k] = x
 		}
-		s, d := alteredHouses[row[0]](rand.New(rand.NewPCG(uint64(known[0]), 6)))
-		pl, err := New(s, noon)
-		if err != nil {
-			t.Fatal(err)
-		}
-		p, err := pl.problem(&d[0], Options{HorizonH: 120}.withDefaults(s), nil)
-		if err != nil {
-			t.Fatal(err)
-		}
-		got := p.solve(fewNodes, new(search)).score
+		got := houseProblem(t, row[0], uint64(known[0]), 6).solve(fewNodes, new(search)).score
 		if missed, never := int(known[2]), int(known[3]); got.missed > missed || got.missed == missed && got.never > never {
 			t.Errorf("%s %s: %d late and %d never, a plan has %d and %d", row[0], row[1], got.missed, got.never, missed, never)
 		} else if got.missed < missed || got.never < never {
