@@ -303,11 +303,43 @@ func (t *table) mixed(p *problem, s *state, share float64) [3]float64 {
 	return [3]float64{ofTemperature: c, ofSalinity: sal, ofAlkalinity: (s.water.alk*left + alk) / p.tank.volL}
 }
 
-// blend puts the best blend within the limits on the table: a linear programme in the
+// blend puts the best blend within the limits on the table, or the one that was found when the same
+// waters and limits were asked about before.
+func (t *table) blend(p *problem, s *state, k taste) {
+	m := p.scratch.memory
+	if m == nil {
+		t.blendAnew(p, s, k)
+		return
+	}
+	// What the tastes from the second on ask of a blend differs by their order alone, but for the
+	// dirtiest first.
+	kind := min(k, closest)
+	if k == leastFall {
+		kind = k
+	}
+	q := append(m.question[:0], float64(kind), t.most, s.water.s, s.water.c, s.water.alk)
+	for i := range t.bands {
+		q = append(q, t.bands[i].low, t.bands[i].high)
+	}
+	for _, i := range t.order {
+		o := &t.offers[i]
+		q = append(q, float64(i), o.litres, o.fall, o.alk, o.litre.kg, o.litre.salt, o.litre.heat)
+	}
+	m.question = q
+	at, known := m.blends.place(q)
+	if known {
+		copy(t.litres, at.answer)
+		return
+	}
+	t.blendAnew(p, s, k)
+	at.put(m.blends.of, q, t.litres...)
+}
+
+// blendAnew puts the best blend within the limits on the table: a linear programme in the
 // litres of each water. Mass, salt, heat and alkalinity are linear in the litres; that
 // the temperature of a heat depends on the salinity is allowed for by solving it again
 // with the salinity found.
-func (t *table) blend(p *problem, s *state, k taste) {
+func (t *table) blendAnew(p *problem, s *state, k taste) {
 	sal := s.water.s
 	for range 6 {
 		t.program(p, s, k, sal)

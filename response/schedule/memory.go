@@ -7,6 +7,7 @@ import "math"
 type memory struct {
 	question []float64                    // what is being asked
 	warm     answers                      // to warmEnough
+	blends   answers                      // to blend
 	states   shelf[contentNear, saltWarm] // of contents, whatever the problem
 	// What altering a plan takes.
 	variation variation
@@ -22,6 +23,7 @@ func (x *search) remember(p *problem) {
 		x.p.scratch.memory = nil
 	}
 	x.memory.warm.of++
+	x.memory.blends.of++
 	if x.p = p; p != nil {
 		p.scratch.memory = &x.memory
 	}
@@ -35,9 +37,8 @@ type answers struct {
 }
 
 type place struct {
-	of       int
-	question []float64
-	answer   float64
+	of               int
+	question, answer []float64
 }
 
 const mostAnswers = 1 << 8
@@ -67,7 +68,6 @@ func same(a, b []float64) bool {
 }
 
 // put writes a question and its answer down.
-func (p *place) put(of int, question []float64, answer float64) float64 {
-	p.of, p.question, p.answer = of, append(p.question[:0], question...), answer
-	return answer
+func (p *place) put(of int, question []float64, answer ...float64) {
+	p.of, p.question, p.answer = of, append(p.question[:0], question...), append(p.answer[:0], answer...)
 }

@@ -47,13 +47,13 @@ func TestAnswersAreToTheQuestion(t *testing.T) {
 		at, known := a.place(question)
 		if known {
 			found++
-			if at.answer != want {
+			if at.answer[0] != want {
 				t.Fatalf("%v is answered by %g, not %g", question, at.answer, want)
 			}
 			continue
 		}
 		at.put(a.of, question, want)
-		if at, known := a.place(question); !known || at.answer != want {
+		if at, known := a.place(question); !known || at.answer[0] != want {
 			t.Fatalf("%v has just been put down", question)
 		}
 	}
@@ -146,6 +146,53 @@ func TestWarmEnoughWithAMemory(t *testing.T) {
 	}
 	if waits < asked/4 {
 		t.Errorf("%d of %d wait", waits, asked)
+	}
+}
+
+// TestABlendIsTheSameWithAMemory: in a random walk of states, with bands, waters and tastes that change
+// and come back, the litres with a memory are those without, to the last bit.
+func TestABlendIsTheSameWithAMemory(t *testing.T) {
+	p := full(t)
+	x := &search{}
+	x.begin(p)
+	r := rand.New(rand.NewPCG(9, 4))
+	blends, differ := 0, map[float64]bool{}
+	for range 3000 {
+		s := &state{}
+		s.copyFrom(&p.start)
+		s.water.c += float64(r.IntN(2))
+		s.water.s += float64(r.IntN(2))
+		for i := range s.vats {
+			s.vats[i].readyH = 0
+			s.vats[i].s += float64(r.IntN(3) - 1)
+			s.vats[i].course.FromC += float64(r.IntN(3) - 1)
+		}
+		var with table
+		k := taste(r.IntN(int(matchingOnly)))
+		with.most = p.tank.mostL / float64(1+r.IntN(2))
+		with.lay(p, s)
+		if len(with.offers) < 2 {
+			continue
+		}
+		with.bands = p.allowed(s)
+		blends++
+		anew := with
+		anew.litres = make([]float64, len(with.litres))
+		with.blend(p, s, k)
+		anew.blendAnew(p, s, k)
+		for i := range with.litres {
+			if math.Float64bits(with.litres[i]) != math.Float64bits(anew.litres[i]) {
+				t.Fatalf("taste %d: litres %v, without a memory %v", k, with.litres, anew.litres)
+			}
+		}
+		sum := 0.0
+		for i, l := range anew.litres {
+			sum += float64(i+1) * l
+		}
+		differ[sum] = true
+	}
+	if blends < 1000 || len(differ) < 10 {
+		t.Errorf("%d blends, %d of them unlike", blends, len(differ))
 	}
 }
 

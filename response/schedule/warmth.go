@@ -33,10 +33,10 @@ func (p *problem) warmEnough(s *state) float64 {
 		m.question = append(m.question, v.volL, v.readyH, v.s, v.baseH, v.course.FromC, v.toC, v.warmH)
 	}
 	at, known := m.warm.place(m.question)
-	if known {
-		return at.answer
+	if !known {
+		at.put(m.warm.of, m.question, p.warmTo(s, from, until, want, low))
 	}
-	return at.put(m.warm.of, m.question, p.warmTo(s, from, until, want, low))
+	return at.answer[0]
 }
 
 // warmTo is the earliest time between two at which it is warm enough for the least change, else for
