@@ -108,18 +108,25 @@ func (x *search) snapshot() started { return started{moves: slices.Clone(x.best)
 func (x *search) goOnFrom(s started) { x.best, x.score = append(x.best[:0], s.moves...), s.score }
 
 // vary improves the best plan found within a budget of nodes, going on as a style would
-// where a plan ends early, until it is good enough.
+// where a plan ends early, until it is good enough; again from the coarse steps on, where there is
+// time for it, as long as that gains.
 func (x *search) vary(t style, nodes int, enough func() bool) {
 	end := x.nodes + nodes
 	v, on := &x.memory.variation, &x.memory.on
-	for _, by := range alterBy {
-		on.copyFrom(&x.p.start) // what the moves before the k-th lead to: they stay as they are
-		for k := 0; k < len(x.best) && x.nodes < end && !enough(); {
-			v.at.copyFrom(on)
-			if v.take(x, k, t, end, by); !v.better(x.best[k]) {
-				x.p.follow(on, &x.best[k])
-				k++
+	for was := worst(); x.score != was && x.nodes < end; {
+		was = x.score
+		for _, by := range alterBy {
+			on.copyFrom(&x.p.start) // what the moves before the k-th lead to: they stay as they are
+			for k := 0; k < len(x.best) && x.nodes < end && !enough(); {
+				v.at.copyFrom(on)
+				if v.take(x, k, t, end, by); !v.better(x.best[k]) {
+					x.p.follow(on, &x.best[k])
+					k++
+				}
 			}
+		}
+		if !x.thorough {
+			return
 		}
 	}
 }
@@ -339,20 +346,27 @@ func (v *variation) sooner(m move) bool {
 	return false
 }
 
-// mixed tries one more batch before a change, of each size.
+// mixed tries one more batch before a change, of each size; and a part of it, which the limits of
+// the change may be kept by beside water that is there.
 func (v *variation) mixed(m move) bool {
 	p, s := v.x.p, &v.at
 	rule := v.t.straight()
 	rule.Sizes, rule.MostSizes = freshFirst, len(freshFirst)
 	w := wants{p: p, s: s, r: &rule}
 	w.look()
+	shares := []float64{1, 0.3, 0.1}
+	if !v.x.thorough {
+		shares = shares[:1]
+	}
 	for i := range s.vats {
 		if !p.free(s, i) || !p.vessels[i].mixes || v.workedOn(i) {
 			continue
 		}
 		for _, j := range w.batches(job{vat: i}, nil) {
-			if v.tried(worthVarying, move{atH: s.atH, kind: toWork, job: j}, m) {
-				return true
+			for _, j.share = range shares {
+				if v.tried(worthVarying, move{atH: s.atH, kind: toWork, job: j}, m) {
+					return true
+				}
 			}
 		}
 	}
