@@ -697,13 +697,13 @@ func TestAShareOfABatchIsThatShare(t *testing.T) {
 				f := &frame{state: p.start}
 				for _, z := range []size{asNeeded, atOnce, half} {
 					j := job{vat: 0, correct: sal != 35, batchL: 1, size: z}
-					all, ok := x.jobAgain(f, j)
+					all, ok := x.jobAgain(f, j, asLarge)
 					if !ok {
 						continue
 					}
 					for _, part := range []float64{0.9, 0.5} {
 						j.share = part
-						some, ok := x.jobAgain(f, j)
+						some, ok := x.jobAgain(f, j, asLarge)
 						if n++; !ok || math.Abs(some.batchL-part*all.batchL) > 1e-6 || some.fromH > all.fromH+1e-9 {
 							t.Errorf("at %g with %g L of purified water and %g kg of salt: %g of %+v is %+v", float64(sal), pure, kg, part, all, some)
 						}

@@ -7,9 +7,18 @@ import (
 	"tidehold/response/plan"
 )
 
+// manner is how moves are carried out again.
+type manner int8
+
+const (
+	asLarge  manner = iota // changes when they are as large as they were; batches as their rule has them
+	soonest                // changes as soon as they can be made
+	noLarger               // as asLarge, but nothing is larger than it was
+)
+
 // retrace carries the later moves of a plan out again, from a state that the moves before
 // lead to, each as soon as it can be made, and offers what comes of it.
-func (x *search) retrace(t style, before []move, from *state, guide []move, atOnce bool) {
+func (x *search) retrace(t style, before []move, from *state, guide []move, how manner) {
 	x.r, x.cut = t.straight(), false
 	x.prefix = append(x.prefix[:0], before...)
 	f := x.frameAt(0)
@@ -23,15 +32,15 @@ func (x *search) retrace(t style, before []move, from *state, guide []move, atOn
 		}
 		if m.kind != toChange {
 			if !begunBefore(guide[:k], m) {
-				x.workAgain(f, m, m.atH+shift)
+				x.workAgain(f, m, m.atH+shift, how)
 			}
 			continue
 		}
 		untilH := m.atH + shift
-		if atOnce {
+		if how == soonest {
 			untilH = 0
 		}
-		if !x.changeAgain(f, m, untilH) {
+		if !x.changeAgain(f, m, untilH, how) {
 			break
 		}
 		if m.change.litres > 0 { // not one that has been put in
@@ -76,9 +85,12 @@ func (x *search) carryOut(s *state, m move) {
 
 // changeAgain makes a change as soon as it can be as large as it was, or as large as it can
 // be once it is as late as it was; false: not before the horizon.
-func (x *search) changeAgain(f *frame, m *move, untilH float64) bool {
+func (x *search) changeAgain(f *frame, m *move, untilH float64, how manner) bool {
 	s, p := &f.state, x.p
 	share := orAll(m.change.share)
+	if how == noLarger {
+		share = 1
+	}
 	for {
 		if s.ask.change || s.atH == 0 && s.nextH <= slackH {
 			s.ask.change = false
@@ -86,6 +98,9 @@ func (x *search) changeAgain(f *frame, m *move, untilH float64) bool {
 			list := f.table.optionsKeeping(m.change.kept, p, s, m.change.taste, tastes, true)
 			if len(list) > 0 && (list[0].trimmed || list[0].litres*share >= m.change.litres*(1-tie) || s.atH >= untilH-slackH || list[0].by == plan.ByWater && !s.more()) {
 				ch := list[0]
+				if how == noLarger {
+					share = m.change.litres / ch.litres
+				}
 				if share < 1 && ch.litres*share >= p.tank.leastL {
 					f.table.lessen(p, s, &ch, share)
 				}
@@ -116,7 +131,7 @@ func (t *table) lessen(p *problem, s *state, ch *change, share float64) {
 }
 
 // workAgain works on a vat again, or decides on it, no sooner than at a time.
-func (x *search) workAgain(f *frame, m *move, fromH float64) {
+func (x *search) workAgain(f *frame, m *move, fromH float64, how manner) {
 	s, p := &f.state, x.p
 	for s.ask.planned.vat >= 0 || s.atH < fromH-slackH || !p.free(s, m.job.vat) {
 		if next, _ := p.nextMoment(s); s.atH < fromH-slackH && next > fromH+slackH {
@@ -131,7 +146,7 @@ func (x *search) workAgain(f *frame, m *move, fromH float64) {
 			return
 		}
 	}
-	if j, ok := x.jobAgain(f, m.job); ok {
+	if j, ok := x.jobAgain(f, m.job, how); ok {
 		n := move{atH: s.atH, kind: toWork, job: j}
 		if j.fromH > s.atH {
 			n.kind = toAwait
@@ -141,7 +156,7 @@ func (x *search) workAgain(f *frame, m *move, fromH float64) {
 }
 
 // jobAgain is a job as its rule has it at another moment; false: there is nothing to do.
-func (x *search) jobAgain(f *frame, j job) (job, bool) {
+func (x *search) jobAgain(f *frame, j job, how manner) (job, bool) {
 	p, s := x.p, &f.state
 	v := &s.vats[j.vat]
 	usable := max(0, v.volL-p.vessels[j.vat].heelL)
@@ -168,8 +183,11 @@ func (x *search) jobAgain(f *frame, j job) (job, bool) {
 	if len(f.jobs) == 0 {
 		return j, false
 	}
-	share := j.share
-	if j = f.jobs[0]; orAll(share) != 1 {
+	share, was := orAll(j.share), j.batchL
+	if j = f.jobs[0]; how == noLarger {
+		share = min(1, was/j.batchL)
+	}
+	if share != 1 {
 		j.share = share
 		w.resize(&j, j.batchL*share)
 	}

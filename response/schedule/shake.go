@@ -14,7 +14,7 @@ func (x *search) shake(t style, nodes int, enough func() bool) {
 		}
 		for _, guide := range kicks {
 			x.score, x.found = worst(), false
-			x.retrace(t, v.before, &v.at, guide, false)
+			x.retrace(t, v.before, &v.at, guide, asLarge)
 			if x.found && closeBehind(x.score, best.score) {
 				x.vary(t, end-x.nodes, enough)
 			}

@@ -46,7 +46,11 @@ func (p *problem) solve(nodes int, x *search) found {
 		x.begin(p)
 		x.nodes = used
 	}
-	x.seekBest(root, nodes)
+	t := x.seekBest(root, nodes)
+	if x.thorough {
+		x.fromLess(t, func() bool { return x.atBest(root) })
+		x.simplify(t)
+	}
 	return found{moves: p.tidied(pouredAtOnce(x.best)), score: x.score, nodes: x.nodes, horizonH: p.horizonH, afterH: p.afterH, quick: root}
 }
 
@@ -167,8 +171,8 @@ func (x *search) inTime(root score, nodes int) bool {
 // best of them, and by altering what comes of both. A search that may leave the first choice once,
 // twice, … finds a good plan with a fraction of the nodes that trying everything takes, and comes
 // to everything if the budget lasts. It goes on from the best plan as it was before it was
-// altered: altered plans lie close together.
-func (x *search) seekBest(root score, nodes int) {
+// altered: altered plans lie close together. It returns the style of the best starting plan.
+func (x *search) seekBest(root score, nodes int) style {
 	x.keeps, x.thorough = x.p.shared, nodes >= fewNodes && !(x.p.afterH > 0 && x.p.rises())
 	starts := x.bestStarts(styles, startsWithin(nodes), x.nodes+nodes)
 	enough := func() bool { return x.atBest(root) }
@@ -197,6 +201,7 @@ func (x *search) seekBest(root score, nodes int) {
 		x.shake(t, 2*nodes, enough)
 	}
 	x.simplify(t)
+	return t
 }
 
 // rises reports whether something is being added. Of a plan that falls short then, least exposure is to

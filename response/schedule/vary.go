@@ -382,12 +382,12 @@ func (v *variation) leftOut() bool { return v.by == coarsest && v.tried(worthVar
 func (v *variation) tried(worth float64, instead ...move) bool {
 	guide := append(append(v.x.memory.guide[:0], instead...), v.rest...)
 	v.x.memory.guide = guide
-	return v.carriedOut(worth, guide, false) ||
-		v.x.thorough && v.by >= coarse && len(guide) > 0 && guide[0].kind != toChange && v.carriedOut(worth, guide, true)
+	return v.carriedOut(worth, guide, asLarge) ||
+		v.x.thorough && v.by >= coarse && len(guide) > 0 && guide[0].kind != toChange && v.carriedOut(worth, guide, soonest)
 }
 
-// carriedOut is tried for moves that follow those before, the changes among them at once or not.
-func (v *variation) carriedOut(worth float64, guide []move, atOnce bool) bool {
+// carriedOut is tried for moves that follow those before, in one manner.
+func (v *variation) carriedOut(worth float64, guide []move, how manner) bool {
 	x := v.x
 	if x.nodes >= v.end {
 		return false
@@ -395,7 +395,7 @@ func (v *variation) carriedOut(worth float64, guide []move, atOnce bool) bool {
 	was := x.score
 	x.score.exposure *= 1 - worth
 	least := x.score
-	x.retrace(v.t, v.before, &v.at, guide, atOnce)
+	x.retrace(v.t, v.before, &v.at, guide, how)
 	if x.score == least {
 		x.score = was
 		return false

@@ -129,7 +129,7 @@ func TestAPlanCarriedOutAgainIsTheSame(t *testing.T) {
 				continue
 			}
 			x.begin(p)
-			x.retrace(plan.style, nil, &p.start, plan.moves, false)
+			x.retrace(plan.style, nil, &p.start, plan.moves, asLarge)
 			if n++; !plan.score.better(x.score) {
 				same++
 			}

@@ -1,0 +1,71 @@
+package schedule
+
+import "slices"
+
+// What can be done with less can be done with more. A search does not see that by itself: where there
+// is more to choose from it may end at another plan, and a worse one. So the house with less of one
+// thing is planned for too, and what comes of it carried out with all there is, and altered.
+
+// lessBy is the share by which the house has less of something.
+const lessBy = 0.25
+
+// fromLess goes on from the plans of houses with less of one thing that the best plan needs, until
+// one is good enough.
+func (x *search) fromLess(t style, enough func() bool) {
+	y := takeSearch()
+	defer y.giveBack()
+	for _, q := range x.p.withLess() {
+		if enough() {
+			return
+		}
+		y.begin(q)
+		if y.retrace(t, nil, &q.start, x.best, asLarge); y.found && y.score.missed == x.score.missed && near(y.score.exposure, x.score.exposure) {
+			continue // it does as well with less
+		}
+		y.begin(q)
+		y.seekBest(q.bound(&q.start, worst()), fewNodes)
+		for _, how := range []manner{noLarger, asLarge} {
+			best := x.snapshot()
+			x.score, x.found = worst(), false
+			x.retrace(t, nil, &x.p.start, y.best, how)
+			if x.found && closeBehind(x.score, best.score) {
+				x.vary(t, fewNodes, enough)
+			}
+			if !x.found || !x.score.better(best.score) {
+				x.goOnFrom(best)
+			}
+			x.found = true
+		}
+	}
+}
+
+// withLess is the problem with less of one thing: of the water of a vat, of room or heat in it, of
+// salt, of purified water, or of the purifier's rate.
+func (p *problem) withLess() (list []*problem) {
+	with := func(has bool, take func(q *problem)) {
+		if !has {
+			return
+		}
+		q := *p
+		q.vessels, q.scratch, q.start = slices.Clone(p.vessels), scratch{}, state{}
+		q.start.copyFrom(&p.start)
+		take(&q)
+		for i := range q.vessels {
+			v := &q.start.vats[i]
+			q.heat(v, &q.vessels[i], v.course.FromC, v.baseH)
+		}
+		list = append(list, &q)
+	}
+	for i := range p.vessels {
+		w, v := &p.vessels[i], &p.start.vats[i]
+		with(v.volL > w.heelL+leastDrawL, func(q *problem) { q.start.vats[i].volL -= lessBy * (v.volL - w.heelL) })
+		with(w.mixes && w.capL > v.volL+leastDrawL, func(q *problem) { q.vessels[i].capL -= lessBy * (w.capL - v.volL) })
+		with(w.heaterW > 0, func(q *problem) { q.vessels[i].heaterW *= 1 - lessBy })
+	}
+	for k, kg := range p.start.saltKg {
+		with(kg > 0, func(q *problem) { q.start.saltKg[k] *= 1 - lessBy })
+	}
+	with(p.start.pure.litres > leastDrawL, func(q *problem) { q.start.pure.litres *= 1 - lessBy })
+	with(p.works.rateLH > 0, func(q *problem) { q.works.rateLH *= 1 - lessBy })
+	return list
+}
