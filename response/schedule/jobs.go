@@ -52,6 +52,7 @@ type wants struct {
 	s     *state
 	r     *rules
 	known bool
+	again bool // what has been decided on is not too small
 	// needL is what changes still ask for beyond what is there, fitL the same if water
 	// that fits badly is left out, nextL what the next full-size change lacks.
 	needL, fitL, nextL  float64
@@ -376,7 +377,7 @@ func (w *wants) start(j job, z size, litres float64, list []job, from int) []job
 		}
 	case atOnce:
 		worth := min(leastBatch*p.tank.mostL, litres/2)
-		if j.batchL = min(p.litresFrom(s, w.pureL), litres); j.batchL <= leastDrawL || rate > 0 && j.batchL < worth {
+		if j.batchL = min(p.litresFrom(s, w.pureL), litres); j.batchL <= leastDrawL || rate > 0 && j.batchL < worth && !w.again {
 			return list
 		}
 	case inTime:

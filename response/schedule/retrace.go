@@ -177,21 +177,36 @@ func (x *search) jobAgain(f *frame, j job, how manner) (job, bool) {
 	}
 	rule := x.r
 	rule.Sizes, rule.MostSizes = []size{j.size}, 1
-	w := wants{p: p, s: s, r: &rule}
+	w := wants{p: p, s: s, r: &rule, again: true}
 	w.look()
-	f.jobs = w.batches(job{vat: j.vat, removeL: j.removeL, correct: j.correct, all: j.all}, f.jobs[:0])
-	if len(f.jobs) == 0 {
-		return j, false
-	}
+	j = w.batchAgain(j, f.jobs[:0], how)
+	return j, j.batchL >= leastEmpty*p.tank.volL
+}
+
+// batchAgain is a job with the batch that its rule has by now; none where the rule has none, unless it is
+// not to be larger than it was: then it is as it was.
+func (w *wants) batchAgain(j job, list []job, how manner) job {
 	share, was := orAll(j.share), j.batchL
-	if j = f.jobs[0]; how == noLarger {
+	list = w.batches(job{vat: j.vat, removeL: j.removeL, correct: j.correct, all: j.all}, list)
+	switch {
+	case len(list) > 0:
+		j = list[0]
+	case how == noLarger:
+		j.fromH = max(j.fromH, w.s.atH)
+		w.resize(&j, was)
+		return j
+	default:
+		j.batchL = 0
+		return j
+	}
+	if how == noLarger {
 		share = min(1, was/j.batchL)
 	}
 	if share != 1 {
 		j.share = share
 		w.resize(&j, j.batchL*share)
 	}
-	return j, j.batchL >= leastEmpty*p.tank.volL
+	return j
 }
 
 // resize makes the batch of a job another size, within what there is for it or will be.
