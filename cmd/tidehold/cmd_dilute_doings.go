@@ -163,6 +163,9 @@ func (v *diluteView) siteAsides() []block {
 	if v.Binding.Detail != "" {
 		out = append(out, para("Loosening a limit is for you and your veterinarian to weigh."))
 	}
+	if v.Confidence != nil && len(v.Steps) > 0 {
+		out = append(out, para("Sized to suffice in %s of cases, with %s.", units.Percent(*v.Confidence, 0), v.unsure()))
+	}
 	switch {
 	case v.Proved:
 		out = append(out, para("No plan within these limits is better: that was proved."))

@@ -84,8 +84,11 @@ func (v *diluteView) siteHeadline() string {
 		last = v.Steps[n-1].Levels[0].After
 	}
 	best := fmt.Sprintf("The best it can do in the first %s is %s, to %s.", units.Hours(v.ExposureToH), changes, v.level(last))
-	if len(v.Steps) == 0 {
+	switch {
+	case len(v.Steps) == 0:
 		best = "No change can be made at all."
+	case v.DoneAtH == nil && v.Confidence != nil && last <= a.Target:
+		best += fmt.Sprintf(" On paper that is enough, but not in %s of cases with %s.", units.Percent(*v.Confidence, 0), v.unsure())
 	}
 	switch {
 	case len(v.Steps) == 0 && v.DoneAtH != nil:
@@ -100,6 +103,18 @@ func (v *diluteView) siteHeadline() string {
 		return fmt.Sprintf("IN TIME: %s %s, done after %s of the %s allowed.", changes, goal, units.Hours(*v.DoneAtH), units.Hours(a.WithinH))
 	}
 	return fmt.Sprintf("%s %s, done after %s.", changes, goal, units.Hours(*v.DoneAtH))
+}
+
+// unsure is what a plan is sized for beside what is stated.
+func (v *diluteView) unsure() string {
+	var list []string
+	if s := v.Demand.System; s.NetVolumeU > 0 {
+		list = append(list, "the volume ± "+units.Percent(float64(s.NetVolumeU/s.NetVolume), 0))
+	}
+	if a := v.aim(); a.StartU > 0 {
+		list = append(list, "the start ± "+v.level(a.StartU))
+	}
+	return listed(list)
 }
 
 // lacking says how much more water would do.
