@@ -177,6 +177,21 @@ func TestSizesOfBatches(t *testing.T) {
 			s.Stores[0].Capacity, s.Stores[0].Heel = 90, 90
 			return s
 		}(), asNeeded, nil, nil, ""},
+		{"colder than may ever be used", func() *site.Site {
+			s := workshop(0, 200, 10)
+			s.Stores[1].Water.Temperature, s.Systems[0].Limits.TemperatureLow = 20, 25
+			return s
+		}(), asNeeded, nil, nil, ""},
+		{"to be warmed before it is used", func() *site.Site {
+			s := workshop(0, 200, 10)
+			s.Stores[1].Water.Temperature, s.Systems[0].Limits.TemperatureLow, s.Stores[0].HeaterW = 20, 25, 100
+			return s
+		}(), asNeeded, nil, nil, "mix 160.00"},
+		{"cold, and room for it", func() *site.Site {
+			s := workshop(0, 200, 10)
+			s.Stores[1].Water.Temperature, s.Systems[0].Limits.TemperatureLow = 20, 24.9
+			return s
+		}(), asNeeded, nil, nil, "mix 160.00"},
 		{"no batches at all", workshop(0, 200, 10), asNeeded, func(r *rules) { r.Idle = true }, nil, ""},
 		{"or none in this vat", workshop(0, 200, 10), asNeeded, func(r *rules) { r.Leave = true }, nil, "leave; mix 160.00"},
 	} {
@@ -474,6 +489,8 @@ func TestWhatHasWaitedIsSettled(t *testing.T) {
 	p.vessels[0].capL = 210
 	j = p.settled(f, job{vat: 0, correct: true})
 	close2(t, "kept below the brim", 200-j.removeL, 210/c.grows, 1e-9)
+	j = p.settled(f, job{vat: 0, correct: true, share: 0.5})
+	close2(t, "kept below the brim of a cut that goes half of the way", 200-j.removeL, 210/(1+(c.grows-1)/2), 1e-9)
 	j = p.settled(f, job{vat: 0, batchL: 300, removeL: 500})
 	close2(t, "no more poured than is in it", j.removeL, 200, 1e-9)
 	close2(t, "room for it", j.batchL, 210, 1e-9)
