@@ -12,7 +12,8 @@
 //	the walk through them, and what is left out         search.go, bound.go (outlook.go)
 //	how sure the best one found is the best             closer.go, cells.go, stairs.go, reach.go (pour.go, keep.go)
 //	what is remembered of what was worked out           recent.go, memory.go
-//	how the best plans found are altered                vary.go
+//	how the best plans found are altered                vary.go, shake.go, retrace.go
+//	plans of the house with less, tried with all        less.go
 //	the order of searches, and what counts as proved    solve.go
 //	the plan written out                                record.go
 //	several demands on one house                        run.go, taken.go
