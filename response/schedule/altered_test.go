@@ -60,6 +60,9 @@ func TestPlansAreAsGoodAsTheyHaveBeen(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
+		if underRace && seed%4 > 0 {
+			continue
+		}
 		got := alteredProblem(t, row[0], seed).solve(alteredNodes, new(search))
 		if never := row[3] == "true"; never && got.score.never == 0 {
 			continue // better than it was

@@ -402,6 +402,9 @@ func TestEveryNotchCanBeTried(t *testing.T) {
 func TestMeetsAgreesWithRun(t *testing.T) {
 	yes, missed := 0, 0
 	for seed := range uint64(fewer(60, 4)) {
+		if underRace && seed%3 > 0 {
+			continue
+		}
 		s, d := small(rand.New(rand.NewPCG(seed, 17)))
 		d[0].Aims[0].WithinH = float64(1 + seed%30)
 		p, err := New(s, noon)

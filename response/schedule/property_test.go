@@ -55,7 +55,7 @@ const moving = 0.1
 // after batch from the purifier, where rules that are not a full search of all sizes
 // and times of batches can be outdone by luck.
 func TestMoreIsNotWorse(t *testing.T) {
-	worse, n := worseWithMore(t, 300, 77, func(s *site.Site) {
+	worse, n := worseWithMore(t, 180, 77, func(s *site.Site) {
 		alike(s)
 		matchAll(s)
 	})

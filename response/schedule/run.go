@@ -223,7 +223,9 @@ func (p *Planner) plan(d *plan.Demand, opt Options, used *taken, commit bool) (p
 	if err != nil {
 		return plan.Plan{}, err
 	}
-	shown := (opt.Explain || opt.Note) && !opt.Unproved
+	noted := opt.Explain || opt.Note
+	shown := noted && !opt.Unproved
+	q.aside = !noted && opt.Nodes >= fewNodes // with fewer there is no difference
 	made, r := q.writeOut(q.solved(&opt, shown), shown)
 	left := used
 	if commit && used != nil {

@@ -13,6 +13,9 @@ func TestNoPlanDoesWhatNobodyWould(t *testing.T) {
 	n := 0
 	for name, seeds := range map[string]uint64{"harsh": 8, "small": 30, "smooth": 15} {
 		for seed := range seeds {
+			if underRace && seed > 2 {
+				break
+			}
 			p := alteredProblem(t, name, seed)
 			f := p.solve(fewNodes, new(search))
 			n += p.sane(t, fmt.Sprintf("%s %d", name, seed), f.moves)
@@ -32,7 +35,7 @@ func TestNoPlanDoesWhatNobodyWould(t *testing.T) {
 		t.Fatal(err)
 	}
 	f := p.solve(fewNodes, new(search))
-	if n += p.sane(t, "cold-purified", f.moves); n < 60 {
+	if n += p.sane(t, "cold-purified", f.moves); n < 60 && !underRace {
 		t.Errorf("%d works on a vat were looked at", n)
 	}
 }

@@ -15,7 +15,10 @@ var thoroughFile = filepath.Join("testdata", "thorough.csv")
 // and all of them hardly on the mean.
 func TestWhatIsTriedWhereThereIsTimeIsWorthIt(t *testing.T) {
 	worse, n := 0.0, 0.0
-	for _, row := range listedHouses(t, thoroughFile, 25) {
+	for k, row := range listedHouses(t, thoroughFile, 25) {
+		if underRace && k%4 > 0 {
+			continue
+		}
 		var known [4]float64
 		for k := range known {
 			x, err := strconv.ParseFloat(row[1+k], 64)
