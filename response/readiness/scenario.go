@@ -97,8 +97,8 @@ func (p plans) hopeless(q scenario) bool {
 	return err != nil || no
 }
 
-// late reports whether something is not done in time by the search that a plan is shown from (a plan
-// that is shown is better at times: the house with less is planned for too).
+// late reports whether something is not done in time by the whole search that a plan is shown
+// from.
 func (p plans) late(q scenario) bool {
 	if p.err != nil {
 		return true

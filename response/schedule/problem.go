@@ -26,7 +26,6 @@ type problem struct {
 	confidence float64
 	rounds     int  // that a close bound may take
 	shared     bool // later demands draw on what the plan leaves
-	aside      bool // the plan is not shown: it tells what would help
 	scratch    scratch
 }
 

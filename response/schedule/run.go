@@ -223,9 +223,7 @@ func (p *Planner) plan(d *plan.Demand, opt Options, used *taken, commit bool) (p
 	if err != nil {
 		return plan.Plan{}, err
 	}
-	noted := opt.Explain || opt.Note
-	shown := noted && !opt.Unproved
-	q.aside = !noted && opt.Nodes >= fewNodes // with fewer there is no difference
+	shown := (opt.Explain || opt.Note) && !opt.Unproved
 	made, r := q.writeOut(q.solved(&opt, shown), shown)
 	left := used
 	if commit && used != nil {

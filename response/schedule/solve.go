@@ -35,8 +35,6 @@ func (f *found) gap(root score) (share float64, proved bool) {
 // acts until it comes. Over the whole horizon the last concentration would outweigh all else,
 // and water would be held back to be used in one change; if it did not count, water
 // would go into a row of small changes that take out little.
-//
-// Unless the plan is aside, those of the house with less of one thing are tried as well.
 func (p *problem) solve(nodes int, x *search) found {
 	root := p.bound(&p.start, worst())
 	x.begin(p)
@@ -49,7 +47,7 @@ func (p *problem) solve(nodes int, x *search) found {
 		x.nodes = used
 	}
 	t := x.seekBest(root, nodes)
-	if x.thorough && !p.aside {
+	if x.thorough {
 		x.fromLess(t, func() bool { return x.atBest(root) })
 		x.simplify(t)
 	}
