@@ -2,8 +2,6 @@ package playbook
 
 import (
 	"math"
-	"slices"
-	"strings"
 
 	"tidehold/refs/units"
 	"tidehold/volumes/site"
@@ -27,29 +25,27 @@ func (f *Facts) mendTable() Table {
 	if least < fullest/2 {
 		shares = []float64{least / fullest / 2, least / fullest, 0.5, 1}
 	}
+	kg, cut := usualLiftKg, usualCutL
+	if f.LiftKg != nil {
+		kg = *f.LiftKg
+	}
+	if f.CutL != nil {
+		cut = *f.CutL
+	}
 	salt, swap := []string{"too fresh: salt"}, []string{"too salty: swap"}
-	kg, cut := f.LiftKg, f.CutL
 	for _, share := range shares {
 		holds := f.amount(fullest*share, units.Down)
 		litres := f.printed(holds)
 		t.Header = append(t.Header, holds)
-		if kg != nil {
-			salt = append(salt, f.Units.Mass(*kg*litres/100, units.Nearest))
-		} else {
-			salt = append(salt, f.Units.Mass(usualLiftKg*litres/100, units.Nearest))
-		}
-		if cut != nil {
-			swap = append(swap, f.amount(*cut*litres/100, units.Nearest))
-		} else {
-			swap = append(swap, f.amount(usualCutL*litres/100, units.Nearest))
-		}
+		salt = append(salt, f.Units.Mass(kg*litres/100, units.Nearest))
+		swap = append(swap, f.amount(cut*litres/100, units.Nearest))
 	}
-	for need, row := range map[string][]string{"salt": salt, "purified": swap} {
-		if !f.Profile.lacks([]string{need}) {
-			t.Rows = append(t.Rows, row)
-		}
+	if !f.Profile.lacks([]string{"salt"}) {
+		t.Rows = append(t.Rows, salt)
 	}
-	slices.SortFunc(t.Rows, func(a, b []string) int { return strings.Compare(a[0], b[0]) })
+	if !f.Profile.lacks([]string{"purified"}) {
+		t.Rows = append(t.Rows, swap)
+	}
 	return t
 }
 

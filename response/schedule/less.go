@@ -25,16 +25,7 @@ func (x *search) fromLess(t style, enough func() bool) {
 		y.begin(q)
 		y.seekBest(q.bound(&q.start, worst()), fewNodes)
 		for _, how := range []manner{noLarger, asLarge} {
-			best := x.snapshot()
-			x.score, x.found = worst(), false
-			x.retrace(t, nil, &x.p.start, y.best, how)
-			if x.found && closeBehind(x.score, best.score) {
-				x.vary(t, fewNodes, enough)
-			}
-			if !x.found || !x.score.better(best.score) {
-				x.goOnFrom(best)
-			}
-			x.found = true
+			x.leadsOn(t, nil, &x.p.start, y.best, how, func() int { return fewNodes }, enough)
 		}
 	}
 }

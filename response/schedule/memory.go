@@ -47,7 +47,7 @@ const mostAnswers = 1 << 8
 func (a *answers) place(question []float64) (*place, bool) {
 	sum := uint64(len(question))
 	for _, x := range question {
-		sum = (sum ^ math.Float64bits(x)) * 0x9e3779b97f4a7c15 // 2⁶⁴ over the golden ratio
+		sum = (sum ^ math.Float64bits(x)) * golden
 		sum ^= sum >> 29
 	}
 	p := &a.places[sum%mostAnswers]

@@ -55,10 +55,12 @@ type shelf[K comparable, V any] struct {
 
 const shelfBits = 9
 
+// golden spreads what it multiplies over the places: 2⁶⁴ over the golden ratio.
+const golden = 0x9e3779b97f4a7c15
+
 // place is where a question and its answer belong, by two numbers that tell it apart; false: they are
 // not there.
 func (r *shelf[K, V]) place(k K, a, b float64) (v *V, ok bool) {
-	const golden = 0x9e3779b97f4a7c15 // 2⁶⁴ over the golden ratio
 	sum := (math.Float64bits(a)*golden ^ math.Float64bits(b)) * golden
 	p := &r.places[sum>>(64-shelfBits)]
 	ok = p.known && p.key == k

@@ -13,22 +13,30 @@ func (x *search) shake(t style, nodes int, enough func() bool) {
 			kicks = append(kicks, append([]move{v.oneMore(mostFall), m}, v.rest...))
 		}
 		for _, guide := range kicks {
-			x.score, x.found = worst(), false
-			x.retrace(t, v.before, &v.at, guide, asLarge)
-			if x.found && closeBehind(x.score, best.score) {
-				x.vary(t, end-x.nodes, enough)
-			}
-			better := x.found && x.score.better(best.score)
-			if better {
-				best = x.snapshot()
-			}
-			if x.goOnFrom(best); better {
-				k = -1
+			if x.leadsOn(t, v.before, &v.at, guide, asLarge, func() int { return end - x.nodes }, enough) {
+				best, k = x.snapshot(), -1
 				break
 			}
 		}
 	}
+}
+
+// leadsOn carries moves out after those before and, where the plan that comes of it is not far behind
+// the best, alters it within the nodes that are left by then; it reports whether that is better, and
+// goes back to the best if not.
+func (x *search) leadsOn(t style, before []move, from *state, guide []move, how manner, left func() int, enough func() bool) bool {
+	best := x.snapshot()
+	x.score, x.found = worst(), false
+	x.retrace(t, before, from, guide, how)
+	if x.found && closeBehind(x.score, best.score) {
+		x.vary(t, left(), enough)
+	}
+	better := x.found && x.score.better(best.score)
+	if !better {
+		x.goOnFrom(best)
+	}
 	x.found = true
+	return better
 }
 
 // simplify leaves out every work on a vat that is worked on again before anything is drawn of it, where

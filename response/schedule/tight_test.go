@@ -253,17 +253,9 @@ func (row tightRow) numbers() []float64 {
 
 func readTight(t *testing.T) (rows []tightRow) {
 	t.Helper()
-	f, err := os.Open(tightFile)
-	if err != nil {
-		t.Fatal(err)
-	}
-	defer f.Close()
-	all, err := csv.NewReader(f).ReadAll()
-	if err != nil {
-		t.Fatal(err)
-	}
-	for _, rec := range all[1:] {
+	for _, rec := range listedHouses(t, tightFile, 1) {
 		row := tightRow{traits: rec[0]}
+		var err error
 		row.seed, _ = strconv.ParseUint(rec[1], 10, 64)
 		for k, to := range []*float64{&row.exposure, &row.doneH, &row.lastH, &row.quick, &row.quickH, &row.close_, &row.earliestH, &row.missed, &row.quickMissed, &row.closeMissed, &row.litres, &row.closeLitres} {
 			if *to, err = strconv.ParseFloat(rec[2+k], 64); err != nil {
