@@ -226,6 +226,9 @@ func (r *mixRun) batch(o *batchOptions, make func(mixing.Recipe) (mixing.Batch, 
 	}
 	r.addSalt(b.SaltKg, mix, res.Bill)
 	r.coverAndMeasure(rc.Salinity)
+	if rc.Source > rc.Temperature {
+		r.do("Let it cool to %s, and use none before the thermometer in the vat says so.", r.sys.Temperature(float64(rc.Temperature)))
+	}
 	return r.finish(res, r.batchBlocks(res)...)
 }
 
@@ -236,8 +239,11 @@ func (r *mixRun) batchBlocks(res batchResult) []block {
 		{"salt mix", r.sys.Mass(res.SaltKg, units.Up)},
 	}}
 	g.Rows = append(g.Rows, r.billRows(res.Bill)...)
-	if res.HeatKWh > 0 {
+	switch {
+	case res.HeatKWh > 0:
 		g.Rows = append(g.Rows, []string{"heat, without losses", units.Fixed(res.HeatKWh, 1) + " kWh"})
+	case res.HeatKWh < 0:
+		g.Rows = append(g.Rows, []string{"heat to lose before use", units.Fixed(-res.HeatKWh, 1) + " kWh"})
 	}
 	r.detail(tableBlock(g))
 	r.detail(r.markBlocks(res.Marks)...)

@@ -1,6 +1,8 @@
 package main
 
 import (
+	"math"
+
 	"github.com/spf13/cobra"
 	"github.com/spf13/pflag"
 
@@ -180,12 +182,16 @@ func (r *mixRun) warmBlocks(o *warmOptions, h mixing.Heating, res warmResult) []
 		answer = para("%s W warms %s from %s to %s in %s%s.", units.Fixed(res.HeaterW, 0), volume, from, to, atLeast, units.Hours(*res.Hours))
 	}
 	g := grid{Header: []string{"", "value"}, Right: []int{1}}
-	g.Rows = append(g.Rows, []string{"warms at first, per hour", r.sys.TempStep(res.FirstKPerH)})
+	first := "warms at first, per hour"
+	if res.FirstKPerH < 0 {
+		first = "cools at first, per hour"
+	}
+	g.Rows = append(g.Rows, []string{first, r.sys.TempStep(math.Abs(res.FirstKPerH))})
 	if res.EnergyKWh != nil {
 		g.Rows = append(g.Rows, []string{"energy used", units.Fixed(*res.EnergyKWh, 1) + " kWh"})
 	}
 	if h.LossWK > 0 {
-		g.Rows = append(g.Rows, []string{"power that only holds " + to, units.Fixed(max(0, res.HoldW), 0) + " W"})
+		g.Rows = append(g.Rows, []string{"power that only holds " + to, units.Fixed(res.HoldW, 0) + " W"})
 		g.Rows = append(g.Rows, []string{"would settle at, if left on", r.sys.Temperature(float64(*res.Highest))})
 	}
 	blocks := []block{answer, tableBlock(g)}

@@ -248,8 +248,15 @@ const dust = 1e-9
 // salinity differences and moments are no amounts.
 var amountUnits = []string{"_l", "_ml", "_kg", "_g", "_h", "_min", "_cm", "_m2", "_kg_m3", "_kwh", "_w", "_ms_cm", "_dkh", "_kg_m2"}
 
+// goBothWays are the keys that end like amounts and are none: heat that must be taken away
+// counts below zero (water to be cooled), and so does how fast a vat warms that cools.
+var goBothWays = []string{"heat_kwh", "first_k_per_h"}
+
 // countsFromZero says whether the value of a key of a result is an amount.
 func countsFromZero(key string) bool {
+	if slices.Contains(goBothWays, key) {
+		return false
+	}
 	if key == "hours" || strings.HasPrefix(key, "hours_") || key == "cost" {
 		return true
 	}

@@ -30,12 +30,12 @@ type Warming struct {
 	// Highest is where the vat would settle; nil when nothing is lost, for then
 	// it never stops warming.
 	Highest *units.Celsius `json:"highest_temp_c"`
-	// HoldW keeps the vat at the temperature wanted, in W; a heater of no more
-	// than this never reaches it.
+	// HoldW keeps the vat at the temperature wanted, in W; 0 where the room does. In a
+	// colder room a heater of no more than this never reaches it.
 	HoldW float64 `json:"hold_w"`
 	// EnergyKWh the heater uses until then; nil when it never gets there.
 	EnergyKWh *float64 `json:"energy_kwh"`
-	// FirstKPerH is how fast the vat warms at first, K/h.
+	// FirstKPerH is how fast the vat warms at first, K/h; below zero where it cools.
 	FirstKPerH float64 `json:"first_k_per_h"`
 }
 
@@ -56,7 +56,7 @@ func Warm(h Heating) (Warming, error) {
 		return Warming{}, err
 	}
 	from, to := float64(h.Water.Temperature), float64(h.To)
-	w := Warming{HoldW: b.HoldW(to), FirstKPerH: b.NetW(from) / b.CapacityJK * secondsPerHour}
+	w := Warming{HoldW: math.Max(0, b.HoldW(to)), FirstKPerH: b.NetW(from) / b.CapacityJK * secondsPerHour}
 	if end, ok := b.Settles(); ok {
 		highest := units.Celsius(end)
 		w.Highest = &highest
