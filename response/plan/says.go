@@ -17,6 +17,10 @@ func (b Binding) Says(doneAtH *float64, u units.System) string {
 	switch to := b.measured(b.To, u); {
 	case doneAtH == nil && b.DoneAtH == nil:
 		return s + ": never done, nor with " + to
+	case doneAtH != nil && (b.DoneAtH == nil || *b.DoneAtH >= *doneAtH):
+		// Less exposure is worth more than an earlier end, so with a looser limit a plan may
+		// end later; that the limit cost time would then be read into it.
+		return s + ": " + done(doneAtH) + ", no sooner with " + to
 	default:
 		return s + ": " + done(doneAtH) + "; with " + to + ": " + done(b.DoneAtH)
 	}

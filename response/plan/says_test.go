@@ -17,7 +17,9 @@ func TestWhatLimitsAPlanIsSaidInTheUnitsOfDisplay(t *testing.T) {
 		metric, us string
 	}{
 		{Binding{Limit: TemperatureStep, From: 1, To: 2, DoneAtH: at(8.7)}, at(16.55), "temperature in one step 1.0 °C: done after 16 h 33 min; with 2.0 °C: done after 8 h 42 min", "temperature in one step 1.8 °F: done after 16 h 33 min; with 3.6 °F: done after 8 h 42 min"},
-		{Binding{Limit: TemperaturePerDay, From: 2, To: 3}, at(1), "temperature in a day 2.0 °C: done after 1 h; with 3.0 °C: never done", "temperature in a day 3.6 °F: done after 1 h; with 5.4 °F: never done"},
+		{Binding{Limit: TemperaturePerDay, From: 2, To: 3}, at(1), "temperature in a day 2.0 °C: done after 1 h, no sooner with 3.0 °C", "temperature in a day 3.6 °F: done after 1 h, no sooner with 5.4 °F"},
+		{Binding{Limit: ByInterval, From: 4, To: 3, DoneAtH: at(157)}, at(152.5), "time between changes 4 h: done after 6 d 9 h, no sooner with 3 h", ""},
+		{Binding{Limit: ByInterval, From: 4, To: 3, DoneAtH: at(2)}, at(2), "time between changes 4 h: done after 2 h, no sooner with 3 h", ""},
 		{Binding{Limit: TemperatureLow, From: 22, To: 21, DoneAtH: at(1)}, nil, "lowest temperature 22.0 °C: never done; with 21.0 °C: done after 1 h", "lowest temperature 71.6 °F: never done; with 69.8 °F: done after 1 h"},
 		{Binding{Limit: TemperatureHigh, From: 28, To: 29, DoneAtH: at(1)}, at(2), "highest temperature 28.0 °C: done after 2 h; with 29.0 °C: done after 1 h", "highest temperature 82.4 °F: done after 2 h; with 84.2 °F: done after 1 h"},
 		{Binding{Limit: SalinityStep, From: 1, To: 2, DoneAtH: at(1)}, at(2), "salinity in one step 1.0: done after 2 h; with 2.0: done after 1 h", ""},
