@@ -62,7 +62,7 @@ var mistakes = []mistake{
 		if it.Card != "power-off" {
 			return false
 		}
-		it.Needs, it.Only, it.Lacking, it.LackingEffects = it.Only, nil, "Borrow a heater.", []Effect{"call supplier"}
+		it.Needs, it.Lacking, it.LackingEffects = []string{"spare heater"}, "Borrow a heater.", []Effect{"call supplier"}
 		return true
 	}},
 	{"power back before the hands", 1, func(p *Playbook) bool { return has(p, "reach in") }, func(_ *Playbook, it *Item) bool {
