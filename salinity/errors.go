@@ -22,12 +22,18 @@ type RangeError struct {
 
 // Error gives the value, the allowed range and the relation.
 func (e *RangeError) Error() string {
-	unit := e.Unit
-	if unit != "" {
-		unit = " " + unit
+	return fmt.Sprintf("%s %s%s is outside %s, the range of %s", e.Argument, short(e.Value), e.unit(), e.Allowed(), e.Relation)
+}
+
+// Allowed is the range in words, as "0 to 40 °C".
+func (e *RangeError) Allowed() string { return short(e.Low) + " to " + short(e.High) + e.unit() }
+
+// unit is the unit as it stands behind a number.
+func (e *RangeError) unit() string {
+	if e.Unit == "" {
+		return ""
 	}
-	return fmt.Sprintf("%s %s%s is outside %s to %s%s, the range of %s",
-		e.Argument, short(e.Value), unit, short(e.Low), short(e.High), unit, e.Relation)
+	return " " + e.Unit
 }
 
 // short prints a number to seven digits, enough for the densities to which this

@@ -137,7 +137,7 @@ func (q *diluteAsked) affordTrials(stated bool) error {
 func flagFault(err error) error {
 	var bad *dilution.InputError
 	if errors.As(err, &bad) {
-		return usagef("--%s: %s; %s", bad.Field, bad.Found, bad.Allowed)
+		return usagef("--%w", bad)
 	}
 	return err
 }

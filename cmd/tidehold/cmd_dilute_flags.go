@@ -98,7 +98,7 @@ func (o *diluteOptions) refuse(fs *pflag.FlagSet) error {
 		return usagef("--contaminant and --source exclude each other; write what still adds it as the fifth part, e.g. copper:60ug/L:3.1ug/L:1ug/L:0.5mg/h")
 	}
 	if fs.Changed("trials") && (o.trials < dilution.MinTrials || o.trials > dilution.MaxTrials) {
-		return usagef("--trials: %d; %d to %d", o.trials, dilution.MinTrials, dilution.MaxTrials)
+		return usagef("--trials: %d is out of range; allowed: %d to %d", o.trials, dilution.MinTrials, dilution.MaxTrials)
 	}
 	if err := o.volume.Sure(o.volume.Text); err != nil {
 		return usagef("--volume: %w", err)

@@ -205,9 +205,9 @@ func flagError(c *cobra.Command, err error) error {
 		return usagef("unknown flag %s; flags are written with two dashes; see %s --help", word, c.CommandPath())
 	case errors.As(err, &unknown):
 		var names []string
-		c.Flags().VisitAll(func(f *pflag.Flag) { names = append(names, f.Name) })
-		name := unknown.GetSpecifiedName()
-		return usagef("unknown flag --%s%s; see %s --help", name, meant(name, names), c.CommandPath())
+		c.Flags().VisitAll(func(f *pflag.Flag) { names = append(names, "--"+f.Name) })
+		name := "--" + unknown.GetSpecifiedName()
+		return usagef("unknown flag %s%s; see %s --help", name, meant(name, names), c.CommandPath())
 	case errors.As(err, &invalid):
 		f := invalid.GetFlag()
 		var number *strconv.NumError

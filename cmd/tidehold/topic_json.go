@@ -24,7 +24,8 @@ const jsonHelp = `Every answer in JSON is one object:
 A refusal is {"format": 1, "command": …, "error": {…}} on standard output, beside the
 text on standard error, with exit status 1 or 2:
 
-  error.code: site (a fault of a file), input (of a flag or an argument) or failed
+  error.code: site (a fault of the site file), input (of a flag, an argument or a report)
+    or failed
   error.message: the text
   error.file, line, column: where; line 0 where there is none
   error.allowed, fix: what may stand there, and the nearest mend
