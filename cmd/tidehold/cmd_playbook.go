@@ -29,7 +29,9 @@ of the site. Without a site file the same cards have blanks to fill in. A fault 
 the site file costs the numbers, never the card.
 
 --card prints the event's card alone, --all every card of one system (--system):
-with --format html, the binder with its index. --at 03:00 prints clock times from the start of the event.
+with --format html, the binder with its index. --at 03:00 plans from then: where
+the site says when people are awake, rows wait for the morning. Clocks are written
+by hand, at the tank.
 --format table is plain text at 80 columns; markdown; html is one page that prints
 on A4 and US Letter and works on a phone without a network; json.
 --walk takes every way through a card on this site and on others, and holds it to
@@ -132,6 +134,7 @@ func (a *app) answerPlaybook(s *shelf, f playbookFlags, names []string) error {
 	if f.score {
 		return a.print(scored(s.lib, cards))
 	}
+	s.tellTank(a, f, cards[0])
 	return a.printCards(cards, assumptions, s.fault)
 }
 

@@ -89,6 +89,21 @@ func (s *shelf) lost(a *app, what string, err error) {
 	_, _ = fmt.Fprintf(a.Err, "tidehold: %s:\n%v\n", what, err)
 }
 
+// tellTank says on standard error which tank the cards are for, where nobody chose it and the
+// site has others.
+func (s *shelf) tellTank(a *app, f playbookFlags, c playbook.Card) {
+	if c.OnlyFor == "" || f.system != "" || f.event != "" {
+		return
+	}
+	var others []string
+	for _, sys := range s.site.Systems {
+		if sys.ID != c.OnlyFor && len(others) < 3 {
+			others = append(others, "--system "+sys.ID)
+		}
+	}
+	_, _ = fmt.Fprintf(a.Err, "tidehold: printed for tank %s; for another: %s\n", c.OnlyFor, strings.Join(others, " or "))
+}
+
 // own adds the keeper's cards in a directory, in the order of their names; every
 // fault of every file is reported, and then none of them is used.
 func (s *shelf) own(dir string) error {

@@ -13,6 +13,8 @@ type Card struct {
 	Title   string `json:"title"`
 	UseWhen string `json:"use_when"`
 	NotWhen string `json:"not_when,omitempty"`
+	// OnlyFor is the tank the card is for, where the site has others; "" on a card for a house.
+	OnlyFor string `json:"only_for,omitempty"`
 	Goal    string `json:"goal"`
 	// Shared says that other cards send people here.
 	Shared bool `json:"shared"`
@@ -59,6 +61,15 @@ type Card struct {
 	Locked int `json:"locked_steps"`
 	// playbook is what it was made from.
 	playbook *Playbook
+}
+
+// When is the line under the title: when to use the card and, where there are several tanks, for
+// which. A neighbour at the cold tank held the card of the warm one.
+func (c Card) When() string {
+	if c.OnlyFor == "" {
+		return c.UseWhen
+	}
+	return c.UseWhen + " For tank " + c.OnlyFor + " only."
 }
 
 // Blank is a number that is not known.

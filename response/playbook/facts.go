@@ -24,6 +24,13 @@ type Facts struct {
 
 	Contacts []site.Contact
 	NetL     *float64
+	// Several says that the site has other tanks, which this card is not for.
+	Several bool
+	// Awake is when changes are begun, nil: at any hour; Start the clock of the place that the
+	// plan begins at; EveryH the shortest time from one change to the next.
+	Awake  *site.Awake
+	Start  string
+	EveryH float64
 	// Water the system is kept at, and what it may be.
 	Water  *site.Chemistry
 	Limits *site.Limits

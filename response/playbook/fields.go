@@ -43,16 +43,15 @@ var fieldList = []field{
 		if f.Plan == nil || f.Plan.Demand.Aims[0].Share() {
 			return "", false
 		}
-		aim := f.Plan.Demand.Aims[0]
-		return units.UpperFirst(aim.Contaminant) + " " + units.Dissolved(aim.Target) + " or lower", true
+		return units.UpperFirst(f.substance()) + " " + f.dissolved(f.Plan.Demand.Aims[0].Target) + " or lower", true
 	}},
 	{"target", "the front's goal", "", func(f *Facts) (string, bool) {
 		if f.Plan == nil || f.Plan.Demand.Aims[0].Share() {
 			return "", false
 		}
-		return units.Dissolved(f.Plan.Demand.Aims[0].Target), true
+		return f.dissolved(f.Plan.Demand.Aims[0].Target), true
 	}},
-	{"analytes", "metals, ammonia and what was poured", "", func(f *Facts) (string, bool) {
+	{"analytes", "metals, ammonia, alkalinity and what was poured", "", func(f *Facts) (string, bool) {
 		if f.Plan == nil || f.Plan.Demand.Aims[0].Share() {
 			return "", false
 		}
@@ -195,6 +194,18 @@ var fieldList = []field{
 		return "pH " + units.Fixed(*f.Water.PH-0.2, 1), true
 	}},
 	{"ammonia_limit", "____ mg/L", "the total ammonia that the keeper's table gives for this pH and temperature", ammoniaField(func(f *Facts) *float64 { return f.AmmoniaChronicMgL })},
+	// What the rows were planned for, where that is stricter: the front stopped at one figure and
+	// the results at another.
+	{"ammonia_goal", "under ____ mg/L", "the total ammonia that the keeper's table gives for this pH and temperature", func(f *Facts) (string, bool) {
+		limit, ok := ammoniaField(func(f *Facts) *float64 { return f.AmmoniaChronicMgL })(f)
+		if f.Plan == nil {
+			return "under " + limit, ok
+		}
+		if aim := f.Plan.Demand.Aims[0]; aim.Contaminant == ammoniaID && (!ok || aim.Target <= *f.AmmoniaChronicMgL*1000) {
+			return f.dissolved(aim.Target) + " or lower", true
+		}
+		return "under " + limit, ok
+	}},
 	{"ammonia_move", "____ mg/L", "six times the limit above", ammoniaField(func(f *Facts) *float64 { return f.AmmoniaAcuteMgL })},
 	{"ammonia_colour", "0.25 mg/L", "", func(*Facts) (string, bool) { return "0.25 mg/L", true }},
 	{"dechlor_first", "____ mL (28 mL per 100 L)", "28 mL for each 100 L", func(f *Facts) (string, bool) {
@@ -292,25 +303,34 @@ func (f *Facts) roomSays() (string, bool) {
 	return way + ": " + hours + " in a room of " + f.Units.Temperature(room), true
 }
 
-// vatSalts is what each vat should read, where a site keeps water of another salinity than
-// this tank's: a vat of brackish water is not spoilt.
+// vatSalts is what each vat should read, its own salinity as a row's band has it: of six vats one
+// of 35.5 was called spoilt by the tank's 33 to 35, and one of 34.5 that ran over with purified
+// water was not.
 func (f *Facts) vatSalts() (string, bool) {
-	if f.Water == nil || f.Limits == nil || len(f.Stores) > 4 {
-		return "", false
+	if len(f.Stores) > mostSalts {
+		return "0.0 salinity if purified (NO salt), else what is written on it, " + units.Fixed(saltBand, 1) + " either way", true
 	}
-	var words []string
-	other := false
+	var bands []string
+	vats := map[string][]string{}
 	for _, st := range f.Stores {
 		s := float64(st.Water.Salinity)
-		other = other || st.Holds == site.Saltwater && math.Abs(s-float64(f.Water.Salinity)) > f.Limits.SalinityStep
 		band := units.Fixed(s, 1)
 		if st.Holds == site.Saltwater {
 			band = units.Fixed(s-saltBand, 1) + " to " + units.Fixed(s+saltBand, 1)
 		}
-		words = append(words, band+" salinity ("+st.ID+")")
+		if vats[band] == nil {
+			bands = append(bands, band)
+		}
+		vats[band] = append(vats[band], st.ID)
 	}
-	return units.List(words, ""), other
+	for i, band := range bands {
+		bands[i] = band + " salinity (" + strings.Join(vats[band], ", ") + ")"
+	}
+	return units.List(bands, ""), len(bands) > 0
 }
+
+// mostSalts is how many vats are told one by one.
+const mostSalts = 6
 
 // vatUsable is what a vat outside its row's band may read for a small row: that much of
 // it moves the tank by one step at most, and none of it is warmer than the tank may be or a vat is; its
@@ -326,6 +346,13 @@ func (f *Facts) vatUsable(within float64) (string, bool) {
 	s, t := float64(f.Water.Salinity), float64(f.Water.Temperature)
 	bySalt, byC := min(within, f.Limits.SalinityStep/share), f.Limits.TemperatureStep/share
 	low, high := units.Up.To(max(0, s-bySalt), 0.1), units.Down.To(s+bySalt, 0.1)
+	// In the reader's own unit: a vat of 58.0 °F in a room of 58.0 was refused for 58.1, 14.5 °C.
+	shown := func(c float64, r units.Rounding) float64 {
+		if f.Units == units.US {
+			return (r.To(c*9/5+32, 0.1) - 32) * 5 / 9
+		}
+		return r.To(c, 0.1)
+	}
 	hot := float64(f.Limits.TemperatureHigh)
 	for _, st := range f.Stores {
 		if st.Holds == site.Saltwater {
@@ -333,7 +360,7 @@ func (f *Facts) vatUsable(within float64) (string, bool) {
 		}
 	}
 	return fmt.Sprintf("%s to %s salinity, %s", units.Fixed(low, 1), units.Fixed(high, 1),
-		f.tempRange(units.Up.To(t-byC, 0.1), units.Down.To(min(t+byC, hot), 0.1))), true
+		f.tempRange(shown(t-byC, units.Up), shown(min(t+byC, hot), units.Down))), true
 }
 
 // ice is the ice for a degree as bags are weighed, rounded down: 6.69 kg is 6.5 kg, and a

@@ -50,6 +50,9 @@ func (l *Library) Fill(p *Playbook, f *Facts) Card {
 		Complete: p.Complete, Footer: footer, Hazards: slices.Clone(p.Hazards), Unknown: p.Unknown, Sitter: p.Sitter,
 		Sends: l.SentAt(f.Profile, p.Name), Kit: p.uses(f.Profile), Missing: f.kitMissing(p.uses(f.Profile)), playbook: p,
 	}
+	if f.Several && !slices.Contains(forTheHouse, p.Name) {
+		c.OnlyFor = f.System
+	}
 	w := &filler{facts: f, seen: map[string]bool{}, cautions: map[string]bool{}}
 	c.Title, c.UseWhen, c.NotWhen, c.Goal = w.text(p.Title), w.text(p.UseWhen), w.text(p.NotWhen), w.text(p.Goal)
 	if d := l.caution(p.Danger); d != nil {
@@ -89,6 +92,9 @@ func (l *Library) Fill(p *Playbook, f *Facts) Card {
 	c.Notices = c.notices(f, p)
 	return c
 }
+
+// forTheHouse are the cards that hold for every tank of a house.
+var forTheHouse = []string{"person-hurt", "power-off", "waste", "contacts"}
 
 // filler fills texts and keeps a list of the blanks it left and of the cautions it
 // printed.

@@ -32,12 +32,17 @@ func Gather(s *site.Site, r Request) (*Facts, error) {
 		Printed: r.Printed, Contacts: s.Contacts, Profile: ProfileOf(s, sys),
 		Water: &sys.Water, Limits: &sys.Limits, SwitchOff: switchOff(sys), Backups: backups(s, sys),
 		Stores: s.Stores, OverAge: map[string]bool{},
+		Several: len(s.Systems) > 1, Awake: s.Awake, EveryH: sys.ChangeEveryH,
 	}
 	net, room, hot := float64(sys.NetVolume), float64(sys.Ambient.Coldest), float64(sys.Ambient.Hottest)
 	f.NetL, f.RoomC, f.HotRoomC = &net, &room, &hot
 	g := &gatherer{site: s, sys: sys, event: ev, facts: f, from: r.Printed}
 	if r.At != nil {
 		g.from = *r.At
+	}
+	f.Start = g.from.Format("15:04")
+	if s.TimeZone != nil {
+		f.Start = g.from.In(s.TimeZone).Format("15:04")
 	}
 	if ev.ID == "" {
 		f.Assumptions = append(f.Assumptions, refs.Assumption{

@@ -237,7 +237,7 @@ func TestRowsOfAPlan(t *testing.T) {
 		t.Error(got)
 	}
 	// A pump fills a part of the row: its first vat is carried.
-	if got := f.takes(late, 0); got != "0+0 min, 3 buckets" || f.takes(late, 1) != none {
+	if got := f.takes(late, 0); got != "0+0 min, 3 buckets + 0.1 gal" || f.takes(late, 1) != none {
 		t.Error(got)
 	}
 	// Buckets fit the litres as they are printed: "50 L" with six of 10 L was read as 60 L.
@@ -248,7 +248,7 @@ func TestRowsOfAPlan(t *testing.T) {
 		litres string
 		want   string
 	}{{units.Metric, 50.3, plan.ByWater, "50 L", "each 5 buckets"}, {units.Metric, 50.3, plan.ToTarget, "51 L", "each 5 buckets + 1 L"}, {units.Metric, 49, plan.ByWater, "49 L", "each 4 buckets + 9 L"},
-		{units.US, 50, plan.ByWater, "13.2 gal", "each 5 buckets"}, {units.Metric, 9.99, plan.ByWater, "9.9 L", "each 1 bucket"}} {
+		{units.US, 50, plan.ByWater, "13.2 gal", "each 5 buckets + 0.2 gal"}, {units.Metric, 9.99, plan.ByWater, "9.9 L", "each 1 bucket"}} {
 		g, s := &Facts{Units: c.u}, plan.Step{RemoveL: c.l, LimitedBy: c.limit, From: []plan.Draw{{StoreID: "a", Litres: c.l, Buckets: true}}}
 		if g.change(s) != c.litres || g.takes(s, 0) != c.want {
 			t.Errorf("%g L: %s in %s, want %s in %s", c.l, g.change(s), g.takes(s, 0), c.litres, c.want)

@@ -225,7 +225,7 @@ const whenShare = 0.92
 func (l Layout) headHeight(c Card) float64 {
 	wide, _ := l.room()
 	h := l.linesOf(c.Title, l.TitlePt, wide)*l.TitlePt*1.15 + 2
-	h += l.textHeight(c.UseWhen, l.BodyPt*whenShare, wide) + 4
+	h += l.textHeight(c.When(), l.BodyPt*whenShare, wide) + 4
 	if c.Fault != "" {
 		h += l.textHeight(c.Fault, l.BodyPt, wide-16) + 10
 	}

@@ -1,10 +1,14 @@
 package playbook
 
 import (
+	"math"
 	"regexp"
 	"slices"
+	"strconv"
 	"strings"
 	"testing"
+	"tidehold/refs/units"
+	"tidehold/response/plan"
 
 	"tidehold/volumes/site"
 )
@@ -199,5 +203,184 @@ func TestTheGeneratorIsStartedOnceAndStopped(t *testing.T) {
 	}
 	if says := lineOf(t, siteOf(t, lane), "outage", "on"); strings.Contains(says, "generator") {
 		t.Errorf("%q in a house without one", says)
+	}
+}
+
+var bucketsAndRest = regexp.MustCompile(`(\d+) buckets?(?: \+ ([\d.]+) (gal|L))?`)
+
+// "Each 4 buckets + 0.5 gal" of 2.6 gal are 10.9 gal, and the row says 11.1.
+func TestBucketsComeToTheRow(t *testing.T) {
+	for _, text := range []string{lane, school, home} {
+		s := siteOf(t, text)
+		f, err := Gather(s, Request{Playbook: "unknown", System: s.Systems[0].ID, Units: s.Units, Printed: site.DemoDate()})
+		if err != nil {
+			t.Fatal(err)
+		}
+		checked := 0
+		for _, row := range f.changeTable().Rows {
+			m := bucketsAndRest.FindStringSubmatch(row[6])
+			if m == nil {
+				continue
+			}
+			n, _ := strconv.ParseFloat(m[1], 64)
+			rest, _ := strconv.ParseFloat(m[2], 64)
+			want, got := f.printed(row[1]), n*f.printed(f.bucket())+rest*f.Units.LitresPer()
+			if checked++; math.Abs(want-got) > 0.06*f.Units.LitresPer() {
+				t.Errorf("%s: %s is %s of %s", s.Systems[0].ID, row[1], row[6], f.bucket())
+			}
+		}
+		if checked == 0 {
+			t.Errorf("%s: no row is carried", s.Systems[0].ID)
+		}
+	}
+}
+
+// A room of 58.0 °F holds vats of 58.0 °F, and 58.1 was the least that a small row took.
+func TestTheColdestRoomsWaterIsTaken(t *testing.T) {
+	for _, c := range []struct{ card, id string }{{"change-water", "usable"}, {"leak", "read-vat"}} {
+		if says := lineOf(t, siteOf(t, lane), c.card, c.id); !strings.Contains(says, "58.0 to ") {
+			t.Errorf("%s: %q refuses water as cold as the coldest room", c.card, says)
+		}
+	}
+}
+
+// The front stopped at 0.88 mg/L, card Samples at 500 µg/L, and the rows were planned for
+// "ammonia_total". A kit reads mg/L.
+func TestAmmoniaHasOneGoal(t *testing.T) {
+	s := siteOf(t, school)
+	page := ""
+	for _, name := range []string{"ammonia", "change-water", "samples"} {
+		f, err := Gather(s, Request{Playbook: "ammonia", Units: s.Units, Printed: site.DemoDate()})
+		if err != nil {
+			t.Fatal(err)
+		}
+		c := Builtin().Fill(Builtin().Find(name), f)
+		if page = Text(c); strings.Contains(page, "ammonia_total") || strings.Contains(page, "µg/L") {
+			t.Errorf("%s:\n%s", name, page)
+		}
+		if name != "change-water" && !strings.Contains(c.Goal, "0.500 mg/L") {
+			t.Errorf("%s: the goal is %q", name, c.Goal)
+		}
+	}
+}
+
+// Six vats: the one of 35.5 was tagged for being what it should be, and one of 34.5 that had
+// taken purified water in was let through.
+func TestEveryVatHasItsOwnBand(t *testing.T) {
+	for _, text := range []string{school, point} {
+		s := siteOf(t, text)
+		says := lineOf(t, s, "vat-overflow", "pure")
+		for _, st := range s.Stores {
+			if st.Holds == site.Saltwater && !strings.Contains(says, units.Fixed(float64(st.Water.Salinity)-saltBand, 1)+" to "+units.Fixed(float64(st.Water.Salinity)+saltBand, 1)) {
+				t.Errorf("%q has no band for %s of %.1f", says, st.ID, st.Water.Salinity)
+			}
+		}
+	}
+}
+
+// A goal of "at most 50 % of it" is no result that a laboratory sends, and a dosing pump's
+// bottle is not looked for among metals.
+func TestResultsCanBeComparedWithTheGoal(t *testing.T) {
+	s := siteOf(t, school)
+	page := Text(printedFor(t, s, "samples"))
+	for _, word := range []string{"% is of bottle A", "alkalinity"} {
+		if !strings.Contains(strings.Join(strings.Fields(page), " "), word) {
+			t.Errorf("no %q in:\n%s", word, page)
+		}
+	}
+}
+
+// A house without a pH test stood before "Read the jug with a pH test".
+func TestATestThatIsNotHereIsPassed(t *testing.T) {
+	for _, text := range []string{school, lane, point} {
+		if page := Text(printedFor(t, siteOf(t, text), "unknown")); !strings.Contains(page, "not here? Next line") {
+			t.Errorf("five tests are asked for, whatever is here:\n%s", page)
+		}
+	}
+}
+
+// Two tanks, 25 °C and 14 °C: the card of the first was printed, and nothing on the page of a
+// telephone said so.
+func TestACardSaysForWhichTank(t *testing.T) {
+	s := siteOf(t, school)
+	for _, name := range everyName() {
+		house := slices.Contains([]string{"person-hurt", "power-off", "waste", "contacts"}, name)
+		c := printedFor(t, s, name)
+		page, err := HTML(c.Title, Printed, c)
+		if err != nil {
+			t.Fatal(err)
+		}
+		for form, text := range map[string]string{"text": Text(c), "html": page, "markdown": Markdown(c)} {
+			head, _, _ := strings.Cut(text, "[ ]")
+			if form == "html" {
+				_, head, _ = strings.Cut(text, "<h1")
+				head, _, _ = strings.Cut(head, "<section")
+			}
+			if said := strings.Contains(strings.Join(strings.Fields(head), " "), "For tank "+c.System+" only."); said == house {
+				t.Errorf("%s as %s: %v", name, form, said)
+			}
+		}
+		if one := printedFor(t, siteOf(t, lane), name); strings.Contains(Text(one), "tank tank only") {
+			t.Errorf("%s: a house of one tank has no other", name)
+		}
+	}
+}
+
+// A plan that was made at 17:22 lets a row wait for the morning; who starts at 3 waits ten hours
+// for nothing.
+func TestRowsThatWaitForTheMorningSaySo(t *testing.T) {
+	s := siteOf(t, school)
+	says := lineNote(t, s, "change-water", "Planned for a start at")
+	if !strings.Contains(says, "07:30") || !strings.Contains(says, "3 h after the last") {
+		t.Errorf("%q", says)
+	}
+	if says := lineNote(t, siteOf(t, lane), "change-water", "Planned for a start at"); says != "" {
+		t.Errorf("%q where somebody is always up", says)
+	}
+}
+
+// lineNote is the note of a card with these words, "" where there is none.
+func lineNote(t *testing.T, s *site.Site, card, words string) string {
+	t.Helper()
+	for _, ln := range linesOf(printedFor(t, s, card)) {
+		if ln.Kind == NoteLine && strings.Contains(ln.Text, words) {
+			return ln.Text
+		}
+	}
+	return ""
+}
+
+// "Pour 481 L away" is 48 buckets and most of an hour, and the batch waits for it.
+func TestWaterPouredByBucketIsCounted(t *testing.T) {
+	f := &Facts{Stores: []site.Store{{ID: "tote"}}}
+	if got := f.preparation(plan.Prepare{What: plan.Lower, StoreID: "tote", RemoveL: 481, Litres: 319}, true); !strings.Contains(got, "48 buckets, 48 min") {
+		t.Errorf("%q", got)
+	}
+	pump := 900.0
+	f.Stores[0].TransferLH = &pump
+	if got := f.preparation(plan.Prepare{What: plan.Lower, StoreID: "tote", RemoveL: 481, Litres: 319}, true); strings.Contains(got, "bucket") {
+		t.Errorf("%q, there is a pump", got)
+	}
+}
+
+// While the tank is filled again, 32 L an hour, no pump runs.
+func TestAirWhileTheTankIsFilled(t *testing.T) {
+	for _, text := range []string{school, lane, point} {
+		if says := lineOf(t, siteOf(t, text), "leak", "fill"); !strings.Contains(strings.ToLower(says), "air") {
+			t.Errorf("%q takes hours, and the animals have no air", says)
+		}
+	}
+}
+
+// A long row of the front kept its clock: "clock" at the end of one line, "__:__" on the next.
+func TestAClockStaysWithItsBlank(t *testing.T) {
+	for _, text := range []string{school, point} {
+		for _, name := range []string{"unknown", "heater-break", "chlorine"} {
+			for _, ln := range strings.Split(Text(printedFor(t, siteOf(t, text), name)), "\n") {
+				if strings.HasSuffix(strings.TrimSpace(ln), "clock") {
+					t.Errorf("%s: %q", name, ln)
+				}
+			}
+		}
 	}
 }

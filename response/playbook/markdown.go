@@ -12,7 +12,7 @@ func Markdown(c Card) string {
 	if c.Fault != "" {
 		fmt.Fprintf(&b, "> **%s**\n\n", marked(c.Fault))
 	}
-	for _, t := range []string{c.UseWhen, c.NotWhen} {
+	for _, t := range []string{c.When(), c.NotWhen} {
 		if t != "" {
 			b.WriteString(marked(t) + "\n\n")
 		}

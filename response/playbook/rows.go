@@ -8,6 +8,7 @@ import (
 
 	"tidehold/refs/units"
 	"tidehold/response/plan"
+	"tidehold/volumes/site"
 )
 
 // mostRows is how many rows of the plan a card prints: two pages hold no more. A binder has
@@ -158,7 +159,7 @@ func (f *Facts) preparation(p plan.Prepare, short bool) string {
 	}
 	var out []string
 	if p.RemoveL > 0 {
-		out = append(out, fmt.Sprintf("pour %s away, %s stays", f.amount(p.RemoveL, units.Nearest), f.amount(p.LeavesL(), units.Nearest)))
+		out = append(out, fmt.Sprintf("pour %s away%s, %s stays", f.amount(p.RemoveL, units.Nearest), f.byBucket(p), f.amount(p.LeavesL(), units.Nearest)))
 	}
 	switch {
 	case short && p.AddL > 0:
@@ -171,6 +172,17 @@ func (f *Facts) preparation(p plan.Prepare, short bool) string {
 		out = append(out, "stir in "+f.saltCell(p.Salts, p.SaltKg)+" of salt")
 	}
 	return strings.Join(out, ", then ")
+}
+
+// byBucket is how many buckets a preparation carries out of a vat without a pump, and how long that
+// takes: "pour 481 L away" is most of an hour, and what comes after waits for it.
+func (f *Facts) byBucket(p plan.Prepare) string {
+	i := slices.IndexFunc(f.Stores, func(st site.Store) bool { return st.ID == p.StoreID })
+	n := int(p.RemoveL/bucketL + 0.5)
+	if i < 0 || f.Stores[i].TransferLH != nil || n < 2 {
+		return ""
+	}
+	return fmt.Sprintf(" (%d buckets, %s)", n, units.Hours(float64(n)/60))
 }
 
 // aCup says that a preparation pours away what no hand would miss: a cup above the bottom.

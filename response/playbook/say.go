@@ -2,6 +2,7 @@ package playbook
 
 import (
 	"fmt"
+	"math"
 	"slices"
 	"strings"
 
@@ -184,9 +185,10 @@ func (f *Facts) bucketsOf(amount string) string {
 		return amount
 	}
 	_, decimals, _ := strings.Cut(number, ".")
-	// A bucket is full to a fiftieth: 13.2 gal are five of 10 L.
-	n := int(f.printed(amount)/bucketL + 0.02)
-	rest := units.Fixed((f.printed(amount)-float64(n)*bucketL)/f.Units.LitresPer(), len(decimals))
+	// Of the bucket as it is printed: four of 2.64 gal and 0.5 gal are 11.1 gal, of "2.6 gal" they are 10.9.
+	full := f.printed(f.bucket())
+	n := int(f.printed(amount)/full + 0.02)
+	rest := units.Fixed((f.printed(amount)-float64(n)*full)/f.Units.LitresPer(), len(decimals))
 	switch {
 	case n == 0:
 		return amount
@@ -305,15 +307,46 @@ func (f *Facts) planSays() (string, bool) {
 	aim := f.Plan.Demand.Aims[0]
 	fmt.Fprintf(&b, "Aim: remove %s of what went in, within %s.", remove, units.Hours(aim.WithinH))
 	if !aim.Share() {
-		fmt.Fprintf(&b, " Planned for %s, %s down to %s.", aim.Contaminant, units.Dissolved(aim.Start), units.Dissolved(aim.Target))
+		fmt.Fprintf(&b, " Planned for %s, %s down to %s.", f.substance(), f.dissolved(aim.Start), f.dissolved(aim.Target))
 	}
-	b.WriteString(" " + f.verdict())
+	b.WriteString(" " + f.verdict() + f.awakeSays())
 	for _, q := range f.Plan.Prepared {
 		if q.What != plan.Empty && !aCup(q) && !f.mixes() {
 			fmt.Fprintf(&b, " Vat %s, %s: %s.", q.StoreID, f.fromStart(q), f.preparation(q, false))
 		}
 	}
 	return b.String(), true
+}
+
+// awakeSays is for which start the rows were planned where people sleep: planned in the afternoon,
+// a row waits for the morning, and whoever begins at night waited ten hours for nothing.
+func (f *Facts) awakeSays() string {
+	if f.Awake == nil || len(f.Plan.Steps) < 2 {
+		return ""
+	}
+	clock := func(h float64) string { return fmt.Sprintf("%02d:%02d", int(h), int(math.Round(h*60))%60) }
+	return fmt.Sprintf(" Planned for a start at %s, rows begun from %s to %s. If somebody is up, %s after the last is enough.",
+		f.Start, clock(f.Awake.FromH), clock(f.Awake.ToH), units.Hours(f.EveryH))
+}
+
+// ammoniaID is total ammonia, as nitrogen, in the table of contaminants.
+const ammoniaID = "ammonia_total"
+
+// substance is the aim's contaminant in words.
+func (f *Facts) substance() string {
+	id := f.Plan.Demand.Aims[0].Contaminant
+	if id == ammoniaID {
+		return "total ammonia"
+	}
+	return strings.ReplaceAll(id, "_", " ")
+}
+
+// dissolved prints a concentration of the aim's contaminant: ammonia as its kits do, in mg/L.
+func (f *Facts) dissolved(ugL float64) string {
+	if f.Plan != nil && f.Plan.Demand.Aims[0].Contaminant == ammoniaID {
+		return units.Significant(ugL/1000, 3) + " mg/L"
+	}
+	return units.Dissolved(ugL)
 }
 
 // fromStart is when a vat is prepared, in a sentence.

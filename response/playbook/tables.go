@@ -134,7 +134,7 @@ func (f *Facts) ladderATable() Table {
 		if r.Changes > 0 {
 			rows = fmt.Sprintf("1 to %d", r.Changes)
 		}
-		t.Rows = append(t.Rows, []string{units.Dissolved(r.UpToUgL), rows})
+		t.Rows = append(t.Rows, []string{f.dissolved(r.UpToUgL), rows})
 	}
 	if n := len(t.Rows); n > rungs+1 {
 		t.Rows = slices.Concat(t.Rows[:1], t.Rows[n-rungs:])
@@ -156,7 +156,7 @@ func (f *Facts) ladderTable() Table {
 		if r.Changes > 0 {
 			volume = f.amount(r.ChangeL, units.Down)
 		}
-		t.Rows = append(t.Rows, []string{units.Dissolved(r.UpToUgL), fmt.Sprint(r.Changes), volume})
+		t.Rows = append(t.Rows, []string{f.dissolved(r.UpToUgL), fmt.Sprint(r.Changes), volume})
 	}
 	if len(t.Rows) == 0 {
 		t.Rows = append(t.Rows, []string{"the target: ____ µg/L", "0", "-"})

@@ -61,7 +61,7 @@ func textHead(c Card) []string {
 	if c.Fault != "" {
 		out = append(out, wrapped(c.Fault, "!! ", "!! ")...)
 	}
-	out = append(out, wrapped(c.UseWhen, "", "")...)
+	out = append(out, wrapped(c.When(), "", "")...)
 	if c.NotWhen != "" {
 		out = append(out, wrapped(c.NotWhen, "", "")...)
 	}
@@ -93,7 +93,14 @@ func textFront(c Card) []string {
 				out = append(out, between(row, clock))
 				continue
 			}
-			out = append(out, wrapped(fmt.Sprintf("%-8s %s, %s %s", r.Litres, r.Store, r.When, clock), fmt.Sprintf("  %d  ", r.N), "     ")...)
+			// The clock stays with its blank, at the end of the last line that has the room.
+			lines := wrapped(fmt.Sprintf("%-8s %s, %s", r.Litres, r.Store, r.When), fmt.Sprintf("  %d  ", r.N), "     ")
+			if last := len(lines) - 1; utf8.RuneCountInString(lines[last]+clock) < TextWidth {
+				lines[last] = between(lines[last], clock)
+			} else {
+				lines = append(lines, between("", clock))
+			}
+			out = append(out, lines...)
 		}
 		out = append(out, wrapped(t.Verdict, "  ", "  ")...)
 		out = append(out, "")
