@@ -2,7 +2,8 @@ package salinity
 
 import (
 	"fmt"
-	"strconv"
+
+	"tidehold/refs/units"
 )
 
 // RangeError says that an argument lies outside the range for which a relation
@@ -38,7 +39,7 @@ func (e *RangeError) unit() string {
 
 // short prints a number to seven digits, enough for the densities to which this
 // package's ranges are compared.
-func short(x float64) string { return strconv.FormatFloat(x, 'g', 7, 64) }
+func short(x float64) string { return units.Given(x, 7) }
 
 // Range is a closed interval.
 type Range struct {

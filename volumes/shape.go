@@ -3,7 +3,6 @@ package volumes
 import (
 	"fmt"
 	"math"
-	"strconv"
 
 	"tidehold/refs/units"
 )
@@ -48,13 +47,7 @@ func (e *RangeError) Error() string {
 }
 
 // number prints a value for an error message: up to six significant digits.
-func number(x float64) string {
-	rounded, err := strconv.ParseFloat(strconv.FormatFloat(x, 'g', 6, 64), 64)
-	if err != nil {
-		panic(err) // FormatFloat writes what ParseFloat reads
-	}
-	return strconv.FormatFloat(rounded, 'f', -1, 64)
-}
+func number(x float64) string { return units.Given(x, 6) }
 
 // solid is every shape given by a formula: cm³ below a level, and its brim.
 // The formula must rise strictly from 0 at 0.

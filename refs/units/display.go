@@ -321,6 +321,15 @@ func Trimmed(x float64, n int) string {
 	return text
 }
 
+// Given prints what was given, for a message that refuses it: x to n significant digits in
+// plain decimal notation, and by its name what is no number, which only a program can give.
+func Given(x float64, n int) string {
+	if math.IsNaN(x) || math.IsInf(x, 0) {
+		return strconv.FormatFloat(x, 'g', -1, 64)
+	}
+	return Trimmed(x, n)
+}
+
 // noNumber stands for what was not worked out or cannot be, maxHours bounds a duration that can
 // be told in minutes.
 const (

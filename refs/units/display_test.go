@@ -169,3 +169,18 @@ func TestTheEndOfABandIsTheNextBand(t *testing.T) {
 		t.Errorf("109 L are printed, %g are meant", got)
 	}
 }
+
+func TestWhatWasGivenIsPrintedPlainly(t *testing.T) {
+	for _, c := range []struct {
+		x    float64
+		n    int
+		want string
+	}{
+		{1250000, 6, "1250000"}, {1e15, 6, "1000000000000000"}, {0.00001234567, 6, "0.0000123457"}, {-2.5, 6, "-2.5"}, {0, 6, "0"},
+		{math.NaN(), 6, "NaN"}, {math.Inf(1), 6, "+Inf"}, {math.Inf(-1), 6, "-Inf"},
+	} {
+		if got := Given(c.x, c.n); got != c.want {
+			t.Errorf("%v: %q, want %q", c.x, got, c.want)
+		}
+	}
+}

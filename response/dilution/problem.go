@@ -3,7 +3,6 @@ package dilution
 import (
 	"fmt"
 	"math"
-	"strconv"
 
 	"tidehold/refs/units"
 )
@@ -219,4 +218,4 @@ func (b bound) check() error {
 }
 
 // short prints a number of a message without needless digits.
-func short(x float64) string { return strconv.FormatFloat(x, 'g', 6, 64) }
+func short(x float64) string { return units.Given(x, 6) }

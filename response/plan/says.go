@@ -1,7 +1,6 @@
 package plan
 
 import (
-	"strconv"
 
 	"tidehold/refs/units"
 )
@@ -33,7 +32,7 @@ func done(h *float64) string {
 	return "done after " + units.Hours(*h)
 }
 
-func plainly(x float64) string { return strconv.FormatFloat(x, 'g', 4, 64) }
+func plainly(x float64) string { return units.Trimmed(x, 4) }
 
 // measured is where a limit stands, or what is added of what is short.
 func (b Binding) measured(x float64, u units.System) string {

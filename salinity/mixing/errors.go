@@ -4,7 +4,6 @@ import (
 	"errors"
 	"fmt"
 	"math"
-	"strconv"
 
 	"tidehold/refs/units"
 )
@@ -51,9 +50,4 @@ func checkPositive(what string, x float64, unit string) error {
 }
 
 // short prints a number for an error message: up to six significant digits.
-func short(x float64) string {
-	if r, err := strconv.ParseFloat(strconv.FormatFloat(x, 'g', 6, 64), 64); err == nil {
-		return strconv.FormatFloat(r, 'f', -1, 64)
-	}
-	return strconv.FormatFloat(x, 'g', 6, 64)
-}
+func short(x float64) string { return units.Given(x, 6) }
