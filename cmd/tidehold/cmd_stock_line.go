@@ -229,7 +229,7 @@ func (w entryWords) kit(e stock.Entry) string {
 // amount is litres as they were entered.
 func (w entryWords) amount(litres *decimal.Decimal) string {
 	if w.u == units.Metric {
-		return litres.Round(3).String() + " L"
+		return units.Entered(*litres)
 	}
 	return w.u.Volume(litres.InexactFloat64(), units.Nearest)
 }

@@ -7,6 +7,8 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+
+	"github.com/shopspring/decimal"
 )
 
 // System is the unit system results are shown in. Computation is always in base
@@ -319,6 +321,16 @@ func Trimmed(x float64, n int) string {
 		text = strings.TrimSuffix(strings.TrimRight(text, "0"), ".")
 	}
 	return text
+}
+
+// Entered prints litres as they were entered, in metric: to the centilitre, and below a litre
+// to the millilitre. Three decimals of a litre are never printed, for they can be read as
+// thousands, and are refused where they are typed.
+func Entered(litres decimal.Decimal) string {
+	if ml := litres.Round(3); ml.Exponent() == -3 && !ml.Equal(ml.Round(2)) && ml.LessThan(decimal.NewFromInt(1)) {
+		return ml.Shift(3).String() + " mL"
+	}
+	return litres.Round(2).String() + " L"
 }
 
 // Given prints what was given, for a message that refuses it: x to n significant digits in

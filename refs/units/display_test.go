@@ -6,6 +6,8 @@ import (
 	"strconv"
 	"strings"
 	"testing"
+
+	"github.com/shopspring/decimal"
 )
 
 func TestDisplayRounding(t *testing.T) {
@@ -181,6 +183,18 @@ func TestWhatWasGivenIsPrintedPlainly(t *testing.T) {
 	} {
 		if got := Given(c.x, c.n); got != c.want {
 			t.Errorf("%v: %q, want %q", c.x, got, c.want)
+		}
+	}
+}
+
+func TestWhatIsPrintedOfAnEntryCanBeTyped(t *testing.T) {
+	for typed, want := range map[string]string{"5": "5 L", "5.50": "5.5 L", "37.854": "37.85 L", "37.856": "37.86 L", "0.25": "0.25 L", "0.004": "4 mL", "0.250": "0.25 L", "0.1234": "123 mL", "1.001": "1 L", "150": "150 L"} {
+		got := Entered(decimal.RequireFromString(typed))
+		if got != want {
+			t.Errorf("%s: %q, want %q", typed, got, want)
+		}
+		if _, err := Parse(got, Volume); err != nil {
+			t.Errorf("%s: what is printed is refused: %v", typed, err)
 		}
 	}
 }

@@ -277,12 +277,17 @@ func (st *state) salt(id string) (*site.Salt, error) {
 
 // The numbers of messages, in the units of the site.
 
-// volume is what was entered, to the millilitre.
+// volume is what was entered, to the millilitre: a refusal may turn on it. With three decimals
+// a fourth is written, as it would have to be typed.
 func (st *state) volume(v decimal.Decimal) string {
 	if st.site.Units == units.US {
 		return st.site.Units.Volume(v.InexactFloat64(), units.Nearest)
 	}
-	return v.Round(3).String() + " L"
+	ml := v.Round(3)
+	if !ml.Equal(ml.Round(2)) {
+		return ml.StringFixed(4) + " L"
+	}
+	return ml.String() + " L"
 }
 
 // held is what there is or fits, rounded down to what can be read off.

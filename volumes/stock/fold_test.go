@@ -179,7 +179,7 @@ func TestImpossibleEntriesAreRefusedWithTheNumbers(t *testing.T) {
 		{"dip above the brim", Entry{Kind: Dip, Store: "vat-a", LevelCm: dec("104")}, "a dip of 104 cm in vat-a is above the brim at 100 cm (441.78 L)"},
 		{"volume above the brim", Entry{Kind: Dip, Store: "vat-b", Litres: dec("200.5")}, "200.5 L in vat-b is above its brim, 200 L"},
 		{"dip without shape", Entry{Kind: Dip, Store: "vat-b", LevelCm: dec("10")}, "vat-b has no shape"},
-		{"draw of more than there is", Entry{Kind: Draw, Store: "vat-b", Litres: dec("25.001")}, "a draw of 25.001 L is more than the 25 L in vat-b"},
+		{"draw of more than there is", Entry{Kind: Draw, Store: "vat-b", Litres: dec("25.001")}, "a draw of 25.0010 L is more than the 25 L in vat-b"},
 		{"add above the brim", Entry{Kind: Add, Store: "vat-b", Litres: dec("176")}, "adding 176 L to the 25 L there: 201 L in vat-b is above its brim, 200 L"},
 		{"unknown store", Entry{Kind: Draw, Store: "vat-c", Litres: dec("1")}, `store "vat-c" is not in the site file, which has vat-a, vat-b, pure-a; did you mean "vat-a"?`},
 		{"unknown salt", Entry{Kind: Salt, SaltID: "reef", Kg: dec("1")}, `salt "reef" is not in the site file, which has house`},

@@ -86,7 +86,7 @@ func TestABatchTakesItsWaterAndItsSalt(t *testing.T) {
 		}
 	}
 	e.Data = JSONOf(Taken{"pure-a", "120.001"})
-	if err := Validate(s, nil, e, anytime); err == nil || !strings.Contains(err.Error(), "a batch from 120.001 L is more than the 120 L in pure-a") {
+	if err := Validate(s, nil, e, anytime); err == nil || !strings.Contains(err.Error(), "a batch from 120.0010 L is more than the 120 L in pure-a") {
 		t.Errorf("%v", err)
 	}
 	if !s.Stores[2].Volume.Equal(*dec("120")) {
