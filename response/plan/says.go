@@ -1,7 +1,6 @@
 package plan
 
 import (
-
 	"tidehold/refs/units"
 )
 
