@@ -384,3 +384,51 @@ func TestAClockStaysWithItsBlank(t *testing.T) {
 		}
 	}
 }
+
+// The house's one heater broke and there is no spare: somebody brings one in the middle of the
+// rows, and the power is on again.
+func TestABroughtHeaterIsToldHowItGoesIn(t *testing.T) {
+	for _, c := range []struct{ text, card, id string }{{lane, "heater-break", "borrow"}, {lane, "watch", "cold"}, {school, "watch", "cold"}} {
+		if says := lineOf(t, siteOf(t, c.text), c.card, c.id); !strings.Contains(says, "all power off") {
+			t.Errorf("%s: %q: it is hung into live water", c.card, says)
+		}
+	}
+}
+
+// "Without stopping": who jugs so never reads the next step.
+func TestTheJugLeavesTimeToReadOn(t *testing.T) {
+	for _, name := range everyName() {
+		for _, at := range slices.Concat(Corners()[:2], []Profile{{}}) {
+			for _, ln := range linesOf(Builtin().Fill(Builtin().Find(name), &Facts{Profile: at})) {
+				if strings.Contains(ln.Text+ln.Lacking, "without stopping") {
+					t.Errorf("%s: %q ends nowhere", name, ln.Text+ln.Lacking)
+				}
+			}
+		}
+	}
+}
+
+// "The same once more, never a third, 100 g/L by the table": the table's figure and the same are
+// two doses.
+func TestTheSecondDoseIsOne(t *testing.T) {
+	f := &Facts{Profile: Corners()[0]}
+	c := Builtin().Fill(Builtin().Find("chlorine"), f)
+	if says := said(*step(&c, "dose-more")); !strings.Contains(says, "else the same") {
+		t.Errorf("%q", says)
+	}
+}
+
+// A school's reef with six devices, all by bucket: Change the water had a third page for its last
+// line.
+func TestChangeTheWaterHasTwoPages(t *testing.T) {
+	for _, text := range []string{school, lane, point, rest, shop, home, lab} {
+		s := siteOf(t, text)
+		f, err := Gather(s, Request{Playbook: "unknown", System: s.Systems[0].ID, Units: s.Units, Printed: site.DemoDate()})
+		if err != nil {
+			t.Fatal(err)
+		}
+		if n := len(Printed.Pages(Builtin().Fill(Builtin().Find("change-water"), f))); n > 2 {
+			t.Errorf("%s: %d pages", s.Systems[0].ID, n)
+		}
+	}
+}

@@ -240,10 +240,13 @@ func (f *Facts) tempRange(low, high float64) string {
 	return strings.Fields(a)[0] + " to " + b
 }
 
+// mostDevices is how many are named one by one.
+const mostDevices = 5
+
 // devices names what is switched off before water leaves the system; a long list
 // is named by kind, so that it can be read aloud in one breath.
 func (f *Facts) devices() string {
-	if n := len(f.SwitchOff); n == 0 || n > 6 {
+	if n := len(f.SwitchOff); n == 0 || n > mostDevices {
 		return "heaters, pumps, skimmer, top-off and dosing"
 	}
 	return units.List(f.SwitchOff, "")
@@ -251,7 +254,7 @@ func (f *Facts) devices() string {
 
 // devicesBack names what is switched on again: the same list, but never what failed.
 func (f *Facts) devicesBack() string {
-	if n := len(f.SwitchOff); n == 0 || n > 6 {
+	if n := len(f.SwitchOff); n == 0 || n > mostDevices {
 		return "good ones, never a tagged one"
 	}
 	return units.List(f.SwitchOff, "") + ", but none that is tagged"
