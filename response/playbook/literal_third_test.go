@@ -330,12 +330,42 @@ func TestACardSaysForWhichTank(t *testing.T) {
 // for nothing.
 func TestRowsThatWaitForTheMorningSaySo(t *testing.T) {
 	s := siteOf(t, school)
-	says := lineNote(t, s, "change-water", "Planned for a start at")
+	says := rowsTitle(t, s)
 	if !strings.Contains(says, "07:30") || !strings.Contains(says, "3 h after the last") {
 		t.Errorf("%q", says)
 	}
-	if says := lineNote(t, siteOf(t, lane), "change-water", "Planned for a start at"); says != "" {
+	if says := rowsTitle(t, siteOf(t, lane)); strings.Contains(says, "Planned for a start at") {
 		t.Errorf("%q where somebody is always up", says)
+	}
+	// In a binder the rows stand on other cards too.
+	for _, c := range binderOf(t, s, "shore", site.DemoDate()) {
+		for _, ln := range linesOf(c) {
+			if ln.Table != nil && ln.Table.Name == "changes" && len(ln.Table.Rows) > 1 && !strings.Contains(ln.Table.Title, "Planned for a start at") {
+				t.Errorf("%s: rows without the start they were planned for", c.Name)
+			}
+		}
+	}
+}
+
+// rowsTitle stands above the rows of the site's first plan.
+func rowsTitle(t *testing.T, s *site.Site) string {
+	t.Helper()
+	for _, ln := range linesOf(printedFor(t, s, "change-water")) {
+		if ln.Table != nil && ln.Table.Name == "changes" {
+			return ln.Table.Title
+		}
+	}
+	return ""
+}
+
+// Water poor in oxygen was sent to card Power cut, which unplugs the skimmer that stirs air in; a
+// low pH was one of two cards, of which one empties the house.
+func TestTheFiveReadingsNameOneCard(t *testing.T) {
+	for _, text := range []string{school, lane, point} {
+		says := lineNote(t, siteOf(t, text), "unknown", "Its card")
+		if strings.Contains(says, "Power cut") || !strings.Contains(says, "pH low") || !strings.Contains(says, "jug") {
+			t.Errorf("%q", says)
+		}
 	}
 }
 
@@ -388,10 +418,13 @@ func TestAClockStaysWithItsBlank(t *testing.T) {
 // The house's one heater broke and there is no spare: somebody brings one in the middle of the
 // rows, and the power is on again.
 func TestABroughtHeaterIsToldHowItGoesIn(t *testing.T) {
-	for _, c := range []struct{ text, card, id string }{{lane, "heater-break", "borrow"}, {lane, "watch", "cold"}, {school, "watch", "cold"}} {
-		if says := lineOf(t, siteOf(t, c.text), c.card, c.id); !strings.Contains(says, "all power off") {
-			t.Errorf("%s: %q: it is hung into live water", c.card, says)
+	for _, text := range []string{lane, school} {
+		if says := lineOf(t, siteOf(t, text), "watch", "cold"); !strings.Contains(says, "all power off") {
+			t.Errorf("watch: %q: it is hung into live water", says)
 		}
+	}
+	if lineNote(t, siteOf(t, lane), "heater-break", "all power off") == "" {
+		t.Error("heater-break: the borrowed heater is hung into live water")
 	}
 }
 

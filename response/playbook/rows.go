@@ -69,8 +69,9 @@ func (f *Facts) changeTable() Table {
 	}
 	n, all := f.printedRows()
 	if !all {
-		t.Title = fmt.Sprintf("First %d of %d rows; the keeper has the next", n, len(f.Plan.Steps))
+		t.Title = fmt.Sprintf("First %d of %d rows; the keeper has the next. ", n, len(f.Plan.Steps))
 	}
+	t.Title = strings.TrimSuffix(t.Title+f.awakeSays(), ". ")
 	for i, s := range f.Plan.Steps[:n] {
 		first := plan.Draw{}
 		if len(s.From) > 0 {

@@ -312,7 +312,7 @@ func (f *Facts) planSays() (string, bool) {
 	if !aim.Share() {
 		fmt.Fprintf(&b, " Planned for %s, %s down to %s.", f.substance(), f.dissolved(aim.Start), f.dissolved(aim.Target))
 	}
-	b.WriteString(" " + f.verdict() + f.awakeSays())
+	b.WriteString(" " + f.verdict())
 	for _, q := range f.Plan.Prepared {
 		if q.What != plan.Empty && !aCup(q) && !f.mixes() {
 			fmt.Fprintf(&b, " Vat %s, %s: %s.", q.StoreID, f.fromStart(q), f.preparation(q, false))
@@ -328,7 +328,7 @@ func (f *Facts) awakeSays() string {
 		return ""
 	}
 	clock := func(h float64) string { return fmt.Sprintf("%02d:%02d", int(h), int(math.Round(h*60))%60) }
-	return fmt.Sprintf(" Planned for a start at %s, rows begun from %s to %s. If somebody is up, %s after the last is enough.",
+	return fmt.Sprintf("Planned for a start at %s, rows begun from %s to %s. If somebody is up, %s after the last is enough.",
 		f.Start, clock(f.Awake.FromH), clock(f.Awake.ToH), units.Hours(f.EveryH))
 }
 
