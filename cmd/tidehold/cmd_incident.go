@@ -56,6 +56,8 @@ type night struct {
 	units units.System
 	// planned are the assumptions of the plan from here, once it is made.
 	planned []refs.Assumption
+	// here are the flags of the site, for commands that are named.
+	here string
 }
 
 // stateOf works one incident out at a moment.
@@ -68,7 +70,7 @@ func (a *app) stateOf(ls loaded, l incident.Log, now time.Time) (night, error) {
 	if err != nil {
 		return night{}, usage(err)
 	}
-	return night{loaded: ls, State: st, units: a.displayUnits(ls.Site.Units)}, nil
+	return night{loaded: ls, State: st, units: a.displayUnits(ls.Site.Units), here: a.here()}, nil
 }
 
 // targetOf gives the criterion of a contaminant: the target of the system's events,

@@ -319,11 +319,11 @@ func (n *night) next(s incidentStatus) string {
 	main := n.Main()
 	switch {
 	case n.Log.ClosedAt != nil:
-		return fmt.Sprintf("Next: the report: tidehold incident report --incident %d --format html", n.Log.ID)
+		return fmt.Sprintf("Next: the report: tidehold incident report --incident %d --format html%s", n.Log.ID, n.here)
 	case s.Surprise != nil:
 		return "Next: take a second sample now, and meanwhile go on with the plan."
 	case s.Done:
-		return "Next: confirm it with a second sample a day later, then: tidehold incident close"
+		return "Next: confirm it with a second sample a day later, then: tidehold incident close" + n.here
 	case main != nil && main.Finding != nil && main.Finding.Now == nil:
 		return "Next: take a sample before anything else is changed, and enter what is found."
 	}
@@ -335,7 +335,7 @@ func (n *night) next(s incidentStatus) string {
 	if s.Plan != nil {
 		return "Next: no change can be made with what is on hand: " + lackText(*s.Plan, n.units)
 	}
-	return "Next: take a sample, and enter what is found: tidehold incident result SUBSTANCE=VALUE"
+	return "Next: take a sample, and enter what is found: tidehold incident result SUBSTANCE=VALUE" + n.here
 }
 
 // lackText says what is lacking.

@@ -185,13 +185,14 @@ func (r *mixRun) recipe(o *batchOptions) (mixing.Recipe, *saltMix, error) {
 	return rc, mix, nil
 }
 
-// topUp is the command that fills the vat up to a batch's volume, as it is typed.
+// topUp is the command that fills the vat up to a batch's volume, as it is typed; none where
+// the vat holds more already, for then it would pour water away.
 func (r *mixRun) topUp(o *batchOptions, b mixing.Batch) string {
-	s := fmt.Sprintf("tidehold mix correct --store %s --to %s --fill %s", r.vat.ID, units.Trimmed(float64(b.Salinity), 4), strings.ReplaceAll(r.poured(b.Volume, units.Down), " ", ""))
-	if id := o.salt.id; id != "" {
-		s += " --salt " + id
+	if r.vat.now >= b.Volume {
+		return ", and this batch is no more than that"
 	}
-	return s
+	s := fmt.Sprintf(". To top it up: tidehold mix correct --store %s --to %s --fill %s", r.vat.ID, units.Trimmed(float64(b.Salinity), 4), strings.ReplaceAll(r.poured(b.Volume, units.Down), " ", ""))
+	return s + o.salt.typed() + r.app.here()
 }
 
 // batch works one batch out and prints it.
@@ -214,8 +215,7 @@ func (r *mixRun) batch(o *batchOptions, make func(mixing.Recipe) (mixing.Batch, 
 	in, full := r.mark("purified water in", b.Water), r.mark("finished batch", b.Volume)
 	res.Marks = r.marks(in, full)
 	if r.vat != nil && r.vat.now > 0 {
-		r.warn("%s holds %s now; the marks are for an empty vat. To top it up: %s",
-			r.vat.ID, r.sys.Volume(float64(r.vat.now), units.Down), r.topUp(o, b))
+		r.warn("%s holds %s now; the marks are for an empty vat%s", r.vat.ID, r.sys.Volume(float64(r.vat.now), units.Down), r.topUp(o, b))
 	}
 	r.do("Put %s of purified water at %s into the clean, empty vat%s and start the pump.", r.poured(b.Water, units.Nearest), r.sys.Temperature(float64(rc.Source)), r.upTo(in))
 	if rc.Temperature > rc.Source {

@@ -1,6 +1,7 @@
 package main
 
 import (
+	"slices"
 	"strings"
 
 	"github.com/shopspring/decimal"
@@ -19,6 +20,17 @@ type saltFlags struct {
 	dosePer          *choice
 	id               string
 	set              *pflag.FlagSet
+}
+
+// typed is what says which salt it is, as it was typed.
+func (f *saltFlags) typed() string {
+	s := ""
+	f.set.Visit(func(x *pflag.Flag) {
+		if slices.Contains([]string{"salt", "dose", "dose-at", "dose-per"}, x.Name) {
+			s += " --" + x.Name + " " + asTyped(x.Value.String())
+		}
+	})
+	return s
 }
 
 func newSaltFlags(fs *pflag.FlagSet) *saltFlags {

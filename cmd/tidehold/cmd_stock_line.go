@@ -14,7 +14,7 @@ import (
 
 // entryAnswer says in a line what an entry did, and how to take it back.
 func entryAnswer(a *app, ls loaded, post stock.Posting, e stock.Entry) answer {
-	w := entryWords{Posting: post, u: a.displayUnits(ls.Site.Units), zone: ls.Site.TimeZone, now: ls.Now, entries: ls.Journal.Entries}
+	w := entryWords{Posting: post, u: a.displayUnits(ls.Site.Units), zone: ls.Site.TimeZone, now: ls.Now, entries: ls.Journal.Entries, here: a.here()}
 	line := w.line(e)
 	ans := stockAnswer(a, ls, "stock "+string(e.Kind), nil)
 	res := ans.Result.(stockResult)
@@ -36,6 +36,8 @@ type entryWords struct {
 	zone    *time.Location
 	now     time.Time
 	entries []stock.Entry
+	// here are the flags of the site, for commands that are named.
+	here string
 }
 
 // line is the whole: number, time, deed, what is on hand, how to undo it.
@@ -44,7 +46,7 @@ func (w entryWords) line(e stock.Entry) string {
 	if e.Kind == stock.Undo {
 		return s
 	}
-	return s + " undo: tidehold stock undo"
+	return s + " undo: tidehold stock undo" + w.here
 }
 
 // clock is a time as people say it; the year only if it is another one.
@@ -291,6 +293,6 @@ func (w entryWords) againstSystems(e stock.Entry) []string {
 	if d > 0 {
 		way = "above"
 	}
-	return []string{fmt.Sprintf("CAUTION: %s is %s %s %s, which is at %s and may change by %s in one step. Correct it before you pour it: tidehold mix correct --store %s --to %s",
-		e.Store, units.Fixed(max(d, -d), 1), way, best.ID, units.Fixed(float64(best.Water.Salinity), 1), units.Trimmed(best.Limits.SalinityStep, 2), e.Store, units.Trimmed(float64(best.Water.Salinity), 4))}
+	return []string{fmt.Sprintf("CAUTION: %s is %s %s %s, which is at %s and may change by %s in one step. Correct it before you pour it: tidehold mix correct --store %s --to %s%s",
+		e.Store, units.Fixed(max(d, -d), 1), way, best.ID, units.Fixed(float64(best.Water.Salinity), 1), units.Trimmed(best.Limits.SalinityStep, 2), e.Store, units.Trimmed(float64(best.Water.Salinity), 4), w.here)}
 }

@@ -79,7 +79,7 @@ func logAnswer(a *app, ls loaded) answer {
 		ans.Blocks = []block{para("The journal has no entries.")}
 	}
 	if res.Earlier > 0 {
-		ans.Blocks = append(ans.Blocks, para("%s earlier: tidehold stock log --all", counted(res.Earlier, "entry")))
+		ans.Blocks = append(ans.Blocks, para("%s earlier: tidehold stock log --all%s", counted(res.Earlier, "entry"), a.here()))
 	}
 	ans.Warnings = site.Texts(slices.DeleteFunc(slices.Clone(ls.Site.Warnings), func(n site.Note) bool { return n.Code != site.NoteJournal }))
 	return ans

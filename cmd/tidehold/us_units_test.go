@@ -38,6 +38,8 @@ func answerOf(t *testing.T, command, file string) any {
 	if code != exitDone && code != exitNo {
 		t.Fatalf("%s: exit %d: %s", file, code, errs)
 	}
+	// A command that is named says which file it is for.
+	out = strings.ReplaceAll(out, file, "site.yaml")
 	var v any
 	if err := json.Unmarshal([]byte(out), &v); err != nil {
 		t.Fatal(err)
