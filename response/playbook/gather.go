@@ -238,7 +238,7 @@ func (g *gatherer) demand() (plan.Demand, error) {
 		return list[0], nil
 	}
 	return plan.Demand{
-		System:  g.sys,
+		System: g.sys, NotBeforeH: g.sys.LeadH, // as an event of the site has it
 		Aims:    []plan.Aim{{Start: 1, Target: 1 - *g.event.Remove, WithinH: g.event.WithinH}},
 		Reheats: g.event.Reheats,
 	}, nil

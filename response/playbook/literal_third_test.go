@@ -465,3 +465,23 @@ func TestChangeTheWaterHasTwoPages(t *testing.T) {
 		}
 	}
 }
+
+// A card that no event of the site names was planned from minute zero: people and power come first
+// there too, and "done after" was half an hour early.
+func TestEveryCardsPlanLeavesTimeForPeople(t *testing.T) {
+	s := siteOf(t, school)
+	ended := map[string]string{}
+	for _, name := range []string{"unknown", "wrong-thing-in", "chlorine"} {
+		f, err := Gather(s, Request{Playbook: name, Units: s.Units, Printed: site.DemoDate()})
+		if err != nil {
+			t.Fatal(err)
+		}
+		if lead := f.Plan.Demand.System.LeadH; lead != 0.5 || f.Plan.Steps[0].AtH < lead {
+			t.Errorf("%s: the first change is at %.2f h, %.1f h are for people and power", name, f.Plan.Steps[0].AtH, lead)
+		}
+		ended[f.verdict()] = name
+	}
+	if len(ended) != 1 {
+		t.Errorf("half of the reef within a day ends three ways: %v", ended)
+	}
+}
