@@ -163,11 +163,11 @@ func (out *Determination) fillDefaults(r Reading, m *method) Reading {
 	}
 	if m.float && r.Expansion == 0 {
 		r.Expansion, r.ExpansionU = GlassExpansion, gum.Coverage*gum.Rectangular(glassExpansionLimits)
-		assume("thermal expansion of the float", fmt.Sprintf("%g per °C (glass)", GlassExpansion), "[iso1768]")
+		assume("thermal expansion of the float", units.Trimmed(GlassExpansion, 3)+" per °C (glass)", "[iso1768]")
 	}
 	if m.compensated && r.Alpha == 0 {
 		r.Alpha, r.AlphaU = CompensationAlpha, gum.Coverage*gum.Rectangular(compensationAlphaLimits)
-		assume("temperature coefficient of the meter", fmt.Sprintf("%g per °C", CompensationAlpha), "[specific-conductance]")
+		assume("temperature coefficient of the meter", units.Trimmed(CompensationAlpha, 3)+" per °C", "[specific-conductance]")
 	}
 	if r.U == 0 && m.usualU != nil {
 		u := m.usualU(r)

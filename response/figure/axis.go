@@ -4,6 +4,8 @@ import (
 	"fmt"
 	"math"
 	"strings"
+
+	"tidehold/refs/units"
 )
 
 // tidy is the smallest of the multiples of a power of ten at or above x; 1 for 0.
@@ -32,7 +34,7 @@ func clockStep(x float64) float64 {
 }
 
 // number prints an axis mark without needless digits.
-func number(x float64) string { return fmt.Sprintf("%.6g", x) }
+func number(x float64) string { return units.Given(x, 6) }
 
 // hours prints an hour of an axis as a clock reads: 4 h, 30 min, 3 d.
 func hours(h float64) string {
