@@ -83,7 +83,7 @@ var findings = []string{"person ill", "animals ill", "leak tank", "wet plugs", "
 // siteNeeds are what a site may have or lack; a need "kit: ITEM" is a thing of the kit. "backup" is a
 // battery or a generator, "feeder" a top-off or a dosing pump.
 var siteNeeds = []string{
-	"mains", "purifier", "purified", "salt", "vat", "vat heater", "spare heater", "good heater", "chiller", "battery", "generator", "second person", "transfer pump",
+	"mains", "purifier", "purified", "salt", "vat", "vat heater", "spare heater", "good heater", "heater", "chiller", "battery", "generator", "second person", "transfer pump",
 	"sump", "return", "backup", "doser", "top-off", "feeder", "skimmer", "gas", "people below",
 }
 

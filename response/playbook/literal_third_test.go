@@ -485,3 +485,35 @@ func TestEveryCardsPlanLeavesTimeForPeople(t *testing.T) {
 		t.Errorf("half of the reef within a day ends three ways: %v", ended)
 	}
 }
+
+// 100 mL of a dosing bottle are missing, and the rows are for the whole bottle: ten changes in three
+// days, with a test in the house that reads the goal after the first.
+func TestRowsEndWhereATestReadsTheGoal(t *testing.T) {
+	s := siteOf(t, school)
+	for card, goal := range map[string]string{"dosing-overrun": "7.0 to 9.0 dKH", "ammonia": "0.500 mg/L or lower"} {
+		if says := lineOf(t, s, card, "change"); !strings.Contains(says, "until") || !strings.Contains(says, goal) {
+			t.Errorf("%s: %q does not end at the goal", card, says)
+		}
+	}
+}
+
+// A tank with a chiller and no heater is too warm: the first look went to heaters that are not
+// there, and at the end one of them was to be plugged in.
+func TestAColdTankHasNoHeaterToPointAt(t *testing.T) {
+	for _, c := range []struct{ text, system string }{{school, "shore"}, {point, "kelp"}, {lab, "cold-table"}} {
+		s := siteOf(t, c.text)
+		if says := lineFor(t, s, c.system, "too-hot", "heaters"); !strings.Contains(says, "chiller") || strings.Contains(says, "heater") {
+			t.Errorf("%s: the front says %q", c.system, says)
+		}
+		for _, id := range []string{"tag", "good"} {
+			if says := lineFor(t, s, c.system, "too-hot", id); strings.Contains(says, "heater") {
+				t.Errorf("%s: %q", c.system, says)
+			}
+		}
+	}
+	for _, text := range []string{school, lane, "systems: [{id: tank, net_volume: 400 L}]\nstores: [{id: vat, holds: saltwater, volume: 150 L}]\n"} {
+		if says := lineOf(t, siteOf(t, text), "too-hot", "heaters"); !strings.Contains(says, "each heater") {
+			t.Errorf("%q: a heater that nobody listed may be stuck", says)
+		}
+	}
+}

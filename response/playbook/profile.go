@@ -92,6 +92,8 @@ func ProfileOf(s *site.Site, sys *site.System) Profile {
 	for _, b := range backups(s, sys) {
 		has[string(b.Kind)] = true
 	}
+	// A heater that nobody listed is there all the same, but in a tank that is chilled.
+	has["heater"] = has["heater"] || !has["chiller"]
 	has["sump"] = len(sys.Parts) > 1 || has["return"]
 	for _, st := range s.Stores {
 		if st.Holds == site.Saltwater {
