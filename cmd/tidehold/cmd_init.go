@@ -62,32 +62,12 @@ func runInit(a *app, dir string, ask bool) error {
 			return err
 		}
 	}
-	data := site.Starter()
-	var taken []refs.Assumption
-	switch {
-	case a.demo:
-		data = site.Demo()
-	case ask:
-		answers, left, err := a.ask()
-		if err != nil {
-			return err
-		}
-		data, taken = site.StarterFor(answers), left
-		// The answers are checked one by one; together they must make a site too.
-		if _, faults := site.Load(siteFileName, data); len(faults) > 0 {
-			return fmt.Errorf("the answers do not make a site: %w; nothing was written", faults[0])
-		}
+	data, taken, err := a.firstSite(ask)
+	if err != nil {
+		return err
 	}
-	if err := os.MkdirAll(dir, 0o755); errors.Is(err, fs.ErrPermission) {
-		return fmt.Errorf("%s: not allowed to make it; name a directory that can be written", dir)
-	} else if err != nil {
-		return usagef("%s: %v; name a directory that can be made", dir, plainFileError(err))
-	}
-	if err := writeNew(path, append([]byte(editorLine), data...), nil); err != nil {
-		return fmt.Errorf("writing %s: %w", path, plainFileError(err))
-	}
-	if err := writeSchema(filepath.Join(dir, schemaFileName)); err != nil {
-		return fmt.Errorf("%s is written, but %s is not: %w", path, schemaFileName, plainFileError(err))
+	if err := writeFirst(dir, path, data); err != nil {
+		return err
 	}
 	if !a.demo {
 		check := "tidehold check"
@@ -104,6 +84,43 @@ func runInit(a *app, dir string, ask bool) error {
 	}
 	at := site.DemoDate().Format(time.RFC3339)
 	return a.printText(fmt.Sprintf("wrote %s and %s\nnext: run \"tidehold ready --site %s --at %s\"\n", path, journal, path, at))
+}
+
+// firstSite is the text of the site file to write, and what was taken where a question was
+// left open.
+func (a *app) firstSite(ask bool) (data []byte, taken []refs.Assumption, err error) {
+	switch {
+	case a.demo:
+		return site.Demo(), nil, nil
+	case !ask:
+		return site.Starter(), nil, nil
+	}
+	answers, taken, err := a.ask()
+	if err != nil {
+		return nil, nil, err
+	}
+	data = site.StarterFor(answers)
+	// The answers are checked one by one; together they must make a site too.
+	if _, faults := site.Load(siteFileName, data); len(faults) > 0 {
+		return nil, nil, fmt.Errorf("the answers do not make a site: %w; nothing was written", faults[0])
+	}
+	return data, taken, nil
+}
+
+// writeFirst writes the site file at path, and its schema beside it in dir.
+func writeFirst(dir, path string, data []byte) error {
+	if err := os.MkdirAll(dir, 0o755); errors.Is(err, fs.ErrPermission) {
+		return fmt.Errorf("%s: not allowed to make it; name a directory that can be written", dir)
+	} else if err != nil {
+		return usagef("%s: %v; name a directory that can be made", dir, plainFileError(err))
+	}
+	if err := writeNew(path, append([]byte(editorLine), data...), nil); err != nil {
+		return fmt.Errorf("writing %s: %w", path, plainFileError(err))
+	}
+	if err := writeSchema(filepath.Join(dir, schemaFileName)); err != nil {
+		return fmt.Errorf("%s is written, but %s is not: %w", path, schemaFileName, plainFileError(err))
+	}
+	return nil
 }
 
 // schemaFileName is what an editor checks the site file by, editorLine the first line of a

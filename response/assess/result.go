@@ -87,6 +87,13 @@ func (r *reader) amounts(row row, reading Reading, w written, factor float64, va
 		r.fault(row.line, valueAt, "%s", tooLarge(id, w.number, unit))
 		return reading, false
 	}
+	return r.uncertainty(row, reading, w, factor, valueAt)
+}
+
+// uncertainty adds the ± of a reading: the one written beside the value, else that of its own
+// column; none is fine.
+func (r *reader) uncertainty(row row, reading Reading, w written, factor float64, valueAt int) (Reading, bool) {
+	id := reading.Contaminant.ID
 	text, at := row.at(r.layout.column(spreadColumn))
 	if w.spread == "" && silence(text) == spoken {
 		if _, err := w.cutSpread(text); err != nil {

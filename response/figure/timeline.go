@@ -205,26 +205,10 @@ func (t Timeline) Text(columns int) (string, error) {
 	}
 	row("changes", t.changeCells(n, cell))
 	for _, l := range t.Lanes {
-		cells := []rune(strings.Repeat(" ", n))
-		for _, k := range []SpanKind{Ready, Warming, Mixing, Drawn} { // the later stand over the earlier
-			for _, s := range l.Spans {
-				if s.Kind == k && s.FromH <= last {
-					for i := cell(s.FromH); i <= cell(s.ToH); i++ {
-						cells[i] = kinds[k].mark
-					}
-				}
-			}
-		}
-		row(l.Name, cells)
+		row(l.Name, l.cells(n, last, cell))
 	}
 	if len(t.Nights) > 0 {
-		cells := []rune(strings.Repeat(" ", n))
-		for _, night := range t.Nights {
-			for i := cell(night[0]); i <= cell(night[1]) && night[0] < last; i++ {
-				cells[i] = ':'
-			}
-		}
-		row("night", cells)
+		row("night", t.nightCells(n, last, cell))
 	}
 	axis, labels := timeAxis(n, last)
 	row("", []rune(axis))
@@ -235,6 +219,32 @@ func (t Timeline) Text(columns int) (string, error) {
 	}
 	row("", []rune(strings.Join(words, "  ")))
 	return out.String(), nil
+}
+
+// cells are the marks of a lane in n characters up to hour last.
+func (l Lane) cells(n int, last float64, cell func(h float64) int) []rune {
+	cells := []rune(strings.Repeat(" ", n))
+	for _, k := range []SpanKind{Ready, Warming, Mixing, Drawn} { // the later stand over the earlier
+		for _, s := range l.Spans {
+			if s.Kind == k && s.FromH <= last {
+				for i := cell(s.FromH); i <= cell(s.ToH); i++ {
+					cells[i] = kinds[k].mark
+				}
+			}
+		}
+	}
+	return cells
+}
+
+// nightCells are the marks of the nights.
+func (t Timeline) nightCells(n int, last float64, cell func(h float64) int) []rune {
+	cells := []rune(strings.Repeat(" ", n))
+	for _, night := range t.Nights {
+		for i := cell(night[0]); i <= cell(night[1]) && night[0] < last; i++ {
+			cells[i] = ':'
+		}
+	}
+	return cells
 }
 
 // changeCells places the number of each change where there is room for it, a dot where

@@ -151,6 +151,30 @@ func (m *schemaMaker) mappingRule(s *spec) object {
 		o = append(o, member{"required", required})
 	}
 	o = append(o, member{"additionalProperties", false})
+	if rules := m.keyRules(s, required); len(rules) > 0 {
+		o = append(o, member{"allOf", rules})
+	}
+	if len(s.together)+len(s.beside) > 0 {
+		needs := object{}
+		for _, pair := range s.beside {
+			needs = append(needs, member{pair[0], []string{pair[1]}})
+		}
+		for _, keys := range s.together {
+			for _, k := range keys {
+				needs = append(needs, member{k, without(keys, k)})
+			}
+		}
+		o = append(o, member{"dependentRequired", needs})
+	}
+	if s.single != nil {
+		return object{{"anyOf", []any{m.object(s.single), o}}}
+	}
+	return o
+}
+
+// keyRules are what the keys of a mapping ask of each other: which exclude each other, which
+// belong to its kind, of which one is needed.
+func (m *schemaMaker) keyRules(s *spec, required []string) []any {
 	var rules []any
 	for _, keys := range s.groups {
 		for i := range keys {
@@ -176,25 +200,7 @@ func (m *schemaMaker) mappingRule(s *spec) object {
 	if s.also != nil {
 		rules = append(rules, s.also(m)...)
 	}
-	if len(rules) > 0 {
-		o = append(o, member{"allOf", rules})
-	}
-	if len(s.together)+len(s.beside) > 0 {
-		needs := object{}
-		for _, pair := range s.beside {
-			needs = append(needs, member{pair[0], []string{pair[1]}})
-		}
-		for _, keys := range s.together {
-			for _, k := range keys {
-				needs = append(needs, member{k, without(keys, k)})
-			}
-		}
-		o = append(o, member{"dependentRequired", needs})
-	}
-	if s.single != nil {
-		return object{{"anyOf", []any{m.object(s.single), o}}}
-	}
-	return o
+	return rules
 }
 
 // kindRule says which keys a piece of equipment of one kind must and may have.
