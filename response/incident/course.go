@@ -26,9 +26,11 @@ func (f *Finding) Course(untilH float64) []Band {
 	var points []point
 	from := 0.0
 	stretch := func(toH float64, doses int) {
-		for i := range courseParts + 1 {
-			points = append(points, point{from + (toH-from)*float64(i)/courseParts, doses})
+		for i := range courseParts {
+			// Never past the end, not even by a last bit: the next stretch begins there.
+			points = append(points, point{math.Min(toH, from+(toH-from)*float64(i)/courseParts), doses})
 		}
+		points = append(points, point{toH, doses})
 		from = toH
 	}
 	for k, d := range s.doses {

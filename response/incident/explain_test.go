@@ -175,6 +175,25 @@ func TestCourseAndComparisons(t *testing.T) {
 }
 
 // A volume without ± is known, and is not fitted.
+// Whatever minute a change is made at, the hours of the course do not fall, and it is drawn: a
+// twelfth of 3 h 46 min taken twelve times is more than that by the last bit.
+func TestTheCourseOfAnyMinuteGoesForward(t *testing.T) {
+	f := at24(tank(Sample{AtH: 0.5, UgL: 36, U: 3}))
+	for minute := 1; minute < 24*60; minute++ {
+		f.Series.doses = []dose{{float64(minute) / 60, 160, 1}}
+		last := 0.0
+		for i, b := range f.Course(24) {
+			if b.AtH < last {
+				t.Fatalf("after a change at minute %d level %d is at %v h, the one before at %v h", minute, i, b.AtH, last)
+			}
+			last = b.AtH
+		}
+		if last != 24 {
+			t.Fatalf("after a change at minute %d the course ends at %v h", minute, last)
+		}
+	}
+}
+
 func TestKnownVolume(t *testing.T) {
 	s := sampled(dilution.Dynamics{}, 0.2, 4, 9)
 	s.VolumeU = 0
