@@ -176,13 +176,13 @@ func (x *search) seekBest(root score, nodes int) style {
 	x.keeps, x.thorough = x.p.shared, nodes >= fewNodes && !(x.p.afterH > 0 && x.p.rises())
 	starts := x.bestStarts(styles, startsWithin(nodes), x.nodes+nodes)
 	enough := func() bool { return x.atBest(root) }
-	alter := nodes
+	alter, most := nodes, 3*nodes/2
 	if sparing(nodes) {
-		alter = nodes / 2
+		alter, most = nodes/2, nodes/2
 	}
 	x.varyAll(starts, alter, closeBehind, enough)
 	t, best, plain := starts[0].style, x.snapshot(), starts[0]
-	left := 3 * nodes / 2
+	left := most
 	for detours, all := 1, false; !all && !enough() && left > 0; detours++ {
 		x.goOnFrom(plain)
 		from := x.nodes
