@@ -41,16 +41,13 @@ func (v readyView) whichStock() string {
 
 // work says what the event asks of the people.
 func (v readyView) work(w readiness.Work) []block {
-	var parts []string
-	if w.PumpMin > 0 {
-		parts = append(parts, units.Hours(w.PumpMin/60)+" of pumping, out and in")
-	}
-	if w.BucketTrips > 0 {
+	parts := v.moved(w.Moved, "of pumping, out and in")
+	if len(parts) > 0 && w.People > 0 {
 		people := "one person"
 		if w.People > 1 {
 			people = fmt.Sprintf("%d people", w.People)
 		}
-		parts = append(parts, fmt.Sprintf("%d bucket trips (%s in all) for %s", w.BucketTrips, v.units.Mass(w.CarriedKg, units.Up), people))
+		parts[len(parts)-1] += " for " + people
 	}
 	if w.SaltKg > 0 {
 		parts = append(parts, v.units.Mass(w.SaltKg, units.Up)+" of salt to weigh and pour")
@@ -58,11 +55,26 @@ func (v readyView) work(w readiness.Work) []block {
 	if len(parts) == 0 {
 		return nil
 	}
-	out := []block{para("Work: %s.", strings.Join(parts, "; "))}
+	text := fmt.Sprintf("Work: %s.", strings.Join(parts, "; "))
+	if vats := v.moved(w.Vats, "of pumping"); len(vats) > 0 {
+		text += fmt.Sprintf(" For the vats, which no time above counts, %s.", strings.Join(vats, "; "))
+	}
+	out := []block{para("%s", text)}
 	if w.Caution != "" {
 		out = append(out, para("CAUTION: %s.", w.Caution))
 	}
 	return out
+}
+
+// moved says what is pumped and what is carried.
+func (v readyView) moved(m readiness.Moved, pumping string) (parts []string) {
+	if m.PumpMin > 0 {
+		parts = append(parts, units.Hours(m.PumpMin/60)+" "+pumping)
+	}
+	if m.BucketTrips > 0 {
+		parts = append(parts, fmt.Sprintf("%s (%s in all)", counted(m.BucketTrips, "bucket trip"), v.units.Mass(m.CarriedKg, units.Up)))
+	}
+	return parts
 }
 
 // restock says what to make and buy afterwards.

@@ -383,14 +383,14 @@ func TestBasketsOfAmounts(t *testing.T) {
 // TestPeopleForTheBuckets: thirty buckets are one person's, thirty-one two people's.
 func TestPeopleForTheBuckets(t *testing.T) {
 	for litres, people := range map[float64]int{150: 1, 155: 2, 5: 1, 300: 2, 305: 3} {
-		if w := workOf([][]move{{{removeL: litres, addL: litres}}}, 0, 0, units.Metric); w.People != people || math.Abs(w.CarriedKg-2*litres*1.03) > 1e-9 {
+		if w := workOf([][]move{{{removeL: litres, addL: litres}}}, nil, 0, 0, units.Metric); w.People != people || math.Abs(w.CarriedKg-2*litres*1.03) > 1e-9 {
 			t.Errorf("%g L out and in: %+v, want %d people", litres, w, people)
 		}
 	}
-	if w := workOf([][]move{{{removeL: 150, addL: 155}}}, 0, 0, units.Metric); w.BucketTrips != 31 || w.People != 2 {
+	if w := workOf([][]move{{{removeL: 150, addL: 155}}}, nil, 0, 0, units.Metric); w.BucketTrips != 31 || w.People != 2 {
 		t.Errorf("15 buckets out and 16 in: %+v", w)
 	}
-	if w := workOf([][]move{{{removeL: 3, addL: 3, pumpLH: 0.6}}}, 0, 0, units.Metric); w.BucketTrips != 0 || math.Abs(w.PumpMin-600) > 1e-9 {
+	if w := workOf([][]move{{{removeL: 3, addL: 3, pumpLH: 0.6}}}, nil, 0, 0, units.Metric); w.BucketTrips != 0 || math.Abs(w.PumpMin-600) > 1e-9 {
 		t.Errorf("a dosing pump is one: %+v", w)
 	}
 }

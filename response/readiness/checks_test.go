@@ -171,7 +171,7 @@ func TestVerdictsAreOrdered(t *testing.T) {
 // are 23.2 min. Carried: 195 L out and 195 L in are 20 trips each way, 401.7 kg;
 // nobody carries more than 30, so two share them.
 func TestWorkOfAPlan(t *testing.T) {
-	w := workOf([][]move{{{290, 290, 1500}}, {{195, 195, 0}}}, 5, 25, units.Metric)
+	w := workOf([][]move{{{290, 290, 1500}}, {{195, 195, 0}}}, nil, 5, 25, units.Metric)
 	if d := w.PumpMin - 23.2; d > 1e-9 || d < -1e-9 || w.BucketTrips != 40 || w.People != 2 {
 		t.Errorf("work %+v", w)
 	}
@@ -181,10 +181,10 @@ func TestWorkOfAPlan(t *testing.T) {
 	if w.Caution == "" {
 		t.Error("a 25 kg bag is over 23 kg, but there is no caution")
 	}
-	if w := workOf([][]move{{{10, 10, 600}}}, 0, 25, units.Metric); w.Caution != "" || w.People != 0 {
+	if w := workOf([][]move{{{10, 10, 600}}}, nil, 0, 25, units.Metric); w.Caution != "" || w.People != 0 {
 		t.Errorf("nothing is carried: %+v", w)
 	}
-	if w := workOf([][]move{{{10, 10, 0}}}, 0, 0, units.Metric); w.Caution == "" || w.People != 1 {
+	if w := workOf([][]move{{{10, 10, 0}}}, nil, 0, 0, units.Metric); w.Caution == "" || w.People != 1 {
 		t.Errorf("two buckets are carried: %+v", w)
 	}
 }

@@ -201,8 +201,8 @@ func (j judge) workFor(p plan.Plan) Work {
 		var moves []move
 		for _, d := range s.From {
 			m := move{addL: d.Litres, removeL: s.RemoveL * d.Litres / s.AddL}
-			if st := j.site.StoreByID(d.StoreID); st != nil && st.TransferLH != nil && !d.Buckets {
-				m.pumpLH = *st.TransferLH
+			if !d.Buckets {
+				m.pumpLH = j.pumpOf(d.StoreID)
 			}
 			moves = append(moves, m)
 		}
@@ -212,7 +212,44 @@ func (j judge) workFor(p plan.Plan) Work {
 	if len(j.site.Salts) > 0 {
 		bag = j.site.Salts[0].BagKg
 	}
-	return workOf(changes, p.SaltKg, bag, j.units)
+	return workOf(changes, j.vatWork(p), p.SaltKg, bag, j.units)
+}
+
+// vatWork is the water that a plan pours away, each vat's by its pump, and the purified water that it
+// puts into vats.
+func (j judge) vatWork(p plan.Plan) []move {
+	var moves []move
+	pure := j.purePump()
+	for _, x := range p.Prepared {
+		moves = append(moves, move{removeL: x.RemoveL, pumpLH: j.pumpOf(x.StoreID)}, move{addL: x.AddL, pumpLH: pure})
+	}
+	for _, b := range p.Batches {
+		moves = append(moves, move{addL: b.PurifiedL, pumpLH: pure})
+	}
+	return moves
+}
+
+// pumpOf is what a store's own pump moves, L/h; 0: it has none.
+func (j judge) pumpOf(store string) float64 {
+	if st := j.site.StoreByID(store); st != nil && st.TransferLH != nil {
+		return *st.TransferLH
+	}
+	return 0
+}
+
+// purePump is what the slowest pump of the stores of purified water moves, L/h; 0: one has none. A plan
+// does not say of which the water is.
+func (j judge) purePump() float64 {
+	slowest := math.Inf(1)
+	for i := range j.site.Stores {
+		if st := &j.site.Stores[i]; st.Holds == site.Purified {
+			slowest = min(slowest, j.pumpOf(st.ID))
+		}
+	}
+	if math.IsInf(slowest, 1) {
+		return 0
+	}
+	return slowest
 }
 
 func noCurves() Curves {

@@ -3,6 +3,7 @@ package readiness
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 	"testing"
 
@@ -127,6 +128,23 @@ func TestTheLabourOfAPlan(t *testing.T) {
 	if w := newJudge(s, now, units.US).workFor(p); !strings.HasPrefix(w.Caution, "a bag of 55.1 lb is over the 50.7 lb lifting ceiling") || !strings.HasSuffix(w.Caution, "no fuller than 2.6 gal") {
 		t.Error(w.Caution)
 	}
+	// For the vats: 60 L out of a by its pump of 600 L/h, 6 min; 30 L out of full, 45 L and 12 L of purified
+	// water from a store that has no pump, 3 + 5 + 2 trips; with a pump of 300 L/h 57 L are 11.4 min.
+	p.Prepared = []plan.Prepare{{What: plan.Empty, StoreID: "a", RemoveL: 60}, {What: plan.Cut, StoreID: "full", RemoveL: 30, AddL: 12}}
+	p.Batches = []plan.Batch{{StoreID: "a", PurifiedL: 45}}
+	w = newJudge(s, now, units.Metric).workFor(p)
+	if v := w.Vats; math.Abs(v.PumpMin-6) > 1e-9 || v.BucketTrips != 10 || math.Abs(v.CarriedKg-87*1.03) > 1e-9 || w.BucketTrips != 18 || w.People != 1 {
+		t.Errorf("%+v", w)
+	}
+	slow := 300.0
+	s.StoreByID("pure").TransferLH = &slow
+	if v := newJudge(s, now, units.Metric).workFor(p).Vats; math.Abs(v.PumpMin-17.4) > 1e-9 || v.BucketTrips != 3 {
+		t.Errorf("%+v", v)
+	}
+	s.Stores = slices.DeleteFunc(s.Stores, func(st site.Store) bool { return st.ID == "pure" })
+	if v := newJudge(s, now, units.Metric).workFor(p).Vats; math.Abs(v.PumpMin-6) > 1e-9 || v.BucketTrips != 10 {
+		t.Errorf("the purifier's own water is carried: %+v", v)
+	}
 	s.Salts = nil
 	if w := newJudge(s, now, units.Metric).workFor(p); strings.Contains(w.Caution, "bag") {
 		t.Error(w.Caution)
@@ -143,7 +161,7 @@ func TestCautionsAboutLifting(t *testing.T) {
 	}{
 		{0.5, 25, 0, "a bag of 25 kg"}, {5, 23, 0, ""}, {5, 23.5, 4, "a bag of 23.5 kg"}, {0, 25, 0, ""}, {0, 25, 1, "fill buckets to 10 L only"}, {5, 0, 2, "fill buckets to 10 L only"},
 	} {
-		got := liftingCaution(Work{SaltKg: c.saltKg, BucketTrips: c.trips}, c.bagKg, units.Metric)
+		got := liftingCaution(Work{SaltKg: c.saltKg, Moved: Moved{BucketTrips: c.trips}}, c.bagKg, units.Metric)
 		if !strings.HasPrefix(got, c.begins) || c.begins == "" && got != "" {
 			t.Errorf("%+v: %q", c, got)
 		}

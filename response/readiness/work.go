@@ -24,12 +24,11 @@ const (
 
 // Work is what an event asks of the people: water out and water in.
 type Work struct {
-	// PumpMin is the pumping time in minutes, draining and filling.
-	PumpMin float64 `json:"pump_min"`
-	// BucketTrips of 10 L for what no pump moves, out and in.
-	BucketTrips int `json:"bucket_trips"`
-	// CarriedKg is the mass carried in those buckets.
-	CarriedKg float64 `json:"carried_kg"`
+	// Moved is the water of the changes, out and in.
+	Moved
+	// Vats is the water that is poured away of vats and the purified water that goes into them. A plan
+	// has all of it in when a batch begins, and counts no time for it.
+	Vats Moved `json:"vats"`
 	// SaltKg is the salt mix to be lifted and poured.
 	SaltKg float64 `json:"salt_kg"`
 	// People to share the carrying, so that nobody carries more than 30 buckets for
@@ -39,32 +38,52 @@ type Work struct {
 	Caution string `json:"caution"`
 }
 
+// Moved is water that is moved by pumps and by buckets.
+type Moved struct {
+	// PumpMin is the pumping time in minutes.
+	PumpMin float64 `json:"pump_min"`
+	// BucketTrips of 10 L for what no pump moves.
+	BucketTrips int `json:"bucket_trips"`
+	// CarriedKg is the mass carried in those buckets.
+	CarriedKg float64 `json:"carried_kg"`
+}
+
+// add counts litres that are moved in one go by a pump of so many L/h; 0: by buckets.
+func (m *Moved) add(litres, pumpLH float64) {
+	if pumpLH > 0 {
+		m.PumpMin += litres / pumpLH * 60
+		return
+	}
+	m.BucketTrips += buckets(litres)
+	m.CarriedKg += litres * carryKgL
+}
+
 // buckets is the number of trips for l litres.
 func buckets(l float64) int { return int(math.Ceil(l/bucketL - 1e-9)) }
 
-// move is the part of a change that comes from one store.
+// move is the part of a change that comes from one store, or what is moved out of a vat or into it.
 type move struct {
 	removeL, addL float64
 	// pumpLH moves the water in, 0: buckets. Draining uses the same pump.
 	pumpLH float64
 }
 
-// workOf adds up the changes of a plan, each a list of moves; saltKg is the salt
-// mixed for it and bagKg the bag it is lifted in, 0 when unknown; u is for the caution.
-func workOf(changes [][]move, saltKg, bagKg float64, u units.System) Work {
+// workOf adds up the changes of a plan, each a list of moves, and what is moved out of vats and into
+// them; saltKg is the salt mixed for it and bagKg the bag it is lifted in, 0 when unknown; u is for the
+// caution.
+func workOf(changes [][]move, vats []move, saltKg, bagKg float64, u units.System) Work {
 	w := Work{SaltKg: saltKg}
 	for _, moves := range changes {
-		trips := 0
+		before := w.BucketTrips
 		for _, m := range moves {
-			if m.pumpLH > 0 {
-				w.PumpMin += (m.removeL + m.addL) / m.pumpLH * 60
-				continue
-			}
-			trips += buckets(m.removeL) + buckets(m.addL)
-			w.CarriedKg += (m.removeL + m.addL) * carryKgL
+			w.add(m.removeL, m.pumpLH)
+			w.add(m.addL, m.pumpLH)
 		}
-		w.BucketTrips += trips
-		w.People = max(w.People, (trips+tripsPerPerson-1)/tripsPerPerson)
+		w.People = max(w.People, (w.BucketTrips-before+tripsPerPerson-1)/tripsPerPerson)
+	}
+	for _, m := range vats {
+		w.Vats.add(m.removeL, m.pumpLH)
+		w.Vats.add(m.addL, m.pumpLH)
 	}
 	w.Caution = liftingCaution(w, bagKg, u)
 	return w
@@ -77,7 +96,7 @@ func liftingCaution(w Work, bagKg float64, u units.System) string {
 	switch {
 	case w.SaltKg > 0 && bagKg > liftingCeilingKg:
 		return fmt.Sprintf("a bag of %s is over the %s lifting ceiling: two people, or carry it in parts; buckets no fuller than %s", round(u.Mass(bagKg, units.Nearest)), ceiling, fill)
-	case w.BucketTrips > 0:
+	case w.BucketTrips+w.Vats.BucketTrips > 0:
 		return fmt.Sprintf("fill buckets to %s only; %s is the lifting ceiling for a single lift close to the body, and far too much again and again: pump where you can, and take turns", fill, ceiling)
 	}
 	return ""

@@ -580,9 +580,12 @@ const (
 )
 
 // minutesPerL is how long a litre takes one way.
-func (w *vessel) minutesPerL() float64 {
-	if w.pumpLH > 0 {
-		return 60 / w.pumpLH
+func (w *vessel) minutesPerL() float64 { return minutesPerL(w.pumpLH) }
+
+// minutesPerL is how long a litre takes one way by a pump of so many L/h; 0: by bucket.
+func minutesPerL(pumpLH float64) float64 {
+	if pumpLH > 0 {
+		return 60 / pumpLH
 	}
 	return minutesPerBucket / float64(bucketL)
 }

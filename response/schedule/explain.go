@@ -22,6 +22,7 @@ func (p *Planner) explain(out *Outcome) {
 		if !out.Plans[i].Proved {
 			out.Warnings = append(out.Warnings, fmt.Sprintf("plan for %s: the best found, not proved best", out.Plans[i].Demand.System.ID))
 		}
+		out.Warnings = append(out.Warnings, p.hurries(&out.Plans[i])...)
 	}
 	for a := range list {
 		out.Assumptions = append(out.Assumptions, a)
@@ -35,6 +36,32 @@ func (p *Planner) explain(out *Outcome) {
 	for _, i := range p.overAge {
 		out.Warnings = append(out.Warnings, fmt.Sprintf("store %s is over its age and not counted: test it and record the test, or mix anew", p.site.Stores[i].ID))
 	}
+}
+
+// hurries says which changes come later than a plan has them because a vat cannot be poured from so
+// soon: a plan counts no time for what is poured away.
+func (p *Planner) hurries(made *plan.Plan) (warnings []string) {
+	for _, x := range made.Prepared {
+		st := p.site.StoreByID(x.StoreID)
+		if st == nil || x.RemoveL <= 0 {
+			continue
+		}
+		takes, by := x.RemoveL*minutesPerL(known(st.TransferLH)), "by bucket"
+		if known(st.TransferLH) > 0 {
+			by = "by pump"
+		}
+		next := slices.IndexFunc(made.Steps, func(s plan.Step) bool {
+			return s.AtH >= x.AtH-slackH && slices.ContainsFunc(s.From, func(d plan.Draw) bool { return d.StoreID == x.StoreID })
+		})
+		if next < 0 {
+			continue
+		}
+		if late := takes - (made.Steps[next].AtH-x.AtH)*60; late >= 1 {
+			warnings = append(warnings, fmt.Sprintf("pouring water of %s away takes about %.0f min %s, which the plan does not count: change %d comes about %.0f min later",
+				x.StoreID, takes, by, made.Steps[next].N, late))
+		}
+	}
+	return warnings
 }
 
 // notePlan notes the defaults that one plan rests on.
