@@ -19,7 +19,7 @@ func TestPlansOfWaterThatFitsAreProved(t *testing.T) {
 			*a = plan.Aim{Contaminant: "copper", Start: 60, Target: 60 * a.Target, WithinH: a.WithinH}
 		}
 		p := laid(t, s, d[0])
-		f := p.solve(150, new(search))
+		f := p.solve(200, new(search))
 		if f.score.exposure <= 0 {
 			continue
 		}
