@@ -181,7 +181,7 @@ func (x *stairs) goOn(e *end, on landing, in int) climb {
 
 // mostOdd is the number of places in a flight that are tried for its odd change. One of
 // more changes is given what each place is best at: little water first, and full changes.
-const mostOdd = 4
+const mostOdd = 8
 
 // change is the i-th of a flight: what has been poured with it, and what it takes out.
 func (x *stairs) change(f flight, i int, odd float64) (pours, takes float64) {
