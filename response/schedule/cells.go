@@ -101,9 +101,9 @@ func (x *stairs) cut(k int, at float64) {
 	x.cells[k] = first
 }
 
-// refine cuts the cells that the best stairs use where that can make a difference, and
-// reports whether there were any.
-func (x *stairs) refine(e *end, best climb) bool {
+// refine cuts the cells that the best stairs from a first cell to any end use, where that can make a
+// difference, and reports whether there were any.
+func (x *stairs) refine(first int) bool {
 	var at []float64
 	use := func(k int, on landing) {
 		c := &x.cells[k]
@@ -115,7 +115,11 @@ func (x *stairs) refine(e *end, best climb) bool {
 			at = append(at, h)
 		}
 	}
-	x.follow(e, best, use)
+	for k := range x.ends {
+		if first != noCell {
+			x.follow(&x.ends[k], x.begin(&x.ends[k], first), use)
+		}
+	}
 	for _, h := range at {
 		if k := x.cellAt(h); h > x.cells[k].fromH+finestH {
 			x.cut(k, h)

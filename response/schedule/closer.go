@@ -120,7 +120,7 @@ func (p *problem) leastExposure(r *reach, a int, lastH, enough float64) (most fl
 	x.climb(&x.ends[0])
 	idle := 0
 	for range p.rounds {
-		exposure, best, e := x.worst(m.target)
+		exposure, first, best, e := x.worst(m.target)
 		if idle++; exposure-most > worthRound*(enough-most) {
 			idle = 0
 		}
@@ -128,7 +128,7 @@ func (p *problem) leastExposure(r *reach, a int, lastH, enough float64) (most fl
 		if left := enough - most; left <= provedTo/2*enough || idle > mostIdle || len(x.cells) > mostCells {
 			break
 		}
-		finer, another := x.refine(e, best), x.another(e, best)
+		finer, another := x.refine(first), x.another(e, best)
 		switch {
 		case finer:
 			for k := range x.ends {

@@ -88,6 +88,7 @@ func (r *reach) share(h, made float64) {
 			heels[k] = 1
 		}
 	}
+	r.bring()
 	leanest := math.Inf(1)
 	for k := range p.works.salts {
 		leanest = min(leanest, p.works.salts[k].purePerL)
@@ -115,6 +116,23 @@ func (r *reach) share(h, made float64) {
 				row[k] = 1 / cutSwell
 				x.most[k] = min(x.most[k], r.pures[j].by(h-p.works.cutH)*cutSwell)
 			}
+		}
+	}
+}
+
+// bring adds that no more purified water is poured than the saltier water that is poured with it takes to
+// come down to the system's salinity, and no more salt than the fresher takes to come up: vats are cut and
+// lifted that far and no further, whatever part of them is poured then.
+func (r *reach) bring() {
+	down, up := r.lp.constrain(0), r.lp.constrain(0)
+	for k := range r.waters {
+		switch w := &r.waters[k]; w.kind {
+		case cutting:
+			down[k] = 1
+		case lifting:
+			up[k] = 1
+		default:
+			down[k], up[k] = -w.cutBy, -w.liftBy
 		}
 	}
 }

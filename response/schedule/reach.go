@@ -30,6 +30,8 @@ type source struct {
 	litre, warmed    content // as it is, and brought to the system's temperature by a heater
 	lacks            float64 // heat to that temperature, kJ a litre
 	grows            float64 // by how much, at most, where salt lifts it
+	cutBy            float64 // litres it grows by, at most, where it is cut,
+	liftBy           float64 // and kilograms of salt that lift it, a litre
 }
 
 type origin int8
@@ -142,6 +144,21 @@ func (x *pure) by(h float64) float64 {
 	return max(0, x.litres+x.rateLH*(h-x.atH))
 }
 
+// brings is more than what a litre of a salinity grows by where it is cut to the system's, and than the salt
+// in kg that lifts it there, at any temperature.
+func (p *problem) brings(s float64) (cutL, saltKg float64) {
+	const swells, dissolves = 1.0005, 1.002
+	if s > p.tank.own.s {
+		return max(0, p.toSalinity(s)*swells-1), 0
+	}
+	for k, target := 0, saltShare(p.tank.own.s); k < len(p.works.salts); k++ {
+		if dry := p.works.salts[k].dry; dry > target {
+			saltKg = max(saltKg, (target-saltShare(s))/(dry-target)*kgPerLitre(s, 0)*dissolves)
+		}
+	}
+	return 0, saltKg
+}
+
 // vessel adds one vessel's water, room, pump and heater.
 func (r *reach) vessel(i int, worth float64) {
 	p, v, w := r.p, &r.s.vats[i], &r.p.vessels[i]
@@ -153,8 +170,9 @@ func (r *reach) vessel(i int, worth float64) {
 		r.add(heel, i, x, r.s.atH, v.s, c, v.alk, worth)
 	}
 	for k := range r.waters {
-		if x := &r.waters[k]; x.of == i && (x.kind == stored || x.kind == heel) && x.s < p.tank.own.s {
-			x.grows = p.lifted(v)
+		if x := &r.waters[k]; x.of == i && (x.kind == stored || x.kind == heel) {
+			x.grows = p.lifted(v) // 1 where it is too salty
+			x.cutBy, x.liftBy = p.brings(x.s)
 		}
 	}
 	room := max(0, max(w.capL, v.volL*p.lifted(v))-w.heelL)

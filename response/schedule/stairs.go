@@ -266,8 +266,8 @@ func (x *stairs) follow(e *end, c climb, note func(k int, on landing)) {
 }
 
 // worst is the least exposure, in shares of the target times hours, and the stairs that have
-// it: by the cell of the first change, with the end that says most.
-func (x *stairs) worst(target float64) (exposure float64, stairs climb, until *end) {
+// it: by the cell of the first change, with the end that says most. first is that cell; noCell: none.
+func (x *stairs) worst(target float64) (exposure float64, first int, stairs climb, until *end) {
 	last := &x.ends[0]
 	for i := range x.ends {
 		if x.ends[i].untilH > last.untilH {
@@ -275,7 +275,7 @@ func (x *stairs) worst(target float64) (exposure float64, stairs climb, until *e
 		}
 	}
 	exposure, until = (x.e0-x.goal)*(last.countsH-x.atH)/target, last // without any change
-	stairs = climb{on: landing{x.atH, last.untilH, 0, 1}, next: flight{cell: noCell}}
+	stairs, first = climb{on: landing{x.atH, last.untilH, 0, 1}, next: flight{cell: noCell}}, noCell
 	for k := range x.cells {
 		if (x.e0-x.goal)*(x.cells[k].startH-x.atH)/target >= exposure {
 			continue // too late, or by night
@@ -291,8 +291,8 @@ func (x *stairs) worst(target float64) (exposure float64, stairs climb, until *e
 			}
 		}
 		if most < exposure {
-			exposure, stairs, until = most, best, by
+			exposure, first, stairs, until = most, k, best, by
 		}
 	}
-	return exposure, stairs, until
+	return exposure, first, stairs, until
 }
