@@ -30,6 +30,15 @@ func (x *search) fromLess(t style, enough func() bool) {
 	}
 }
 
+// lessOf is how much less of a vat's water there is: little is left out.
+func (p *problem) lessOf(litres float64) float64 {
+	const little = 0.05 // of the system
+	if litres < little*p.tank.volL {
+		return litres
+	}
+	return lessBy * litres
+}
+
 // withLess is the problem with less of one thing: of the water of a vat, of room or heat in it, of
 // salt, of purified water, or of the purifier's rate.
 func (p *problem) withLess() (list []*problem) {
@@ -49,7 +58,7 @@ func (p *problem) withLess() (list []*problem) {
 	}
 	for i := range p.vessels {
 		w, v := &p.vessels[i], &p.start.vats[i]
-		with(v.volL > w.heelL+leastDrawL, func(q *problem) { q.start.vats[i].volL -= lessBy * (v.volL - w.heelL) })
+		with(v.volL > w.heelL+leastDrawL, func(q *problem) { q.start.vats[i].volL -= p.lessOf(v.volL - w.heelL) })
 		with(w.mixes && w.capL > v.volL+leastDrawL, func(q *problem) { q.vessels[i].capL -= lessBy * (w.capL - v.volL) })
 		with(w.heaterW > 0, func(q *problem) { q.vessels[i].heaterW *= 1 - lessBy })
 	}
