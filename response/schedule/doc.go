@@ -6,13 +6,13 @@
 //	what is asked, and of what house                    problem.go, prepare.go, sources.go, size.go
 //	a plan under way, and what can happen to it         state.go (change, work, time passing), vat.go, water.go
 //	when something can be decided                       moments.go, warmth.go
-//	which changes are worth considering                 blend.go (limits.go, simplex.go)
-//	which work on vats is worth considering             jobs.go
+//	which changes are worth considering                 change.go, table.go, blend.go, fit.go (limits.go, simplex.go)
+//	which work on vats is worth considering             jobs.go, batches.go, corrections.go
 //	which of these are tried, and in what order         rules.go (the starting plans)
 //	the walk through them, and what is left out         search.go, bound.go (outlook.go)
 //	how sure the best one found is the best             closer.go, cells.go, stairs.go, reach.go (pour.go, keep.go)
 //	what is remembered of what was worked out           recent.go, memory.go
-//	how the best plans found are altered                vary.go, shake.go, retrace.go
+//	how the best plans found are altered                starts.go, vary.go, variation.go, shake.go, retrace.go
 //	plans of the house with less, tried with all        less.go
 //	the order of searches, and what counts as proved    solve.go
 //	the plan written out                                record.go

@@ -189,3 +189,21 @@ const (
 	coldest  = 0
 	warmest  = 40
 )
+
+// bucketL litres a bucket and minutesPerBucket for carrying it one way: common
+// practice, for buckets carried within a room by one person.
+const (
+	bucketL          = 10
+	minutesPerBucket = 1
+)
+
+// minutesPerL is how long a litre takes one way.
+func (w *vessel) minutesPerL() float64 { return minutesPerL(w.pumpLH) }
+
+// minutesPerL is how long a litre takes one way by a pump of so many L/h; 0: by bucket.
+func minutesPerL(pumpLH float64) float64 {
+	if pumpLH > 0 {
+		return 60 / pumpLH
+	}
+	return minutesPerBucket / float64(bucketL)
+}

@@ -1,0 +1,105 @@
+package schedule
+
+import "math"
+
+// corrections bring the vat to the system's salinity: all of it or, where there is not
+// enough purified water, as much as there is enough for; or so near that a change may be made
+// of it, which is warmer, and saves water for another.
+func (w *wants) corrections(vat int, list []job) []job {
+	p, s := w.p, w.s
+	v, brim := &s.vats[vat], p.vessels[vat].capL
+	c := p.correction(s, vat, v.volL)
+	if c.pureL > 0 && w.pureL <= leastDrawL || c.saltL > w.saltL || math.IsInf(c.grows, 1) {
+		return list
+	}
+	over := max(0, v.volL-brim/c.grows)
+	list = append(list, job{vat: vat, removeL: over, correct: true})
+	if enough := v.volL * w.pureL / c.pureL; enough < v.volL-over && enough > p.vessels[vat].heelL {
+		list = append(list, job{vat: vat, removeL: v.volL - enough, correct: true})
+	}
+	if off := math.Abs(v.s - p.tank.own.s); w.r.Leave && off > p.tank.limits.SalinityStep && p.tank.limits.SalinityStep > 0 {
+		near := job{vat: vat, correct: true, share: 1 - p.tank.limits.SalinityStep/off}
+		list = append(list, p.settled(s, near))
+	}
+	return w.laterCuts(vat, over, c, list)
+}
+
+// laterCuts wait for purified water: for all of the vat, or for what there is so late that
+// the cut is done for the next change.
+func (w *wants) laterCuts(vat int, over float64, c correction, list []job) []job {
+	p, s := w.p, w.s
+	v, rate := &s.vats[vat], p.works.rateLH
+	all := c.pureL * (v.volL - over) / v.volL
+	if rate <= 0 || w.pureL >= all {
+		return list
+	}
+	j := job{vat: vat, removeL: over, correct: true, fromH: max(s.atH, s.pure.atH) + (all-w.pureL)/rate}
+	if next := s.nextH - p.works.cutH; next < j.fromH && next > s.atH+slackH {
+		list = append(list, job{vat: vat, correct: true, fromH: next})
+	}
+	return append(list, j)
+}
+
+// begins is the job that is waited for, once its water has come and its vat is free.
+func (p *problem) begins(s *state) (j job, ok bool) {
+	j = s.ask.planned
+	if s.atH < j.fromH {
+		return j, false
+	}
+	if used := s.vats[j.vat].usedH; used > s.atH {
+		s.ask.planned.fromH = used
+		return j, false
+	}
+	j = p.settled(s, j)
+	p.due(s)
+	return j, true
+}
+
+// settled is a job that has waited, with the vat as it is by now: of a cut, as much as
+// there is purified water for.
+func (p *problem) settled(s *state, j job) job {
+	v, w := &s.vats[j.vat], &p.vessels[j.vat]
+	usable := max(0, v.volL-w.heelL)
+	if j.correct && j.batchL <= 0 && v.volL > leastDrawL {
+		c, way := p.correction(s, j.vat, v.volL), j.way()
+		keep := min(v.volL, w.capL/(1+(c.grows-1)*way))
+		if pure := p.pureAt(s, s.atH); c.pureL*way > pure {
+			keep = min(keep, v.volL*pure/(c.pureL*way))
+		}
+		j.removeL = v.volL - keep
+	}
+	j.removeL = min(j.removeL, usable)
+	j.batchL = min(j.batchL, w.capL-(v.volL-j.removeL))
+	return j
+}
+
+// correction is what bringing water to the system's salinity takes.
+type correction struct {
+	pureL float64 // purified water, to cut it
+	saltL float64 // salt to lift it, as the litres it would make
+	grows float64 // by how much the volume grows
+}
+
+// correction works out what correcting some litres of a vat's water takes.
+func (p *problem) correction(s *state, vat int, litres float64) correction {
+	v := &s.vats[vat]
+	c, target := v.at(s.atH), saltShare(p.tank.own.s)
+	all := content{}.plus(litreOf(v.s, c), litres)
+	if target <= 0 {
+		return correction{grows: math.Inf(1)}
+	}
+	var x correction
+	if over := all.salt/target - all.kg; over > 0 {
+		pureC := p.pureC(s)
+		x.pureL = over / kgPerLitre(0, pureC)
+		all = all.plus(litreOf(0, pureC), x.pureL)
+	} else if len(p.works.salts) > 0 {
+		salt := &p.works.salts[0]
+		kg := (all.kg*target - all.salt) / (salt.dry - target)
+		x.saltL = kg / salt.kgPerL
+		all = all.salted(kg, salt.dry, c)
+	}
+	sal, t := all.state(c)
+	x.grows = all.kg / kgPerLitre(sal, t) / litres
+	return x
+}

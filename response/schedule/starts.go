@@ -1,0 +1,85 @@
+package schedule
+
+import "slices"
+
+// started is a starting plan and the style it was made in.
+type started struct {
+	moves []move
+	score score
+	style style
+}
+
+// sparing reports whether a budget of nodes is that of a file of many events, or of a first look.
+func sparing(nodes int) bool { return nodes < mostNodes }
+
+// startsWithin is how many starting plans are altered within a budget of nodes.
+func startsWithin(nodes int) int {
+	if sparing(nodes) {
+		return 1
+	}
+	return 3
+}
+
+// bestStarts makes the starting plans and returns the best of them, the best first; with
+// what was found before, if that is among them.
+func (x *search) bestStarts(styles []style, most, end int) []started {
+	var list []started
+	keep := func(t style) {
+		if slices.ContainsFunc(list, func(o started) bool {
+			return o.score.missed == x.score.missed && near(o.score.exposure, x.score.exposure)
+		}) {
+			return
+		}
+		k := 0
+		for k < len(list) && !x.score.better(list[k].score) {
+			k++
+		}
+		list = slices.Insert(list, k, started{slices.Clone(x.best), x.score, t})
+		list = list[:min(len(list), most)]
+	}
+	if x.found {
+		keep(styles[0])
+	}
+	for _, t := range styles {
+		if t.Lean && x.keeps {
+			continue
+		}
+		x.found, x.score = false, worst()
+		if len(list) == most {
+			x.found, x.score = true, list[len(list)-1].score
+		}
+		was := x.score
+		x.run(t.straight(), 0, max(1, end-x.nodes))
+		if x.score.better(was) {
+			keep(t)
+		}
+	}
+	x.goOnFrom(list[0])
+	x.found = true
+	return list
+}
+
+// varyAll alters each of the starting plans, the best within a budget of nodes, the others within
+// half of it: what is altered leads from each to another place. worth says of which, by then, there is
+// hope.
+func (x *search) varyAll(starts []started, nodes int, worth func(a, best score) bool, enough func() bool) {
+	x.goOnFrom(starts[0])
+	x.vary(starts[0].style, nodes, enough)
+	best := x.snapshot()
+	for _, from := range starts[1:] {
+		if enough() || !worth(from.score, best.score) {
+			continue
+		}
+		x.goOnFrom(from)
+		if x.vary(from.style, nodes/2, enough); x.score.better(best.score) {
+			best = x.snapshot()
+		}
+	}
+	x.goOnFrom(best)
+}
+
+// snapshot is the best plan found, to go on from it later.
+func (x *search) snapshot() started { return started{moves: slices.Clone(x.best), score: x.score} }
+
+// goOnFrom takes a plan for the best found.
+func (x *search) goOnFrom(s started) { x.best, x.score = append(x.best[:0], s.moves...), s.score }
