@@ -11,7 +11,7 @@ import (
 // salt into 315 L.
 func TestNoPlanDoesWhatNobodyWould(t *testing.T) {
 	n := 0
-	for name, seeds := range map[string]uint64{"harsh": 8, "small": 30, "smooth": 15} {
+	for name, seeds := range map[string]uint64{"harsh": 8, "small": 32, "smooth": 15} {
 		for seed := range seeds {
 			if underRace && seed > 2 {
 				break
