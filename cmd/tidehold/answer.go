@@ -92,21 +92,27 @@ func picture(svg, text string) block        { return block{Figure: &drawing{SVG:
 // figureColumns is the width of a drawing on a terminal.
 const figureColumns = 78
 
-// pictured makes the block of a drawing that has both forms. What cannot be drawn is a
-// fault of ours, never a reason to withhold the answer: it is left out.
+// pictured makes the block of a drawing that has both forms.
 func pictured(d interface {
 	SVG() (string, error)
 	Text(columns int) (string, error)
 }) []block {
-	svg, err := d.SVG()
-	if err != nil {
-		return nil
+	return drawnBy(d.SVG, func() (string, error) { return d.Text(figureColumns) })
+}
+
+// drawnBy makes the block of a drawing for pages and, if text is not nil, for screens. What
+// cannot be drawn is a fault of ours, never a reason to withhold the answer: it is left out,
+// and a line says so.
+func drawnBy(svg, text func() (string, error)) []block {
+	onPage, err := svg()
+	onScreen := ""
+	if err == nil && text != nil {
+		onScreen, err = text()
 	}
-	text, err := d.Text(figureColumns)
 	if err != nil {
-		text = ""
+		return []block{para("A drawing is left out here: %v. Please report it with the command you ran.", err)}
 	}
-	return []block{picture(svg, text)}
+	return []block{picture(onPage, onScreen)}
 }
 
 // line is a paragraph right under the one before.

@@ -212,7 +212,7 @@ func (n *night) planText(p plan.Plan) string {
 }
 
 // detail is what stands behind the screen: predicted against measured, the whole record.
-func (n *night) detail(s incidentStatus) ([]block, error) {
+func (n *night) detail(s incidentStatus) []block {
 	var out []block
 	if s.Plan != nil {
 		_, rest := n.planBlocks(*s.Plan)
@@ -222,14 +222,10 @@ func (n *night) detail(s incidentStatus) ([]block, error) {
 		if g.Finding == nil || len(g.Finding.Series.Samples) == 0 {
 			continue
 		}
-		drawn, err := measuredPicture(g, n.State.Now)
-		if err != nil {
-			return nil, err
-		}
 		out = append(out, heading("Predicted and measured: "+substance(g.Contaminant)))
-		out = append(out, drawn...)
+		out = append(out, measuredPicture(g, n.State.Now)...)
 	}
-	return append(out, heading("The record"), n.timeline()), nil
+	return append(out, heading("The record"), n.timeline())
 }
 
 // timeline is every entry in order of time.

@@ -121,12 +121,8 @@ func runIncidentStatus(a *app, f *incidentFlags) error {
 	if err != nil {
 		return err
 	}
-	more, err := n.detail(status)
-	if err != nil {
-		return err
-	}
 	return a.print(answer{Command: "incident status", Title: "Incident " + n.Log.Opening.Name, Result: status, Assumptions: n.assumed(),
-		Warnings: warnings, Blocks: n.statusBlocks(status), More: more, No: !status.Done, Table: "contaminants"})
+		Warnings: warnings, Blocks: n.statusBlocks(status), More: n.detail(status), No: !status.Done, Table: "contaminants"})
 }
 
 // oneNight finds the incident meant and works it out at the moment of the command.

@@ -33,7 +33,7 @@ const (
 )
 
 // blocks are the answer for the whole site, the worst first; more is the detail.
-func (v readyView) blocks() (out, more []block, err error) {
+func (v readyView) blocks() (out, more []block) {
 	out = append(out, para("%s: %s", v.name, v.headline()))
 	out = append(out, v.bars()...)
 	out = append(out, v.table(mostEventRows)...)
@@ -51,32 +51,27 @@ func (v readyView) blocks() (out, more []block, err error) {
 	more = append(append(more, v.together()...), v.remedies()...)
 	more = append(more, v.houseTable()...)
 	for _, e := range v.sorted()[:min(len(v.Events), mostFigures)] {
-		fig, err := v.chart(e)
-		if err != nil {
-			return nil, nil, err
-		}
-		for _, f := range fig {
+		for _, f := range v.chart(e) {
+			if f.Heading != "" {
+				continue
+			}
 			if f.Figure != nil {
 				f.Figure.Text, f.Figure.Caption = "", supplyOf(e) // for pages; on a terminal --event draws it
-				more = append(more, f)
 			}
+			more = append(more, f)
 		}
 	}
-	return out, more, nil
+	return out, more
 }
 
 // single is the answer for one event: its plan, what limits it, what mends it, the
 // work, what to restock, a chart.
-func (v readyView) single() ([]block, error) {
+func (v readyView) single() []block {
 	e := v.Events[0]
 	out := []block{para("%s: %s", v.name, v.headline())}
 	out = append(append(out, v.table(1)...), v.stock())
 	out = append(out, v.reasons()...)
-	more, err := v.detail(e)
-	if err != nil {
-		return nil, err
-	}
-	return append(append(out, more...), v.remedies()...), nil
+	return append(append(out, v.detail(e)...), v.remedies()...)
 }
 
 // headline is the verdict with the count behind it.

@@ -102,3 +102,20 @@ func TestPageEscapesWhatUsersWrite(t *testing.T) {
 		}
 	}
 }
+
+// TestWhatCannotBeDrawnTakesNoAnswerAway: the numbers stand, and the fault is told.
+func TestWhatCannotBeDrawnTakesNoAnswerAway(t *testing.T) {
+	fails := func() (string, error) { return "", errors.New("hours may not fall") }
+	draws := func(s string) func() (string, error) { return func() (string, error) { return s, nil } }
+	for _, got := range [][]block{drawnBy(fails, draws("text")), drawnBy(draws("<svg/>"), fails), drawnBy(fails, nil)} {
+		if len(got) != 1 || got[0].Figure != nil || !strings.Contains(got[0].Text, "left out here: hours may not fall. Please report it") {
+			t.Errorf("%+v", got)
+		}
+	}
+	if got := drawnBy(draws("<svg/>"), draws("text")); len(got) != 1 || got[0].Figure == nil || got[0].Figure.SVG != "<svg/>" || got[0].Figure.Text != "text" {
+		t.Errorf("%+v", got)
+	}
+	if got := drawnBy(draws("<svg/>"), nil); len(got) != 1 || got[0].Figure == nil || got[0].Figure.Text != "" {
+		t.Errorf("%+v", got)
+	}
+}
