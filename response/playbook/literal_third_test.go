@@ -541,3 +541,15 @@ func TestNoStepStandsTwice(t *testing.T) {
 		}
 	}
 }
+
+// From 32 to 34 a reef of 520 L wants 350 L of vat water, by jug: grams of salt are one bucket.
+func TestWatchTellsTheSalt(t *testing.T) {
+	says := lineOf(t, siteOf(t, school), "watch", "fresh")
+	if !strings.Contains(says, "565 g of salt") || !strings.Contains(says, "2.0 salinity a day") {
+		t.Errorf("%q", says)
+	}
+	none := strings.Replace(school, "on_hand: 12 kg", "on_hand: 0 kg", 1)
+	if says := lineOf(t, siteOf(t, none), "watch", "fresh"); !strings.Contains(says, "vat water") {
+		t.Errorf("%q in a house without salt", says)
+	}
+}
