@@ -243,7 +243,7 @@ func (a *app) onScreen(ans answer, most int) []block {
 	}
 	if a.assumed || ans.ListAssumed {
 		out = append(out, assumptionBlocks(ans)...)
-	} else if s := assumedLine(ans, a.demo); s != "" {
+	} else if s := assumedLine(ans, a.here()); s != "" {
 		out = append(out, para("%s", s))
 	}
 	if ans.Next != "" {
@@ -294,8 +294,8 @@ func asTyped(arg string) string {
 }
 
 // assumedLine counts the assumed values and names those that decide; a few, taken
-// by a calculator, are named at once.
-func assumedLine(ans answer, demo bool) string {
+// by a calculator, are named at once. here are the flags by which the site is found again.
+func assumedLine(ans answer, here string) string {
 	n := len(ans.Assumptions)
 	if n == 0 {
 		return ""
@@ -310,10 +310,7 @@ func assumedLine(ans answer, demo bool) string {
 	}
 	where := "--assumed lists them."
 	if ofSite && ans.Command != "check" {
-		where = "`tidehold check` lists them, --assumed prints them here."
-		if demo {
-			where = "`tidehold check --demo` lists them, --assumed prints them."
-		}
+		where = whereAssumed(here)
 	}
 	if len(ans.Decides) > 0 {
 		verb := "this one decides"
@@ -323,6 +320,21 @@ func assumedLine(ans answer, demo bool) string {
 		return fmt.Sprintf("%s; %s: %s. %s", counted(n, "assumed value"), verb, listedShort(ans.Decides, mostDeciding), units.UpperFirst(where))
 	}
 	return fmt.Sprintf("%s: %s", counted(n, "assumed value"), where)
+}
+
+// longestHere is what fits behind the command in a line of 80 columns.
+const longestHere = 9
+
+// whereAssumed says how assumed values are listed. A command is printed as it has to be typed:
+// one that would not fit in the line is left out.
+func whereAssumed(here string) string {
+	switch {
+	case here == "":
+		return "`tidehold check` lists them, --assumed prints them here."
+	case len(here) > longestHere:
+		return "--assumed prints them here."
+	}
+	return "`tidehold check" + here + "` lists them, --assumed prints them."
 }
 
 // assumptionBlocks lists the defaults taken, with their basis.

@@ -119,3 +119,16 @@ func TestWhatCannotBeDrawnTakesNoAnswerAway(t *testing.T) {
 		t.Errorf("%+v", got)
 	}
 }
+
+// TestTheLineOfAssumedValuesNamesACommandThatWorks: typed as it stands, it finds the same site.
+func TestTheLineOfAssumedValuesNamesACommandThatWorks(t *testing.T) {
+	for here, want := range map[string]string{
+		"":                        "`tidehold check` lists them, --assumed prints them here.",
+		" --demo":                 "`tidehold check --demo` lists them, --assumed prints them.",
+		" --site house/site.yaml": "--assumed prints them here.",
+	} {
+		if got := whereAssumed(here); got != want {
+			t.Errorf("%q: %q", here, got)
+		}
+	}
+}
