@@ -553,3 +553,22 @@ func TestWatchTellsTheSalt(t *testing.T) {
 		t.Errorf("%q in a house without salt", says)
 	}
 }
+
+// 30 gal ran out, 23 are in the vat: the tank stands below its pumps, the vat is empty, and no line
+// says what then.
+func TestAnEmptyVatIsAWayOnAfterALeak(t *testing.T) {
+	for _, text := range []string{school, lane, point} {
+		s := siteOf(t, text)
+		c := printedFor(t, s, "leak")
+		if fill := step(&c, "fill"); !strings.Contains(fill.Text, "phone keepers") || !hasEffect(fill.Effects, "call supplier") {
+			t.Errorf("%q goes on with nothing", fill.Text)
+		}
+	}
+}
+
+// The card that a reading names is not printed with this one.
+func TestACardThatIsNotHereIsPassed(t *testing.T) {
+	if says := lineOf(t, siteOf(t, school), "unknown", "other"); !strings.Contains(says, "if it is here") {
+		t.Errorf("%q", says)
+	}
+}
