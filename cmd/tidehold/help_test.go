@@ -124,3 +124,13 @@ func TestCompletionKnowsTheIDsOfTheSite(t *testing.T) {
 		t.Errorf("exit %d: %s", code, errs)
 	}
 }
+
+// TestTheTopicOfVerdictsHasThemAll: each word that assess prints, and the one of JSON.
+func TestTheTopicOfVerdictsHasThemAll(t *testing.T) {
+	_, out, _ := tidehold("help", "verdicts")
+	for word, shown := range judgementWords {
+		if !regexp.MustCompile(`(?m)^  ` + shown + ` +` + word + ` `).MatchString(out) {
+			t.Errorf("%s, %s in JSON, is not in:\n%s", shown, word, out)
+		}
+	}
+}
