@@ -1,6 +1,6 @@
 // Package incident is the night as it really went: the log of one event from the
 // entries of the journal (log.go), the state the system is in now (water.go), what
-// the results say about it (fit.go, explain.go), and what to plan from here
+// the results say about it (fit.go, explain.go, average.go) and which sample would tell more (decider.go), and what to plan from here
 // (demand.go).
 //
 // # What is fitted
