@@ -83,6 +83,13 @@ var mistakes = []mistake{
 		}
 		return dropEffect(it, "cut failed")
 	}},
+	{"no tag on what failed", 2, func(p *Playbook) bool { return namedBack[p.Failed] != "" }, func(p *Playbook, it *Item) bool {
+		if !tagsFailed(it.Do, p.Failed) {
+			return false
+		}
+		it.Do = tags.ReplaceAllString(it.Do, "look at $1")
+		return true
+	}},
 	{"what got wet switched on with the rest", 2, func(p *Playbook) bool { return slices.Contains(p.sends(), "power-off") }, func(_ *Playbook, it *Item) bool {
 		was := it.Do
 		it.Do = dryOnly.ReplaceAllString(it.Do, "it")
