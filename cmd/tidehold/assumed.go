@@ -45,7 +45,7 @@ func assumedLine(ans answer, here string) string {
 }
 
 // longestHere is what fits behind the command in a line of 80 columns.
-const longestHere = 9
+const longestHere = 8
 
 // whereAssumed says how assumed values are listed. A command is printed as it has to be typed:
 // one that would not fit in the line is left out.
