@@ -7,6 +7,8 @@ import (
 	"unicode/utf8"
 
 	"github.com/spf13/cobra"
+
+	"tidehold/refs/outside"
 )
 
 // everyCommand visits the commands that help lists.
@@ -71,6 +73,7 @@ func TestTopicsFit(t *testing.T) {
 var notRun = regexp.MustCompile(`tidehold (stock (dip|draw|add|mixed|tested|salt|kit|did|undo|log)|init|incident|assess|completion|schema >|ready --site)|site\.yaml|hall\.yaml|calendar`)
 
 func TestExamplesRun(t *testing.T) {
+	outside.Alone(t)
 	t.Chdir(t.TempDir())
 	ran := 0
 	everyCommand(func(c *cobra.Command) {

@@ -199,10 +199,7 @@ func boundCases(n int) int {
 	if x, err := strconv.Atoi(os.Getenv(longBounds)); err == nil {
 		return x
 	}
-	if testing.Short() {
-		return n / 10
-	}
-	return n
+	return fewer(n, 10)
 }
 
 // No plan made by chance, by the thousand, has less exposure than the bound says, reaches

@@ -75,10 +75,7 @@ func TestMoreIsHardlyEverWorseWithUnlikeWater(t *testing.T) {
 
 func worseWithMore(t *testing.T, cases int, key uint64, shape func(*site.Site)) (worse, n int) {
 	t.Helper()
-	if testing.Short() {
-		cases /= 10
-	}
-	for seed := range uint64(cases) {
+	for seed := range uint64(fewer(cases, 10)) {
 		r := rand.New(rand.NewPCG(seed, key))
 		s, d := small(r)
 		shape(s)
