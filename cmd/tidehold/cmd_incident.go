@@ -183,7 +183,7 @@ func (a *app) answerEntry(ls loaded, e stock.Entry, id int) error {
 		res.Next = "Nothing more: the incident is taken back."
 		return a.print(answer{Command: "incident " + string(e.Kind), Title: "Incident", Result: res, Warnings: problems, Blocks: []block{para("%s", wrote), line("%s", res.Next)}})
 	}
-	n, err := a.stateOf(ls, l, later(e.Time, l.Latest()))
+	n, err := a.stateOf(ls, l, later(ls.Now, l.Latest()))
 	if err != nil {
 		return err
 	}
