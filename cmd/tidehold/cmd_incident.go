@@ -60,8 +60,14 @@ type night struct {
 	here string
 }
 
-// stateOf works one incident out at a moment.
+// stateOf works one incident out at a moment; one that is closed stands still from its close,
+// or a later result, on.
 func (a *app) stateOf(ls loaded, l incident.Log, now time.Time) (night, error) {
+	if l.ClosedAt != nil {
+		if end := later(*l.ClosedAt, l.Latest()); now.After(end) {
+			now = end
+		}
+	}
 	sys := ls.Site.SystemByID(l.Opening.System)
 	if sys == nil {
 		return night{}, usagef("system %q of incident %d is no longer in the site file", l.Opening.System, l.ID)

@@ -330,7 +330,7 @@ func (r *reporting) restockText() string {
 	}
 	text += "."
 	if s.ReadyAgainH != nil {
-		text += fmt.Sprintf(" If the purifier starts now, the stores can be full and mixed again by %s at the latest.", clockText(r.night.State.Now.Add(hoursSince(*s.ReadyAgainH)), r.Site.TimeZone))
+		text += fmt.Sprintf(" If the purifier starts now, the stores can be full and mixed again by %s at the latest.", clockText(r.night.loaded.Now.Add(hoursSince(*s.ReadyAgainH)), r.Site.TimeZone))
 	}
 	return text + " Whether the site is ready again: tidehold ready"
 }
