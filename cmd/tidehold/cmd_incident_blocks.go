@@ -32,7 +32,11 @@ func (n *night) headline(s incidentStatus) string {
 	if n.Log.ClosedAt != nil {
 		return fmt.Sprintf("%s on %s, %s to %s: closed.", s.Event, s.System, clockText(n.Log.OpenedAt, zone), clockText(*n.Log.ClosedAt, zone))
 	}
-	return fmt.Sprintf("%s on %s, open since %s (%s).", s.Event, s.System, clockText(n.Log.OpenedAt, zone), units.Hours(n.State.Now.Sub(n.Log.OpenedAt).Hours()))
+	since := n.State.Now.Sub(n.Log.OpenedAt).Hours()
+	if since < 0 { // asked for at a moment before it
+		return fmt.Sprintf("%s on %s, opened %s.", s.Event, s.System, clockText(n.Log.OpenedAt, zone))
+	}
+	return fmt.Sprintf("%s on %s, open since %s (%s).", s.Event, s.System, clockText(n.Log.OpenedAt, zone), units.Hours(since))
 }
 
 func changesText(s incidentStatus, u units.System) string {
@@ -74,7 +78,7 @@ func (n *night) waterText(s incidentStatus) string {
 	var stores []string
 	for _, st := range s.Stores {
 		if st.Holds == site.Saltwater {
-			stores = append(stores, fmt.Sprintf("%s %s (%s)", st.ID, st.UsableL.down(u), st.State))
+			stores = append(stores, fmt.Sprintf("%s %s (%s)", st.ID, st.UsableL.down(u), strings.ToLower(storeWords(st))))
 		}
 	}
 	if len(stores) > 0 {
