@@ -261,7 +261,7 @@ func word(x assess.Analyte) string {
 }
 
 // drawing is each result on a line between natural and its limit.
-func (v assessView) drawing() []block {
+func (v assessView) drawing() ([]block, error) {
 	r := figure.Results{Head: figure.Head{ID: "results", Title: "Each result between natural seawater and its limit", Description: v.headline()}}
 	for _, x := range v.Analytes {
 		if x.NaturalUgL == nil && x.CriterionUgL == nil {
@@ -271,9 +271,13 @@ func (v assessView) drawing() []block {
 			Value: x.ValueUgL, U: x.Uncertainty, Below: x.BelowLimit, Natural: x.NaturalUgL, Criterion: x.CriterionUgL})
 	}
 	if len(r.List) == 0 {
-		return nil
+		return nil, nil
 	}
-	return drawnBy(r.SVG, nil)
+	svg, err := r.SVG()
+	if err != nil {
+		return nil, fmt.Errorf("drawing the results: %w", err)
+	}
+	return []block{picture(svg, "")}, nil
 }
 
 // detail is every result, with the criteria that it is not judged by and the notes.

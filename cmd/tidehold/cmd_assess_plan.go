@@ -103,7 +103,10 @@ func (s sample) planFromSite(list []assess.Lower, ans *answer) (*diluteResult, e
 
 // addPlan puts the plan's first sentence on the screen and all of it behind --all.
 func (ans *answer) addPlan(title string, v *diluteView) (*diluteResult, error) {
-	blocks, more := v.blocks()
+	blocks, more, err := v.blocks()
+	if err != nil {
+		return nil, err
+	}
 	lead := "PLAN"
 	if len(blocks) > 1 {
 		lead = "PLAN (--all: step by step)"

@@ -36,7 +36,10 @@ func runDiluteSite(a *app, o *diluteOptions, c *cobra.Command) error {
 	if err != nil {
 		return err
 	}
-	blocks, more := v.blocks()
+	blocks, more, err := v.blocks()
+	if err != nil {
+		return err
+	}
 	next := "ready"
 	if o.event != "" {
 		next = "playbook --event " + o.event

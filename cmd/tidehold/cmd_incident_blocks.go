@@ -32,11 +32,7 @@ func (n *night) headline(s incidentStatus) string {
 	if n.Log.ClosedAt != nil {
 		return fmt.Sprintf("%s on %s, %s to %s: closed.", s.Event, s.System, clockText(n.Log.OpenedAt, zone), clockText(*n.Log.ClosedAt, zone))
 	}
-	since := n.State.Now.Sub(n.Log.OpenedAt).Hours()
-	if since < 0 { // asked for at a moment before it
-		return fmt.Sprintf("%s on %s, opened %s.", s.Event, s.System, clockText(n.Log.OpenedAt, zone))
-	}
-	return fmt.Sprintf("%s on %s, open since %s (%s).", s.Event, s.System, clockText(n.Log.OpenedAt, zone), units.Hours(since))
+	return fmt.Sprintf("%s on %s, open since %s (%s).", s.Event, s.System, clockText(n.Log.OpenedAt, zone), units.Hours(n.State.Now.Sub(n.Log.OpenedAt).Hours()))
 }
 
 func changesText(s incidentStatus, u units.System) string {
@@ -78,7 +74,7 @@ func (n *night) waterText(s incidentStatus) string {
 	var stores []string
 	for _, st := range s.Stores {
 		if st.Holds == site.Saltwater {
-			stores = append(stores, fmt.Sprintf("%s %s (%s)", st.ID, st.UsableL.down(u), strings.ToLower(storeWords(st))))
+			stores = append(stores, fmt.Sprintf("%s %s (%s)", st.ID, st.UsableL.down(u), st.State))
 		}
 	}
 	if len(stores) > 0 {
@@ -216,7 +212,7 @@ func (n *night) planText(p plan.Plan) string {
 }
 
 // detail is what stands behind the screen: predicted against measured, the whole record.
-func (n *night) detail(s incidentStatus) []block {
+func (n *night) detail(s incidentStatus) ([]block, error) {
 	var out []block
 	if s.Plan != nil {
 		_, rest := n.planBlocks(*s.Plan)
@@ -226,10 +222,14 @@ func (n *night) detail(s incidentStatus) []block {
 		if g.Finding == nil || len(g.Finding.Series.Samples) == 0 {
 			continue
 		}
+		drawn, err := measuredPicture(g, n.State.Now)
+		if err != nil {
+			return nil, err
+		}
 		out = append(out, heading("Predicted and measured: "+substance(g.Contaminant)))
-		out = append(out, measuredPicture(g, n.State.Now)...)
+		out = append(out, drawn...)
 	}
-	return append(out, heading("The record"), n.timeline())
+	return append(out, heading("The record"), n.timeline()), nil
 }
 
 // timeline is every entry in order of time.

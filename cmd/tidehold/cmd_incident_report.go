@@ -117,7 +117,11 @@ func runIncidentReport(a *app, f *incidentFlags) error {
 	if r.restock, err = readiness.RestockFor(n.Site, n.System, r.DrawnL, r.Salinity); err != nil {
 		return usage(err)
 	}
-	return a.print(answer{Command: "incident report", Title: "Incident report: " + r.night.Log.Opening.Name + ", " + n.Title(), Result: r.result(), Assumptions: n.assumed(), Warnings: warnings, Blocks: r.blocks()})
+	blocks, err := r.blocks()
+	if err != nil {
+		return err
+	}
+	return a.print(answer{Command: "incident report", Title: "Incident report: " + r.night.Log.Opening.Name + ", " + n.Title(), Result: r.result(), Assumptions: n.assumed(), Warnings: warnings, Blocks: blocks})
 }
 
 // result is the report as data.
@@ -162,13 +166,18 @@ func (r *reporting) sampled(g incident.Goal, c incident.Comparison) string {
 }
 
 // blocks are the report's sections.
-func (r *reporting) blocks() []block {
+func (r *reporting) blocks() ([]block, error) {
 	out := []block{para("%s", r.headline(r.status)), para("%s", r.outcome())}
 	out = append(out, heading("What happened"), r.timeline())
 	out = append(out, r.changes()...)
-	out = append(out, r.measurements()...)
+	measured, err := r.measurements()
+	if err != nil {
+		return nil, err
+	}
+	out = append(out, measured...)
 	out = append(out, r.atTheEnd()...)
-	return append(out, r.forOthers()...)
+	out = append(out, r.forOthers()...)
+	return out, nil
 }
 
 // outcome says how it stands with each goal.
@@ -237,7 +246,7 @@ func (r *reporting) departure(m incident.StepMade) string {
 }
 
 // measurements are results and readings, with the pictures.
-func (r *reporting) measurements() []block {
+func (r *reporting) measurements() ([]block, error) {
 	out := []block{heading("Measured and predicted")}
 	g := grid{Header: []string{"sampled", "entry", "substance", "measured", "predicted before", "apart"}, Right: []int{1}}
 	for _, goal := range r.night.Goals {
@@ -254,7 +263,7 @@ func (r *reporting) measurements() []block {
 		}
 	}
 	if len(g.Rows) == 0 {
-		return append(out, para("No result is recorded."))
+		return append(out, para("No result is recorded.")), nil
 	}
 	out = append(out, tableBlock(g))
 	for _, goal := range r.night.Goals {
@@ -262,9 +271,13 @@ func (r *reporting) measurements() []block {
 			continue
 		}
 		out = append(out, para("%s: %s", substance(goal.Contaminant), explanationText(*goal.Finding)))
-		out = append(out, measuredPicture(goal, r.night.State.Now)...)
+		drawn, err := measuredPicture(goal, r.night.State.Now)
+		if err != nil {
+			return nil, err
+		}
+		out = append(out, drawn...)
 	}
-	return out
+	return out, nil
 }
 
 // apartText says how far a result lies from its prediction.
@@ -279,7 +292,7 @@ func apartText(c incident.Comparison) string {
 }
 
 // measuredPicture draws predicted against measured.
-func measuredPicture(g incident.Goal, now time.Time) []block {
+func measuredPicture(g incident.Goal, now time.Time) ([]block, error) {
 	f := g.Finding
 	c := figure.Measured{Head: figure.Head{ID: "measured-" + strings.ReplaceAll(g.Contaminant, "_", "-"), Title: "Predicted and measured: " + substance(g.Contaminant), Description: explanationText(*f)},
 		Target: g.Target, Unit: "µg/L", ChangesAtH: f.Series.ChangesAtH()}
@@ -290,9 +303,17 @@ func measuredPicture(g incident.Goal, now time.Time) []block {
 		c.Samples = append(c.Samples, figure.Sample{H: s.AtH, C: s.UgL, U: s.U, Below: s.Below, Odd: s.ID == f.Surprise})
 	}
 	if len(c.Band)+len(c.Samples) < 2 {
-		return nil
+		return nil, nil
 	}
-	return drawnBy(c.SVG, func() (string, error) { return c.Text(72, 10) })
+	svg, err := c.SVG()
+	if err != nil {
+		return nil, err
+	}
+	text, err := c.Text(72, 10)
+	if err != nil {
+		return nil, err
+	}
+	return []block{picture(svg, text)}, nil
 }
 
 // atTheEnd is the state, what is still to be tested, and what to stock again.
@@ -330,7 +351,7 @@ func (r *reporting) restockText() string {
 	}
 	text += "."
 	if s.ReadyAgainH != nil {
-		text += fmt.Sprintf(" If the purifier starts now, the stores can be full and mixed again by %s at the latest.", clockText(r.night.loaded.Now.Add(hoursSince(*s.ReadyAgainH)), r.Site.TimeZone))
+		text += fmt.Sprintf(" If the purifier starts now, the stores can be full and mixed again by %s at the latest.", clockText(r.night.State.Now.Add(hoursSince(*s.ReadyAgainH)), r.Site.TimeZone))
 	}
 	return text + " Whether the site is ready again: tidehold ready"
 }

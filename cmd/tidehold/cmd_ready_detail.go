@@ -12,7 +12,7 @@ import (
 
 // detail is one event with its steps, the work it makes, what to restock and the
 // chart.
-func (v readyView) detail(e readiness.Event) []block {
+func (v readyView) detail(e readiness.Event) ([]block, error) {
 	var out []block
 	if len(e.Steps) > 0 {
 		shown := diluteView{Plan: *e.Plan, units: v.units, at: v.at, awake: v.awake, stores: v.stores}
@@ -24,7 +24,11 @@ func (v readyView) detail(e readiness.Event) []block {
 	}
 	out = append(out, v.work(e.Work)...)
 	out = append(out, v.restock(e.Restock)...)
-	return append(out, v.chart(e)...)
+	fig, err := v.chart(e)
+	if err != nil {
+		return nil, err
+	}
+	return append(out, fig...), nil
 }
 
 // whichStock says which stock a plan is made on, where there are two.
@@ -102,8 +106,16 @@ func (v readyView) restock(r *readiness.Restock) []block {
 func supplyOf(e readiness.Event) string { return "Supply against demand: " + e.ID }
 
 // chart draws supply against demand.
-func (v readyView) chart(e readiness.Event) []block {
+func (v readyView) chart(e readiness.Event) ([]block, error) {
 	c := figure.Supply{Head: figure.Head{ID: "event-" + e.ID, Title: fmt.Sprintf("%s: %s", e.ID, e.Verdict), Description: e.Reason},
 		Needed: e.Curves.Needed, Available: e.Curves.Available, Used: e.Curves.Used, WithinH: e.WithinH, Units: v.units}
-	return append([]block{heading(supplyOf(e))}, drawnBy(c.SVG, func() (string, error) { return c.Text(72, 12) })...)
+	text, err := c.Text(72, 12)
+	if err != nil {
+		return nil, fmt.Errorf("chart of %s: %w", e.ID, err)
+	}
+	svg, err := c.SVG()
+	if err != nil {
+		return nil, fmt.Errorf("chart of %s: %w", e.ID, err)
+	}
+	return []block{heading(supplyOf(e)), picture(svg, text)}, nil
 }

@@ -2,7 +2,6 @@ package main
 
 import (
 	"bufio"
-	"fmt"
 	"io"
 	"strings"
 
@@ -43,7 +42,7 @@ func renderText(w io.Writer, blocks []block, s screen) error {
 			b.WriteString(bl.Table.Text(s.TableWidth))
 			b.WriteString("\n")
 		case bl.Figure != nil:
-			b.WriteString(s.drawing(bl.Figure.Text) + "\n")
+			b.WriteString(strings.TrimRight(bl.Figure.Text, "\n") + "\n")
 		default:
 			b.WriteString(tabular.Wrap(bl.Text, s.Width) + "\n")
 		}
@@ -51,25 +50,9 @@ func renderText(w io.Writer, blocks []block, s screen) error {
 	return b.Flush()
 }
 
-// drawing is the text form of a drawing where it fits: on a narrower screen its lines would
-// break, and nobody could read it.
-func (s screen) drawing(drawn string) string {
-	drawn = strings.TrimRight(drawn, "\n")
-	widest := 0
-	for _, l := range strings.Split(drawn, "\n") {
-		widest = max(widest, tabular.Columns(l))
-	}
-	if s.TableWidth > 0 && widest > s.Width {
-		return tabular.Wrap(fmt.Sprintf("(On a screen of %d columns a drawing stands here.)", widest), s.Width)
-	}
-	return drawn
-}
-
-// emphasise is a heading: wrapped, and bold where there is bold type.
-func (s screen) emphasise(words string) string {
-	words = tabular.Wrap(words, s.Width)
+func (s screen) emphasise(text string) string {
 	if !s.Bold {
-		return words
+		return text
 	}
-	return "\x1b[1m" + words + "\x1b[0m"
+	return "\x1b[1m" + text + "\x1b[0m"
 }

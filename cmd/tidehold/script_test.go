@@ -2,7 +2,6 @@ package main
 
 import (
 	"errors"
-	"fmt"
 	"os"
 	"os/exec"
 	"strconv"
@@ -10,7 +9,6 @@ import (
 	"time"
 
 	"github.com/rogpeppe/go-internal/testscript"
-	"tidehold/refs/outside"
 )
 
 func TestMain(m *testing.M) {
@@ -48,14 +46,6 @@ func TestScripts(t *testing.T) {
 			return nil
 		},
 		Cmds: map[string]func(ts *testscript.TestScript, neg bool, args []string){"exits": exits},
-		// [race] skips long stories under the race detector, in which nothing runs beside anything
-		// that other stories do not run too.
-		Condition: func(cond string) (bool, error) {
-			if cond != "race" {
-				return false, fmt.Errorf("no condition %q", cond)
-			}
-			return outside.UnderRace, nil
-		},
 	})
 }
 

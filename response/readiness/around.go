@@ -1,6 +1,9 @@
 package readiness
 
-import "math"
+import (
+	"math"
+	"slices"
+)
 
 // Around an answer these shares of it are tried: below it nothing may mend, above it
 // everything must.
@@ -12,6 +15,9 @@ var (
 // ladder are the shares tried below an amount that is shown as the smallest: a plan may find
 // with less what it does not find with a little more.
 var ladder = []float64{0.97, 0.94, 0.9, 0.86, 0.81, 0.75, 0.68, 0.6, 0.5, 0.4, 0.3, 0.2}
+
+// wide are the rungs of which the dearest test is asked whatever the others say.
+var wide = []float64{0.97, 0.9, 0.75, 0.5}
 
 // island are the shares tried above an amount that was found below another: the stretch that
 // mends may be short.
@@ -32,12 +38,17 @@ func mendsBelow(mends, hopeless func(float64) bool, amount float64, shares []flo
 	return 0, false
 }
 
-// climbedDown is an answer, or what the last test finds below it on the whole ladder, with where
-// more of that is too much.
+// climbedDown is an answer, or what the last test finds below it on the ladder, with where more of that is
+// too much. That test is dear: it is asked of some rungs, and of the others where the one before it says so.
 func climbedDown(found edge, tests []func(float64) bool, hopeless func(float64) bool, most float64) edge {
-	whole := tests[len(tests)-1]
+	last := len(tests) - 1
+	whole := tests[last]
 	for range searchRounds {
-		less, ok := mendsBelow(whole, hopeless, found.least, ladder)
+		mends := func(x float64) bool {
+			asked := slices.ContainsFunc(wide, func(share float64) bool { return x == found.least*share })
+			return (asked || tests[max(0, last-1)](x)) && whole(x)
+		}
+		less, ok := mendsBelow(mends, hopeless, found.least, ladder)
 		if !ok || less < leastAmount {
 			break
 		}

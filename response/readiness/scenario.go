@@ -103,16 +103,8 @@ func (p plans) late(q scenario) bool {
 	if p.err != nil {
 		return true
 	}
-	out, err := p.planner.Run(q, p.opt)
-	if err != nil {
-		return true
-	}
-	for i := range out.Plans {
-		if !out.Plans[i].InTime {
-			return true
-		}
-	}
-	return false
+	met, err := p.planner.InTime(q, p.opt)
+	return err != nil || !met
 }
 
 // purifierRate is what the site's purifier makes with its feed water, L/h.

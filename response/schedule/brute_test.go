@@ -8,7 +8,6 @@ import (
 	"strconv"
 	"testing"
 
-	"tidehold/refs/outside"
 	"tidehold/refs/units"
 	"tidehold/response/plan"
 	"tidehold/volumes/site"
@@ -156,7 +155,7 @@ func smallCases(t *testing.T) int {
 		}
 		return n
 	}
-	return outside.Cases(3000, 300, 100)
+	return fewer(1000, 10)
 }
 
 // No plan that is called proved is beaten by exhaustive search, and none by more than it

@@ -6,16 +6,21 @@ import "slices"
 // is more to choose from it may end at another plan, and a worse one. So the house with less of one
 // thing is planned for too, and what comes of it carried out with all there is, and altered.
 
-// lessBy is the share by which the house has less of something.
-const lessBy = 0.25
+const (
+	// lessBy is the share by which the house has less of something.
+	lessBy = 0.25
+	// mostLess is the nodes after which no other house is begun: a house of many vats took seconds.
+	mostLess = 150_000
+)
 
 // fromLess goes on from the plans of houses with less of one thing that the best plan needs, until
 // one is good enough.
 func (x *search) fromLess(t style, enough func() bool) {
 	y := takeSearch()
 	defer y.giveBack()
+	end := x.nodes + mostLess
 	for _, q := range x.p.withLess() {
-		if enough() {
+		if enough() || x.nodes > end {
 			return
 		}
 		y.begin(q)
@@ -24,6 +29,7 @@ func (x *search) fromLess(t style, enough func() bool) {
 		}
 		y.begin(q)
 		y.seekBest(q.bound(&q.start, worst()), fewNodes)
+		x.nodes += y.nodes
 		for _, how := range []manner{noLarger, asLarge} {
 			x.leadsOn(t, nil, &x.p.start, y.best, how, func() int { return fewNodes }, enough)
 		}
@@ -39,8 +45,8 @@ func (p *problem) lessOf(litres float64) float64 {
 	return lessBy * litres
 }
 
-// withLess is the problem with less of one thing: of the water of a vat, of room or heat in it, of
-// salt, of purified water, or of the purifier's rate.
+// withLess is the problem with less of one thing, what most often leads on first: of the water of a vat,
+// of purified water, of salt, of heat in a vat, of the purifier's rate, or of room in a vat.
 func (p *problem) withLess() (list []*problem) {
 	with := func(has bool, take func(q *problem)) {
 		if !has {
@@ -59,13 +65,19 @@ func (p *problem) withLess() (list []*problem) {
 	for i := range p.vessels {
 		w, v := &p.vessels[i], &p.start.vats[i]
 		with(v.volL > w.heelL+leastDrawL, func(q *problem) { q.start.vats[i].volL -= p.lessOf(v.volL - w.heelL) })
-		with(w.mixes && w.capL > v.volL+leastDrawL, func(q *problem) { q.vessels[i].capL -= lessBy * (w.capL - v.volL) })
-		with(w.heaterW > 0, func(q *problem) { q.vessels[i].heaterW *= 1 - lessBy })
 	}
+	with(p.start.pure.litres > leastDrawL, func(q *problem) { q.start.pure.litres *= 1 - lessBy })
 	for k, kg := range p.start.saltKg {
 		with(kg > 0, func(q *problem) { q.start.saltKg[k] *= 1 - lessBy })
 	}
-	with(p.start.pure.litres > leastDrawL, func(q *problem) { q.start.pure.litres *= 1 - lessBy })
+	for i := range p.vessels {
+		w := &p.vessels[i]
+		with(w.heaterW > 0, func(q *problem) { q.vessels[i].heaterW *= 1 - lessBy })
+	}
 	with(p.works.rateLH > 0, func(q *problem) { q.works.rateLH *= 1 - lessBy })
+	for i := range p.vessels {
+		w, v := &p.vessels[i], &p.start.vats[i]
+		with(w.mixes && w.capL > v.volL+leastDrawL, func(q *problem) { q.vessels[i].capL -= lessBy * (w.capL - v.volL) })
+	}
 	return list
 }

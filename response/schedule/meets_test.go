@@ -151,3 +151,52 @@ func TestLateIsNotNever(t *testing.T) {
 		t.Errorf("%d are done", done)
 	}
 }
+
+// Whether a plan is in time is told without the plan as with it, of one demand and of two that share the
+// water, remembered or not; and takes a quarter of the nodes where one is.
+func TestWhetherItIsInTime(t *testing.T) {
+	told := map[bool]int{}
+	for seed := range uint64(fewer(80, 3)) {
+		r := rand.New(rand.NewPCG(seed, 1841))
+		s, d := small(r)
+		d[0].Aims[0].WithinH = oneOf(r, 8, 24, 72)
+		if seed%2 == 1 {
+			other := s.Systems[0]
+			other.ID = "other"
+			s.Systems = append(s.Systems, other)
+			d = append(d, plan.Demand{System: &s.Systems[1], Aims: []plan.Aim{share(0.2, 24)}})
+			d[0].System = &s.Systems[0]
+		}
+		pl, err := New(s, noon)
+		if err != nil {
+			t.Fatal(err)
+		}
+		opt := Options{Nodes: 1000, Known: NewKnown()}
+		told1, err := pl.InTime(d, opt)
+		if err != nil {
+			t.Fatal(err)
+		}
+		out, err := pl.Run(d, opt)
+		if err != nil {
+			t.Fatal(err)
+		}
+		is := true
+		for k := range out.Plans {
+			is = is && out.Plans[k].InTime
+		}
+		again, err := pl.InTime(d, opt)
+		if err != nil || told1 != is || again != is {
+			t.Errorf("seed %d: said %v, then %v (%v), the plans %v", seed, told1, again, err, is)
+		}
+		told[is]++
+	}
+	if told[true] < fewer(20, 3) || told[false] < fewer(20, 3) {
+		t.Errorf("in time and not: %v", told)
+	}
+	p := alteredProblem(t, "harsh", 52)
+	x, y := new(search), new(search)
+	y.verdict = true
+	if f, g := p.solve(fewNodes, x), p.solve(fewNodes, y); f.score.missed > 0 || g.score.missed > 0 || 4*g.nodes > f.nodes {
+		t.Errorf("%+v in %d nodes, the verdict %+v in %d", f.score, f.nodes, g.score, g.nodes)
+	}
+}

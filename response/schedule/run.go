@@ -123,15 +123,29 @@ func (p *Planner) Run(demands []plan.Demand, opt Options) (Outcome, error) {
 //
 // Errors as Run.
 func (p *Planner) Meets(demands []plan.Demand, opt Options) (bool, error) {
+	return p.lastBy(p.meets, demands, opt)
+}
+
+// InTime reports whether every plan that Run finds is in time, all its aims within their deadlines or,
+// without one, within the horizon: Meets by the whole search, which may come upon what that misses. It
+// ends as soon as it is known.
+//
+// Errors as Run.
+func (p *Planner) InTime(demands []plan.Demand, opt Options) (bool, error) {
+	return p.lastBy(p.inTime, demands, opt)
+}
+
+// lastBy asks of the last demand to be served whether it is met; what it finds left hangs on the whole
+// plans of those before it.
+func (p *Planner) lastBy(met func(*plan.Demand, Options, *taken) (bool, error), demands []plan.Demand, opt Options) (bool, error) {
 	opt = opt.withDefaults(p.site)
 	opt.Explain = false
 	used := takenFor(demands)
 	order := servingOrder(demands)
 	for n, i := range order {
 		if opt.shared = n < len(order)-1; !opt.shared {
-			return p.meets(&demands[i], opt, used)
+			return met(&demands[i], opt, used)
 		}
-		// What the last one finds left hangs on the whole plans of those before it.
 		made, err := p.plan(&demands[i], opt, used, true)
 		if err != nil || !allInTime(&made) {
 			return false, err
@@ -152,6 +166,22 @@ func (p *Planner) meets(d *plan.Demand, opt Options, used *taken) (bool, error) 
 	x := takeSearch()
 	defer x.giveBack()
 	return q.meets(opt.Nodes, x), nil
+}
+
+// inTime is InTime for one demand, after what earlier ones have taken.
+func (p *Planner) inTime(d *plan.Demand, opt Options, used *taken) (bool, error) {
+	q, err := p.problem(d, opt, used)
+	if err != nil {
+		return false, err
+	}
+	_, f, known := opt.Known.recall(q, opt.Nodes)
+	if !known {
+		x := takeSearch()
+		defer x.giveBack()
+		x.verdict = true
+		f = q.solve(opt.Nodes, x)
+	}
+	return f.score.missed == 0, nil
 }
 
 // Hopeless reports whether by the bound alone no plan reaches every aim of the demands within its

@@ -4,8 +4,6 @@ import (
 	"fmt"
 	"math"
 	"testing"
-
-	"tidehold/refs/outside"
 )
 
 // What a keeper would not do, whatever it gains: the search is free to, and did. A plan mixed 56 L of
@@ -15,7 +13,7 @@ func TestNoPlanDoesWhatNobodyWould(t *testing.T) {
 	n := 0
 	for name, seeds := range map[string]uint64{"harsh": 8, "small": 32, "smooth": 15} {
 		for seed := range seeds {
-			if outside.UnderRace && seed > 2 {
+			if underRace && seed > 2 {
 				break
 			}
 			p := alteredProblem(t, name, seed)
@@ -37,7 +35,7 @@ func TestNoPlanDoesWhatNobodyWould(t *testing.T) {
 		t.Fatal(err)
 	}
 	f := p.solve(fewNodes, new(search))
-	if n += p.sane(t, "cold-purified", f.moves); n < 60 && !outside.UnderRace {
+	if n += p.sane(t, "cold-purified", f.moves); n < 60 && !underRace {
 		t.Errorf("%d works on a vat were looked at", n)
 	}
 }
@@ -94,7 +92,7 @@ func (p *problem) sane(t *testing.T, name string, moves []move) (works int) {
 func TestWaterIsNotKeptForTheEnd(t *testing.T) {
 	short := 0
 	for k, row := range readTight(t) {
-		if !outside.Tried(k, 3) {
+		if testing.Short() && k%3 > 0 {
 			continue
 		}
 		p := row.problem(t)

@@ -42,6 +42,7 @@ type search struct {
 	nodes    int
 	any      bool // the first plan found will do
 	thorough bool // there is time for dear alterations
+	verdict  bool // no more is asked than whether a plan is in time
 	keeps    bool // water that others want is not poured away for less exposure
 	memory   memory
 	cut      bool // not everything that the rules permit has been tried
@@ -62,6 +63,7 @@ func takeSearch() *search { return searches.Get().(*search) }
 
 func (x *search) giveBack() {
 	x.remember(nil)
+	x.verdict = false
 	searches.Put(x)
 }
 

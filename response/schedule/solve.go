@@ -48,7 +48,7 @@ func (p *problem) solve(nodes int, x *search) found {
 	}
 	t := x.seekBest(root, nodes)
 	if x.thorough {
-		x.fromLess(t, func() bool { return x.atBest(root) })
+		x.fromLess(t, func() bool { return x.enough(root) })
 		x.simplify(t)
 	}
 	return found{moves: p.tidied(pouredAtOnce(x.best)), score: x.score, nodes: x.nodes, horizonH: p.horizonH, afterH: p.afterH, quick: root}
@@ -175,7 +175,7 @@ func (x *search) inTime(root score, nodes int) bool {
 func (x *search) seekBest(root score, nodes int) style {
 	x.keeps, x.thorough = x.p.shared, nodes >= fewNodes && !(x.p.afterH > 0 && x.p.rises())
 	starts := x.bestStarts(styles, startsWithin(nodes), x.nodes+nodes)
-	enough := func() bool { return x.atBest(root) }
+	enough := func() bool { return x.enough(root) }
 	alter, most := nodes, 3*nodes/2
 	if sparing(nodes) {
 		alter, most = nodes/2, nodes/2
@@ -202,6 +202,12 @@ func (x *search) seekBest(root score, nodes int) style {
 	}
 	x.simplify(t)
 	return t
+}
+
+// enough reports whether the best plan found is as good as a bound, or in time where no more is asked:
+// what a search goes on to find is never worse.
+func (x *search) enough(root score) bool {
+	return x.atBest(root) || x.verdict && x.found && x.score.missed == 0
 }
 
 // rises reports whether something is being added. Of a plan that falls short then, least exposure is to

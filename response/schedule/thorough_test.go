@@ -4,8 +4,6 @@ import (
 	"path/filepath"
 	"strconv"
 	"testing"
-
-	"tidehold/refs/outside"
 )
 
 // thoroughFile lists houses in which a plan is better by a hundredth or more for what is tried with the
@@ -16,9 +14,11 @@ var thoroughFile = filepath.Join("testdata", "thorough.csv")
 // What takes time is worth it: no plan of these houses is much worse than one that is known to be there,
 // and all of them hardly on the mean.
 func TestWhatIsTriedWhereThereIsTimeIsWorthIt(t *testing.T) {
-	outside.Alone(t)
 	worse, n := 0.0, 0.0
-	for _, row := range listedHouses(t, thoroughFile, 25) {
+	for k, row := range listedHouses(t, thoroughFile, 25) {
+		if underRace && k%4 > 0 {
+			continue
+		}
 		var known [4]float64
 		for k := range known {
 			x, err := strconv.ParseFloat(row[1+k], 64)

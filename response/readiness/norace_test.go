@@ -1,0 +1,5 @@
+//go:build !race
+
+package readiness
+
+const underRace = false
