@@ -9,7 +9,6 @@ import (
 	"unicode"
 
 	"tidehold/refs"
-	"tidehold/refs/units"
 	"tidehold/response/tabular"
 )
 
@@ -75,39 +74,10 @@ type block struct {
 // grid is a table of finished text.
 type grid = tabular.Grid
 
-// drawing is a picture: SVG in HTML, Text everywhere else. A picture without Text is
-// for pages only.
-type drawing struct {
-	SVG  string
-	Text string
-	// Caption stands above the picture on a page.
-	Caption string
-}
-
 func heading(s string) block                { return block{Heading: s} }
 func para(format string, args ...any) block { return block{Text: fmt.Sprintf(format, args...)} }
 func tableBlock(g grid) block               { return block{Table: &g} }
 func picture(svg, text string) block        { return block{Figure: &drawing{SVG: svg, Text: text}} }
-
-// figureColumns is the width of a drawing on a terminal.
-const figureColumns = 78
-
-// pictured makes the block of a drawing that has both forms. What cannot be drawn is a
-// fault of ours, never a reason to withhold the answer: it is left out.
-func pictured(d interface {
-	SVG() (string, error)
-	Text(columns int) (string, error)
-}) []block {
-	svg, err := d.SVG()
-	if err != nil {
-		return nil
-	}
-	text, err := d.Text(figureColumns)
-	if err != nil {
-		text = ""
-	}
-	return []block{picture(svg, text)}
-}
 
 // line is a paragraph right under the one before.
 func line(format string, args ...any) block {
@@ -237,7 +207,7 @@ func (a *app) onScreen(ans answer, most int) []block {
 	}
 	if a.assumed || ans.ListAssumed {
 		out = append(out, assumptionBlocks(ans)...)
-	} else if s := assumedLine(ans, a.demo); s != "" {
+	} else if s := assumedLine(ans, a.here()); s != "" {
 		out = append(out, para("%s", s))
 	}
 	if ans.Next != "" {
@@ -245,12 +215,6 @@ func (a *app) onScreen(ans answer, most int) []block {
 	}
 	return out
 }
-
-// fewAssumptions is how many assumed values are named in the line itself.
-const fewAssumptions = 4
-
-// mostDeciding is how many deciding values the line names.
-const mostDeciding = 2
 
 // here are the flags by which a command that is named finds the same site again: what is printed
 // is typed as it stands.
@@ -285,50 +249,6 @@ func asTyped(arg string) string {
 		return arg
 	}
 	return "'" + strings.ReplaceAll(arg, "'", `'\''`) + "'"
-}
-
-// assumedLine counts the assumed values and names those that decide; a few, taken
-// by a calculator, are named at once.
-func assumedLine(ans answer, demo bool) string {
-	n := len(ans.Assumptions)
-	if n == 0 {
-		return ""
-	}
-	ofSite := slices.ContainsFunc(ans.Assumptions, func(s refs.Assumption) bool { return s.Place != refs.Place{} })
-	if n <= fewAssumptions && !ofSite {
-		parts := make([]string, n)
-		for i, s := range ans.Assumptions {
-			parts[i] = s.What + ": " + s.Value
-		}
-		return "Assumed (--assumed says why): " + strings.Join(parts, "; ") + "."
-	}
-	where := "--assumed lists them."
-	if ofSite && ans.Command != "check" {
-		where = "`tidehold check` lists them, --assumed prints them here."
-		if demo {
-			where = "`tidehold check --demo` lists them, --assumed prints them."
-		}
-	}
-	if len(ans.Decides) > 0 {
-		verb := "this one decides"
-		if len(ans.Decides) > 1 {
-			verb = "these decide"
-		}
-		return fmt.Sprintf("%s; %s: %s. %s", counted(n, "assumed value"), verb, listedShort(ans.Decides, mostDeciding), units.UpperFirst(where))
-	}
-	return fmt.Sprintf("%s: %s", counted(n, "assumed value"), where)
-}
-
-// assumptionBlocks lists the defaults taken, with their basis.
-func assumptionBlocks(ans answer) []block {
-	if len(ans.Assumptions) == 0 {
-		return nil
-	}
-	g := grid{Header: []string{"assumed", "value", "basis"}}
-	for _, s := range ans.Assumptions {
-		g.Rows = append(g.Rows, []string{s.What, s.Value, s.Source})
-	}
-	return []block{heading("Assumed, because the input does not say"), tableBlock(g)}
 }
 
 // onlyOnScreen are short forms of what More has.

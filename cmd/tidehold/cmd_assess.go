@@ -110,10 +110,7 @@ func runAssess(a *app, o *assessOptions, c *cobra.Command, path string) error {
 	}
 	v := assessView{Result: judged, report: report, age: age}
 	ans.Blocks = v.blocks()
-	if ans.More, err = v.drawing(); err != nil {
-		return err
-	}
-	ans.More = append(ans.More, v.detail()...)
+	ans.More = append(v.drawing(), v.detail()...)
 	if result.Plan, err = s.plan(a, o, judged, &ans); err != nil {
 		return err
 	}

@@ -261,7 +261,7 @@ func word(x assess.Analyte) string {
 }
 
 // drawing is each result on a line between natural and its limit.
-func (v assessView) drawing() ([]block, error) {
+func (v assessView) drawing() []block {
 	r := figure.Results{Head: figure.Head{ID: "results", Title: "Each result between natural seawater and its limit", Description: v.headline()}}
 	for _, x := range v.Analytes {
 		if x.NaturalUgL == nil && x.CriterionUgL == nil {
@@ -271,13 +271,9 @@ func (v assessView) drawing() ([]block, error) {
 			Value: x.ValueUgL, U: x.Uncertainty, Below: x.BelowLimit, Natural: x.NaturalUgL, Criterion: x.CriterionUgL})
 	}
 	if len(r.List) == 0 {
-		return nil, nil
+		return nil
 	}
-	svg, err := r.SVG()
-	if err != nil {
-		return nil, fmt.Errorf("drawing the results: %w", err)
-	}
-	return []block{picture(svg, "")}, nil
+	return drawnBy(r.SVG, nil)
 }
 
 // detail is every result, with the criteria that it is not judged by and the notes.

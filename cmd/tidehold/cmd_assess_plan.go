@@ -103,10 +103,7 @@ func (s sample) planFromSite(list []assess.Lower, ans *answer) (*diluteResult, e
 
 // addPlan puts the plan's first sentence on the screen and all of it behind --all.
 func (ans *answer) addPlan(title string, v *diluteView) (*diluteResult, error) {
-	blocks, more, err := v.blocks()
-	if err != nil {
-		return nil, err
-	}
+	blocks, more := v.blocks()
 	lead := "PLAN"
 	if len(blocks) > 1 {
 		lead = "PLAN (--all: step by step)"

@@ -105,10 +105,7 @@ func runDilute(a *app, o *diluteOptions, c *cobra.Command) error {
 		return flagFault(err)
 	}
 	v := newFreeView(asked.Problem, made, o.remove.Given, a.displayUnits(units.Metric))
-	blocks, more, err := v.blocks()
-	if err != nil {
-		return err
-	}
+	blocks, more := v.blocks()
 	return a.print(answer{
 		Command: "dilute", Table: "steps", Title: "Water changes", Result: v.result(),
 		Assumptions: asked.assumptions, Warnings: append(asked.warnings, v.warnings()...), Blocks: blocks, More: more, No: !made.Reached,

@@ -36,10 +36,7 @@ func runDiluteSite(a *app, o *diluteOptions, c *cobra.Command) error {
 	if err != nil {
 		return err
 	}
-	blocks, more, err := v.blocks()
-	if err != nil {
-		return err
-	}
+	blocks, more := v.blocks()
 	next := "ready"
 	if o.event != "" {
 		next = "playbook --event " + o.event

@@ -161,17 +161,14 @@ const mostRows = 6
 
 // blocks are the answer, what to do step by step, and what to know; more is the
 // detail behind it.
-func (v *diluteView) blocks() (out, more []block, err error) {
+func (v *diluteView) blocks() (out, more []block) {
 	out = []block{para("%s", v.headline())}
 	if len(v.Steps) == 0 {
-		return append(out, v.notes()...), nil, nil
+		return append(out, v.notes()...), nil
 	}
 	steps := v.steps()
 	out = append(out, para("%s", v.caution()))
-	fall, err := v.fall()
-	if err != nil {
-		return nil, nil, err
-	}
+	fall := v.fall()
 	long := len(steps.Rows) > mostRows
 	if long {
 		cut := steps
@@ -184,15 +181,15 @@ func (v *diluteView) blocks() (out, more []block, err error) {
 	out = append(out, v.turn()...)
 	if v.free == nil {
 		more = append(append(append(v.lanes(), more...), fall...), tableBlock(v.effects()))
-		return append(out, v.notes()...), append(more, v.asides()...), nil
+		return append(out, v.notes()...), append(more, v.asides()...)
 	}
 	if len(v.free.Contaminants) > 1 {
 		out = append(out, v.outcomes())
 	}
 	if long {
-		return append(out, v.notes()...), append(append(more, fall...), v.asides()...), nil
+		return append(out, v.notes()...), append(append(more, fall...), v.asides()...)
 	}
-	return append(append(append(out, fall...), v.asides()...), v.notes()...), nil, nil
+	return append(append(append(out, fall...), v.asides()...), v.notes()...), nil
 }
 
 // rowsShown is how many rows of a long table are shown: one less where a change from two
@@ -238,9 +235,9 @@ func (v *diluteView) steps() grid {
 }
 
 // fall draws the level over time; where it comes back, half as long again is shown.
-func (v *diluteView) fall() ([]block, error) {
+func (v *diluteView) fall() []block {
 	if len(v.Steps) == 0 {
-		return nil, nil
+		return nil
 	}
 	scale, unit := 1.0, "µg/L"
 	if v.aim().Share() {
@@ -257,10 +254,10 @@ func (v *diluteView) fall() ([]block, error) {
 	c.Points = append(c.Points, figure.Level{H: math.Max(last.H, v.Steps[len(v.Steps)-1].DoneH), C: last.C})
 	if v.free != nil {
 		if c.Points = v.free.path(scale); len(c.Points) < 2 {
-			return nil, nil
+			return nil
 		}
 	}
-	return drawn(c)
+	return drawnBy(c.SVG, func() (string, error) { return c.Line(76) })
 }
 
 // path is the course of the controlling contaminant by the closed form.
@@ -275,19 +272,6 @@ func (f *freePlan) path(scale float64) []figure.Level {
 		out = append(out, figure.Level{H: m.AtH, C: m.Level * scale})
 	}
 	return out
-}
-
-// drawn is a falling curve as a picture, and as a line of text where there is none.
-func drawn(c figure.Fall) ([]block, error) {
-	svg, err := c.SVG()
-	if err != nil {
-		return nil, fmt.Errorf("drawing the fall: %w", err)
-	}
-	line, err := c.Line(76)
-	if err != nil {
-		return nil, fmt.Errorf("drawing the fall: %w", err)
-	}
-	return []block{picture(svg, line)}, nil
 }
 
 // late reports whether the plan misses the time its event allows, or its target.

@@ -60,8 +60,14 @@ type night struct {
 	here string
 }
 
-// stateOf works one incident out at a moment.
+// stateOf works one incident out at a moment; one that is closed stands still from its close,
+// or a later result, on.
 func (a *app) stateOf(ls loaded, l incident.Log, now time.Time) (night, error) {
+	if l.ClosedAt != nil {
+		if end := later(*l.ClosedAt, l.Latest()); now.After(end) {
+			now = end
+		}
+	}
 	sys := ls.Site.SystemByID(l.Opening.System)
 	if sys == nil {
 		return night{}, usagef("system %q of incident %d is no longer in the site file", l.Opening.System, l.ID)
@@ -183,7 +189,7 @@ func (a *app) answerEntry(ls loaded, e stock.Entry, id int) error {
 		res.Next = "Nothing more: the incident is taken back."
 		return a.print(answer{Command: "incident " + string(e.Kind), Title: "Incident", Result: res, Warnings: problems, Blocks: []block{para("%s", wrote), line("%s", res.Next)}})
 	}
-	n, err := a.stateOf(ls, l, later(e.Time, l.Latest()))
+	n, err := a.stateOf(ls, l, later(ls.Now, l.Latest()))
 	if err != nil {
 		return err
 	}

@@ -32,7 +32,11 @@ func (n *night) headline(s incidentStatus) string {
 	if n.Log.ClosedAt != nil {
 		return fmt.Sprintf("%s on %s, %s to %s: closed.", s.Event, s.System, clockText(n.Log.OpenedAt, zone), clockText(*n.Log.ClosedAt, zone))
 	}
-	return fmt.Sprintf("%s on %s, open since %s (%s).", s.Event, s.System, clockText(n.Log.OpenedAt, zone), units.Hours(n.State.Now.Sub(n.Log.OpenedAt).Hours()))
+	since := n.State.Now.Sub(n.Log.OpenedAt).Hours()
+	if since < 0 { // asked for at a moment before it
+		return fmt.Sprintf("%s on %s, opened %s.", s.Event, s.System, clockText(n.Log.OpenedAt, zone))
+	}
+	return fmt.Sprintf("%s on %s, open since %s (%s).", s.Event, s.System, clockText(n.Log.OpenedAt, zone), units.Hours(since))
 }
 
 func changesText(s incidentStatus, u units.System) string {
@@ -74,7 +78,7 @@ func (n *night) waterText(s incidentStatus) string {
 	var stores []string
 	for _, st := range s.Stores {
 		if st.Holds == site.Saltwater {
-			stores = append(stores, fmt.Sprintf("%s %s (%s)", st.ID, st.UsableL.down(u), st.State))
+			stores = append(stores, fmt.Sprintf("%s %s (%s)", st.ID, st.UsableL.down(u), strings.ToLower(storeWords(st))))
 		}
 	}
 	if len(stores) > 0 {
@@ -212,7 +216,7 @@ func (n *night) planText(p plan.Plan) string {
 }
 
 // detail is what stands behind the screen: predicted against measured, the whole record.
-func (n *night) detail(s incidentStatus) ([]block, error) {
+func (n *night) detail(s incidentStatus) []block {
 	var out []block
 	if s.Plan != nil {
 		_, rest := n.planBlocks(*s.Plan)
@@ -222,14 +226,10 @@ func (n *night) detail(s incidentStatus) ([]block, error) {
 		if g.Finding == nil || len(g.Finding.Series.Samples) == 0 {
 			continue
 		}
-		drawn, err := measuredPicture(g, n.State.Now)
-		if err != nil {
-			return nil, err
-		}
 		out = append(out, heading("Predicted and measured: "+substance(g.Contaminant)))
-		out = append(out, drawn...)
+		out = append(out, measuredPicture(g, n.State.Now)...)
 	}
-	return append(out, heading("The record"), n.timeline()), nil
+	return append(out, heading("The record"), n.timeline())
 }
 
 // timeline is every entry in order of time.

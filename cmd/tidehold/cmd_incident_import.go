@@ -89,7 +89,7 @@ func (a *app) answerImport(ls loaded, id int, ids []int, again int) error {
 	if err != nil {
 		return usage(err)
 	}
-	n, err := a.stateOf(ls, l, l.Latest())
+	n, err := a.stateOf(ls, l, later(ls.Now, l.Latest()))
 	if err != nil {
 		return err
 	}
@@ -97,7 +97,10 @@ func (a *app) answerImport(ls loaded, id int, ids []int, again int) error {
 	if err != nil {
 		return err
 	}
-	wrote := fmt.Sprintf("Entered %s, numbers %d to %d", counted(len(ids), "line"), ids[0], ids[len(ids)-1])
+	wrote := fmt.Sprintf("Entered %s, number %d", counted(len(ids), "line"), ids[0])
+	if len(ids) > 1 {
+		wrote = fmt.Sprintf("Entered %s, numbers %d to %d", counted(len(ids), "line"), ids[0], ids[len(ids)-1])
+	}
 	if again > 0 {
 		wrote += fmt.Sprintf("; %s in the record already", counted(again, "line"))
 	}

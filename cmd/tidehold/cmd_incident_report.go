@@ -117,11 +117,7 @@ func runIncidentReport(a *app, f *incidentFlags) error {
 	if r.restock, err = readiness.RestockFor(n.Site, n.System, r.DrawnL, r.Salinity); err != nil {
 		return usage(err)
 	}
-	blocks, err := r.blocks()
-	if err != nil {
-		return err
-	}
-	return a.print(answer{Command: "incident report", Title: "Incident report: " + r.night.Log.Opening.Name + ", " + n.Title(), Result: r.result(), Assumptions: n.assumed(), Warnings: warnings, Blocks: blocks})
+	return a.print(answer{Command: "incident report", Title: "Incident report: " + r.night.Log.Opening.Name + ", " + n.Title(), Result: r.result(), Assumptions: n.assumed(), Warnings: warnings, Blocks: r.blocks()})
 }
 
 // result is the report as data.
@@ -166,18 +162,13 @@ func (r *reporting) sampled(g incident.Goal, c incident.Comparison) string {
 }
 
 // blocks are the report's sections.
-func (r *reporting) blocks() ([]block, error) {
+func (r *reporting) blocks() []block {
 	out := []block{para("%s", r.headline(r.status)), para("%s", r.outcome())}
 	out = append(out, heading("What happened"), r.timeline())
 	out = append(out, r.changes()...)
-	measured, err := r.measurements()
-	if err != nil {
-		return nil, err
-	}
-	out = append(out, measured...)
+	out = append(out, r.measurements()...)
 	out = append(out, r.atTheEnd()...)
-	out = append(out, r.forOthers()...)
-	return out, nil
+	return append(out, r.forOthers()...)
 }
 
 // outcome says how it stands with each goal.
@@ -246,7 +237,7 @@ func (r *reporting) departure(m incident.StepMade) string {
 }
 
 // measurements are results and readings, with the pictures.
-func (r *reporting) measurements() ([]block, error) {
+func (r *reporting) measurements() []block {
 	out := []block{heading("Measured and predicted")}
 	g := grid{Header: []string{"sampled", "entry", "substance", "measured", "predicted before", "apart"}, Right: []int{1}}
 	for _, goal := range r.night.Goals {
@@ -263,7 +254,7 @@ func (r *reporting) measurements() ([]block, error) {
 		}
 	}
 	if len(g.Rows) == 0 {
-		return append(out, para("No result is recorded.")), nil
+		return append(out, para("No result is recorded."))
 	}
 	out = append(out, tableBlock(g))
 	for _, goal := range r.night.Goals {
@@ -271,13 +262,9 @@ func (r *reporting) measurements() ([]block, error) {
 			continue
 		}
 		out = append(out, para("%s: %s", substance(goal.Contaminant), explanationText(*goal.Finding)))
-		drawn, err := measuredPicture(goal, r.night.State.Now)
-		if err != nil {
-			return nil, err
-		}
-		out = append(out, drawn...)
+		out = append(out, measuredPicture(goal, r.night.State.Now)...)
 	}
-	return out, nil
+	return out
 }
 
 // apartText says how far a result lies from its prediction.
@@ -292,7 +279,7 @@ func apartText(c incident.Comparison) string {
 }
 
 // measuredPicture draws predicted against measured.
-func measuredPicture(g incident.Goal, now time.Time) ([]block, error) {
+func measuredPicture(g incident.Goal, now time.Time) []block {
 	f := g.Finding
 	c := figure.Measured{Head: figure.Head{ID: "measured-" + strings.ReplaceAll(g.Contaminant, "_", "-"), Title: "Predicted and measured: " + substance(g.Contaminant), Description: explanationText(*f)},
 		Target: g.Target, Unit: "µg/L", ChangesAtH: f.Series.ChangesAtH()}
@@ -303,17 +290,9 @@ func measuredPicture(g incident.Goal, now time.Time) ([]block, error) {
 		c.Samples = append(c.Samples, figure.Sample{H: s.AtH, C: s.UgL, U: s.U, Below: s.Below, Odd: s.ID == f.Surprise})
 	}
 	if len(c.Band)+len(c.Samples) < 2 {
-		return nil, nil
+		return nil
 	}
-	svg, err := c.SVG()
-	if err != nil {
-		return nil, err
-	}
-	text, err := c.Text(72, 10)
-	if err != nil {
-		return nil, err
-	}
-	return []block{picture(svg, text)}, nil
+	return drawnBy(c.SVG, func() (string, error) { return c.Text(72, 10) })
 }
 
 // atTheEnd is the state, what is still to be tested, and what to stock again.
@@ -351,7 +330,7 @@ func (r *reporting) restockText() string {
 	}
 	text += "."
 	if s.ReadyAgainH != nil {
-		text += fmt.Sprintf(" If the purifier starts now, the stores can be full and mixed again by %s at the latest.", clockText(r.night.State.Now.Add(hoursSince(*s.ReadyAgainH)), r.Site.TimeZone))
+		text += fmt.Sprintf(" If the purifier starts now, the stores can be full and mixed again by %s at the latest.", clockText(r.night.loaded.Now.Add(hoursSince(*s.ReadyAgainH)), r.Site.TimeZone))
 	}
 	return text + " Whether the site is ready again: tidehold ready"
 }

@@ -121,12 +121,8 @@ func runIncidentStatus(a *app, f *incidentFlags) error {
 	if err != nil {
 		return err
 	}
-	more, err := n.detail(status)
-	if err != nil {
-		return err
-	}
 	return a.print(answer{Command: "incident status", Title: "Incident " + n.Log.Opening.Name, Result: status, Assumptions: n.assumed(),
-		Warnings: warnings, Blocks: n.statusBlocks(status), More: more, No: !status.Done, Table: "contaminants"})
+		Warnings: warnings, Blocks: n.statusBlocks(status), More: n.detail(status), No: !status.Done, Table: "contaminants"})
 }
 
 // oneNight finds the incident meant and works it out at the moment of the command.
@@ -183,7 +179,7 @@ func (n *night) status() (incidentStatus, error) {
 		}
 		s.Plan, n.planned = p, made.Assumptions
 	}
-	for _, st := range stock.StatusOf(n.Site, n.State.Now).Stores {
+	for _, st := range stock.StatusOf(n.Site, n.loaded.Now).Stores {
 		s.Stores = append(s.Stores, storeResult{st.ID, st.Holds, exact{st.Litres}, exact{st.Usable}, float64(st.Salinity), float64(st.TemperatureC), st.AgeH, st.MixedH, st.TestedH, st.MaxAgeH, st.State})
 	}
 	return s, nil

@@ -170,6 +170,9 @@ func (a *app) printCards(cards []playbook.Card, assumptions []refs.Assumption, f
 		if cards[0].Site != "" {
 			title += ", " + cards[0].Site
 		}
+		if cards[0].OnlyFor != "" { // two binders of a house look alike
+			title += ", tank " + cards[0].OnlyFor
+		}
 	}
 	switch a.format.Value {
 	case "json":

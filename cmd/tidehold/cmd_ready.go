@@ -73,16 +73,13 @@ func runReady(a *app, event string) error {
 	ans := answer{Command: "ready", Table: "events", Title: "Readiness of " + ls.Title(), Result: r, Assumptions: r.Assumptions, Warnings: r.Warnings,
 		No: r.Verdict != readiness.Covered}
 	if event != "" {
-		ans.Blocks, err = v.single()
+		ans.Blocks = v.single()
 		ans.Next = "dilute --event " + event
 	} else {
-		ans.Blocks, ans.More, err = v.blocks()
+		ans.Blocks, ans.More = v.blocks()
 		if len(v.Events) > 0 {
 			ans.Next = "ready --event " + v.sorted()[0].ID
 		}
-	}
-	if err != nil {
-		return err
 	}
 	if a.format.Value == "table" {
 		ans.Warnings = v.warnings()

@@ -33,7 +33,7 @@ const (
 )
 
 // blocks are the answer for the whole site, the worst first; more is the detail.
-func (v readyView) blocks() (out, more []block, err error) {
+func (v readyView) blocks() (out, more []block) {
 	out = append(out, para("%s: %s", v.name, v.headline()))
 	out = append(out, v.bars()...)
 	out = append(out, v.table(mostEventRows)...)
@@ -51,32 +51,27 @@ func (v readyView) blocks() (out, more []block, err error) {
 	more = append(append(more, v.together()...), v.remedies()...)
 	more = append(more, v.houseTable()...)
 	for _, e := range v.sorted()[:min(len(v.Events), mostFigures)] {
-		fig, err := v.chart(e)
-		if err != nil {
-			return nil, nil, err
-		}
-		for _, f := range fig {
+		for _, f := range v.chart(e) {
+			if f.Heading != "" {
+				continue
+			}
 			if f.Figure != nil {
 				f.Figure.Text, f.Figure.Caption = "", supplyOf(e) // for pages; on a terminal --event draws it
-				more = append(more, f)
 			}
+			more = append(more, f)
 		}
 	}
-	return out, more, nil
+	return out, more
 }
 
 // single is the answer for one event: its plan, what limits it, what mends it, the
 // work, what to restock, a chart.
-func (v readyView) single() ([]block, error) {
+func (v readyView) single() []block {
 	e := v.Events[0]
 	out := []block{para("%s: %s", v.name, v.headline())}
 	out = append(append(out, v.table(1)...), v.stock())
 	out = append(out, v.reasons()...)
-	more, err := v.detail(e)
-	if err != nil {
-		return nil, err
-	}
-	return append(append(out, more...), v.remedies()...), nil
+	return append(append(out, v.detail(e)...), v.remedies()...)
 }
 
 // headline is the verdict with the count behind it.
@@ -180,66 +175,6 @@ func (v readyView) firstChange(e readiness.Event) string {
 	return s.Litres(v.units) + " in " + units.Hours(h)
 }
 
-// shopping is the list that covers everything, and the cheaper steps that cover some.
-func (v readyView) shopping() []block {
-	var out []block
-	if len(v.Shopping) > 0 {
-		g := grid{Header: []string{"buy or do", "cost", "for"}, Right: []int{1}}
-		for _, p := range v.Shopping {
-			g.Rows = append(g.Rows, []string{v.fix(p.Fix), v.cost(p.Fix), v.covers(p.Covers)})
-		}
-		out = append(out, tableBlock(g))
-		all := "That"
-		if len(v.Shopping) > 1 {
-			all = "All of it"
-		}
-		if len(v.NotByPurchase) > 0 {
-			out = append(out, line("%s covers the rest: planned again with it.", all))
-		} else {
-			out = append(out, line("%s covers every event%s: planned again with it.", all, v.atOnce()))
-		}
-	} else if len(v.NotByPurchase) == 0 && (v.Verdict == readiness.Short || v.Verdict == readiness.Late) {
-		out = append(out, para("No set of purchases was found that covers everything; --all lists what helps which event."))
-	}
-	if len(v.NotByPurchase) > 0 {
-		out = append(out, line("Nothing to buy or do covers %s in the time allowed.", listed(v.NotByPurchase)))
-	}
-	for _, p := range v.PartSteps[:min(len(v.PartSteps), mostSteps)] {
-		cost := ""
-		if c := v.cost(p.Fix); c != "" {
-			cost = ", " + c
-		}
-		out = append(out, line("Only for %s: %s%s.", v.covers(p.Covers), v.fix(p.Fix), cost))
-	}
-	return out
-}
-
-func (v readyView) atOnce() string {
-	if len(v.Together) == 0 {
-		return ""
-	}
-	return ", alone and at once"
-}
-
-// covers names events and combinations; all of what fails is "all that fail".
-func (v readyView) covers(names []string) string {
-	failing := 0
-	for _, e := range v.Events {
-		if e.Verdict != readiness.Covered {
-			failing++
-		}
-	}
-	for _, t := range v.Together {
-		if t.Verdict != readiness.Covered {
-			failing++
-		}
-	}
-	if failing > 1 && len(names) == failing {
-		return "all that fail"
-	}
-	return listed(names)
-}
-
 // reasons says of each event that is not covered why.
 func (v readyView) reasons() []block {
 	var out []block
@@ -264,89 +199,6 @@ func (v readyView) together() []block {
 		g.Rows = append(g.Rows, []string{strings.Join(t.Events, " + "), string(t.Verdict), t.Reason})
 	}
 	return []block{heading("Events that strike at once"), tableBlock(g)}
-}
-
-// remedies is the table of what would mend each failing event or combination.
-func (v readyView) remedies() []block {
-	g := grid{Header: []string{"event", "any one of these mends it", "cost"}, Right: []int{2}}
-	add := func(name string, fixes []readiness.Fix) {
-		for i, f := range fixes {
-			if i > 0 {
-				name = ""
-			}
-			g.Rows = append(g.Rows, []string{name, v.fix(f), v.cost(f)})
-		}
-	}
-	var none []string
-	for _, e := range v.sorted() {
-		add(e.ID, e.Fixes)
-		if (e.Verdict == readiness.Short || e.Verdict == readiness.Late) && len(e.Fixes) == 0 {
-			none = append(none, e.ID)
-		}
-	}
-	for _, t := range v.Together {
-		add(strings.Join(t.Events, " + "), t.Fixes)
-	}
-	var out []block
-	if len(g.Rows) > 0 {
-		out = append(out, heading("What mends it"), tableBlock(g))
-	}
-	if len(none) > 0 {
-		out = append(out, para("No single remedy and no pair was found for %s.", strings.Join(none, ", ")))
-	}
-	return out
-}
-
-// fix says a remedy as an instruction: how much, where, at which salinity and
-// temperature.
-func (v readyView) fix(f readiness.Fix) string {
-	u := v.units
-	amount := func(say func(x float64, r units.Rounding) string) string { return enough(f, say) }
-	where := f.Where
-	if f.NeedsRoomL > 0 {
-		where = "a new container"
-	}
-	var s string
-	switch f.What {
-	case readiness.StoredSaltwater:
-		s = fmt.Sprintf("%s more saltwater in %s%s", amount(u.Volume), where, v.water(f))
-	case readiness.StoredPurified:
-		s = fmt.Sprintf("%s more purified water in %s", amount(u.Volume), where)
-	case readiness.MoreSalt:
-		s = fmt.Sprintf("%s more salt (%s)", amount(u.Mass), f.Where)
-	case readiness.PurifierRate:
-		s = fmt.Sprintf("a purifier that makes %s more, by its rating", amount(func(x float64, r units.Rounding) string { return u.Volume(x, r) + "/h" }))
-	case readiness.VatHeater:
-		s = fmt.Sprintf("%s more heating in %s", amount(func(x float64, r units.Rounding) string { return units.Fixed(r.To(x, 1), 0) + " W" }), f.Where)
-	case readiness.VatCapacity:
-		s = fmt.Sprintf("%s more room in %s", amount(u.Volume), f.Where)
-	case readiness.Delivered:
-		s = fmt.Sprintf("%s of saltwater delivered within %s%s", amount(u.Volume), units.Hours(*f.AfterH), v.water(f))
-	default:
-		s = fmt.Sprintf("%s more time", amount(units.HoursTo))
-	}
-	if f.How != "" {
-		s += "; " + f.How
-	}
-	if f.With != nil {
-		s += ", and " + v.fix(*f.With)
-	}
-	return s
-}
-
-// water is the salinity and temperature to keep.
-func (v readyView) water(f readiness.Fix) string {
-	if f.Salinity == nil || f.KeptAtC == nil {
-		return ""
-	}
-	return fmt.Sprintf(" (salinity %s, %s)", units.Fixed(*f.Salinity, 1), v.units.Temperature(*f.KeptAtC))
-}
-
-func (v readyView) cost(f readiness.Fix) string {
-	if f.Cost == nil {
-		return ""
-	}
-	return strings.TrimSpace(units.Fixed(*f.Cost, 2) + " " + v.currency)
 }
 
 // house names what else would catch the site out, in a line; water that does not count
@@ -417,21 +269,4 @@ func allowed(h float64) string {
 		return "-"
 	}
 	return units.Hours(h)
-}
-
-// enough is the amount of a remedy, and where more no longer does. Where one step of what can
-// be measured is all there is between the two, "94 gal but less than 94 gal" says nothing.
-func enough(f readiness.Fix, say func(x float64, r units.Rounding) string) string {
-	least := say(f.Amount, units.Up)
-	if f.TooMuch == nil {
-		return least
-	}
-	switch most := say(*f.TooMuch, units.Down); most {
-	case least:
-		return "exactly " + least
-	case say(f.Amount, units.Down):
-		return "just over " + most + " (neither less nor more)"
-	default:
-		return least + " (but less than " + most + ")"
-	}
 }

@@ -12,7 +12,7 @@ import (
 
 // detail is one event with its steps, the work it makes, what to restock and the
 // chart.
-func (v readyView) detail(e readiness.Event) ([]block, error) {
+func (v readyView) detail(e readiness.Event) []block {
 	var out []block
 	if len(e.Steps) > 0 {
 		shown := diluteView{Plan: *e.Plan, units: v.units, at: v.at, awake: v.awake, stores: v.stores}
@@ -24,11 +24,7 @@ func (v readyView) detail(e readiness.Event) ([]block, error) {
 	}
 	out = append(out, v.work(e.Work)...)
 	out = append(out, v.restock(e.Restock)...)
-	fig, err := v.chart(e)
-	if err != nil {
-		return nil, err
-	}
-	return append(out, fig...), nil
+	return append(out, v.chart(e)...)
 }
 
 // whichStock says which stock a plan is made on, where there are two.
@@ -106,16 +102,8 @@ func (v readyView) restock(r *readiness.Restock) []block {
 func supplyOf(e readiness.Event) string { return "Supply against demand: " + e.ID }
 
 // chart draws supply against demand.
-func (v readyView) chart(e readiness.Event) ([]block, error) {
+func (v readyView) chart(e readiness.Event) []block {
 	c := figure.Supply{Head: figure.Head{ID: "event-" + e.ID, Title: fmt.Sprintf("%s: %s", e.ID, e.Verdict), Description: e.Reason},
 		Needed: e.Curves.Needed, Available: e.Curves.Available, Used: e.Curves.Used, WithinH: e.WithinH, Units: v.units}
-	text, err := c.Text(72, 12)
-	if err != nil {
-		return nil, fmt.Errorf("chart of %s: %w", e.ID, err)
-	}
-	svg, err := c.SVG()
-	if err != nil {
-		return nil, fmt.Errorf("chart of %s: %w", e.ID, err)
-	}
-	return []block{heading(supplyOf(e)), picture(svg, text)}, nil
+	return append([]block{heading(supplyOf(e))}, drawnBy(c.SVG, func() (string, error) { return c.Text(72, 12) })...)
 }

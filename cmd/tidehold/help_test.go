@@ -7,6 +7,8 @@ import (
 	"unicode/utf8"
 
 	"github.com/spf13/cobra"
+
+	"tidehold/refs/outside"
 )
 
 // everyCommand visits the commands that help lists.
@@ -71,6 +73,7 @@ func TestTopicsFit(t *testing.T) {
 var notRun = regexp.MustCompile(`tidehold (stock (dip|draw|add|mixed|tested|salt|kit|did|undo|log)|init|incident|assess|completion|schema >|ready --site)|site\.yaml|hall\.yaml|calendar`)
 
 func TestExamplesRun(t *testing.T) {
+	outside.Alone(t)
 	t.Chdir(t.TempDir())
 	ran := 0
 	everyCommand(func(c *cobra.Command) {
@@ -122,5 +125,15 @@ func TestCompletionKnowsTheIDsOfTheSite(t *testing.T) {
 	}
 	if code, _, errs := tidehold("completion", "bsh"); code != exitUsage || !strings.Contains(errs, `did you mean "bash"`) {
 		t.Errorf("exit %d: %s", code, errs)
+	}
+}
+
+// TestTheTopicOfVerdictsHasThemAll: each word that assess prints, and the one of JSON.
+func TestTheTopicOfVerdictsHasThemAll(t *testing.T) {
+	_, out, _ := tidehold("help", "verdicts")
+	for word, shown := range judgementWords {
+		if !regexp.MustCompile(`(?m)^  ` + shown + ` +` + word + ` `).MatchString(out) {
+			t.Errorf("%s, %s in JSON, is not in:\n%s", shown, word, out)
+		}
 	}
 }

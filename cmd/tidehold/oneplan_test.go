@@ -8,6 +8,8 @@ import (
 	"path/filepath"
 	"regexp"
 	"testing"
+
+	"tidehold/refs/outside"
 )
 
 // smallHouse is a small random house: a system, two vats, and one event without a regular
@@ -28,10 +30,8 @@ events: [{id: spill, system: tank, playbook: unknown-substance, remove: %d %%, w
 // change of ready, and what each says is lacking are the same digits, and so are the
 // numbers of ready's and dilute's JSON.
 func TestOnePlanOnEveryScreen(t *testing.T) {
-	sites := 15
-	if testing.Short() {
-		sites = 6
-	}
+	outside.Alone(t)
+	sites := outside.Cases(60, 6, 6)
 	r := rand.New(rand.NewPCG(7, 11))
 	rows := regexp.MustCompile(`change (\d): (\S+ L)[: ]`)
 	card := regexp.MustCompile(`(?m)^ +(\d)  (\S+ L) +(?:a|b|\d)`)

@@ -4,6 +4,7 @@ import (
 	"strings"
 	"testing"
 
+	"tidehold/refs/outside"
 	"tidehold/refs/units"
 	"tidehold/response/readiness"
 )
@@ -53,6 +54,7 @@ func TestARemedyWithHardlyRoomSaysWhatCanBeMeasured(t *testing.T) {
 // TestAPageNamesItsChartsAndNoFlag: each chart of ready says whose it is, and a page that has it
 // all sends nobody to --all.
 func TestAPageNamesItsChartsAndNoFlag(t *testing.T) {
+	outside.Alone(t)
 	var page string
 	for _, command := range []string{"hazards", "stock", "ready"} {
 		_, page, _ = tidehold(command, "--demo", "--format", "html")

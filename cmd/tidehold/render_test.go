@@ -102,3 +102,66 @@ func TestPageEscapesWhatUsersWrite(t *testing.T) {
 		}
 	}
 }
+
+// TestWhatCannotBeDrawnTakesNoAnswerAway: the numbers stand, and the fault is told.
+func TestWhatCannotBeDrawnTakesNoAnswerAway(t *testing.T) {
+	fails := func() (string, error) { return "", errors.New("hours may not fall") }
+	draws := func(s string) func() (string, error) { return func() (string, error) { return s, nil } }
+	for _, got := range [][]block{drawnBy(fails, draws("text")), drawnBy(draws("<svg/>"), fails), drawnBy(fails, nil)} {
+		if len(got) != 1 || got[0].Figure != nil || !strings.Contains(got[0].Text, "left out here: hours may not fall. Please report it") {
+			t.Errorf("%+v", got)
+		}
+	}
+	if got := drawnBy(draws("<svg/>"), draws("text")); len(got) != 1 || got[0].Figure == nil || got[0].Figure.SVG != "<svg/>" || got[0].Figure.Text != "text" {
+		t.Errorf("%+v", got)
+	}
+	if got := drawnBy(draws("<svg/>"), nil); len(got) != 1 || got[0].Figure == nil || got[0].Figure.Text != "" {
+		t.Errorf("%+v", got)
+	}
+}
+
+// TestTheLineOfAssumedValuesNamesACommandThatWorks: typed as it stands, it finds the same site.
+func TestTheLineOfAssumedValuesNamesACommandThatWorks(t *testing.T) {
+	for here, want := range map[string]string{
+		"":                        "`tidehold check` lists them, --assumed prints them here.",
+		" --demo":                 "`tidehold check --demo` lists them, --assumed prints them.",
+		" --site house/site.yaml": "--assumed prints them here.",
+	} {
+		if got := whereAssumed(here); got != want {
+			t.Errorf("%q: %q", here, got)
+		}
+	}
+}
+
+// TestAHeadingIsWrappedLikeItsText: between words, not where the screen ends.
+func TestAHeadingIsWrappedLikeItsText(t *testing.T) {
+	var b bytes.Buffer
+	err := renderText(&b, []block{heading("Which water when: copper, from Wed 25 Nov 22:00"), tableBlock(grid{Title: "Heavier than a dwelling's floor is designed for", Header: []string{"a"}})}, screen{Width: 40, TableWidth: 40})
+	for _, l := range strings.Split(b.String(), "\n") {
+		if len(l) > 40 {
+			t.Errorf("%d columns: %q", len(l), l)
+		}
+	}
+	if err != nil || !strings.HasPrefix(b.String(), "Which water when: copper, from Wed 25\nNov 22:00\n") {
+		t.Errorf("%v: %q", err, b.String())
+	}
+}
+
+// TestADrawingThatDoesNotFitIsNotBroken: a phone has 40 columns, a drawing 78. A pipe has any.
+func TestADrawingThatDoesNotFitIsNotBroken(t *testing.T) {
+	wide := strings.Repeat("█", 78) + "\n0 h"
+	for _, c := range []struct {
+		s    screen
+		want string
+	}{
+		{screen{Width: 80, TableWidth: 80}, wide + "\n"},
+		{screen{Width: 78, TableWidth: 78}, wide + "\n"},
+		{screen{Width: 80}, wide + "\n"},
+		{screen{Width: 40, TableWidth: 40}, "(On a screen of 78 columns a drawing\nstands here.)\n"},
+	} {
+		var b bytes.Buffer
+		if err := renderText(&b, []block{picture("<svg/>", wide)}, c.s); err != nil || b.String() != c.want {
+			t.Errorf("%+v: %q, %v", c.s, b.String(), err)
+		}
+	}
+}

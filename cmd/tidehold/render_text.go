@@ -2,6 +2,7 @@ package main
 
 import (
 	"bufio"
+	"fmt"
 	"io"
 	"strings"
 
@@ -42,7 +43,7 @@ func renderText(w io.Writer, blocks []block, s screen) error {
 			b.WriteString(bl.Table.Text(s.TableWidth))
 			b.WriteString("\n")
 		case bl.Figure != nil:
-			b.WriteString(strings.TrimRight(bl.Figure.Text, "\n") + "\n")
+			b.WriteString(s.drawing(bl.Figure.Text) + "\n")
 		default:
 			b.WriteString(tabular.Wrap(bl.Text, s.Width) + "\n")
 		}
@@ -50,9 +51,25 @@ func renderText(w io.Writer, blocks []block, s screen) error {
 	return b.Flush()
 }
 
-func (s screen) emphasise(text string) string {
-	if !s.Bold {
-		return text
+// drawing is the text form of a drawing where it fits: on a narrower screen its lines would
+// break, and nobody could read it.
+func (s screen) drawing(drawn string) string {
+	drawn = strings.TrimRight(drawn, "\n")
+	widest := 0
+	for _, l := range strings.Split(drawn, "\n") {
+		widest = max(widest, tabular.Columns(l))
 	}
-	return "\x1b[1m" + text + "\x1b[0m"
+	if s.TableWidth > 0 && widest > s.Width {
+		return tabular.Wrap(fmt.Sprintf("(On a screen of %d columns a drawing stands here.)", widest), s.Width)
+	}
+	return drawn
+}
+
+// emphasise is a heading: wrapped, and bold where there is bold type.
+func (s screen) emphasise(words string) string {
+	words = tabular.Wrap(words, s.Width)
+	if !s.Bold {
+		return words
+	}
+	return "\x1b[1m" + words + "\x1b[0m"
 }

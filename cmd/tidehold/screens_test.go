@@ -7,6 +7,8 @@ import (
 	"testing"
 	"time"
 	"unicode/utf8"
+
+	"tidehold/refs/outside"
 )
 
 // fiveSystems is an ordinary site of some size.
@@ -63,6 +65,7 @@ func onTerminal(args ...string) (code int, out, errs string) {
 }
 
 func TestAnswersFitOneScreen(t *testing.T) {
+	outside.Alone(t)
 	report := filepath.Join(t.TempDir(), "report.csv")
 	if err := os.WriteFile(report, []byte("analyte,value,unit,±\ncopper,60,ug/L,5\nzinc,<20,ug/L,\nnickel,6.1,ug/L,\ntin,12,ug/L,\n"), 0o600); err != nil {
 		t.Fatal(err)

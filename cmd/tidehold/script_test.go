@@ -2,6 +2,7 @@ package main
 
 import (
 	"errors"
+	"fmt"
 	"os"
 	"os/exec"
 	"strconv"
@@ -9,6 +10,7 @@ import (
 	"time"
 
 	"github.com/rogpeppe/go-internal/testscript"
+	"tidehold/refs/outside"
 )
 
 func TestMain(m *testing.M) {
@@ -46,6 +48,14 @@ func TestScripts(t *testing.T) {
 			return nil
 		},
 		Cmds: map[string]func(ts *testscript.TestScript, neg bool, args []string){"exits": exits},
+		// [race] skips long stories under the race detector, in which nothing runs beside anything
+		// that other stories do not run too.
+		Condition: func(cond string) (bool, error) {
+			if cond != "race" {
+				return false, fmt.Errorf("no condition %q", cond)
+			}
+			return outside.UnderRace, nil
+		},
 	})
 }
 

@@ -79,11 +79,14 @@ const verdictsHelp = `Of an event (tidehold ready), from best to worst:
   short        never done, for want of water
   unreachable  the target lies below what any number of changes leads to
 
-Of a laboratory result (tidehold assess), with its ± counted:
+Of a laboratory result (tidehold assess), with its ± counted; the second word stands
+in JSON and CSV:
 
-  below        all of it lies below the level asked for
-  undecided    the ± or the reporting limit reaches across it
-  above        all of it lies above
+  TOO HIGH    above             all of it lies above the level that judges it
+  UNSURE      undecided         the ± or the reporting limit reaches across it
+  FAR OFF     far-from-natural  far from natural, and no level published
+  fine        below             all of it lies below
+  not judged  not-judged        no level, and not far from natural
 
 Of water on hand (tidehold stock): ready; tested (its age counts from the test); no
 date (counted, though nobody noted when it was mixed); over age (not counted until it is tested); empty (nothing above what

@@ -6,11 +6,14 @@ import (
 	"math"
 	"strings"
 	"testing"
+
+	"tidehold/refs/outside"
 )
 
 // A site file written in US units is the same site: every command gives the same
 // numbers, to a millionth of a litre, and with --units metric the same words.
 func TestSiteFileInUSUnitsGivesTheSameAnswers(t *testing.T) {
+	outside.Alone(t)
 	for _, command := range []string{
 		"ready",
 		"dilute --event halve-anything",

@@ -1,5 +1,6 @@
-// Package outside is for tests that set tidehold beside something that is not tidehold:
-// a reference library, a browser, another interpreter.
+// Package outside is what tests alone use: how many cases they try, and what they do where they set
+// tidehold beside something that is not on this machine: a reference library, a browser, another
+// interpreter.
 package outside
 
 import (

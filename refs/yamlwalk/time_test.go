@@ -5,11 +5,14 @@ import (
 	"strings"
 	"testing"
 	"time"
+
+	"tidehold/refs/outside"
 )
 
 // The YAML library alone takes 30 s and more for a few thousand duplicate keys
 // when it is asked to build maps from them; the walker never asks.
 func TestHostileTextsTakeBoundedTimeAndOutput(t *testing.T) {
+	outside.Alone(t)
 	const size = 1 << 18
 	full := func(s string) string { return strings.Repeat(s, size/len(s)) }
 	for name, text := range map[string]string{

@@ -57,9 +57,20 @@ func (d Dynamics) Start(c0 float64) State {
 // After returns the state dtH hours (finite, zero or more) after s, in closed
 // form, piecewise where the source ends and where the media are used up.
 func (d Dynamics) After(s State, dtH float64) State {
-	list, n := d.phases(s, dtH)
-	for _, p := range list[:n] {
+	if d.Inert() { // the usual case of a plan, asked for at every step of its search
+		s.AtH += dtH
+		return s
+	}
+	for n := range mostPhases {
+		if n > 0 && !(dtH > 0) {
+			break
+		}
+		p, more := d.phase(s, dtH)
 		s = p.end
+		if !more {
+			break
+		}
+		dtH -= p.durH
 	}
 	return s
 }
@@ -98,33 +109,43 @@ func (p *phase) at(t float64) State {
 	}
 }
 
+// mostPhases is how many pieces there can be: the source ends once, and the media are used
+// up once.
+const mostPhases = 3
+
 // phases splits dtH hours from s on at the end of the source and at the
 // exhaustion of the media: at most three pieces. dtH may be +Inf.
-func (d Dynamics) phases(s State, dtH float64) (list [3]phase, n int) {
+func (d Dynamics) phases(s State, dtH float64) (list [mostPhases]phase, n int) {
 	for n < len(list) && (n == 0 || dtH > 0) {
-		p := phase{system: d.linear(s), start: s, durH: dtH}
-		sourceEnds := d.Source.MgH > 0 && s.AtH < d.Source.UntilH && d.Source.UntilH-s.AtH <= dtH
-		if sourceEnds {
-			p.durH = d.Source.UntilH - s.AtH
-		}
-		usedUp := d.exhaustion(&p)
-		if !math.IsInf(p.durH, 1) {
-			p.end = p.at(p.durH)
-			if usedUp {
-				p.end.CapturedUg = d.CapacityMg * ugPerMg
-			} else if sourceEnds {
-				p.end.AtH = d.Source.UntilH
-			}
-		}
+		p, more := d.phase(s, dtH)
 		list[n] = p
 		n++
-		dtH -= p.durH
-		if !sourceEnds && !usedUp {
+		if !more {
 			break
 		}
+		dtH -= p.durH
 		s = p.end
 	}
 	return list, n
+}
+
+// phase is the first piece of dtH hours from s on; more says that something ends with it.
+func (d Dynamics) phase(s State, dtH float64) (p phase, more bool) {
+	p = phase{system: d.linear(s), start: s, durH: dtH}
+	sourceEnds := d.Source.MgH > 0 && s.AtH < d.Source.UntilH && d.Source.UntilH-s.AtH <= dtH
+	if sourceEnds {
+		p.durH = d.Source.UntilH - s.AtH
+	}
+	usedUp := d.exhaustion(&p)
+	if !math.IsInf(p.durH, 1) {
+		p.end = p.at(p.durH)
+		if usedUp {
+			p.end.CapturedUg = d.CapacityMg * ugPerMg
+		} else if sourceEnds {
+			p.end.AtH = d.Source.UntilH
+		}
+	}
+	return p, sourceEnds || usedUp
 }
 
 // exhaustion shortens the phase to the moment at which the media are used up and

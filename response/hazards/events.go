@@ -16,7 +16,7 @@ const eventWithinH = 24
 // rounded up to a whole percent; no id is one that the site or an earlier line has.
 func Events(s *site.Site, r Result) string {
 	var b strings.Builder
-	b.WriteString("# Paste under events: of the site file, then change within: to what your animals allow.\n")
+	b.WriteString("# Paste under events: of the site file, each - below yours; then change within: to what your animals allow.\n")
 	taken := map[string]bool{}
 	n := 0
 	for _, h := range r.Hazards {
@@ -38,7 +38,7 @@ func Events(s *site.Site, r Result) string {
 		}
 		share := math.Min(99, math.Ceil(*h.RemoveShare*100-1e-9))
 		fmt.Fprintf(&b, "# %s %s: %s\n", h.Equipment, h.Failure, h.Detail)
-		fmt.Fprintf(&b, "- {id: %s, system: %s, playbook: %s, remove: %.0f %%, within: %d h}\n", id, h.System, h.Playbook, share, eventWithinH)
+		fmt.Fprintf(&b, "  - {id: %s, system: %s, playbook: %s, remove: %.0f %%, within: %d h}\n", id, h.System, h.Playbook, share, eventWithinH)
 	}
 	if n == 0 {
 		b.WriteString("# No hazard of this site is one that new saltwater undoes.\n")

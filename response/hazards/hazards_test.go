@@ -514,7 +514,7 @@ func TestPastedEventsHaveIdsOfTheirOwn(t *testing.T) {
 	s.Events = []site.Event{{ID: "alk-overrun", System: "hall-reef"}, {ID: "top-off-overrun", System: "elsewhere"}}
 	text, seen := Events(s, judged(t, s)), map[string]bool{}
 	for line := range strings.Lines(text) {
-		if rest, ok := strings.CutPrefix(line, "- {id: "); ok {
+		if rest, ok := strings.CutPrefix(line, "  - {id: "); ok {
 			id, _, _ := strings.Cut(rest, ",")
 			if seen[id] || s.EventByID(id) != nil {
 				t.Errorf("%s comes twice", id)

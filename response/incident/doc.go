@@ -1,7 +1,8 @@
 // Package incident is the night as it really went: the log of one event from the
-// entries of the journal (log.go), the state the system is in now (water.go), what
-// the results say about it (fit.go, explain.go), and what to plan from here
-// (demand.go).
+// entries of the journal (log.go), the state the system is in now (state.go, water.go),
+// what the results say about it (fit.go, explain.go, average.go), which sample would tell
+// more (decider.go), and the report (report.go). The plan from here is that of package
+// schedule, for the demand the state makes (state.go).
 //
 // # What is fitted
 //

@@ -5,6 +5,7 @@ import (
 	"strings"
 	"testing"
 
+	"tidehold/refs/outside"
 	"tidehold/response/plan"
 	"tidehold/volumes/site"
 )
@@ -88,6 +89,7 @@ func TestTheChillerComesBack(t *testing.T) {
 
 // Every vat of the house finds its column in what mends it, near to what it holds.
 func TestEveryVatHasItsColumn(t *testing.T) {
+	outside.Alone(t)
 	for _, text := range []string{rest, shop, home, lab, class} {
 		s := siteOf(t, text)
 		c := printedFor(t, s, "change-water")
@@ -118,6 +120,7 @@ func TestEveryVatHasItsColumn(t *testing.T) {
 // A house with water of two salinities: the litres that thin brackish water by 1 take a vat of
 // sea water down by 3, and the next reading sends the reader for salt.
 func TestNoVatIsThinnedTooFar(t *testing.T) {
+	outside.Alone(t)
 	for _, text := range []string{rest, home, class} {
 		s := siteOf(t, text)
 		for i := range s.Systems {

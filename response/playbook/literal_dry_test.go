@@ -5,6 +5,8 @@ import (
 	"slices"
 	"strings"
 	"testing"
+
+	"tidehold/refs/outside"
 )
 
 var (
@@ -19,6 +21,7 @@ var (
 // Whoever stands at the plugs has had a hand at the tank: dry hands come before the plug, not
 // behind it, on every card that sends people there.
 func TestHandsAreDriedBeforeThePlug(t *testing.T) {
+	outside.Alone(t)
 	l := Builtin()
 	pulled := 0
 	for _, at := range slices.Concat(shippedSites(t), Corners(), []Profile{{}}) {

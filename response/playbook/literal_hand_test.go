@@ -8,6 +8,7 @@ import (
 	"strings"
 	"testing"
 
+	"tidehold/refs/outside"
 	"tidehold/response/plan"
 	"tidehold/volumes/site"
 )
@@ -150,6 +151,7 @@ func TestTheLastResortTakesTheWaterOfTheRows(t *testing.T) {
 // A tank whose hose is mended is filled from the vats there are, in a room without power: no
 // heater will bring a cold vat into the tank's own band. Pumps run as soon as they stand in water.
 func TestALeakIsFilledFromTheVatsThereAre(t *testing.T) {
+	outside.Alone(t)
 	for _, text := range []string{rest, shop, home} {
 		s := siteOf(t, text)
 		usable := ""
@@ -190,6 +192,7 @@ func TestTheOneHeaterComesBack(t *testing.T) {
 // The rows are planned for a tank at its own salinity; into a fresh one they bring more than a
 // day's limit in hours. The step that sends people to them says when to stop for the day.
 func TestSaltComesBackByTheDay(t *testing.T) {
+	outside.Alone(t)
 	for _, text := range []string{rest, shop, home, class} {
 		s := siteOf(t, text)
 		day := fmt.Sprintf("%.1f salinity", s.Systems[0].Limits.SalinityPerDay)
@@ -311,6 +314,7 @@ func TestMendingIsLookedUp(t *testing.T) {
 
 // A spoon is what is at hand, a bottle is marked in mL, and a test above the number is above it.
 func TestSmallNumbersAreThoseOfTheHand(t *testing.T) {
+	outside.Alone(t)
 	s := siteOf(t, rest)
 	if says := lineOf(t, s, "chlorine", "dose"); !strings.Contains(says, "15 g (4 level teaspoons) vitamin C") {
 		t.Errorf("%q", says)
@@ -346,6 +350,7 @@ func TestSmallNumbersAreThoseOfTheHand(t *testing.T) {
 // A card never takes a third page, and no page of its plain text has the last line alone: "Fire
 // card complete" was a sheet of its own.
 func TestNoPageForTheLastLine(t *testing.T) {
+	outside.Alone(t)
 	for _, text := range []string{rest, shop} {
 		s := siteOf(t, text)
 		for _, c := range binderOf(t, s, s.Systems[0].ID, site.DemoDate()) {
@@ -365,6 +370,7 @@ func TestNoPageForTheLastLine(t *testing.T) {
 // "At once" beside a batch was read above the steps, before people and power were safe: it
 // begins before a row or after one, and the card of the rows sends people to it.
 func TestABatchWaitsForTheSteps(t *testing.T) {
+	outside.Alone(t)
 	first := 0
 	for _, f := range plansOf() {
 		for _, row := range f.batchTable().Rows {
@@ -408,6 +414,7 @@ func TestIceIsWeighedByHand(t *testing.T) {
 // Whoever comes late to a vat with a heater finds it nearer to the tank than planned: that is
 // better water, and no reason to make the row small.
 func TestAWarmerVatIsNotOutside(t *testing.T) {
+	outside.Alone(t)
 	later := 0
 	for _, f := range plansOf() {
 		if f.Units != 0 {

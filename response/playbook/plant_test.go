@@ -4,6 +4,8 @@ import (
 	"slices"
 	"strings"
 	"testing"
+
+	"tidehold/refs/outside"
 )
 
 // mistake is one way of spoiling a card: which rule it breaks, and where it can be
@@ -82,6 +84,13 @@ var mistakes = []mistake{
 			return false
 		}
 		return dropEffect(it, "cut failed")
+	}},
+	{"no tag on what failed", 2, func(p *Playbook) bool { return namedBack[p.Failed] != "" }, func(p *Playbook, it *Item) bool {
+		if !tagsFailed(it.Do, p.Failed) {
+			return false
+		}
+		it.Do = tags.ReplaceAllString(it.Do, "look at $1")
+		return true
 	}},
 	{"what got wet switched on with the rest", 2, func(p *Playbook) bool { return slices.Contains(p.sends(), "power-off") }, func(_ *Playbook, it *Item) bool {
 		was := it.Do
@@ -312,8 +321,11 @@ func TestEveryPlantedMistakeIsCaught(t *testing.T) {
 	l := Builtin()
 	// Everything, nothing, and a battery with a vat heater and no purified water show every mistake.
 	sites := append(Corners()[:2], Profile{Known: true, Has: map[string]bool{"battery": true, "backup": true, "spare heater": true, "salt": true, "sump": true, "vat heater": true, "kit: total-chlorine test": true}})
-	count, caught := map[int]int{}, map[int]int{}
+	count, caught, k := map[int]int{}, map[int]int{}, 0
 	planted(l, func(m mistake, p *Playbook, id string, spoilt *Library) {
+		if k++; !outside.Tried(k, 1) {
+			return
+		}
 		count[m.rule]++
 		at := sites
 		if m.name == inDoubt {
@@ -332,7 +344,7 @@ func TestEveryPlantedMistakeIsCaught(t *testing.T) {
 	for rule := 1; rule <= len(Rules); rule++ {
 		t.Logf("rule %d: %d planted, %d caught", rule, count[rule], caught[rule])
 		sum, got = sum+count[rule], got+caught[rule]
-		if count[rule] == 0 {
+		if count[rule] == 0 && !outside.UnderRace {
 			t.Errorf("no mistake was planted for rule %d", rule)
 		}
 	}

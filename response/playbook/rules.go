@@ -26,6 +26,7 @@ func (w *walker) judge(n *node, s *night) {
 	w.needs(n, s)
 	w.stopped(n, s)
 	w.unwell(n, s)
+	s.tagged = s.tagged || tagsFailed(n.text, w.event.Failed)
 	for _, a := range n.acts {
 		if !s.people && nearVerbs[a.verb] {
 			w.broken(10, n, "somebody is sent near before the others were moved away")
@@ -145,6 +146,8 @@ func (w *walker) energise(n *node, s *night, what string) {
 		w.broken(2, n, "everything is switched on, whatever failed among it")
 	case failed != "" && !s.failedOut && (what == "mains" || what == "good"):
 		w.broken(2, n, "power comes back while the device that failed is still plugged in")
+	case what == "good" && !s.tagged && namedBack[failed] != "":
+		w.broken(2, n, "what failed is named among what goes on again, and has no tag yet")
 	}
 	if s.wet && inWet[what] && !dryOnly.MatchString(n.text) {
 		w.broken(2, n, "what got wet is switched on with the rest")
@@ -174,6 +177,18 @@ func (w *walker) energise(n *node, s *night, what string) {
 			s.proved = false
 		}
 	}
+}
+
+// namedBack are the words for what may fail and stands in the list of what is switched on again,
+// "but none that is tagged"; tags says that a step tags something.
+var (
+	namedBack = map[string]string{"heater": "heater", "skimmer": "skimmer", "top-off": "top-off", "doser": "dosing pump"}
+	tags      = regexp.MustCompile(`(?i)\btag (it|the|that|all)\b`)
+)
+
+// tagsFailed says that a step puts a tag on the device that failed.
+func tagsFailed(text, failed string) bool {
+	return tags.MatchString(text) && strings.Contains(text, namedBack[failed])
 }
 
 // inWet are what may hang on a plug that got wet; dryOnly says that a step leaves it off,

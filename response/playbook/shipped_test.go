@@ -8,6 +8,7 @@ import (
 	"strings"
 	"testing"
 
+	"tidehold/refs/outside"
 	"tidehold/volumes/site"
 )
 
@@ -27,6 +28,17 @@ func randomSites(n int) []Profile {
 		has["feeder"] = has["top-off"] || has["doser"]
 		has["spare heater"] = has["kit: spare heater"]
 		out = append(out, Profile{Known: true, Has: has})
+	}
+	return out
+}
+
+// few are all of the sites, and some under the race detector.
+func few(sites []Profile) []Profile {
+	var out []Profile
+	for k, at := range sites {
+		if outside.Tried(k, 1) {
+			out = append(out, at)
+		}
 	}
 	return out
 }
@@ -61,8 +73,8 @@ func shippedSites(t *testing.T) []Profile {
 // nothing and one thing, sites at random, and with no site known: no rule is broken.
 func TestEveryShippedCardKeepsTheRules(t *testing.T) {
 	l := Builtin()
-	shipped, corners, random := shippedSites(t), Corners(), randomSites(40)
-	sites := slices.Concat(shipped, corners, random, []Profile{{}})
+	shipped, corners, random := shippedSites(t), Corners(), randomSites(outside.Cases(400, 40, 40))
+	sites := few(slices.Concat(shipped, corners, random, []Profile{{}}))
 	paths, states := 0, 0
 	for _, name := range everyName() {
 		w := l.Walk(l.Find(name), sites...)

@@ -49,7 +49,7 @@ var Rules = []string{
 // night is what a way has done so far. It is a key of maps.
 type night struct {
 	mainsCut, batteriesCut, proved, devicesOff bool
-	failedOut                                  bool
+	failedOut, tagged                          bool
 	people, out                                bool
 	low, leaks, wet, vatHot                    bool
 	dechlorinator                              bool

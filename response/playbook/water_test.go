@@ -7,6 +7,8 @@ import (
 	"slices"
 	"strings"
 	"testing"
+
+	"tidehold/refs/outside"
 )
 
 // demands are words that ask for purified water or for salt; a step that says when to leave it alone, what to
@@ -20,7 +22,7 @@ var demands = map[string]*regexp.Regexp{
 // people to asks for it: each has its branch, and none of them is tap water.
 func TestNoStepAsksForWaterTheHouseHasNot(t *testing.T) {
 	l := Builtin()
-	sites := slices.Concat(shippedSites(t), Corners(), randomSites(40))
+	sites := few(slices.Concat(shippedSites(t), Corners(), randomSites(40)))
 	for need, demand := range demands {
 		asked, lines, houses, found := 0, 0, 0, map[string]bool{}
 		for _, at := range sites {
@@ -53,7 +55,7 @@ func TestNoStepAsksForWaterTheHouseHasNot(t *testing.T) {
 				}
 			}
 		}
-		if asked == 0 || houses < 30 {
+		if asked == 0 || houses < 30 && !outside.UnderRace {
 			t.Errorf("%s: asked for %d times where it is, %d houses without: the words are not found any more", need, asked, houses)
 		}
 		t.Logf("%s: %d houses without it, %d lines", need, houses, lines)
@@ -158,7 +160,7 @@ func TestWatchSaysWhatToDoAtEachLimit(t *testing.T) {
 		for id, words := range map[string]string{
 			"cold":  `^If below \d+\.\d °C, wrap the sides only\..* no flame\..*veterinarian\.$`,
 			"hot":   `^If above \d+\.\d °C, unplug heaters until cooler\.`,
-			"fresh": `^If \d+\.\d salinity OR less, .*vat water.* \d\.\d salinity a day at most, rows counted\.$`,
+			"fresh": `^If \d+\.\d salinity OR less, .*(vat water|salt in a bucket of tank water).* \d\.\d salinity a day at most, rows counted\.$`,
 			"level": `^If the level sinks, floor dry, add (purified|vat) water`,
 		} {
 			if !regexp.MustCompile(words).MatchString(steps[id]) {

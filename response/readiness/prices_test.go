@@ -4,6 +4,8 @@ import (
 	"slices"
 	"strings"
 	"testing"
+
+	"tidehold/refs/outside"
 )
 
 // TestWhatABasketCosts orders them: by how many things have no price, then by the price of the
@@ -160,6 +162,7 @@ func TestMuchWaterIsTriedFirst(t *testing.T) {
 // mix it in. 100 L more in the vat cost 11.52; 1.84 kg of salt, beside water that the purifier
 // makes for next to nothing, cost 5.52 and do as well.
 func TestSaltBesideTheOwnPurifiersWater(t *testing.T) {
+	outside.Alone(t)
 	text := strings.NewReplacer("volume: 300 L", "volume: 100 L", "volume: 400 L, temp", "volume: 0 L, temp", "on_hand: 0 kg", "on_hand: 2 kg", "2 h", "12 h").Replace(head + withoutSalt + halve)
 	const purifier = "purifier: {rate: 1 L/h, rated_at: 25 C, feed: 25 C}\n"
 	// Salt for next to nothing is still salt that need not be bought.

@@ -11,6 +11,7 @@ import (
 	"github.com/shopspring/decimal"
 	"pgregory.net/rapid"
 
+	"tidehold/refs/outside"
 	"tidehold/refs/units"
 	"tidehold/response/figure"
 	"tidehold/response/plan"
@@ -69,6 +70,7 @@ func drawSite(t *rapid.T) string {
 // water is not usable as it is: more of it in a vat takes longer to warm. Plans whose
 // search was cut short promise nothing, and say so.
 func TestMoreNeverMakesItWorse(t *testing.T) {
+	outside.Checks(t, 1000, 60)
 	const matching = "matching saltwater"
 	more := map[string]func(s *site.Site, x float64){
 		"salt": func(s *site.Site, x float64) { s.Salts[0].OnHand = s.Salts[0].OnHand.Add(decimal.NewFromFloat(x / 10)) },
@@ -146,23 +148,10 @@ func planned(t *rapid.T, s *site.Site) []plan.Plan {
 	return out
 }
 
-// fewerChecks has a property that judges each house many times tried at fewer of them, unless it is said
-// how many: the whole suite is to end within three minutes.
-func fewerChecks(t *testing.T) {
-	t.Helper()
-	checks := flag.Lookup("rapid.checks")
-	if was := checks.Value.String(); was == checks.DefValue {
-		if err := checks.Value.Set("50"); err != nil {
-			t.Fatal(err)
-		}
-		t.Cleanup(func() { _ = checks.Value.Set(was) })
-	}
-}
-
 // TestEveryRemedyMendsAndOnePerCentLessDoesNot applies each remedy found to the
 // site, as a keeper would, and judges the site again from the start.
 func TestEveryRemedyMendsAndOnePerCentLessDoesNot(t *testing.T) {
-	fewerChecks(t)
+	outside.Checks(t, 500, 15)
 	rapid.Check(t, func(t *rapid.T) {
 		text := drawSite(t)
 		r, err := Judge(mustLoad(t, text), now, Options{})
@@ -252,9 +241,9 @@ func apply(t *rapid.T, s *site.Site, e Event, f Fix, share float64) {
 	}
 }
 
-// TestUnitsOfDisplayChangeNoNumber judges the same house for display in metric
-// and in US units: only sentences may differ.
-func TestUnitsOfDisplayChangeNoNumber(t *testing.T) {
+// theDemoInBothUnits judges the demo in full for display in metric and in US units.
+func theDemoInBothUnits(t *testing.T) {
+	t.Helper()
 	demo, faults := site.Load("demo.yaml", site.Demo())
 	if demo == nil {
 		t.Fatal(faults)
@@ -278,6 +267,15 @@ func TestUnitsOfDisplayChangeNoNumber(t *testing.T) {
 	if a, b := asJSON(t, metric), asJSON(t, us); a != b {
 		t.Errorf("metric:\n%s\nUS:\n%s", a, b)
 	}
+}
+
+// TestUnitsOfDisplayChangeNoNumber judges the same house for display in metric
+// and in US units: only sentences may differ.
+func TestUnitsOfDisplayChangeNoNumber(t *testing.T) {
+	if !outside.UnderRace {
+		theDemoInBothUnits(t)
+	}
+	outside.Checks(t, 1000, 60)
 	rapid.Check(t, func(t *rapid.T) {
 		s := mustLoad(t, drawSite(t))
 		metric, err := Judge(s, now, Options{Brief: true})
@@ -305,6 +303,7 @@ func TestUnitsOfDisplayChangeNoNumber(t *testing.T) {
 
 // TestOrderOfTheFileDoesNotMatter turns every list of a house round.
 func TestOrderOfTheFileDoesNotMatter(t *testing.T) {
+	outside.Checks(t, 1000, 50)
 	rapid.Check(t, func(t *rapid.T) {
 		text := drawSite(t)
 		a, err := Judge(mustLoad(t, text), now, Options{Brief: true})

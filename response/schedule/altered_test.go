@@ -11,6 +11,7 @@ import (
 	"strconv"
 	"testing"
 
+	"tidehold/refs/outside"
 	"tidehold/response/plan"
 	"tidehold/volumes/site"
 )
@@ -54,13 +55,13 @@ func TestPlansAreAsGoodAsTheyHaveBeen(t *testing.T) {
 		writeAltered(t)
 	}
 	worse, n := 0.0, 0.0
-	for _, row := range listedHouses(t, alteredFile, 50) {
+	for k, row := range listedHouses(t, alteredFile, 50) {
 		seed, _ := strconv.ParseUint(row[1], 10, 64)
 		want, err := strconv.ParseFloat(row[2], 64)
 		if err != nil {
 			t.Fatal(err)
 		}
-		if underRace && seed%4 > 0 {
+		if !outside.Tried(k, 1) {
 			continue
 		}
 		got := alteredProblem(t, row[0], seed).solve(alteredNodes, new(search))

@@ -608,7 +608,7 @@ func TestPlansAreWhatTheySay(t *testing.T) {
 			t.Fatalf("seed %d: %+v", seed, p)
 		}
 	}
-	if steps < 400 || prepared < 20 || batches < 100 {
+	if steps < fewer(400, 1) || prepared < fewer(20, 1) || batches < fewer(100, 1) {
 		t.Errorf("only %d changes, %d preparations, %d batches", steps, prepared, batches)
 	}
 	t.Logf("%d changes, %d preparations, %d batches", steps, prepared, batches)

@@ -9,6 +9,7 @@ import (
 
 	"github.com/shopspring/decimal"
 
+	"tidehold/refs/outside"
 	"tidehold/refs/units"
 	"tidehold/response/plan"
 	"tidehold/volumes/site"
@@ -194,21 +195,18 @@ func (w *wanderer) work(vat int) {
 // longBounds holds how many sites the bounds are tried on, for the checks of CI.
 const longBounds = "TIDEHOLD_BOUNDS"
 
-// boundCases is how many sites are tried: fewer in short tests.
-func boundCases(n int) int {
+// boundCases is how many sites are tried: those of .ci/check-bounds, or some.
+func boundCases(usual, short int) int {
 	if x, err := strconv.Atoi(os.Getenv(longBounds)); err == nil {
 		return x
 	}
-	if testing.Short() {
-		return n / 10
-	}
-	return n
+	return outside.Cases(3000, usual, short)
 }
 
 // No plan made by chance, by the thousand, has less exposure than the bound says, reaches
 // its target sooner than the bound says it can be, or in time where it says that it cannot.
 func TestNoBoundIsBeatenByChance(t *testing.T) {
-	sites, plans := boundCases(600), 3
+	sites, plans := boundCases(300, 60), 3
 	if os.Getenv(longBounds) != "" {
 		plans = 20
 	}

@@ -8,6 +8,7 @@ import (
 	"strconv"
 	"testing"
 
+	"tidehold/refs/outside"
 	"tidehold/refs/units"
 	"tidehold/response/plan"
 	"tidehold/volumes/site"
@@ -155,7 +156,7 @@ func smallCases(t *testing.T) int {
 		}
 		return n
 	}
-	return fewer(1000, 10)
+	return outside.Cases(3000, 300, 100)
 }
 
 // No plan that is called proved is beaten by exhaustive search, and none by more than it

@@ -6,6 +6,7 @@ import (
 	"math/rand/v2"
 	"testing"
 
+	"tidehold/refs/outside"
 	"tidehold/refs/units"
 	"tidehold/response/plan"
 	"tidehold/salinity/mixing"
@@ -147,7 +148,7 @@ func replayed(t *testing.T, name string, s *site.Site, out Outcome) {
 
 func TestNothingIsDrawnTwiceAndReservesStay(t *testing.T) {
 	shared := 0
-	for seed := range uint64(fewer(150, 3)) {
+	for seed := range uint64(outside.Cases(150, 60, 50)) {
 		r := rand.New(rand.NewPCG(seed, 21))
 		s, d := small(r)
 		s.Reserve.Purified = units.Litres(r.IntN(3) * 15)
@@ -168,7 +169,7 @@ func TestNothingIsDrawnTwiceAndReservesStay(t *testing.T) {
 		replayed(t, fmt.Sprint("seed ", seed), s, out)
 		limitsHold(t, fmt.Sprint("seed ", seed), out)
 	}
-	if shared < fewer(80, 3) {
+	if shared < outside.Cases(80, 32, 26) {
 		t.Errorf("only %d systems shared water", shared)
 	}
 }

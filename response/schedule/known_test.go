@@ -6,6 +6,7 @@ import (
 	"testing"
 	"unsafe"
 
+	"tidehold/refs/outside"
 	"tidehold/response/plan"
 	"tidehold/volumes/site"
 )
@@ -138,6 +139,9 @@ func TestWhatIsKnownIsWhatWouldBeFound(t *testing.T) {
 	known := NewKnown()
 	asked := 0
 	for i := range s.Events {
+		if !outside.Tried(i, 1) {
+			continue
+		}
 		e := &s.Events[i]
 		a, err := aimOf(e)
 		if err != nil {
@@ -157,7 +161,7 @@ func TestWhatIsKnownIsWhatWouldBeFound(t *testing.T) {
 			}
 		}
 	}
-	if n := len(known.young); n != 21 { // three events of seven sizes
+	if n := len(known.young); n != 21 && !outside.UnderRace { // three events of seven sizes
 		t.Errorf("%d searches for %d plans", n, asked)
 	}
 }

@@ -9,6 +9,7 @@ import (
 
 	"github.com/shopspring/decimal"
 
+	"tidehold/refs/outside"
 	"tidehold/refs/units"
 	"tidehold/response/plan"
 	"tidehold/volumes/site"
@@ -47,6 +48,7 @@ func planOf(t *testing.T, s *site.Site, events ...string) []plan.Plan {
 // hours from an independent replay of the better plan, each less the hours by which the
 // first change may come later; 0: never done.
 func TestSitesThatBeatAnEarlierPlanner(t *testing.T) {
+	outside.Alone(t)
 	for _, c := range []struct {
 		name     string
 		exposure float64 // at most, target·hours; 0: not compared

@@ -7,6 +7,7 @@ import (
 
 	"github.com/shopspring/decimal"
 
+	"tidehold/refs/outside"
 	"tidehold/refs/units"
 	"tidehold/response/plan"
 	"tidehold/volumes/site"
@@ -55,7 +56,7 @@ const moving = 0.1
 // after batch from the purifier, where rules that are not a full search of all sizes
 // and times of batches can be outdone by luck.
 func TestMoreIsNotWorse(t *testing.T) {
-	worse, n := worseWithMore(t, 180, 77, func(s *site.Site) {
+	worse, n := worseWithMore(t, outside.Cases(180, 60, 18), 77, func(s *site.Site) {
 		alike(s)
 		matchAll(s)
 	})
@@ -67,7 +68,7 @@ func TestMoreIsNotWorse(t *testing.T) {
 // With stores that differ in temperature and salinity more water can also push a later
 // change over a limit by a hair, or warm more slowly.
 func TestMoreIsHardlyEverWorseWithUnlikeWater(t *testing.T) {
-	worse, n := worseWithMore(t, 100, 78, alike)
+	worse, n := worseWithMore(t, outside.Cases(100, 40, 10), 78, alike)
 	if worse > 0 {
 		t.Errorf("%d of %d are worse with more", worse, n)
 	}
@@ -75,9 +76,6 @@ func TestMoreIsHardlyEverWorseWithUnlikeWater(t *testing.T) {
 
 func worseWithMore(t *testing.T, cases int, key uint64, shape func(*site.Site)) (worse, n int) {
 	t.Helper()
-	if testing.Short() {
-		cases /= 10
-	}
 	for seed := range uint64(cases) {
 		r := rand.New(rand.NewPCG(seed, key))
 		s, d := small(r)

@@ -4,6 +4,7 @@ import (
 	"math/rand/v2"
 	"testing"
 
+	"tidehold/refs/outside"
 	"tidehold/response/plan"
 )
 
@@ -12,7 +13,7 @@ import (
 // small changes, and where the search has not found the best, there is a gap.)
 func TestPlansOfWaterThatFitsAreProved(t *testing.T) {
 	n, proved, gaps := 0, 0, 0.0
-	for seed := range uint64(400) {
+	for seed := range uint64(fewer(400, 1)) {
 		r := rand.New(rand.NewPCG(seed, 412))
 		s, d := smooth(r)
 		if a := &d[0].Aims[0]; seed%2 == 1 { // the same of a contaminant
@@ -29,7 +30,7 @@ func TestPlansOfWaterThatFitsAreProved(t *testing.T) {
 			proved++
 		}
 	}
-	if t.Logf("%d of %d are proved, the mean gap is %.2f %%", proved, n, 100*gaps/float64(n)); 100*proved < 57*n || gaps > 0.0262*float64(n) {
+	if t.Logf("%d of %d are proved, the mean gap is %.2f %%", proved, n, 100*gaps/float64(n)); !outside.UnderRace && (100*proved < 57*n || gaps > 0.0262*float64(n)) {
 		t.Errorf("%d of %d are proved, the mean gap is %.2f %%", proved, n, 100*gaps/float64(n))
 	}
 }

@@ -4,6 +4,8 @@ import (
 	"fmt"
 	"math"
 	"testing"
+
+	"tidehold/refs/outside"
 )
 
 // What a keeper would not do, whatever it gains: the search is free to, and did. A plan mixed 56 L of
@@ -13,7 +15,7 @@ func TestNoPlanDoesWhatNobodyWould(t *testing.T) {
 	n := 0
 	for name, seeds := range map[string]uint64{"harsh": 8, "small": 32, "smooth": 15} {
 		for seed := range seeds {
-			if underRace && seed > 2 {
+			if outside.UnderRace && seed > 2 {
 				break
 			}
 			p := alteredProblem(t, name, seed)
@@ -35,7 +37,7 @@ func TestNoPlanDoesWhatNobodyWould(t *testing.T) {
 		t.Fatal(err)
 	}
 	f := p.solve(fewNodes, new(search))
-	if n += p.sane(t, "cold-purified", f.moves); n < 60 && !underRace {
+	if n += p.sane(t, "cold-purified", f.moves); n < 60 && !outside.UnderRace {
 		t.Errorf("%d works on a vat were looked at", n)
 	}
 }
@@ -92,7 +94,7 @@ func (p *problem) sane(t *testing.T, name string, moves []move) (works int) {
 func TestWaterIsNotKeptForTheEnd(t *testing.T) {
 	short := 0
 	for k, row := range readTight(t) {
-		if testing.Short() && k%3 > 0 {
+		if !outside.Tried(k, 3) {
 			continue
 		}
 		p := row.problem(t)

@@ -61,7 +61,7 @@ func TestAHouseOfAThousandthIsPlannedForAlike(t *testing.T) {
 			t.Logf("seed %d: %s", seed, first)
 		}
 	}
-	if n < 100 || unlike*100 > cases {
+	if n < fewer(100, 1) || unlike*100 > max(cases, 100) {
 		t.Errorf("%d of %d houses are planned for in another way, %d changes", unlike, cases, n)
 	}
 }

@@ -3,20 +3,15 @@ package schedule
 import (
 	"fmt"
 	"math/rand/v2"
-	"testing"
 
+	"tidehold/refs/outside"
 	"tidehold/refs/units"
 	"tidehold/response/plan"
 	"tidehold/volumes/site"
 )
 
 // fewer is a part of n cases in short tests.
-func fewer(n, part int) int {
-	if testing.Short() {
-		return n / part
-	}
-	return n
-}
+func fewer(n, part int) int { return outside.Cases(n, n, n/part) }
 
 // small is a random site with few decisions.
 func small(r *rand.Rand) (*site.Site, []plan.Demand) {

@@ -4,6 +4,8 @@ import (
 	"path/filepath"
 	"strconv"
 	"testing"
+
+	"tidehold/refs/outside"
 )
 
 // thoroughFile lists houses in which a plan is better by a hundredth or more for what is tried with the
@@ -14,11 +16,9 @@ var thoroughFile = filepath.Join("testdata", "thorough.csv")
 // What takes time is worth it: no plan of these houses is much worse than one that is known to be there,
 // and all of them hardly on the mean.
 func TestWhatIsTriedWhereThereIsTimeIsWorthIt(t *testing.T) {
+	outside.Alone(t)
 	worse, n := 0.0, 0.0
-	for k, row := range listedHouses(t, thoroughFile, 25) {
-		if underRace && k%4 > 0 {
-			continue
-		}
+	for _, row := range listedHouses(t, thoroughFile, 25) {
 		var known [4]float64
 		for k := range known {
 			x, err := strconv.ParseFloat(row[1+k], 64)

@@ -9,6 +9,7 @@ import (
 
 	"github.com/shopspring/decimal"
 
+	"tidehold/refs/outside"
 	"tidehold/refs/units"
 	"tidehold/response/plan"
 	"tidehold/salinity/mixing"
@@ -56,6 +57,7 @@ func TestASmallerChangeNowLeavesLargerOnesLater(t *testing.T) {
 // More salt never makes the demo's broken heater short, and what is over its age is all
 // poured away before anything is mixed on top.
 func TestMoreSaltIsNeverShortAtTheDemo(t *testing.T) {
+	outside.Alone(t)
 	for kg := 42.0; kg <= 70; kg += 0.5 {
 		s, faults := site.Load("demo.yaml", site.Demo())
 		if s == nil {

@@ -171,10 +171,10 @@ func (g Grid) align(column int) text.Align {
 func (g Grid) measure() (widths, words []int) {
 	widths, words = make([]int, len(g.Header)), make([]int, len(g.Header))
 	for i, h := range g.Header {
-		widths[i], words[i] = columns(h), longestWord(h)
+		widths[i], words[i] = Columns(h), longestWord(h)
 		for _, r := range g.Rows {
 			if i < len(r) {
-				wide := columns(r[i])
+				wide := Columns(r[i])
 				widths[i] = max(widths[i], wide)
 				if wide > words[i] { // no word is wider than its cell
 					words[i] = max(words[i], longestWord(r[i]))
@@ -222,7 +222,7 @@ func Wrap(s string, width int) string {
 	if width < 1 {
 		return s
 	}
-	if columns(s) <= width && !strings.ContainsAny(s, "\n\t") {
+	if Columns(s) <= width && !strings.ContainsAny(s, "\n\t") {
 		return strings.TrimRight(s, " ")
 	}
 	return trimmed(text.WrapSoft(s, max(width, longestWord(s))))
@@ -246,15 +246,15 @@ func trimmed(s string) string {
 func longestWord(s string) int {
 	w := 0
 	for _, word := range strings.Fields(s) {
-		w = max(w, columns(word))
+		w = max(w, Columns(word))
 	}
 	return w
 }
 
-// columns is how many places a text takes in a line. Nearly every cell is of Latin
+// Columns is how many places a text takes in a line. Nearly every cell is of Latin
 // letters and signs (°, ±, µ), which never join into one: their widths are added. Only
 // other texts are cut into graphemes, which costs most of the time of a long table.
-func columns(s string) int {
+func Columns(s string) int {
 	w := 0
 	for _, r := range s {
 		switch {

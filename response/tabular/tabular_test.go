@@ -100,7 +100,7 @@ func TestColumnsWithNothingInThemAreLeftOut(t *testing.T) {
 func TestColumnsCountAsGraphemesDo(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		s := rapid.OneOf(rapid.String(), rapid.StringMatching(`[ -~\x{a1}-\x{24f}]{0,30}`), rapid.StringMatching(`[a-c°±–≥水\x{300}\x{ad}\x1b\x{200d}\x{fe0f}©]{0,9}`)).Draw(t, "text")
-		if got, want := columns(s), text.StringWidth(s); got != want {
+		if got, want := Columns(s), text.StringWidth(s); got != want {
 			t.Fatalf("%q takes %d places, not %d", s, got, want)
 		}
 	})

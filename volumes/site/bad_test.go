@@ -11,6 +11,7 @@ import (
 
 	"gopkg.in/yaml.v3"
 
+	"tidehold/refs/outside"
 	"tidehold/refs/yamlwalk"
 	"tidehold/volumes/site"
 )
@@ -134,6 +135,7 @@ func byAnother(data []byte) any {
 // A file of nothing but faults is given up after a thousand of them, before any
 // default is filled in.
 func TestAFileOfFaultsIsGivenUpEarly(t *testing.T) {
+	outside.Alone(t)
 	for name, text := range map[string]string{
 		"empty systems":     "format: 1\nsystems: [" + strings.Repeat("{},", 1<<17) + "{}]\n",
 		"unknown systems":   "format: 1\nsystems: [{id: tank, net_volume: 400 L}]\nroutine:\n" + strings.Repeat("- {system: tnk, volume: 1 L, every: 7 d}\n", 5000),

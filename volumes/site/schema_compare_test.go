@@ -6,6 +6,7 @@ import (
 	"strings"
 	"testing"
 
+	"tidehold/refs/outside"
 	"tidehold/refs/yamlwalk"
 	"tidehold/volumes/site"
 )
@@ -15,6 +16,7 @@ const smallStore = "stores: [{id: vat, holds: saltwater, volume: 10 L}]\n"
 // TestComparisonsRefuseNothingGood writes pairs of quantities near the steps at which the
 // schema compares them, in any unit: what it refuses, Load refuses. And it refuses some.
 func TestComparisonsRefuseNothingGood(t *testing.T) {
+	outside.Alone(t)
 	rules := schema(t)
 	r := rand.New(rand.NewPCG(15, 8))
 	pick := func(list ...string) string { return list[r.IntN(len(list))] }
@@ -111,6 +113,7 @@ func TestComparisonsRefuseNothingGood(t *testing.T) {
 // TestSlipsRefuseNothingGood: of words one letter away from known ones, and of words of a
 // keeper's own, the schema refuses only what Load refuses; every known word passes.
 func TestSlipsRefuseNothingGood(t *testing.T) {
+	outside.Alone(t)
 	rules := schema(t)
 	r := rand.New(rand.NewPCG(15, 9))
 	known := []string{"copper", "nickel", "cadmium", "heater-break", "unknown", "ammonia", "leak", "Cu", "total-ammonia", "totalammonia", "wood-glue", "my-own-plan", "coppre", "zinc", "zink"}

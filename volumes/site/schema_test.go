@@ -11,6 +11,7 @@ import (
 
 	"github.com/google/jsonschema-go/jsonschema"
 
+	"tidehold/refs/outside"
 	"tidehold/refs/yamlwalk"
 	"tidehold/volumes/site"
 )
@@ -75,6 +76,7 @@ func schema(t *testing.T) *jsonschema.Resolved {
 }
 
 func TestSchemaAcceptsEveryGoodSite(t *testing.T) {
+	outside.Alone(t)
 	rules := schema(t)
 	files, _ := filepath.Glob("../../testdata/sites/*.yaml")
 	sites := map[string][]byte{"starter": site.Starter(), "demo": site.Demo()}

@@ -8,6 +8,7 @@ import (
 	"testing"
 
 	"tidehold/refs"
+	"tidehold/refs/outside"
 	"tidehold/refs/units"
 )
 
@@ -45,6 +46,7 @@ func (s *spec) accepts(text string, d units.Dimension) bool {
 // number up to the very bounds; and what is no quantity the schema refuses. Beyond a bound
 // it may be generous by less than one, since it looks at whole numbers.
 func TestSchemaAndLoaderAgreeOnQuantities(t *testing.T) {
+	outside.Alone(t)
 	compared, refused := 0, 0
 	eachQuantity(siteKeys(), func(s *spec) {
 		for _, d := range s.dims {
@@ -80,6 +82,7 @@ func TestSchemaAndLoaderAgreeOnQuantities(t *testing.T) {
 }
 
 func TestWholeNumbersUpToABound(t *testing.T) {
+	outside.Alone(t)
 	for _, most := range []int{0, 1, 9, 10, 42, 99, 100, 250, 999, 1000, 20_000, 123_456} {
 		rule := regexp.MustCompile("^" + numbers(0, float64(most), false) + "$")
 		for n := range min(2*most+20, 130_000) {

@@ -1,5 +1,0 @@
-//go:build !race
-
-package readiness
-
-const underRace = false

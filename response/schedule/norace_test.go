@@ -1,5 +1,0 @@
-//go:build !race
-
-package schedule
-
-const underRace = false
