@@ -219,3 +219,81 @@ func TestTablesMadeWithABucket(t *testing.T) {
 		}
 	}
 }
+
+// TestADoseThatSaysNothingOfTheTank: 1 mg in a litre and 1 mg/L after it leave no tank, and
+// equal readings before and after none that is known; half a litre and a rise of half a
+// milligram a litre are amounts.
+func TestADoseThatSaysNothingOfTheTank(t *testing.T) {
+	one := units.Exact(1)
+	for name, d := range map[string]Dose{
+		"as strong as the dose": {MassMg: one, AfterMgL: one, InL: one},
+		"no rise":               {MassMg: one, BeforeMgL: one, AfterMgL: one},
+		"no rise, all of it":    {MassMg: one, BeforeMgL: one, AfterMgL: one, InL: one},
+	} {
+		if e, err := FromDose(d); err == nil || !strings.Contains(err.Error(), "does not exceed") {
+			t.Errorf("%s: %+v, %v", name, e, err)
+		}
+	}
+	// 1 mg makes 2 mg/L of half a litre, and 0.5 mg/L more of two litres that had 3.
+	for want, d := range map[float64]Dose{0.5: {MassMg: one, AfterMgL: units.Exact(2)}, 2: {MassMg: one, BeforeMgL: units.Exact(3), AfterMgL: units.Exact(3.5)}} {
+		if e, err := FromDose(d); err != nil || math.Abs(float64(e.Volume)-want) > 1e-9 {
+			t.Errorf("%+v, %v, want %g L", e, err, want)
+		}
+	}
+}
+
+// TestASmallCrystalOfRock: half a kilogram of rock and half a litre of what else there is count.
+func TestASmallCrystalOfRock(t *testing.T) {
+	box, err := New("box", map[string]float64{"length": 100, "width": 40, "height": 50}, nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	bare, err := NetVolume([]Part{{ID: "tank", Shape: box, LevelCm: units.Exact(40)}})
+	if err != nil {
+		t.Fatal(err)
+	}
+	half := units.Exact(0.5)
+	// 0.5 kg of 2 kg/L are 0.25 L.
+	net, err := NetVolume([]Part{{ID: "tank", Shape: box, LevelCm: units.Exact(40), Displaced: Displaced{RockMassKg: half, RockDensity: units.Exact(2), OtherL: half}}})
+	if err != nil || math.Abs(float64(bare.Volume-net.Volume)-0.75) > 1e-9 {
+		t.Errorf("%v, %v L less, want 0.75", err, bare.Volume-net.Volume)
+	}
+}
+
+// TestAChartSaysWhichStepsItHas: of a vat 100 cm high 2000 rows are 0.05 cm each.
+func TestAChartSaysWhichStepsItHas(t *testing.T) {
+	box, err := New("box", map[string]float64{"length": 50, "width": 40, "height": 100}, nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if _, err := Chart(box, 0.01, 0, 0); err == nil || !strings.Contains(err.Error(), "0.05 to 100 cm is allowed") {
+		t.Error(err)
+	}
+}
+
+// TestABowFrontOfWallsAlone: by 3, 4 and 5 the outer arc has a radius of 5 cm, the inner one of
+// 2.5 cm, and the panes meet at the ends: nothing is left of the width, and no box.
+func TestABowFrontOfWallsAlone(t *testing.T) {
+	values := map[string]float64{"length": 8, "width": 3.5, "bow": 2, "height": 30, "wall": 2.5}
+	if _, err := New("bow_front", values, nil); err == nil || !strings.Contains(err.Error(), "no room inside a width of 3.5 cm") {
+		t.Error(err)
+	}
+	values["width"] = 3.6
+	if _, err := New("bow_front", values, nil); err != nil {
+		t.Error(err)
+	}
+}
+
+// TestNoRoomAtTheBrim: full to the brim a part takes nothing more, and a millimetre below it 0.2 L.
+func TestNoRoomAtTheBrim(t *testing.T) {
+	box, err := New("box", map[string]float64{"length": 50, "width": 40, "height": 30}, nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for level, want := range map[float64]float64{30: 0, 29.9: 0.2, 20: 20} {
+		room, err := Part{ID: "tank", Shape: box, LevelCm: units.Exact(level)}.Room()
+		if err != nil || math.Abs(float64(room)-want) > 1e-9 {
+			t.Errorf("at %g cm %v, %v, want %g L", level, room, err, want)
+		}
+	}
+}

@@ -89,6 +89,11 @@ func TestWhatCanBeReadInTwoWaysIsRefusedWithBoth(t *testing.T) {
 		{"1.5e+3L", Volume, "write 1500L"},
 		{"5e-1 L", Volume, "write 0.5 L"},
 		{"1e30 L", Volume, ""},
+		// A share up to 1 was meant as a fraction, and what is more as per cent.
+		{"0.45", Share, "write 45 %"},
+		{"1", Share, "write 100 %"},
+		{"1.5", Share, "write 1.5 %"},
+		{"45", Share, "write 45 %"},
 	} {
 		_, err := Parse(c.text, c.dim)
 		var e *Error

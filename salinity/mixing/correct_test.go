@@ -173,3 +173,21 @@ func TestCorrectRefusals(t *testing.T) {
 		t.Errorf("the range error is lost: %v", err)
 	}
 }
+
+// TestASmallVesselHasABrim: a beaker of 0.31 L is no vat without a brim. What is corrected in it
+// is a thousandth of what is in a vat of 310 L.
+func TestASmallVesselHasABrim(t *testing.T) {
+	at := func(v units.Litres) Correction {
+		c, err := Correct(Water{Volume: 300 * v, Salinity: 38, Temperature: 25}, 33, Means{Dose: &house, Brim: 310 * v})
+		if err != nil {
+			t.Fatal(err)
+		}
+		return c
+	}
+	vat, beaker := at(1), at(1e-3)
+	if vat.Remove <= 0 || vat.Volume > 310*(1+1e-9) {
+		t.Errorf("%+v", vat)
+	}
+	within(t, "removed", float64(beaker.Remove), float64(vat.Remove)/1000, 1e-9)
+	within(t, "in the beaker", float64(beaker.Volume), 0.31, 1e-9)
+}
