@@ -190,7 +190,7 @@ func TestWhetherItIsInTime(t *testing.T) {
 		}
 		told[is]++
 	}
-	if told[true] < fewer(20, 3) || told[false] < fewer(20, 3) {
+	if told[true] < fewer(15, 3) || told[false] < fewer(15, 3) {
 		t.Errorf("in time and not: %v", told)
 	}
 	p := alteredProblem(t, "harsh", 52)
