@@ -198,8 +198,25 @@ func (a *app) answerEntry(ls loaded, e stock.Entry, id int) error {
 		return err
 	}
 	res.Status, res.Next = &status, n.next(status)
+	problems = append(problems, n.leaps(e)...)
 	return a.print(answer{Command: "incident " + string(e.Kind), Title: "Incident " + l.Opening.Name, Result: res, Warnings: problems,
 		Blocks: []block{para("%s", wrote), line("%s", n.stateLine()), line("%s", res.Next)}})
+}
+
+// leaps asks to look again where a reading lies far from what the tank had before.
+func (n night) leaps(e stock.Entry) (list []string) {
+	temp, salinity, err := n.Log.Leaps(n.System, e.ID)
+	if err != nil {
+		return nil // what makes the water unknown is told with the state
+	}
+	say := func(what string, l *incident.Leap, show func(x float64) string) {
+		if l != nil {
+			list = append(list, fmt.Sprintf("read it again: %s %s, and it was %s before; if it was mistyped: tidehold incident undo %d%s", what, show(l.Is), show(l.Was), e.ID, n.here))
+		}
+	}
+	say("temperature", temp, n.units.Temperature)
+	say("salinity", salinity, func(x float64) string { return units.Fixed(x, 1) })
+	return list
 }
 
 // clockText is a time for people: Wed 25 Nov 03:00, in the site's zone.
@@ -233,13 +250,9 @@ func itemText(l incident.Log, it incident.Item, u units.System) string {
 	case stock.Change:
 		return "changed " + u.Volume(it.Litres(), units.Nearest) + ", " + poursText(it.Pours, u)
 	case stock.Reading:
-		return "read " + valuesText(*it.Values, u)
+		return "read " + strings.Join(append(valuesText(*it.Values, u), resultsText(it.Results)...), ", ")
 	case stock.Result:
-		var list []string
-		for _, m := range it.Results {
-			list = append(list, substance(m.Contaminant)+" "+measuredText(m))
-		}
-		text := strings.Join(list, ", ")
+		text := strings.Join(resultsText(it.Results), ", ")
 		if it.Report != "" {
 			text += " (report " + it.Report + ")"
 		}
@@ -282,7 +295,17 @@ func poursText(pours []stock.Pour, u units.System) string {
 	return strings.Join(list, " and ")
 }
 
-func valuesText(v incident.Values, u units.System) string {
+// resultsText are the results of an entry, each with its substance.
+func resultsText(results []incident.Measured) []string {
+	var list []string
+	for _, m := range results {
+		list = append(list, substance(m.Contaminant)+" "+measuredText(m))
+	}
+	return list
+}
+
+// valuesText are the readings of instruments, each with its unit.
+func valuesText(v incident.Values, u units.System) []string {
 	var list []string
 	if v.TempC != nil {
 		list = append(list, u.Temperature(*v.TempC))
@@ -299,7 +322,7 @@ func valuesText(v incident.Values, u units.System) string {
 	if v.OxygenMgL != nil {
 		list = append(list, "oxygen "+units.Fixed(*v.OxygenMgL, 1)+" mg/L")
 	}
-	return strings.Join(list, ", ")
+	return list
 }
 
 // substance is a contaminant's id as people write it.

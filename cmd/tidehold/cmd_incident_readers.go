@@ -65,7 +65,7 @@ func (r *reporting) readings() string {
 		}
 		v := *it.Values
 		v.TempC, v.Salinity = nil, nil
-		if text := valuesText(v, r.units); text != "" {
+		if text := strings.Join(valuesText(v, r.units), ", "); text != "" {
 			list = append(list, clockText(it.At, r.Site.TimeZone)+" "+text)
 		}
 	}
