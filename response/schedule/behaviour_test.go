@@ -357,7 +357,7 @@ func TestBindingLimitNamesWhatANotchSaves(t *testing.T) {
 	}
 }
 
-// Each kind of limit can be the binding one, and its notch saves time or nothing.
+// Each kind of limit can be the binding one, and its notch saves time, or exposure.
 func TestEveryNotchCanBeTried(t *testing.T) {
 	seen := map[plan.Limit]int{}
 	for seed := range uint64(outside.Cases(200, 100, 100)) {
@@ -370,7 +370,7 @@ func TestEveryNotchCanBeTried(t *testing.T) {
 		case 1:
 			l.TemperatureStep, l.TemperaturePerDay = 3, 0.7
 		case 2:
-			l.SalinityStep, l.SalinityPerDay, l.SalinityLow, l.SalinityHigh = 0.1, 3, 34.9, 35.1
+			l.SalinityStep, l.SalinityPerDay = 0.1, 3
 			s.Salts, s.Stores = nil, slices.DeleteFunc(s.Stores, func(st site.Store) bool { return st.Holds == site.Purified })
 		case 3:
 			l.AlkalinityPerDay = 0.3

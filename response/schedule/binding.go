@@ -5,6 +5,7 @@ import (
 	"math"
 	"strconv"
 
+	"tidehold/refs/units"
 	"tidehold/response/plan"
 )
 
@@ -21,7 +22,8 @@ type notch struct {
 const shareForNotch = 2
 
 // bind names the limit that holds the plan back most: of all that it ran into, the
-// one whose next notch saves most time, or exposure where no time is saved.
+// one whose next notch saves most time, or exposure where no time is saved; none where no notch
+// saves either.
 func (p *Planner) bind(made *plan.Plan, d *plan.Demand, opt Options, used *taken) {
 	opt.Explain, opt.Note = false, false
 	opt.Nodes = max(1, opt.Nodes/shareForNotch)
@@ -41,7 +43,7 @@ func (p *Planner) bind(made *plan.Plan, d *plan.Demand, opt Options, used *taken
 			best, bestPlan = i, relaxed
 		}
 	}
-	if best < 0 {
+	if best < 0 || !sooner(&bestPlan, made) {
 		return
 	}
 	n := notches[best]
@@ -78,7 +80,7 @@ func sooner(a, b *plan.Plan) bool {
 }
 
 func amount(x float64, unit string) string {
-	text := strconv.FormatFloat(x, 'g', 4, 64)
+	text := units.Given(x, 4)
 	if unit == "" {
 		return text
 	}

@@ -7,6 +7,7 @@ import (
 	"strconv"
 
 	"tidehold/refs"
+	"tidehold/refs/units"
 	"tidehold/response/plan"
 	"tidehold/volumes/site"
 )
@@ -79,7 +80,7 @@ func (p *Planner) notePlan(made *plan.Plan, note func(what, value, source string
 		}
 	}
 	if made.Confidence != nil {
-		note("confidence of the litres", strconv.FormatFloat(100**made.Confidence, 'g', 4, 64)+" %", "volume and start taken as normal with half the stated ± [gum]")
+		note("confidence of the litres", units.Given(100**made.Confidence, 4)+" %", "volume and start taken as normal with half the stated ± [gum]")
 	}
 	if q := p.site.Purifier; q != nil && len(made.Batches) > 0 {
 		f := PurifierFactor(q.Feed, q.RatedAt)
@@ -102,7 +103,7 @@ func (p *Planner) noteStore(s *site.Store, made *plan.Plan, note func(what, valu
 	}
 	for _, a := range made.Demand.Aims {
 		if _, ok := s.Background[a.Contaminant]; !a.Share() && !ok {
-			note(a.Contaminant+" in store "+s.ID, strconv.FormatFloat(p.background(s, a.Contaminant, 0), 'g', 4, 64)+" ug/L", "not stated: what the salt brings, else none")
+			note(a.Contaminant+" in store "+s.ID, units.Given(p.background(s, a.Contaminant, 0), 4)+" ug/L", "not stated: what the salt brings, else none")
 		}
 	}
 }
