@@ -38,17 +38,22 @@ func mendsBelow(mends, hopeless func(float64) bool, amount float64, shares []flo
 	return 0, false
 }
 
+// asking is a test by a dear one, which is asked of some shares of an amount, and of others only where a
+// quick one says so.
+func asking(shares []float64, amount float64, quick, dear func(float64) bool) func(float64) bool {
+	return func(x float64) bool {
+		always := slices.ContainsFunc(shares, func(share float64) bool { return x == amount*share })
+		return (always || quick(x)) && dear(x)
+	}
+}
+
 // climbedDown is an answer, or what the last test finds below it on the ladder, with where more of that is
 // too much. That test is dear: it is asked of some rungs, and of the others where the one before it says so.
 func climbedDown(found edge, tests []func(float64) bool, hopeless func(float64) bool, most float64) edge {
 	last := len(tests) - 1
 	whole := tests[last]
 	for range searchRounds {
-		mends := func(x float64) bool {
-			asked := slices.ContainsFunc(wide, func(share float64) bool { return x == found.least*share })
-			return (asked || tests[max(0, last-1)](x)) && whole(x)
-		}
-		less, ok := mendsBelow(mends, hopeless, found.least, ladder)
+		less, ok := mendsBelow(asking(wide, found.least, tests[max(0, last-1)], whole), hopeless, found.least, ladder)
 		if !ok || less < leastAmount {
 			break
 		}

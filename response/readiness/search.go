@@ -1,9 +1,6 @@
 package readiness
 
-import (
-	"math"
-	"slices"
-)
+import "math"
 
 const (
 	// bracketWidth is how closely the smallest amount is bracketed, relative: with
@@ -76,10 +73,7 @@ func smallest(tests []func(float64) bool, hopeless func(float64) bool, most, gue
 			return edge{}, false
 		}
 		// Most rungs mend by no test: the quickest is asked first of all but the widest steps.
-		wide := func(x float64) bool {
-			return slices.ContainsFunc(below, func(share float64) bool { return x == amount*share })
-		}
-		if less, ok := mendsBelow(func(x float64) bool { return (wide(x) || tests[0](x)) && tests[last](x) }, hopeless, amount, rungs); ok {
+		if less, ok := mendsBelow(asking(below, amount, tests[0], tests[last]), hopeless, amount, rungs); ok {
 			proved.least, enough = less, less
 			low, high, floor = 0, less, 0
 			continue
