@@ -104,6 +104,9 @@ func (x *stairs) cut(k int, at float64) {
 // refine cuts the cells that the best stairs from a first cell to any end use, where that can make a
 // difference, and reports whether there were any.
 func (x *stairs) refine(first int) bool {
+	if first == noCell {
+		return false
+	}
 	var at []float64
 	use := func(k int, on landing) {
 		c := &x.cells[k]
@@ -116,9 +119,7 @@ func (x *stairs) refine(first int) bool {
 		}
 	}
 	for k := range x.ends {
-		if first != noCell {
-			x.follow(&x.ends[k], x.begin(&x.ends[k], first), use)
-		}
+		x.follow(&x.ends[k], x.begin(&x.ends[k], first), use)
 	}
 	for _, h := range at {
 		if k := x.cellAt(h); h > x.cells[k].fromH+finestH {
