@@ -6,3 +6,10 @@ package refs
 //
 // Source: [niosh-94-110].
 const MostToLiftKg = 23.0
+
+// How water is carried by hand: a bucket filled to BucketL litres, so that it stays well below that,
+// carried one way within a room by one person in MinutesPerBucket. Common practice.
+const (
+	BucketL          = 10.0
+	MinutesPerBucket = 1.0
+)

@@ -12,7 +12,7 @@ import (
 )
 
 // bucketL is how far a bucket is filled: see the caution on lifting.
-const bucketL = 10
+const bucketL = refs.BucketL
 
 // small is the change that stays within one temperature step even when the new
 // water is as cold as the coldest room or as far from the tank as any vat, and the time a vat heater takes for 1 °C.

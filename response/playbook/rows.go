@@ -6,6 +6,7 @@ import (
 	"slices"
 	"strings"
 
+	"tidehold/refs"
 	"tidehold/refs/units"
 	"tidehold/response/plan"
 	"tidehold/volumes/site"
@@ -183,7 +184,7 @@ func (f *Facts) byBucket(p plan.Prepare) string {
 	if i < 0 || f.Stores[i].TransferLH != nil || n < 2 {
 		return ""
 	}
-	return fmt.Sprintf(" (%d buckets, %s)", n, units.Hours(float64(n)/60))
+	return fmt.Sprintf(" (%d buckets, %s)", n, units.Hours(float64(n)*refs.MinutesPerBucket/60))
 }
 
 // aCup says that a preparation pours away what no hand would miss: a cup above the bottom.

@@ -262,7 +262,7 @@ func (f *Facts) devicesBack() string {
 
 // bucket is how far a bucket is filled, as the cautions write it.
 func (f *Facts) bucket() string {
-	show, _ := literal(fmt.Sprintf("%d L", bucketL))
+	show, _ := literal(fmt.Sprintf("%g L", bucketL))
 	return show(f.Units)
 }
 

@@ -12,7 +12,7 @@ import (
 const (
 	// bucketL is how far a bucket is filled: a full 20 L one is at the ceiling
 	// below once the bucket itself is counted.
-	bucketL = 10.0
+	bucketL = refs.BucketL
 	// liftingCeilingKg is the most that one person should lift.
 	liftingCeilingKg = refs.MostToLiftKg
 	// carryKgL is the mass of a litre of seawater, kg, rounded up.

@@ -3,6 +3,7 @@ package schedule
 import (
 	"math"
 
+	"tidehold/refs"
 	"tidehold/refs/units"
 	"tidehold/salinity"
 	"tidehold/salinity/mixing"
@@ -193,8 +194,8 @@ const (
 // bucketL litres a bucket and minutesPerBucket for carrying it one way: common
 // practice, for buckets carried within a room by one person.
 const (
-	bucketL          = 10
-	minutesPerBucket = 1
+	bucketL          = refs.BucketL
+	minutesPerBucket = refs.MinutesPerBucket
 )
 
 // minutesPerL is how long a litre takes one way.
