@@ -64,7 +64,7 @@ func (k *Known) keep(q question, f found) {
 // whose it is and what the vessels are called.
 func (p *problem) question(nodes int) question {
 	var t text
-	t.count(nodes, p.rounds, len(p.aims), len(p.vessels), len(p.works.salts), len(p.works.comes), len(p.start.held))
+	t.count(nodes, p.rounds, p.finishing, len(p.aims), len(p.vessels), len(p.works.salts), len(p.works.comes), len(p.start.held))
 	t.numbers(p.outsideL, p.reserveL, p.horizonH, p.afterH, p.confidence)
 	t.yes(p.shared)
 	t.tank(&p.tank)

@@ -233,9 +233,16 @@ func TestStoresAreLaidOutByWhatTheyAre(t *testing.T) {
 
 // A file of events shares the effort.
 func TestEffortIsShared(t *testing.T) {
-	for events, want := range map[int][2]int{0: {4000, 16}, 1: {4000, 16}, 2: {2000, 16}, 3: {1000, 16}, 100: {1000, 5}, 2000: {750, 1}, 100_000: {500, 1}} {
+	for events, want := range map[int][4]int{
+		0: {4000, 16, 150_000, 150_000}, 1: {4000, 16, 150_000, 150_000}, 2: {2000, 16, 0, 75_000}, 3: {1000, 16, 0, 50_000},
+		15: {1000, 16, 0, 10_000}, 16: {1000, 16, 0, 0}, 100: {1000, 5, 0, 0}, 2000: {750, 1, 0, 0}, 100_000: {500, 1, 0, 0},
+	} {
 		s := &site.Site{Events: make([]site.Event, events)}
-		if got := [2]int{Budget(s), rounds(s)}; got != want {
+		tried, shown, first := Options{}.withDefaults(s), Options{Note: true}.withDefaults(s), Options{Note: true, shared: true}.withDefaults(s)
+		if got := first.finishing(s); events > 1 && got != 0 {
+			t.Errorf("%d events: %d nodes for the first of two", events, got)
+		}
+		if got := [4]int{Budget(s), rounds(s), tried.finishing(s), shown.finishing(s)}; got != want {
 			t.Errorf("%d events: %v, want %v", events, got, want)
 		}
 	}

@@ -6,19 +6,15 @@ import "slices"
 // is more to choose from it may end at another plan, and a worse one. So the house with less of one
 // thing is planned for too, and what comes of it carried out with all there is, and altered.
 
-const (
-	// lessBy is the share by which the house has less of something.
-	lessBy = 0.25
-	// mostLess is the nodes after which no other house is begun: a house of many vats took seconds.
-	mostLess = 150_000
-)
+// lessBy is the share by which the house has less of something.
+const lessBy = 0.25
 
 // fromLess goes on from the plans of houses with less of one thing that the best plan needs, until
 // one is good enough.
 func (x *search) fromLess(t style, enough func() bool) {
 	y := takeSearch()
 	defer y.giveBack()
-	end := x.nodes + mostLess
+	end := x.nodes + x.p.finishing // a house of many vats took seconds
 	for _, q := range x.p.withLess() {
 		if enough() || x.nodes > end {
 			return

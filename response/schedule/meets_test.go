@@ -125,6 +125,38 @@ func TestHowSureIsAskedWhereItIsShown(t *testing.T) {
 	}
 }
 
+// A plan that is shown of one of several events is no worse than one that is only tried, and sometimes
+// better; what it is found to be, in time, late or never done, is the same.
+func TestWhatIsShownIsFinished(t *testing.T) {
+	better := 0
+	for seed := range uint64(fewer(90, 3)) {
+		r := rand.New(rand.NewPCG(seed, 274))
+		s, d := coldHouse(r)
+		d.System, d.Aims[0], s.Events = &s.Systems[0], share(0.3, 24), make([]site.Event, 3)
+		ask := func(o Options) plan.Plan {
+			o.HorizonH = 72
+			out, err := Run(s, noon, []plan.Demand{d}, o)
+			if err != nil {
+				t.Fatal(err)
+			}
+			return out.Plans[0]
+		}
+		tried, shown := ask(Options{}), ask(Options{Note: true, Unproved: true})
+		if shown.InTime != tried.InTime || (shown.DoneAtH == nil) != (tried.DoneAtH == nil) || shown.Exposure > tried.Exposure*(1+1e-9) {
+			t.Errorf("seed %d: tried %v %g, shown %v %g", seed, tried.InTime, tried.Exposure, shown.InTime, shown.Exposure)
+		}
+		if shown.Exposure < tried.Exposure*(1-1e-4) {
+			better++
+		}
+		if !shown.InTime && shown.Exposure != tried.Exposure {
+			t.Errorf("seed %d: a late plan is another where it is shown", seed)
+		}
+	}
+	if t.Logf("%d are better where they are shown", better); better < 2 {
+		t.Errorf("%d are better where they are shown", better)
+	}
+}
+
 // A deadline that nobody can meet makes a plan late and not never done: what is done without one is
 // done with it. (Of one aim. Of two the first to be met in time comes before the other's being met at all.)
 func TestLateIsNotNever(t *testing.T) {

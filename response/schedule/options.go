@@ -85,6 +85,18 @@ func rounds(s *site.Site) int {
 	return min(most, max(1, all/max(1, len(s.Events))))
 }
 
+// finishing is how many nodes may go into what houses with less lead to (less.go), beyond the budget of the
+// search: the share of one event. None where that is not worth beginning, and of several events none of a
+// plan that is not shown, or that leaves water to the next.
+func (o *Options) finishing(s *site.Site) int {
+	const all, least = 150_000, 10_000
+	share := all / max(1, len(s.Events))
+	if share < least || o.Nodes < fewNodes && (o.shared || !o.Explain && !o.Note) {
+		return 0
+	}
+	return share
+}
+
 func (o Options) withDefaults(s *site.Site) Options {
 	if o.Confidence <= 0 {
 		o.Confidence = defaultConfidence

@@ -25,6 +25,7 @@ type problem struct {
 	afterH     float64
 	confidence float64
 	rounds     int  // that a close bound may take
+	finishing  int  // nodes that may go into plans of a house with less
 	shared     bool // later demands draw on what the plan leaves
 	scratch    scratch
 }
