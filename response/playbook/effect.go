@@ -81,10 +81,22 @@ var professionals = []string{"emergency", "poison control", "power company", "el
 var findings = []string{"person ill", "animals ill", "leak tank", "wet plugs", "dechlorinator here"}
 
 // siteNeeds are what a site may have or lack; a need "kit: ITEM" is a thing of the kit. "backup" is a
-// battery or a generator, "feeder" a top-off or a dosing pump.
+// battery or a generator, "feeder" a top-off or a dosing pump, "mending" what mends a vat; "other tanks" stand on
+// the same breaker.
 var siteNeeds = []string{
 	"mains", "purifier", "purified", "salt", "vat", "vat heater", "spare heater", "good heater", "heater", "chiller", "battery", "generator", "second person", "transfer pump",
 	"sump", "return", "backup", "doser", "top-off", "feeder", "skimmer", "gas", "people below",
+	"mending", "other tanks",
+}
+
+// either are needs that one of several things meets.
+var either = map[string][]string{"backup": {"battery", "generator"}, "feeder": {"doser", "top-off"}, "mending": {"salt", "purified", "vat heater"}}
+
+// meet adds the needs that what is there meets.
+func meet(has map[string]bool) {
+	for need, things := range either {
+		has[need] = slices.ContainsFunc(things, func(w string) bool { return has[w] })
+	}
 }
 
 // kitNeed is the thing of the kit a need names.

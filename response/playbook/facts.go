@@ -38,7 +38,8 @@ type Facts struct {
 	// the batteries and generators with what they feed.
 	SwitchOff []string
 	Backups   []Backup
-	// PumpLH is the transfer pump, L/h; nil and Buckets: carried by hand.
+	// PumpLH is the slowest transfer pump of the plan, L/h; nil: none. Buckets: a vat of it is
+	// carried by hand.
 	PumpLH  *float64
 	Buckets bool
 

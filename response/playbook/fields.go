@@ -217,8 +217,7 @@ var fieldList = []field{
 			return "", false
 		}
 		grams, _ := f.firstDose(ratio.Value, "g")
-		spoons := int(math.Ceil(firstDoseMgL * ratio.Value * *f.NetL / 1000 / teaspoonG))
-		return grams + " (" + units.Count(spoons, "level teaspoon") + ")", true
+		return grams + " (" + teaspoons(firstDoseMgL*ratio.Value**f.NetL/1000) + ")", true
 	}},
 	{"dechlor_first_g", "____ g (2.8 g per 100 L)", "2.8 g for each 100 L", func(f *Facts) (string, bool) {
 		return f.firstDose(thiosulfatePerChlorine, "g")
@@ -238,11 +237,43 @@ var fieldList = []field{
 	}},
 	{"room_says", "Cold: watch the thermometer", "", (*Facts).roomSays},
 	{"hours_outage_air", "not known, watch the fish", "", hoursField("outage", "oxygen")},
+	{"chiller_off", "unplug any chiller, ", "", func(f *Facts) (string, bool) {
+		if has, known := f.Profile.has("chiller"); known && !has {
+			return "", true
+		}
+		return "unplug the chiller, ", f.Profile.Known
+	}},
+	{"stop_heat", "unplug heaters until cooler, look that a chiller runs", "", (*Facts).stopHeat},
 	{"hours_fresh", "some hours", "", hoursField("overrun", "salinity")},
 }
 
 // teaspoonG is a level teaspoon of vitamin C powder, g. Source: common practice, from memory.
 const teaspoonG = 4.0
+
+// teaspoons are so many grams of vitamin C by the level spoon, rounded up to a quarter, a half or a
+// whole one: a whole one for one gram was four times the dose.
+func teaspoons(grams float64) string {
+	switch spoons := grams / teaspoonG; {
+	case spoons <= 0.25:
+		return "a quarter level teaspoon"
+	case spoons <= 0.5:
+		return "half a level teaspoon"
+	default:
+		return units.Count(int(math.Ceil(spoons)), "level teaspoon")
+	}
+}
+
+// stopHeat is what is done first to a tank that is too warm: a chilled one was searched for heaters.
+func (f *Facts) stopHeat() (string, bool) {
+	var acts []string
+	if f.Profile.Has["heater"] {
+		acts = append(acts, "unplug heaters until cooler")
+	}
+	if f.Profile.Has["chiller"] {
+		acts = append(acts, "look that the chiller runs: plug, dial, dust")
+	}
+	return strings.Join(acts, ", "), f.Profile.Known && len(acts) > 0
+}
 
 // firstDose is so much of something for each mg of the chlorine that is there before any test,
 // rounded up.

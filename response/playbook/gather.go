@@ -269,13 +269,13 @@ func (g *gatherer) plan() {
 	g.ladder(&p)
 }
 
-// transfer says whether any water of the plan is carried, and the slowest pump.
+// transfer says whether any water of the plan is carried, and the slowest pump of the rest.
 func (g *gatherer) transfer(p *plan.Plan) {
 	for _, s := range p.Steps {
 		for _, d := range s.From {
 			if d.Buckets {
-				g.facts.Buckets, g.facts.PumpLH = true, nil
-				return
+				g.facts.Buckets = true
+				continue
 			}
 			if st := g.site.StoreByID(d.StoreID); st != nil && st.TransferLH != nil && (g.facts.PumpLH == nil || *st.TransferLH < *g.facts.PumpLH) {
 				g.facts.PumpLH = st.TransferLH

@@ -212,7 +212,7 @@ var mistakes = []mistake{
 		return hasEffect(it.Effects, "pour purified")
 	}},
 	{"salt poured that the house has not, and no need said", 8, func(p *Playbook) bool { return has(p, "pour salt") }, func(_ *Playbook, it *Item) bool {
-		it.Needs, it.Lacking, it.LackingEffects = nil, "", nil
+		it.Needs, it.Lacking, it.LackingEffects, it.Only = nil, "", nil, nil
 		return hasEffect(it.Effects, "pour salt")
 	}},
 	{"a bottle poured that nobody found", 8, nil, func(_ *Playbook, it *Item) bool {

@@ -126,8 +126,8 @@ func ProfileOf(s *site.Site, sys *site.System) Profile {
 		}
 	}
 	has["spare heater"] = has["kit: spare heater"]
-	has["backup"] = has["battery"] || has["generator"]
-	has["feeder"] = has["top-off"] || has["doser"]
+	has["other tanks"] = len(s.Systems) > 1
+	meet(has)
 	return Profile{Known: true, KitUnknown: len(s.Kit) == 0, Has: has}
 }
 
@@ -170,23 +170,14 @@ func Corners() []Profile {
 		for k := range all {
 			less[k] = k != w
 		}
-		if w == "backup" || w == "battery" || w == "generator" {
-			more["backup"] = true
-			if w == "backup" {
-				more["battery"] = true
-			}
-			less["backup"] = less["battery"] || less["generator"]
-		}
-		if w == "feeder" || w == "top-off" || w == "doser" {
-			more["feeder"] = true
-			if w == "feeder" {
-				more["doser"] = true
-			}
-			less["feeder"] = less["top-off"] || less["doser"]
+		if things, ok := either[w]; ok {
+			more[things[0]] = true
 		}
 		if w == "purifier" { // it makes purified water
 			more["purified"] = true
 		}
+		meet(less)
+		meet(more)
 		out = append(out, Profile{Known: true, Has: less}, Profile{Known: true, Has: more})
 	}
 	return out

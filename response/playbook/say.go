@@ -202,7 +202,7 @@ func (f *Facts) bucketsOf(amount string) string {
 // carried.
 func (f *Facts) smallChange() (string, bool) {
 	text, ok := f.volume(f.SmallChangeL, units.Down)
-	if ok && f.Buckets {
+	if ok && f.Buckets && f.PumpLH == nil {
 		if buckets := f.bucketsOf(text); buckets != text {
 			text += " (" + buckets + ")"
 		}
@@ -269,8 +269,10 @@ func (f *Facts) bucket() string {
 // transfer says how water is moved.
 func (f *Facts) transfer() string {
 	switch {
-	case f.Buckets:
+	case f.Buckets && f.PumpLH == nil:
 		return "by siphon OR jug into " + f.bucket() + " buckets, no hand in"
+	case f.Buckets:
+		return "with the pump, a row all in buckets by siphon OR jug, no hand in"
 	case f.PumpLH != nil:
 		return "with the pump, no hand in"
 	}

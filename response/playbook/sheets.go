@@ -77,7 +77,7 @@ func shared(sheets []Sheet) *Facts {
 	f.Plan, f.LackingL, f.LadderA, f.Ladder = nil, nil, nil, nil
 	for k, s := range sheets {
 		if s.Facts.Buckets {
-			f.Buckets, f.PumpLH = true, nil
+			f.Buckets = true
 		}
 		if !s.Own {
 			few := *s.Facts

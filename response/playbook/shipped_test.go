@@ -24,8 +24,7 @@ func randomSites(n int) []Profile {
 		for _, k := range kitWords {
 			has["kit: "+k] = rng.IntN(2) == 0
 		}
-		has["backup"] = has["battery"] || has["generator"]
-		has["feeder"] = has["top-off"] || has["doser"]
+		meet(has)
 		has["spare heater"] = has["kit: spare heater"]
 		out = append(out, Profile{Known: true, Has: has})
 	}

@@ -27,6 +27,7 @@ var tableKinds = []struct {
 	{"dechlorinator", (*Facts).doseTable},
 	{"retests", (*Facts).retests},
 	{"mend", (*Facts).mendTable},
+	{"vat-ph", (*Facts).vatPHTable},
 }
 
 func tableNames() []string {
@@ -50,6 +51,20 @@ func (f *Facts) table(name string) Table {
 		}
 	}
 	return Table{Name: name}
+}
+
+// vatPHStep is how far a vat's pH may be above the tank's for a change at once.
+// Source: the card's basis: a fifth to a half of the tank changed, alkalinity and carbon conserved.
+const vatPHStep = 0.3
+
+// vatPHTable is the highest pH of a vat beside each of the tank's: a difference of two colours is a sum.
+func (f *Facts) vatPHTable() Table {
+	t := Table{Title: "Vat's pH for rows now (tank between two: the lower)", Header: []string{"tank's pH"}, Rows: [][]string{{"vat, at most"}}}
+	for _, ph := range []float64{7.4, 7.6, 7.8, 8.0, 8.2} {
+		t.Header = append(t.Header, units.Fixed(ph, 1))
+		t.Rows[0] = append(t.Rows[0], units.Fixed(ph+vatPHStep, 1))
+	}
+	return t
 }
 
 // line is where a word is written by hand.

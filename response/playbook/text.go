@@ -2,6 +2,7 @@ package playbook
 
 import (
 	"fmt"
+	"regexp"
 	"slices"
 	"strings"
 	"unicode/utf8"
@@ -158,7 +159,7 @@ func LastPage(cards ...Card) []Paragraph {
 			out = append(out, p)
 		}
 	}
-	collect("Before the day", func(c Card) []string { return c.Notices })
+	collect("Before the day", func(c Card) []string { return append(c.Notices[:len(c.Notices):len(c.Notices)], absent(c, cards)...) })
 	collect("Blanks, and what to measure", func(c Card) []string {
 		var lines []string
 		for _, b := range c.Blanks {
@@ -186,6 +187,24 @@ func LastPage(cards ...Card) []Paragraph {
 	collect("Where the numbers come from", func(c Card) []string { return c.Basis })
 	out = append(out, Paragraph{Heading: "Keep", Lines: []string{"Hang one copy at the panel and one at the tank, in a plastic sleeve. Review due " + due(cards) + "."}})
 	return append(out, Paragraph{Lines: footer[2:]})
+}
+
+// namesCard finds the card of another event that a step names.
+var namesCard = regexp.MustCompile(`\btake card ([A-Z][^.,:(]*[^.,:( ])`)
+
+// absent says which cards of other events a card's steps name and these cards have not among them.
+func absent(c Card, cards []Card) []string {
+	var out []string
+	for _, g := range c.Groups {
+		for _, ln := range g.Lines {
+			name := namesCard.FindStringSubmatch(ln.Text)
+			if name == nil || slices.ContainsFunc(cards, func(d Card) bool { return strings.HasPrefix(d.Title, name[1]) }) {
+				continue
+			}
+			out = append(out, c.Title+" names card "+name[1]+", which is not among these: print the binder (--all).")
+		}
+	}
+	return out
 }
 
 // missingOf lists what the site's kit lacks for the cards, each once.

@@ -158,8 +158,8 @@ func TestWatchSaysWhatToDoAtEachLimit(t *testing.T) {
 			}
 		}
 		for id, words := range map[string]string{
-			"cold":  `^If below \d+\.\d °C, wrap the sides only\..* no flame\..*veterinarian\.$`,
-			"hot":   `^If above \d+\.\d °C, unplug heaters until cooler\.`,
+			"cold":  `^If below \d+\.\d °C, (unplug (the|any) chiller, )?wrap the sides only\..* no flame\..*veterinarian\.$`,
+			"hot":   `^If above \d+\.\d °C, unplug heaters until cooler(, look that a chiller runs)?\.`,
 			"fresh": `^If \d+\.\d salinity OR less, .*(vat water|salt in a bucket of tank water).* \d\.\d salinity a day at most, rows counted\.$`,
 			"level": `^If the level sinks, floor dry, add (purified|vat) water`,
 		} {
