@@ -15,28 +15,63 @@ type doing struct {
 	atH  float64
 	what string
 	left string
+	// step is the change, nil for work at the vat storeID.
+	step    *plan.Step
+	storeID string
 }
 
-// doings are the changes, and what is mixed, cut, lifted or emptied meanwhile, in
+// inOrder are the changes, and what is mixed, cut, lifted or emptied meanwhile, in
 // order of time.
-func (v *diluteView) doings() grid {
+func (v *diluteView) inOrder() []doing {
 	var list []doing
 	for _, p := range v.Prepared {
-		list = append(list, doing{p.AtH, v.preparing(p), ""})
+		list = append(list, doing{atH: p.AtH, what: v.preparing(p), storeID: p.StoreID})
 	}
 	for _, b := range v.Batches {
-		list = append(list, doing{b.StartH, fmt.Sprintf("mix batch %d in %s: %s purified, %s", b.N, b.StoreID,
-			v.litres(b.PurifiedL), plan.SaltText(b.Salts, v.units)), ""})
+		list = append(list, doing{atH: b.StartH, storeID: b.StoreID, what: fmt.Sprintf("mix batch %d in %s: %s purified, %s", b.N, b.StoreID,
+			v.litres(b.PurifiedL), plan.SaltText(b.Salts, v.units))})
 	}
-	for _, s := range v.Steps {
-		list = append(list, doing{s.AtH, fmt.Sprintf("change %d: %s", s.N, changeText(s, v.units)), v.level(s.Levels[0].After)})
+	for i, s := range v.Steps {
+		list = append(list, doing{atH: s.AtH, what: v.changing(s), left: v.level(s.Levels[0].After), step: &v.Steps[i]})
 	}
-	slices.SortStableFunc(list, func(a, b doing) int { return cmp.Compare(a.atH, b.atH) })
+	slices.SortStableFunc(list, func(a, b doing) int {
+		// The rest of a change comes before what is done to its vat.
+		return cmp.Or(cmp.Compare(a.atH, b.atH), compareTrue(a.rest(), b.rest()))
+	})
+	return list
+}
+
+// rest reports whether it finishes a change that was begun.
+func (d doing) rest() bool { return d.step != nil && d.step.Rest }
+
+// compareTrue sorts true before false.
+func compareTrue(a, b bool) int {
+	switch {
+	case a == b:
+		return 0
+	case a:
+		return -1
+	}
+	return 1
+}
+
+// doings is the table of what to do.
+func (v *diluteView) doings() grid {
+	list := v.inOrder()
 	g := grid{Header: []string{"when", "do", "left"}, Right: []int{2}}
 	for _, d := range list {
 		g.Rows = append(g.Rows, []string{v.clock(d.atH), d.what, d.left})
 	}
 	return g
+}
+
+// changing is one change with its number, counted from the first that was made.
+func (v *diluteView) changing(s plan.Step) string {
+	what := "change"
+	if s.Rest {
+		what = "finish change"
+	}
+	return fmt.Sprintf("%s %d: %s", what, s.N+v.made, changeText(s, v.units))
 }
 
 // moved prints litres that are moved: as near as can be measured.

@@ -24,6 +24,9 @@ type diluteView struct {
 	awake *site.Awake
 	// stores are the site's, for what the plan counts on beside their water.
 	stores []site.Store
+	// made is how many changes were made before the plan begins, a night under way: its first is
+	// the next one.
+	made int
 	// free is what only a plan from flags has: the closed form behind it. Nil for a plan from a site.
 	free *freePlan
 	// levers are what would lower the floor of an unreachable target.

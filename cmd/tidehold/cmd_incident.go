@@ -12,6 +12,7 @@ import (
 	"tidehold/refs/units"
 	"tidehold/response/assess"
 	"tidehold/response/incident"
+	"tidehold/response/schedule"
 	"tidehold/volumes/site"
 	"tidehold/volumes/stock"
 )
@@ -73,6 +74,9 @@ func (a *app) stateOf(ls loaded, l incident.Log, now time.Time) (night, error) {
 		return night{}, usagef("system %q of incident %d is no longer in the site file", l.Opening.System, l.ID)
 	}
 	st, err := l.StateAt(ls.Site, now, targetOf(ls.Site, sys))
+	if err == nil && l.ClosedAt == nil {
+		err = st.GoOn(ls.Filed, ls.Site, ls.Journal.Entries, schedule.Options{})
+	}
 	if err != nil {
 		return night{}, usage(err)
 	}
@@ -160,6 +164,19 @@ func (a *app) writeIncident(ls loaded, e stock.Entry, d incident.Draft) error {
 	return a.answerEntry(ls, written, id)
 }
 
+// livedH is how late an entry may be, in hours, and still be of the night that is going on.
+const livedH = 24
+
+// lived is the moment that the answer to an entry is about: now, where the entry says what happened
+// earlier this night (--at 03:40, entered at 04:10), since what is next is never in the past; the moment
+// given, where a night is written down long after it.
+func (a *app) lived(at time.Time) time.Time {
+	if clock := a.clock(); clock.After(at) && clock.Sub(at).Hours() <= livedH {
+		return clock.In(at.Location())
+	}
+	return at
+}
+
 func later(a, b time.Time) time.Time {
 	if a.After(b) {
 		return a
@@ -189,7 +206,7 @@ func (a *app) answerEntry(ls loaded, e stock.Entry, id int) error {
 		res.Next = "Nothing more: the incident is taken back."
 		return a.print(answer{Command: "incident " + string(e.Kind), Title: "Incident", Result: res, Warnings: problems, Blocks: []block{para("%s", wrote), line("%s", res.Next)}})
 	}
-	n, err := a.stateOf(ls, l, later(ls.Now, l.Latest()))
+	n, err := a.stateOf(ls, l, later(a.lived(ls.Now), l.Latest()))
 	if err != nil {
 		return err
 	}
@@ -200,7 +217,7 @@ func (a *app) answerEntry(ls loaded, e stock.Entry, id int) error {
 	res.Status, res.Next = &status, n.next(status)
 	problems = append(problems, n.leaps(e)...)
 	return a.print(answer{Command: "incident " + string(e.Kind), Title: "Incident " + l.Opening.Name, Result: res, Warnings: problems,
-		Blocks: []block{para("%s", wrote), line("%s", n.stateLine()), line("%s", res.Next)}})
+		Blocks: append([]block{para("%s", wrote), line("%s", n.stateLine())}, n.nextLines(status)...)})
 }
 
 // leaps asks to look again where a reading lies far from what the tank had before.

@@ -24,7 +24,7 @@ func (n *night) statusBlocks(s incidentStatus) []block {
 		first, _ := n.planBlocks(*s.Plan)
 		out = append(out, first...)
 	}
-	return append(out, line("%s", n.next(s)))
+	return append(out, n.nextLines(s)...)
 }
 
 func (n *night) headline(s incidentStatus) string {
@@ -165,7 +165,8 @@ func (n *night) planBlocks(p plan.Plan) (first, rest []block) {
 	if len(p.Steps) == 0 {
 		return nil, nil
 	}
-	g := n.doings(p)
+	v := n.view(p)
+	g := v.doings()
 	g.Title = "The plan from here: " + n.planText(p)
 	if len(g.Rows) > shownDoings {
 		all := g
@@ -174,12 +175,12 @@ func (n *night) planBlocks(p plan.Plan) (first, rest []block) {
 	}
 	table := tableBlock(g)
 	table.Tight = true
-	return []block{para("%s Measure new water before pouring.", dryCaution), table}, rest
+	return []block{para("%s Measure new water before pouring.%s", dryCaution, v.vatHeaters()), table}, rest
 }
 
-// doings are what is to be done by the plan, in order of time. A share is counted from
-// what was there at the beginning of the incident, not of the plan.
-func (n *night) doings(p plan.Plan) grid {
+// view is the plan from here as dilute shows a plan, its changes counted on from those made. A
+// share is counted from what was there at the beginning of the incident, not of the plan.
+func (n *night) view(p plan.Plan) diluteView {
 	p.Steps = slices.Clone(p.Steps)
 	for i := range p.Steps {
 		p.Steps[i].Levels = slices.Clone(p.Steps[i].Levels)
@@ -187,8 +188,11 @@ func (n *night) doings(p plan.Plan) grid {
 			p.Steps[i].Levels[0].After *= n.leftNow()
 		}
 	}
-	v := diluteView{Plan: p, units: n.units, at: n.State.Now.In(n.Site.TimeZone)}
-	return v.doings()
+	v := diluteView{Plan: p, units: n.units, at: n.State.Now.In(n.Site.TimeZone), stores: n.Site.Stores, made: n.Log.Changes(n.System)}
+	if n.Rest != nil {
+		v.made-- // the one to be finished is among them
+	}
+	return v
 }
 
 // leftNow is the share that is left now, by which a plan's shares are counted.

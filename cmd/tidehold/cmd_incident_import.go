@@ -89,7 +89,7 @@ func (a *app) answerImport(ls loaded, id int, ids []int, again int) error {
 	if err != nil {
 		return usage(err)
 	}
-	n, err := a.stateOf(ls, l, later(ls.Now, l.Latest()))
+	n, err := a.stateOf(ls, l, later(a.lived(ls.Now), l.Latest()))
 	if err != nil {
 		return err
 	}
@@ -105,7 +105,7 @@ func (a *app) answerImport(ls loaded, id int, ids []int, again int) error {
 		wrote += fmt.Sprintf("; %s in the record already", counted(again, "line"))
 	}
 	return a.print(answer{Command: "incident import", Title: "Import", Result: importResult{ids, again, &status}, Warnings: append(problems, aboutJournal(ls)...),
-		Blocks: []block{para("%s.", wrote), line("%s", n.stateLine()), line("%s", n.next(status))}})
+		Blocks: append([]block{para("%s.", wrote), line("%s", n.stateLine())}, n.nextLines(status)...)})
 }
 
 // imported reads the lines and checks them one after the other, each with those before

@@ -44,10 +44,11 @@ type incidentStatus struct {
 	At           string                `json:"at"`
 	Contaminants []incidentContaminant `json:"contaminants"`
 	// ShareLeft is what is left of whatever was there, null where no share is aimed at.
-	ShareLeft    *float64             `json:"share_left"`
-	Water        incidentWater        `json:"water"`
-	Used         incidentUsed         `json:"used"`
-	Limits       incidentUsed         `json:"limits_per_day"`
+	ShareLeft *float64      `json:"share_left"`
+	Water     incidentWater `json:"water"`
+	Used      incidentUsed  `json:"used"`
+	Limits    incidentUsed  `json:"limits_per_day"`
+	// Changes made: one that was interrupted and gone on with is one.
 	Changes      int                  `json:"changes"`
 	ChangedL     float64              `json:"changed_l"`
 	NextChangeAt string               `json:"next_change_at"`
@@ -155,9 +156,9 @@ func (n *night) status() (incidentStatus, error) {
 		at := n.Log.ClosedAt.UTC().Format(time.RFC3339)
 		s.ClosedAt = &at
 	}
+	s.Changes = n.Log.Changes(n.System)
 	for _, it := range n.Log.Items {
 		if it.Kind == stock.Change {
-			s.Changes++
 			s.ChangedL += it.Litres()
 		}
 	}
@@ -317,22 +318,107 @@ func (n *night) next(s incidentStatus) string {
 	case n.Log.ClosedAt != nil:
 		return fmt.Sprintf("Next: the report: tidehold incident report --incident %d --format html%s", n.Log.ID, n.here)
 	case s.Surprise != nil:
-		return "Next: take a second sample now, and meanwhile go on with the plan."
+		return "Next: take a second sample now, and meanwhile go on: " + n.first(s)
 	case s.Done:
-		return "Next: confirm it with a second sample a day later, then: tidehold incident close" + n.here
+		return "Next: confirm it with a second sample a day later, then: tidehold incident close" + n.which() + n.here
 	case main != nil && main.Finding != nil && main.Finding.Now == nil:
 		return "Next: take a sample before anything else is changed, and enter what is found."
 	}
-	if s.Plan != nil && len(s.Plan.Steps) > 0 {
-		// What comes first may be a batch to mix: the change needs it.
-		first := n.doings(*s.Plan).Rows[0]
-		return fmt.Sprintf("Next: %s, %s.", first[1], first[0])
-	}
-	if s.Plan != nil {
-		return "Next: no change can be made with what is on hand: " + lackText(*s.Plan, n.units)
-	}
-	return "Next: take a sample, and enter what is found: tidehold incident result SUBSTANCE=VALUE" + n.here
+	return "Next: " + n.first(s)
 }
+
+// nextLines are what to do next, and how it is entered.
+func (n *night) nextLines(s incidentStatus) []block {
+	out := []block{line("%s", n.next(s))}
+	if text := n.enterText(s); text != "" {
+		out = append(out, line("%s", text))
+	}
+	return out
+}
+
+// first is what the plan from here begins with.
+func (n *night) first(s incidentStatus) string {
+	name := "SUBSTANCE"
+	if main := n.Main(); main != nil && main.Contaminant != "" {
+		name = main.Contaminant
+	}
+	sample := "take a sample, and enter what is found: tidehold incident result " + name + "=VALUE" + n.which() + n.here
+	switch p := s.Plan; {
+	case p == nil:
+		return sample
+	case len(p.Steps) == 0 && p.DoneAtH != nil: // within its ± of the goal
+		return "no change for now; " + sample
+	case len(p.Steps) == 0:
+		return "no change can be made with what is on hand: " + lackText(*p, n.units)
+	}
+	v := n.view(*s.Plan)
+	list := v.inOrder()
+	d := list[0]
+	if d.step == nil { // work at a vat, which the change needs, or which can wait
+		if c := besides(list); c != nil {
+			return fmt.Sprintf("%s, %s; and beside it %s.", c.what, v.clock(c.atH), d.what)
+		}
+	}
+	if d.rest() {
+		return fmt.Sprintf("%s, now: %s of %s are in.", d.what, n.units.Volume(n.Rest.MadeL, units.Nearest), n.units.Volume(n.Rest.PlannedL, units.Down))
+	}
+	return fmt.Sprintf("%s, %s.", d.what, v.clock(d.atH))
+}
+
+// besides is a change due at the same minute as the work at a vat that comes first, from other
+// vats: the animals come before the vat. Nil: there is none.
+func besides(list []doing) *doing {
+	const minute = 1.0 / 60
+	for i, c := range list[1:] {
+		if c.atH >= list[0].atH+minute {
+			return nil
+		}
+		if c.step != nil && !slices.ContainsFunc(c.step.From, func(d plan.Draw) bool { return d.StoreID == list[0].storeID }) {
+			return &list[i+1]
+		}
+	}
+	return nil
+}
+
+// enterText is the command that enters what is next, once it is done; "" where there is none.
+func (n *night) enterText(s incidentStatus) string {
+	if n.Log.ClosedAt != nil || n.Done() || s.Plan == nil || len(s.Plan.Steps) == 0 {
+		return ""
+	}
+	v := n.view(*s.Plan)
+	list := v.inOrder()
+	step := list[0].step
+	if c := besides(list); step == nil && c != nil {
+		step = c.step
+	}
+	if step == nil {
+		return "Then enter: tidehold stock mixed " + list[0].storeID + " VOLUME --salinity S --temp T" + n.here
+	}
+	litres := step.Parts(n.units)
+	from := ""
+	for i, d := range step.From {
+		if d.StoreID == "" || d.Delivery > 0 {
+			return ""
+		}
+		from += " --from " + d.StoreID
+		if len(step.From) > 1 {
+			from += "=" + unspaced(litres[i])
+		}
+	}
+	return fmt.Sprintf("Then enter: tidehold incident change %s%s%s%s", unspaced(step.Litres(n.units)), from, n.which(), n.here)
+}
+
+// which names the incident where several are open.
+func (n *night) which() string {
+	logs, _ := incident.Logs(n.Journal.Entries)
+	if len(incident.Open(logs)) > 1 {
+		return " --system " + n.System.ID
+	}
+	return ""
+}
+
+// unspaced is an amount as one word of a command.
+func unspaced(amount string) string { return strings.ReplaceAll(amount, " ", "") }
 
 // lackText says what is lacking.
 func lackText(p plan.Plan, u units.System) string {

@@ -2,6 +2,7 @@ package incident
 
 import (
 	"math"
+	"slices"
 	"time"
 
 	"tidehold/response/plan"
@@ -133,7 +134,7 @@ func (r *Report) follow(filed *site.Site, entries []stock.Entry, target Target, 
 			continue
 		}
 		made := StepMade{Item: it, After: w.State}
-		if err := made.plan(log.first(i), filed, entries, target, opt); err != nil {
+		if err := made.plan(log, i, filed, entries, target, opt); err != nil {
 			return err
 		}
 		r.Steps = append(r.Steps, made)
@@ -147,27 +148,48 @@ func (l Log) first(n int) Log {
 	return l
 }
 
-// plan finds what was planned just before a change: with the log and the stores as they
-// were then.
-func (m *StepMade) plan(before Log, filed *site.Site, entries []stock.Entry, target Target, opt schedule.Options) error {
+// plan finds what was planned just before a change, the i-th item: with the log and the stores as
+// they were then.
+func (m *StepMade) plan(l Log, i int, filed *site.Site, entries []stock.Entry, target Target, opt schedule.Options) error {
+	var err error
+	m.Planned, err = l.plannedAt(i, filed, entries, target, opt)
+	if err == nil && m.Planned != nil {
+		m.PlannedAt = m.Item.At.Add(hours(m.Planned.AtH))
+	}
+	return err
+}
+
+// plannedAt is the first step of the plan as it stood right before the i-th item, a change, began;
+// nil: none was planned. What was written down later was not known then.
+//
+// Errors: as StateAt.
+func (l Log) plannedAt(i int, filed *site.Site, entries []stock.Entry, target Target, opt schedule.Options) (*plan.Step, error) {
+	at := l.Items[i].At
 	var known []stock.Entry
 	undone := stock.Undone(entries)
 	for _, e := range entries {
-		if e.ID != m.Item.ID && !e.Time.After(m.Item.At) && !undone[e.ID] && e.Kind != stock.Undo {
+		if e.ID != l.Items[i].ID && !e.Time.After(at) && !undone[e.ID] && e.Kind != stock.Undo {
 			known = append(known, e)
 		}
 	}
-	folded, _ := stock.Fold(filed, known, m.Item.At)
-	st, err := before.StateAt(folded, m.Item.At, target)
+	before := l.first(i)
+	before.Items = slices.DeleteFunc(slices.Clone(before.Items), func(it Item) bool { return it.Written.After(at) && it.Kind != stock.Change })
+	folded, _ := stock.Fold(filed, known, at)
+	st, err := before.StateAt(folded, at, target)
 	if err != nil {
-		return err
+		return nil, err
 	}
-	p, _, err := st.Plan(folded, opt)
-	if err != nil || p == nil || len(p.Steps) == 0 {
-		return err
+	if err := st.GoOn(filed, folded, entries, opt); err != nil || len(st.Demand.Aims) == 0 {
+		return nil, err
 	}
-	m.Planned, m.PlannedAt = &p.Steps[0], m.Item.At.Add(hours(p.Steps[0].AtH))
-	return nil
+	if st.Rest != nil {
+		return &st.Rest.Step, nil
+	}
+	out, err := schedule.Run(folded, at, []plan.Demand{st.Demand}, opt)
+	if err != nil || len(out.Plans[0].Steps) == 0 {
+		return nil, err
+	}
+	return &out.Plans[0].Steps[0], nil
 }
 
 // expose finds how long each substance was above its goal, on the course fitted.

@@ -27,6 +27,10 @@ type State struct {
 	// NextChange is the earliest moment at which another change may start.
 	NextChange time.Time
 	Demand     plan.Demand
+	// Rest is what is left of a change that was interrupted; nil: nothing is, or nobody asked
+	// (GoOn).
+	Rest   *Rest
+	target Target
 }
 
 // Goal is one thing to bring down and how far it has come.
@@ -60,7 +64,7 @@ func (l Log) StateAt(s *site.Site, now time.Time, target Target) (State, error) 
 		return State{}, fmt.Errorf("system %q of incident %d is not in the site file", l.Opening.System, l.ID)
 	}
 	l = l.until(now)
-	st := State{Log: l, System: sys, Now: now, NextChange: l.NextChange(sys, now)}
+	st := State{Log: l, System: sys, Now: now, NextChange: l.NextChange(sys, now), target: target}
 	var err error
 	if st.Water, err = l.WaterAt(sys, now); err != nil {
 		return State{}, err
@@ -257,11 +261,14 @@ func (st *State) Done() bool {
 	return judged > 0
 }
 
-// Plan makes the plan from here with what the stores hold now; nil where nothing is left
-// to plan for. Errors as schedule.Run.
+// Plan makes the plan from here with what the stores hold now, the rest of a change first; nil
+// where nothing is left to plan for. Errors as schedule.Run.
 func (st *State) Plan(s *site.Site, opt schedule.Options) (*plan.Plan, schedule.Outcome, error) {
 	if len(st.Demand.Aims) == 0 {
 		return nil, schedule.Outcome{}, nil
+	}
+	if st.Rest != nil {
+		return st.goOn(s, opt)
 	}
 	if opt.Nodes == 0 { // the plan that is shown, with what is lacking
 		made, err := readiness.PlanFor(s, st.Now, st.Demand, readiness.Shown{Confidence: opt.Confidence, Binding: opt.Explain})

@@ -158,14 +158,12 @@ func (w *Water) hold(path []moment, now time.Time) {
 }
 
 // NextChange is the earliest moment at which another change may start: the interval
-// after the last one began, or, before any, the system's lead after the opening; never
+// after the last one began (its first part, if it was made in several), or, before any, the system's lead after the opening; never
 // before now.
 func (l Log) NextChange(sys *site.System, now time.Time) time.Time {
 	next := l.OpenedAt.Add(hours(sys.LeadH))
-	for _, it := range l.Items {
-		if it.Kind == stock.Change {
-			next = it.At.Add(hours(sys.ChangeEveryH))
-		}
+	if rows := l.rows(sys); len(rows) > 0 {
+		next = rows[len(rows)-1].began.Add(hours(sys.ChangeEveryH))
 	}
 	if next.Before(now) {
 		return now

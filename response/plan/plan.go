@@ -85,6 +85,8 @@ type AimResult struct {
 // Step is one change.
 type Step struct {
 	N int `json:"n"`
+	// Rest is true where this finishes a change that was begun and interrupted.
+	Rest bool `json:"rest"`
 	// AtH is when draining starts, DoneH when the system is full again;
 	// DrainMinutes and FillMinutes are the two parts.
 	AtH          float64 `json:"at_h"`
