@@ -76,50 +76,46 @@ func (w *wants) litres(z size) float64 {
 
 // start adds a batch of a size: now, or when there is enough purified water.
 func (w *wants) start(j job, z size, litres float64, list []job, from int) []job {
-	p, s := w.p, w.s
-	take := p.pureFor(s, litres)
-	j.batchL, j.fromH, j.size = litres, s.atH, z
-	rate := p.works.rateLH
-	if w.pureL >= take*(1-tie) {
-		if z == inTime || z == trickle {
-			return list
-		}
-		return addJob(list, j, from)
+	j.batchL, j.fromH, j.size = litres, w.s.atH, z
+	begins := z != inTime && z != trickle
+	if take := w.p.pureFor(w.s, litres); w.pureL < take*(1-tie) {
+		begins = w.forPure(&j, take)
 	}
+	if !begins {
+		return list
+	}
+	return addJob(list, j, from)
+}
+
+// forPure makes a batch as small, or as late, as the purified water asks that there is less of than it
+// takes, and reports whether its size allows that.
+func (w *wants) forPure(j *job, take float64) bool {
+	p, s, rate, litres := w.p, w.s, w.p.works.rateLH, j.batchL
 	cup := max(p.tank.leastL, leastEmpty*p.tank.volL) // nobody mixes less
 	// pureBy is the purified water there is by a time if it is all kept for this batch.
 	pureBy := func(h float64) float64 { return w.pureL + rate*max(0, h-max(s.atH, s.pure.atH)) }
-	switch z {
+	switch j.size {
 	case fresh:
-		if j.batchL = min(p.litresFrom(s, w.pureL), litres); j.batchL < cup {
-			return list
-		}
+		j.batchL = min(p.litresFrom(s, w.pureL), litres)
+		return j.batchL >= cup
 	case atOnce:
 		worth := min(leastBatch*p.tank.mostL, litres/2)
-		if j.batchL = min(p.litresFrom(s, w.pureL), litres); j.batchL <= leastDrawL || rate > 0 && j.batchL < worth && !w.again {
-			return list
-		}
+		j.batchL = min(p.litresFrom(s, w.pureL), litres)
+		return j.batchL > leastDrawL && (rate <= 0 || j.batchL >= worth || w.again)
 	case inTime:
 		if j.fromH = s.nextH - p.works.mixH; rate <= 0 || j.fromH <= s.atH+slackH {
-			return list
+			return false
 		}
-		if j.batchL = min(p.litresFrom(s, pureBy(j.fromH)), litres); j.batchL < leastEmpty*p.tank.volL {
-			return list
-		}
+		j.batchL = min(p.litresFrom(s, pureBy(j.fromH)), litres)
+		return j.batchL >= leastEmpty*p.tank.volL
 	case trickle:
-		if rate <= 0 {
-			return list
-		}
 		least := p.pureFor(s, min(cup, litres))
 		j.fromH = max(s.atH, s.nextH-p.works.mixH, max(s.atH, s.pure.atH)+(least-w.pureL)/rate)
 		j.batchL = min(p.litresFrom(s, pureBy(j.fromH)), litres)
 	default:
-		if rate <= 0 {
-			return list
-		}
 		j.fromH = max(s.atH, s.pure.atH) + (take-w.pureL)/rate
 	}
-	return addJob(list, j, from)
+	return rate > 0
 }
 
 // addJob leaves out what is already listed from a place on.

@@ -118,9 +118,15 @@ func (p *problem) leastExposure(r *reach, a int, lastH, enough float64) (most fl
 		x.ends[0].countsH += onH
 	}
 	x.climb(&x.ends[0])
+	return x.closeIn(m.target, enough)
+}
+
+// closeIn begins with the stairs of one end, cuts time finer and looks from other ends, until what they
+// prove is enough, or hardly grows.
+func (x *stairs) closeIn(target, enough float64) (most float64) {
 	idle := 0
-	for range p.rounds {
-		exposure, first, best, e := x.worst(m.target)
+	for range x.p.rounds {
+		exposure, first, best, e := x.worst(target)
 		if idle++; exposure-most > worthRound*(enough-most) {
 			idle = 0
 		}

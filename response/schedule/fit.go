@@ -84,43 +84,48 @@ func (t *table) cut(p *problem, s *state, ch *change) bool {
 		}
 		kept--
 	}
-	last := ch.draws[kept-1].litres
-	low, high := 0.0, last
-	need := 0.0
+	rest, last := ch.draws[:kept-1], ch.draws[kept-1]
+	if last.litres = min(max(0, p.litresToTarget(s, rest, last.vat)), last.litres); math.IsNaN(last.litres) {
+		return false
+	}
+	clear(t.litres)
+	t.pour(rest)
+	t.pour([]draw{last})
+	if _, _, out := t.bands.leave(p.inside(s), t.mixed(p, s, 1)); out {
+		return false
+	}
+	ch.draws = append(rest, last)
+	ch.litres = t.sum()
+	return true
+}
+
+// litresToTarget is what it takes of a vat, with the rest of the draws, to reach every target that is
+// still ahead.
+func (p *problem) litresToTarget(s *state, rest []draw, vat int) (litres float64) {
 	for a := range p.aims {
 		ahead := s.conc[a].UgL - p.aims[a].target
 		if s.reached(a) || ahead <= 0 {
 			continue
 		}
-		for _, d := range ch.draws[:kept-1] {
+		for _, d := range rest {
 			ahead -= p.fall(s, a, d.vat) * d.litres
 		}
 		if ahead > 0 {
-			need = max(need, ahead/p.fall(s, a, ch.draws[kept-1].vat))
+			litres = max(litres, ahead/p.fall(s, a, vat))
 		}
 	}
-	if need = min(max(low, need), high); math.IsNaN(need) {
-		return false
-	}
-	clear(t.litres)
-	for k, d := range ch.draws[:kept] {
-		x := d.litres
-		if k == kept-1 {
-			x = need
-		}
+	return litres
+}
+
+// pour puts the litres of draws into the table.
+func (t *table) pour(draws []draw) {
+	for _, d := range draws {
 		for i := range t.offers {
 			if t.offers[i].vat == d.vat {
-				t.litres[i] = x
+				t.litres[i] = d.litres
 			}
 		}
 	}
-	if _, _, out := t.bands.leave(p.inside(s), t.mixed(p, s, 1)); out {
-		return false
-	}
-	ch.draws = ch.draws[:kept]
-	ch.draws[kept-1].litres = need
-	ch.litres = t.sum()
-	return true
 }
 
 // finish works out the system's water after the change.
@@ -129,13 +134,9 @@ func (t *table) finish(p *problem, s *state, ch *change) {
 	share := 1 - ch.litres/p.tank.volL
 	ch.after = s.water
 	ch.after.ca, ch.after.mg = s.water.ca*share, s.water.mg*share
+	t.pour(ch.draws)
 	for _, d := range ch.draws {
 		v := &s.vats[d.vat]
-		for i := range t.offers {
-			if t.offers[i].vat == d.vat {
-				t.litres[i] = d.litres
-			}
-		}
 		ch.after.ca += v.ca * d.litres / p.tank.volL
 		ch.after.mg += v.mg * d.litres / p.tank.volL
 		if s.water.ph != 0 {

@@ -21,66 +21,23 @@ func (r *reach) limit(h, changes float64) {
 }
 
 // keep adds that a quantity stays above the low end (sign 1) or below the high one (-1).
-// With one change what it displaces is as the system is now. With several it lies at least
-// within the band: all that is poured is counted from the end; but where the system is
-// brought back to its temperature, each change is like the first. Any one change is largest
-// where the system is a step from the end.
 func (r *reach) keep(q int, sign float64, b band, h, changes float64) {
-	p, s := r.p, r.s
 	end, far := b.low, b.high
 	if sign < 0 {
 		end, far = far, end
 	}
 	over := r.above(q, sign, end)
-	now := r.now(over, p.inside(s))
-	room, displaced := p.tank.volL*now, now
-	switch again := q == ofTemperature && p.tank.reheats; {
-	case again && math.IsInf(changes, 1):
+	room, displaced, some := r.before(q, sign, end, far, over, changes)
+	if !some {
 		return
-	case again && changes != 1:
-		at := p.inside(s)
-		at[ofTemperature] = p.tank.own.c
-		own := r.now(over, at)
-		room, displaced = p.tank.volL*max(1, changes)*max(now, own)*(1+r.drift), min(now, own)/(1+r.drift)
-	case changes == anyOne:
-		at := p.inside(s)
-		if at[q] = end + sign*r.step(q); sign*at[q] > sign*far {
-			at[q] = far
-		}
-		displaced = r.now(over, at)
-		room = p.tank.volL * displaced * spread
-	case changes == 1:
-	case q == ofTemperature && sign > 0:
-		if fall := s.water.c - end; fall > 0 {
-			room *= used(s.water.c, end, r.coldest, changes) / fall
-		}
-		room, displaced = room*spread, 0
-	default:
-		room, displaced = room*spread, 0
 	}
 	row := r.lp.constrain(max(0, room))
 	lifts, made := r.lifts(h), r.madeBy(h)
 	for k := range r.waters {
 		switch w := &r.waters[k]; {
 		case w.kind != lifting:
-			beyond := over(w.s, w.alk, w.litre)
-			if q == ofSalinity { // warmer water is lighter
-				beyond = max(beyond, over(w.s, w.alk, w.warmed))
-			}
-			fresh := p.tank.own.s - w.s
-			if lifts && w.grows > 1 && beyond < 0 { // a litre that salt has gone into is less than one of it
-				if beyond /= w.grows; q == ofTemperature {
-					beyond /= 1 + saltCools*fresh
-				}
-			}
-			if q == ofTemperature && made > 0 {
-				gaps := r.gaps
-				if w.kind == cutting {
-					gaps = r.gapsPure
-				}
-				beyond += pooled(gaps, over, w.s, w.alk)
-			}
-			row[k] = displaced - beyond
+			fresh := r.p.tank.own.s - w.s
+			row[k] = displaced - r.beyond(w, q, over, lifts && w.grows > 1, made > 0)
 			if q == ofTemperature && fresh > 0 && row[k] < displaced {
 				row[k] -= (displaced - row[k]) * saltHeat * fresh // of salt that lifts it
 			}
@@ -93,9 +50,70 @@ func (r *reach) keep(q int, sign float64, b band, h, changes float64) {
 	}
 }
 
+// before is how far the system is above an end before the changes, and what each litre that they take
+// out is at least above it; false where any changes keep it.
+// With one change what it displaces is as the system is now. With several it lies at least
+// within the band: all that is poured is counted from the end; but where the system is
+// brought back to its temperature, each change is like the first. Any one change is largest
+// where the system is a step from the end.
+func (r *reach) before(q int, sign, end, far float64, over surplus, changes float64) (room, displaced float64, some bool) {
+	p, s := r.p, r.s
+	now := r.now(over, p.inside(s))
+	room = p.tank.volL * now
+	switch again := q == ofTemperature && p.tank.reheats; {
+	case again && math.IsInf(changes, 1):
+		return 0, 0, false
+	case again && changes != 1:
+		at := p.inside(s)
+		at[ofTemperature] = p.tank.own.c
+		own := r.now(over, at)
+		return p.tank.volL * max(1, changes) * max(now, own) * (1 + r.drift), min(now, own) / (1 + r.drift), true
+	case changes == anyOne:
+		at := p.inside(s)
+		if at[q] = end + sign*r.step(q); sign*at[q] > sign*far {
+			at[q] = far
+		}
+		displaced = r.now(over, at)
+		return p.tank.volL * displaced * spread, displaced, true
+	case changes == 1:
+		return room, now, true
+	case q == ofTemperature && sign > 0:
+		if fall := s.water.c - end; fall > 0 {
+			room *= used(s.water.c, end, r.coldest, changes) / fall
+		}
+	}
+	return room * spread, 0, true
+}
+
+// beyond is the most that a litre of a water, cut or lifted as may be, lies above an end: lifted by salt,
+// or mixed of waters of several temperatures.
+func (r *reach) beyond(w *source, q int, over surplus, lifted, mixed bool) float64 {
+	x := over(w.s, w.alk, w.litre)
+	if q == ofSalinity { // warmer water is lighter
+		x = max(x, over(w.s, w.alk, w.warmed))
+	}
+	if lifted && x < 0 { // a litre that salt has gone into is less than one of it
+		if x /= w.grows; q == ofTemperature {
+			x /= 1 + saltCools*(r.p.tank.own.s-w.s)
+		}
+	}
+	if q == ofTemperature && mixed {
+		gaps := r.gaps
+		if w.kind == cutting {
+			gaps = r.gapsPure
+		}
+		x += pooled(gaps, over, w.s, w.alk)
+	}
+	return x
+}
+
+// surplus is by how much a litre of a salinity and an alkalinity lies above an end, in what adds up when
+// waters are mixed.
+type surplus func(sal, alk float64, l content) float64
+
 // pooled is more than a litre can gain, of what lies above an end, where waters of several temperatures
 // are mixed and a plan takes their litres for as many of the mean temperature.
-func pooled(gaps []content, over func(sal, alk float64, l content) float64, s, alk float64) (most float64) {
+func pooled(gaps []content, over surplus, s, alk float64) (most float64) {
 	const more, least = 1.1, 1e-4 // what lies between the temperatures looked at
 	for _, gap := range gaps {
 		most = max(most, over(s, alk, gap))
@@ -148,7 +166,7 @@ const saltHeat = 2e-3
 const saltCools = 8e-4
 
 // now is how far the system's water is from an end, where it is as given.
-func (r *reach) now(over func(sal, alk float64, l content) float64, at [3]float64) float64 {
+func (r *reach) now(over surplus, at [3]float64) float64 {
 	return over(at[ofSalinity], at[ofAlkalinity], litreOf(at[ofSalinity], at[ofTemperature]))
 }
 
@@ -166,7 +184,7 @@ func (r *reach) step(q int) float64 {
 // above returns by how much a litre lies above a low end, or below a high one, in what adds
 // up when waters are mixed. The heat at a temperature is all but linear in the salinity,
 // and convex: mixtures have no less than along a tangent, and no more than their parts.
-func (r *reach) above(q int, sign, end float64) func(sal, alk float64, l content) float64 {
+func (r *reach) above(q int, sign, end float64) surplus {
 	switch q {
 	case ofTemperature:
 		end = min(max(end, coldest), warmest)
