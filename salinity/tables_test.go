@@ -8,6 +8,8 @@ import (
 	"strconv"
 	"strings"
 	"testing"
+
+	"tidehold/refs/outside"
 )
 
 // readTable reads a table of testdata/tables: comment lines begin with #, the first
@@ -53,13 +55,7 @@ func number(t *testing.T, text string) float64 {
 	return x
 }
 
-// near fails when got is not within tolerance of want, which NaN never is.
-func near(t *testing.T, what string, got, want, tolerance float64) {
-	t.Helper()
-	if !(math.Abs(got-want) <= tolerance) {
-		t.Errorf("%s = %.17g, want %.17g ± %g", what, got, want, tolerance)
-	}
-}
+var near = outside.Near
 
 // worst follows the largest difference of a comparison.
 type worst struct {

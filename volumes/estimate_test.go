@@ -7,6 +7,7 @@ import (
 
 	"pgregory.net/rapid"
 
+	"tidehold/refs/outside"
 	"tidehold/refs/units"
 	"tidehold/salinity"
 	"tidehold/salinity/mixing"
@@ -14,12 +15,7 @@ import (
 
 func plusMinus(x, u float64) units.Measured { return units.Measured{Value: x, U: u} }
 
-func near(t *testing.T, what string, got, want, tolerance float64) {
-	t.Helper()
-	if !(math.Abs(got-want) <= tolerance) {
-		t.Errorf("%s: %v, want %v ± %g", what, got, want, tolerance)
-	}
-}
+var near = outside.Near
 
 // TestExchangeRecoversTheVolume makes the exchange with the mixing package, by
 // mass, and asks for the volume back.

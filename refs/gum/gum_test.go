@@ -8,15 +8,11 @@ import (
 
 	"pgregory.net/rapid"
 
+	"tidehold/refs/outside"
 	"tidehold/refs/units"
 )
 
-func near(t rapid.TB, what string, got, want, tolerance float64) {
-	t.Helper()
-	if !(math.Abs(got-want) <= tolerance) {
-		t.Errorf("%s: %v, want %v ± %g", what, got, want, tolerance)
-	}
-}
+var near = outside.Near
 
 func pm(x, u float64) units.Measured { return units.Measured{Value: x, U: u} }
 

@@ -1,8 +1,9 @@
 package hazards
 
 import (
-	"math"
 	"testing"
+
+	"tidehold/refs/outside"
 )
 
 // Oxygen examples: 10 fish of 50 g at rest at 25 °C use 102.6 mg/h (Clarke &
@@ -49,9 +50,4 @@ func TestOxygenClockAgainstIntegration(t *testing.T) {
 	near(t, "hours to 4 mg/L", want, hours, 2*dt)
 }
 
-func near(t *testing.T, what string, got, want, tolerance float64) {
-	t.Helper()
-	if !(math.Abs(got-want) <= tolerance) {
-		t.Errorf("%s: got %v, want %v ± %v", what, got, want, tolerance)
-	}
-}
+var near = outside.Near

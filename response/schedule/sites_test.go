@@ -1,12 +1,12 @@
 package schedule
 
 import (
-	"math"
 	"testing"
 	"time"
 
 	"github.com/shopspring/decimal"
 
+	"tidehold/refs/outside"
 	"tidehold/refs/units"
 	"tidehold/response/plan"
 	"tidehold/volumes/site"
@@ -63,12 +63,7 @@ func planned(t testing.TB, s *site.Site, opt Options, reheats bool, aims ...plan
 	return out.Plans[0]
 }
 
-func close2(t testing.TB, what string, got, want, tol float64) {
-	t.Helper()
-	if !(math.Abs(got-want) <= tol) {
-		t.Errorf("%s = %.10g, want %.10g within %g", what, got, want, tol)
-	}
-}
+var close2 = outside.Near
 
 func doneAt(t testing.TB, p plan.Plan, want, tol float64) {
 	t.Helper()

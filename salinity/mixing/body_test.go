@@ -4,6 +4,8 @@ import (
 	"math"
 	"testing"
 
+	"tidehold/refs/outside"
+
 	"pgregory.net/rapid"
 )
 
@@ -13,12 +15,7 @@ func tank400(lossWK, inputW, room float64) Body {
 	return Body{CapacityJK: 400 * perL, LossWK: lossWK, InputW: inputW, RoomC: room}
 }
 
-func near(t *testing.T, what string, got, want, tolerance float64) {
-	t.Helper()
-	if !(math.Abs(got-want) <= tolerance) {
-		t.Errorf("%s: got %v, want %v ± %v", what, got, want, tolerance)
-	}
-}
+var near = outside.Near
 
 // Cooling of 400 L from 26 °C in a room of 18 °C and a stuck 300 W heater, computed
 // with TEOS-10 heat capacity and density (IOC, SCOR & IAPSO 2010, through the

@@ -7,6 +7,7 @@ import (
 	"strings"
 	"testing"
 
+	"tidehold/refs/outside"
 	"tidehold/refs/units"
 	"tidehold/volumes/site"
 )
@@ -79,12 +80,7 @@ func TestSameSiteInUSUnits(t *testing.T) {
 	}
 }
 
-func near(t *testing.T, what string, got, want, tolerance float64) {
-	t.Helper()
-	if !(math.Abs(got-want) <= tolerance) {
-		t.Errorf("%s: %v, want %v ± %v", what, got, want, tolerance)
-	}
-}
+var near = outside.Near
 
 // Values worked out by hand from what the file says.
 func TestEveryKeyReachesTheModelInBaseUnits(t *testing.T) {
