@@ -2,9 +2,6 @@ package refs
 
 import (
 	_ "embed"
-	"encoding/csv"
-	"fmt"
-	"strconv"
 	"strings"
 	"sync"
 )
@@ -54,87 +51,53 @@ type Contaminant struct {
 	Note     string `json:"note,omitempty"`
 }
 
-// Criterion is the published value results are judged by when the keeper names
-// no target of their own: EPA chronic, else EPA acute, else ANZG 95 %. ok is
-// false when there is none.
-func (c Contaminant) Criterion() (ugL float64, source string, ok bool) {
-	switch {
-	case c.EPAChronic != nil:
-		return *c.EPAChronic, "US EPA saltwater chronic (4 d mean) [" + c.EPASource + "]", true
-	case c.EPAAcute != nil:
-		return *c.EPAAcute, "US EPA saltwater acute (1 h mean) [" + c.EPASource + "]", true
-	case c.ANZG95 != nil:
-		return *c.ANZG95, "ANZG marine, 95 % of species [" + c.ANZGSource + "]", true
-	}
-	return 0, "", false
-}
-
 // Contaminants returns the whole table in the order it is printed.
 func Contaminants() []Contaminant { return contaminantTable() }
 
 var contaminantTable = sync.OnceValue(func() []Contaminant {
-	rows, err := csv.NewReader(strings.NewReader(contaminantsText)).ReadAll()
-	if err != nil {
-		panic(fmt.Sprintf("embedded contaminants.csv: %v", err)) // held by a test
-	}
-	bc, err := csv.NewReader(strings.NewReader(bcMarineText)).ReadAll()
-	if err != nil {
-		panic(fmt.Sprintf("embedded bc_marine.csv: %v", err)) // held by a test
-	}
-	guidelines := map[string][]string{}
-	for _, r := range bc[1:] {
-		guidelines[r[0]] = r
+	guidelines := map[string]record{}
+	for _, r := range embedded("bc_marine.csv", bcMarineText) {
+		guidelines[r.text("id")] = r
 	}
 	var out []Contaminant
-	for _, r := range rows[1:] {
-		c := Contaminant{
-			ID: r[0], Name: r[1], NaturalSource: r[6], EPASource: r[9],
-			ANZGYear: r[12], ANZGReliability: r[13], ANZGSource: r[14], Fraction: r[15], Note: r[16],
-			EPAAcute: optional(r[7]), EPAChronic: optional(r[8]), ANZG99: optional(r[10]), ANZG95: optional(r[11]),
-		}
-		if r[2] != "" {
-			c.Aliases = strings.Split(r[2], ";")
-		}
-		c.MolarMass = must(r[3])
-		c.NaturalUgKg = perKg(r[4], r[5], c.MolarMass)
+	for _, r := range embedded("contaminants.csv", contaminantsText) {
+		c := contaminantOf(r)
 		if g, ok := guidelines[c.ID]; ok {
-			c.BCAcute, c.BCChronic, c.BCBasis = optional(g[1]), optional(g[2]), g[3]
+			c.BCAcute, c.BCChronic, c.BCBasis = g.optional("acute_ug_l"), g.optional("chronic_ug_l"), g.text("basis")
 		}
 		out = append(out, c)
 	}
 	return out
 })
 
-// perKg brings a natural level to µg/kg.
-func perKg(text, unit string, molarMass float64) *float64 {
-	v := optional(text)
-	if v == nil {
+// contaminantOf is a row of the table of contaminants.
+func contaminantOf(r record) Contaminant {
+	c := Contaminant{
+		ID: r.text("id"), Name: r.text("name"), MolarMass: r.number("molar_mass_g_mol"), NaturalSource: r.text("natural_source"),
+		EPAAcute: r.optional("epa_acute_ug_l"), EPAChronic: r.optional("epa_chronic_ug_l"), EPASource: r.text("epa_source"),
+		ANZG99: r.optional("anzg_99_ug_l"), ANZG95: r.optional("anzg_95_ug_l"),
+		ANZGYear: r.text("anzg_year"), ANZGReliability: r.text("anzg_reliability"), ANZGSource: r.text("anzg_source"),
+		Fraction: r.text("fraction"), Note: r.text("note"),
+	}
+	if aliases := r.text("aliases"); aliases != "" {
+		c.Aliases = strings.Split(aliases, ";")
+	}
+	c.NaturalUgKg = perKg(r.optional("natural"), r.text("natural_unit"), c.MolarMass)
+	return c
+}
+
+// perKg brings a natural level to µg/kg; nil stays nil.
+func perKg(level *float64, unit string, molarMass float64) *float64 {
+	if level == nil {
 		return nil
 	}
 	switch unit {
 	case "mg/kg":
-		*v *= 1000
+		*level *= 1000
 	case "umol/kg":
-		*v *= molarMass
+		*level *= molarMass
 	}
-	return v
-}
-
-func optional(text string) *float64 {
-	if text == "" {
-		return nil
-	}
-	v := must(text)
-	return &v
-}
-
-// must reads a number of an embedded table.
-func must(text string) float64 {
-	v, err := strconv.ParseFloat(text, 64)
-	if err != nil {
-		panic(fmt.Sprintf("embedded table: %v", err)) // held by a test
-	}
-	return v
+	return level
 }
 
 // ContaminantByID returns the row with the id.

@@ -69,25 +69,6 @@ func TestPublishedCriteria(t *testing.T) {
 	}
 }
 
-func TestCriterionFallsThrough(t *testing.T) {
-	for _, c := range []struct {
-		id, part string
-		value    float64
-		ok       bool
-	}{
-		{"copper", "chronic", 3.1, true},
-		{"silver", "acute", 1.9, true},
-		{"iron", "ANZG", 540, true},
-		{"barium", "", 0, false},
-	} {
-		row, _ := ContaminantByID(c.id)
-		v, source, ok := row.Criterion()
-		if v != c.value || ok != c.ok || !strings.Contains(source, c.part) {
-			t.Errorf("%s: %v %q %v", c.id, v, source, ok)
-		}
-	}
-}
-
 func TestFindContaminantBySpelling(t *testing.T) {
 	for spelling, id := range map[string]string{
 		"Cu": "copper", "COPPER": "copper", "aluminum": "aluminium", "Cr (VI)": "chromium_vi",

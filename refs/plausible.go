@@ -2,9 +2,6 @@ package refs
 
 import (
 	_ "embed"
-	"encoding/csv"
-	"fmt"
-	"strings"
 	"sync"
 )
 
@@ -33,10 +30,10 @@ func PlausibleRange(path string) (Plausible, bool) {
 
 // PlausibleRanges are all of them, in the order of the table.
 func PlausibleRanges() []Plausible {
-	rows := plausibleRows()
-	out := make([]Plausible, 0, len(rows))
-	for _, r := range rows {
-		out = append(out, Plausible{Path: r[0], Low: r[1], High: r[2], Basis: r[3], Measure: r[4]})
+	rows := embedded("plausible.csv", plausibleText)
+	out := make([]Plausible, len(rows))
+	for i, r := range rows {
+		out[i] = Plausible{Path: r.text("path"), Low: r.text("low"), High: r.text("high"), Basis: r.text("basis"), Measure: r.text("measure")}
 	}
 	return out
 }
@@ -48,15 +45,3 @@ var plausible = sync.OnceValue(func() map[string]Plausible {
 	}
 	return out
 })
-
-// plausibleRows reads the embedded table; a table that cannot be read is a fault of
-// the program, which its tests find.
-func plausibleRows() [][]string {
-	r := csv.NewReader(strings.NewReader(plausibleText))
-	r.FieldsPerRecord = 5
-	rows, err := r.ReadAll()
-	if err != nil {
-		panic(fmt.Sprintf("plausible.csv: %v", err))
-	}
-	return rows[1:]
-}

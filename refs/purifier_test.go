@@ -1,4 +1,4 @@
-package schedule
+package refs
 
 import (
 	"encoding/csv"
@@ -7,13 +7,13 @@ import (
 	"strconv"
 	"testing"
 
-	"tidehold/refs/units"
+	"tidehold/refs/outside"
 )
 
 // The published tables, value by value, within half of the last printed digit; the
 // multiplier of table A at whole degrees is 1/divisor.
 func TestPurifierFactorIsTheLowestPublished(t *testing.T) {
-	f, err := os.Open("../../testdata/tables/permeate_temperature.csv")
+	f, err := os.Open("../testdata/tables/permeate_temperature.csv")
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -31,10 +31,10 @@ func TestPurifierFactorIsTheLowestPublished(t *testing.T) {
 			x = 1 / x
 		}
 		found := false
-		for _, tf := range SpreadOfPurifier(units.Celsius(c), 25).Tables {
-			if tf.Table == row[0] {
+		for _, own := range PurifierRows() {
+			if own.Table == row[0] && float64(own.FeedC) == c {
 				found = true
-				close2(t, "table "+row[0]+" at "+row[1], tf.Factor, x, 1e-12)
+				outside.Near(t, "table "+row[0]+" at "+row[1], own.Factor, x, 1e-12)
 				compared++
 			}
 		}
@@ -46,7 +46,7 @@ func TestPurifierFactorIsTheLowestPublished(t *testing.T) {
 		}
 	}
 	for c, x := range lowest {
-		close2(t, "lowest", PurifierFactor(units.Celsius(c), 25), x, 1e-12)
+		outside.Near(t, "lowest", PurifierFactors(c, 25).Lowest, x, 1e-12)
 	}
 	if compared != 76 {
 		t.Errorf("compared %d values, want 76", compared)
@@ -56,26 +56,30 @@ func TestPurifierFactorIsTheLowestPublished(t *testing.T) {
 // Printed worked example of tables A and B: 1800 gal/day rated at 25 °C gives 1224 and
 // 1266 gal/day at 59 °F.
 func TestPurifierWorkedExamples(t *testing.T) {
-	for _, tf := range SpreadOfPurifier(15, 25).Tables {
-		want := map[string]float64{"A": 1224, "B": 1266}[tf.Table]
-		if want != 0 {
-			close2(t, "table "+tf.Table, 1800*tf.Factor, want, 0.5)
+	worked := 0
+	for _, row := range PurifierRows() {
+		if want := map[string]float64{"A": 1224, "B": 1266}[row.Table]; want != 0 && row.FeedC == 15 {
+			outside.Near(t, "table "+row.Table, 1800*row.Factor, want, 0.5)
+			worked++
 		}
+	}
+	if worked != 2 {
+		t.Errorf("%d worked examples, want 2", worked)
 	}
 	// The formula behind table C, exp(2700·(1/298 − 1/(273 + T))), as its printed values
 	// show it: within one unit of the third decimal from 5 to 34 °C.
-	for _, row := range PermeateRows() {
+	for _, row := range PurifierRows() {
 		if row.Table == "C" {
-			close2(t, "formula of table C", row.Factor, math.Exp(2700*(1/298.0-1/(273+float64(row.FeedC)))), 0.0025)
+			outside.Near(t, "formula of table C", row.Factor, math.Exp(2700*(1/298.0-1/(273+float64(row.FeedC)))), 0.0025)
 		}
 	}
 }
 
 func TestPurifierSpreadAtTenDegrees(t *testing.T) {
-	s := SpreadOfPurifier(10, 25)
-	close2(t, "lowest", s.Lowest, 0.529, 5e-4)
-	close2(t, "highest", s.Highest, 0.62, 5e-4)
-	if s.Extrapolated || len(s.Tables) != 3 {
+	s := PurifierFactors(10, 25)
+	outside.Near(t, "lowest", s.Lowest, 0.529, 5e-4)
+	outside.Near(t, "highest", s.Highest, 0.62, 5e-4)
+	if s.Extrapolated || s.Tables != 3 {
 		t.Errorf("%+v", s)
 	}
 }
@@ -83,16 +87,16 @@ func TestPurifierSpreadAtTenDegrees(t *testing.T) {
 func TestPurifierFactorRisesWithTemperature(t *testing.T) {
 	last := 0.0
 	for c := 0.0; c <= 45; c += 0.05 {
-		x := PurifierFactor(units.Celsius(c), 25)
+		x := PurifierFactors(c, 25).Lowest
 		if x < last-1e-12 || math.IsNaN(x) {
 			t.Errorf("at %g °C %g, below %g just before", c, x, last)
 		}
 		last = x
 	}
-	if s := SpreadOfPurifier(2, 25); !s.Extrapolated || s.Lowest >= 0.388 {
+	if s := PurifierFactors(2, 25); !s.Extrapolated || s.Lowest >= 0.388 {
 		t.Errorf("at 2 °C %+v", s)
 	}
-	if s := SpreadOfPurifier(40, 25); !s.Extrapolated || s.Lowest > 1.304 {
+	if s := PurifierFactors(40, 25); !s.Extrapolated || s.Lowest > 1.304 {
 		t.Errorf("at 40 °C %+v", s)
 	}
 }
@@ -101,11 +105,11 @@ func TestPurifierFactorRisesWithTemperature(t *testing.T) {
 // first degree goes on downwards, above its end it stays; nothing is promised above 34 °C. A
 // temperature that no table reaches is compared in all three, any other in those that reach both.
 func TestPurifierBetweenAndBeyondTheTables(t *testing.T) {
-	tables := map[string][]PermeateRow{}
-	for _, row := range PermeateRows() {
+	tables := map[string][]PurifierRow{}
+	for _, row := range PurifierRows() {
 		tables[row.Table] = append(tables[row.Table], row)
 	}
-	at := func(rows []PermeateRow, c float64) (x float64, reached bool) {
+	at := func(rows []PurifierRow, c float64) (x float64, reached bool) {
 		first, last := float64(rows[0].FeedC), float64(rows[len(rows)-1].FeedC)
 		switch {
 		case c < first:
@@ -135,13 +139,12 @@ func TestPurifierBetweenAndBeyondTheTables(t *testing.T) {
 					break
 				}
 			}
-			s := SpreadOfPurifier(units.Celsius(feed), units.Celsius(rated))
+			s := PurifierFactors(feed, rated)
 			name := strconv.FormatFloat(feed, 'g', -1, 64) + " °C, rated at " + strconv.FormatFloat(rated, 'g', -1, 64)
-			close2(t, "lowest at "+name, s.Lowest, lowest, 1e-12)
-			close2(t, "highest at "+name, s.Highest, highest, 1e-12)
-			close2(t, "the factor at "+name, PurifierFactor(units.Celsius(feed), units.Celsius(rated)), lowest, 1e-12)
-			if want := min(feed, rated) < 5 || max(feed, rated) > 34; len(s.Tables) != n || s.Extrapolated != want {
-				t.Errorf("%s: %d tables, extrapolated %v", name, len(s.Tables), s.Extrapolated)
+			outside.Near(t, "lowest at "+name, s.Lowest, lowest, 1e-12)
+			outside.Near(t, "highest at "+name, s.Highest, highest, 1e-12)
+			if want := min(feed, rated) < 5 || max(feed, rated) > 34; s.Tables != n || s.Extrapolated != want {
+				t.Errorf("%s: %d tables, extrapolated %v", name, s.Tables, s.Extrapolated)
 			}
 		}
 	}

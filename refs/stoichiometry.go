@@ -2,9 +2,6 @@ package refs
 
 import (
 	_ "embed"
-	"encoding/csv"
-	"fmt"
-	"strings"
 	"sync"
 )
 
@@ -28,13 +25,10 @@ type Ratio struct {
 func Stoichiometry() []Ratio { return ratioTable() }
 
 var ratioTable = sync.OnceValue(func() []Ratio {
-	rows, err := csv.NewReader(strings.NewReader(stoichiometryText)).ReadAll()
-	if err != nil {
-		panic(fmt.Sprintf("embedded stoichiometry.csv: %v", err)) // held by a test
-	}
 	var out []Ratio
-	for _, r := range rows[1:] {
-		out = append(out, Ratio{ID: r[0], Quantity: r[1], Value: must(r[2]), Unit: r[3], Reaction: r[4], Source: r[5], Basis: r[6]})
+	for _, r := range embedded("stoichiometry.csv", stoichiometryText) {
+		out = append(out, Ratio{ID: r.text("id"), Quantity: r.text("quantity"), Value: r.number("value"), Unit: r.text("unit"),
+			Reaction: r.text("reaction"), Source: r.text("source"), Basis: r.text("basis")})
 	}
 	return out
 })

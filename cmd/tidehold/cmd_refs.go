@@ -9,7 +9,6 @@ import (
 
 	"tidehold/refs"
 	"tidehold/refs/units"
-	"tidehold/response/schedule"
 	"tidehold/salinity"
 	"tidehold/volumes/site"
 )
@@ -190,7 +189,7 @@ func ratioRows() (any, grid) {
 }
 
 func purifierRows() (any, grid) {
-	list := schedule.PermeateRows()
+	list := refs.PurifierRows()
 	g := grid{Header: []string{"id", "feed °C", "table", "rate over that at 25 °C", "source"}, Right: []int{1, 3}}
 	for _, r := range list {
 		g.Rows = append(g.Rows, []string{fmt.Sprintf("%s-%d", r.Table, r.FeedC), fmt.Sprint(r.FeedC), r.Table, units.Fixed(r.Factor, 3), r.Source})

@@ -6,7 +6,6 @@ import (
 
 	"tidehold/refs"
 	"tidehold/refs/units"
-	"tidehold/response/schedule"
 	"tidehold/volumes/site"
 )
 
@@ -21,7 +20,7 @@ func (j *judge) overfill(st site.Store) {
 		j.add(h.guard("", p.Guards, j.now))
 		return
 	}
-	rate := p.RateLH * math.Max(1, schedule.SpreadOfPurifier(p.Feed, p.RatedAt).Highest)
+	rate := p.RateLH * math.Max(1, p.Factors().Highest)
 	hours := float64(st.Room()) / rate
 	away := unattended(j.site)
 	spilled := math.Max(0, rate*away-float64(st.Room()))

@@ -112,5 +112,5 @@ func purifierRate(s *site.Site) float64 {
 	if s.Purifier == nil {
 		return 0
 	}
-	return s.Purifier.RateLH * schedule.PurifierFactor(s.Purifier.Feed, s.Purifier.RatedAt)
+	return s.Purifier.RateLH * s.Purifier.Factors().Lowest
 }

@@ -118,7 +118,7 @@ func replayed(t *testing.T, name string, s *site.Site, out Outcome) {
 	play(moves, func(float64) {})
 	rate := 0.0
 	if s.Purifier != nil {
-		rate = s.Purifier.RateLH * PurifierFactor(s.Purifier.Feed, s.Purifier.RatedAt)
+		rate = s.Purifier.RateLH * s.Purifier.Factors().Lowest
 	}
 	play(pureBy, func(atH float64) {
 		if left := pure + rate*atH - float64(s.Reserve.Purified); left < -1e-6 {

@@ -83,7 +83,7 @@ func (p *Planner) notePlan(made *plan.Plan, note func(what, value, source string
 		note("confidence of the litres", units.Given(100**made.Confidence, 4)+" %", "volume and start taken as normal with half the stated ± [gum]")
 	}
 	if q := p.site.Purifier; q != nil && len(made.Batches) > 0 {
-		f := PurifierFactor(q.Feed, q.RatedAt)
+		f := q.Factors().Lowest
 		note("purifier's rate at the feed's temperature", strconv.FormatFloat(f, 'f', 2, 64)+" of the rated one", "lowest of three published tables [ro-table-a] [ro-table-b] [ro-table-c]; enter a measured rate")
 	}
 }

@@ -10,6 +10,7 @@ import (
 
 	"github.com/shopspring/decimal"
 
+	"tidehold/refs"
 	"tidehold/refs/units"
 	"tidehold/response/plan"
 	"tidehold/volumes/site"
@@ -70,12 +71,12 @@ func TestExtraPurifiedWater(t *testing.T) {
 	}
 	p := lay(Extra{}, nil)
 	close2(t, "litres", p.start.pure.litres, 60, 0)
-	close2(t, "rate", p.works.rateLH, 8*PurifierFactor(15, 25), 1e-12)
+	close2(t, "rate", p.works.rateLH, 8*refs.PurifierFactors(15, 25).Lowest, 1e-12)
 	close2(t, "feed", p.works.feedC, 15, 0)
 	close2(t, "room", p.works.roomL, 200, 0)
 	p = lay(Extra{StoreL: map[string]float64{"pure": 30, "vat": 7}, CapacityL: map[string]float64{"pure": 50, "vat": 9}, PurifierLH: 2, HeaterW: map[string]float64{"vat": 60}}, nil)
 	close2(t, "litres with 30 more", p.start.pure.litres, 90, 0)
-	close2(t, "rate with 2 more", p.works.rateLH, 10*PurifierFactor(15, 25), 1e-12)
+	close2(t, "rate with 2 more", p.works.rateLH, 10*refs.PurifierFactors(15, 25).Lowest, 1e-12)
 	close2(t, "room with 50 more", p.works.roomL, 280, 0)
 	if v, w := p.start.vats[0], p.vessels[0]; v.volL != 107 || w.capL != 449 || w.heaterW != 60 {
 		t.Errorf("the vat with more: %+v %+v", v, w)
@@ -423,7 +424,7 @@ func TestWhatIsNoted(t *testing.T) {
 	want("heat loss of store vat: none", true)
 	want("copper in store vat: 0 ug/L", true)
 	want("confidence of the litres: 90 %", true)
-	want("purifier's rate at the feed's temperature: "+fmt.Sprintf("%.2f", PurifierFactor(15, 25)), true)
+	want("purifier's rate at the feed's temperature: "+fmt.Sprintf("%.2f", refs.PurifierFactors(15, 25).Lowest), true)
 	want("minutes for a 10 L bucket", false)
 	want("over its age", false)
 	for _, missing := range []func(*site.Chemistry){

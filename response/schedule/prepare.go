@@ -198,7 +198,7 @@ func (pl *Planner) takePurified(p *problem, opt Options, taken *taken) {
 	if rate > 0 {
 		w.rateLH = rate
 		if q := pl.site.Purifier; q != nil {
-			w.rateLH *= PurifierFactor(q.Feed, q.RatedAt)
+			w.rateLH *= q.Factors().Lowest
 		}
 	}
 	for id, x := range opt.Extra.StoreL {

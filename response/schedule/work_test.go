@@ -8,6 +8,7 @@ import (
 
 	"github.com/shopspring/decimal"
 
+	"tidehold/refs"
 	"tidehold/refs/units"
 	"tidehold/response/plan"
 	"tidehold/salinity"
@@ -214,7 +215,7 @@ func TestPurifiedWaterAddsUp(t *testing.T) {
 	s := twoSalts(0, 35, 25, 40, 40)
 	s.Stores[1].Volume = decimal.NewFromInt(100)
 	s.Stores[1].Capacity = 160
-	s.Purifier = &site.Purifier{RateLH: 10 / PurifierFactor(15, 25), RatedAt: 25, Feed: 15}
+	s.Purifier = &site.Purifier{RateLH: 10 / refs.PurifierFactors(15, 25).Lowest, RatedAt: 25, Feed: 15}
 	s.Deliveries = []site.Delivery{{AfterH: 8, Purified: 60, Temperature: func() *units.Celsius { c := units.Celsius(21); return &c }()}, {AfterH: 3, SaltKg: 4}}
 	p := laid(t, s, plan.Demand{Aims: []plan.Aim{copperAim}})
 	var f state

@@ -313,6 +313,11 @@ type Purifier struct {
 	Guards  []Guard
 }
 
+// Factors are what the published tables make of the purifier's rate with its feed water.
+func (p *Purifier) Factors() refs.PurifierSpread {
+	return refs.PurifierFactors(float64(p.Feed), float64(p.RatedAt))
+}
+
 // Mixing is how batches are made.
 type Mixing struct {
 	TimeH          float64
