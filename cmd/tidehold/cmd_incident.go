@@ -3,6 +3,7 @@ package main
 import (
 	"cmp"
 	"fmt"
+	"slices"
 	"strings"
 	"time"
 
@@ -149,7 +150,7 @@ func (a *app) enterIncident(f *incidentFlags, at time.Time, build drafted) error
 // writeIncident appends the entry under the journal's lock and shows what follows.
 func (a *app) writeIncident(ls loaded, e stock.Entry, d incident.Draft) error {
 	written, _, err := a.write(&ls, e, !e.Time.Equal(d.Written), func(l stock.Log, e *stock.Entry) error {
-		return incident.Validate(l.Entries, *e, later(d.Written, ls.Now))
+		return incident.Validate(l.Entries, *e, later(d.Written, ls.Now).In(ls.Site.TimeZone))
 	})
 	if err != nil {
 		return err
@@ -216,6 +217,9 @@ func (a *app) answerEntry(ls loaded, e stock.Entry, id int) error {
 	}
 	res.Status, res.Next = &status, n.next(status)
 	problems = append(problems, n.leaps(e)...)
+	if e.Kind == stock.Closed && !n.Done() {
+		problems = append(problems, fmt.Sprintf("the goal is not reached; if it was closed too early: tidehold incident undo --incident %d%s", l.ID, n.here))
+	}
 	return a.print(answer{Command: "incident " + string(e.Kind), Title: "Incident " + l.Opening.Name, Result: res, Warnings: problems,
 		Blocks: append([]block{para("%s", wrote), line("%s", n.stateLine())}, n.nextLines(status)...)})
 }
@@ -250,7 +254,8 @@ func incidentDeed(ls loaded, e stock.Entry) string {
 // incidentDeeds are the entries of all incidents in words, by their numbers.
 func incidentDeeds(ls loaded, u units.System) map[int]string {
 	out := map[int]string{}
-	logs, _ := incident.Logs(ls.Journal.Entries)
+	// Without the undos: what was taken back is told too.
+	logs, _ := incident.Logs(slices.DeleteFunc(slices.Clone(ls.Journal.Entries), func(e stock.Entry) bool { return e.Kind == stock.Undo }))
 	for _, l := range logs {
 		for _, it := range l.Items {
 			out[it.ID] = itemText(l, it, u)

@@ -21,7 +21,10 @@ func (n *night) statusBlocks(s incidentStatus) []block {
 		out = append(out, line("%s", text))
 	}
 	if s.Plan != nil {
-		first, _ := n.planBlocks(*s.Plan)
+		first, rest := n.planBlocks(*s.Plan)
+		if len(rest) > 0 { // --all has the whole table
+			onlyOnScreen(first[len(first)-1:]...)
+		}
 		out = append(out, first...)
 	}
 	return append(out, n.nextLines(s)...)
@@ -112,7 +115,12 @@ func (n *night) findingText(s incidentStatus) string {
 		return fmt.Sprintf("Entry %d does not fit the others: it is held out of the plan until a second sample confirms it. Was anything changed or added that nobody entered?", *s.Surprise)
 	}
 	if d := f.Decider; d != nil {
-		at := clockText(f.Series.T0.Add(hoursSince(d.AtH)), n.Site.TimeZone)
+		when := f.Series.T0.Add(hoursSince(d.AtH))
+		if next, planned := n.nextPlanned(s); planned && !when.Before(next) {
+			// The levels are those without another change.
+			return text + fmt.Sprintf(" Take a sample right before each change, before water goes out: the next, %s.", clockText(next, n.Site.TimeZone))
+		}
+		at := clockText(when, n.Site.TimeZone)
 		tail := ""
 		if !d.Enough {
 			tail = " (a smaller ± would be needed to be sure)"
@@ -120,6 +128,14 @@ func (n *night) findingText(s incidentStatus) string {
 		text += fmt.Sprintf(" A sample at %s would help to decide: %s %s, %s %s%s.", at, units.Dissolved(d.IfOne), ifText(d.One), units.Dissolved(d.IfOther), ifText(d.Other), tail)
 	}
 	return text
+}
+
+// nextPlanned is when the plan from here begins its first change; false where it has none.
+func (n *night) nextPlanned(s incidentStatus) (time.Time, bool) {
+	if s.Plan == nil || len(s.Plan.Steps) == 0 {
+		return time.Time{}, false
+	}
+	return n.State.Now.Add(hoursSince(s.Plan.Steps[0].AtH)), true
 }
 
 // explanationText is the explanation in a sentence.

@@ -64,7 +64,9 @@ func runIncidentImport(a *app, f *incidentFlags, path string) error {
 	}
 	ids := []int{}
 	for i, e := range entries {
-		written, _, err := a.write(&ls, e, true, func(j stock.Log, e *stock.Entry) error { return incident.Validate(j.Entries, *e, a.clock()) })
+		written, _, err := a.write(&ls, e, true, func(j stock.Log, e *stock.Entry) error {
+			return incident.Validate(j.Entries, *e, a.clock().In(ls.Site.TimeZone))
+		})
 		if err != nil {
 			return fmt.Errorf("after %s of %d: %w; import the same text again when that is put right", counted(i, "line"), len(entries), err)
 		}
@@ -138,7 +140,7 @@ func (a *app) imported(ls loaded, l incident.Log, path, text string) (fresh []st
 		for _, old := range before {
 			e.ID = max(e.ID, old.ID+1)
 		}
-		if err = incident.Validate(before, e, a.clock()); err == nil {
+		if err = incident.Validate(before, e, a.clock().In(ls.Site.TimeZone)); err == nil {
 			err = stock.Validate(ls.Filed, before, e, stock.Clock{Now: a.Now(), Stated: true})
 		}
 		if err != nil {

@@ -298,8 +298,11 @@ func measuredPicture(g incident.Goal, now time.Time) []block {
 // atTheEnd is the state, what is still to be tested, and what to stock again.
 func (r *reporting) atTheEnd() []block {
 	title := "The state now"
-	if r.night.Log.ClosedAt != nil {
+	if closed := r.night.Log.ClosedAt; closed != nil {
 		title = "The state at the close"
+		if r.night.Log.Latest().After(*closed) {
+			title = "The state after the last result"
+		}
 	}
 	out := []block{heading(title), para("%s", r.stateLine()), para("%s", r.waterText(r.status))}
 	out = append(out, heading("Re-tests due"))

@@ -293,6 +293,12 @@ func (w entryWords) againstSystems(e stock.Entry) []string {
 	if d > 0 {
 		way = "above"
 	}
+	// Two digits where one would say that it is no more than may be.
+	gapText, limit := units.Fixed(max(d, -d), 1), units.Trimmed(best.Limits.SalinityStep, 2)
+	if gapText == units.Fixed(best.Limits.SalinityStep, 1) {
+		gapText = units.Fixed(max(d, -d), 2)
+	}
+	at := units.Fixed(float64(best.Water.Salinity), 1)
 	return []string{fmt.Sprintf("CAUTION: %s is %s %s %s, which is at %s and may change by %s in one step. Correct it before you pour it: tidehold mix correct --store %s --to %s%s",
-		e.Store, units.Fixed(max(d, -d), 1), way, best.ID, units.Fixed(float64(best.Water.Salinity), 1), units.Trimmed(best.Limits.SalinityStep, 2), e.Store, units.Trimmed(float64(best.Water.Salinity), 4), w.here)}
+		e.Store, gapText, way, best.ID, at, limit, e.Store, at, w.here)}
 }

@@ -113,6 +113,18 @@ func (h *helpPage) root(c *cobra.Command) {
 	h.entries(topics)
 }
 
+// unbroken stands for a blank at which no line may end.
+const unbroken = "\x1f"
+
+// quotedWhole keeps what is quoted on one line: a backslash in it would be part of it.
+func quotedWhole(line string) string {
+	parts := strings.Split(line, "'")
+	for i := 1; i < len(parts); i += 2 {
+		parts[i] = strings.ReplaceAll(parts[i], " ", unbroken)
+	}
+	return strings.Join(parts, "'")
+}
+
 // command is the help of one command.
 func (h *helpPage) command(c *cobra.Command) {
 	h.para(sentence(c.CommandPath() + ": " + c.Short))
@@ -120,8 +132,8 @@ func (h *helpPage) command(c *cobra.Command) {
 		h.head("Examples")
 		for _, l := range strings.Split(c.Example, "\n") {
 			// A long one goes on after a backslash, so that it can be pasted.
-			rows := strings.Split(tabular.Wrap(strings.TrimSpace(l), h.width-8), "\n")
-			h.b.WriteString("  " + strings.Join(rows, " \\\n      ") + "\n")
+			rows := strings.Split(tabular.Wrap(quotedWhole(strings.TrimSpace(l)), h.width-8), "\n")
+			h.b.WriteString("  " + strings.ReplaceAll(strings.Join(rows, " \\\n      "), unbroken, " ") + "\n")
 		}
 		h.b.WriteString("\n")
 	}

@@ -173,7 +173,27 @@ func wrongArguments(c *cobra.Command, args []string) error {
 		takes = []string{"no argument, only flags"}
 	}
 	words := strings.TrimPrefix(c.CommandPath(), c.Root().Name()+" ")
-	return usagef("%s takes %s, but was given %s; see %s --help", words, strings.Join(takes, " "), given, c.CommandPath())
+	hint := "see " + c.CommandPath() + " --help"
+	if joined := oneWord(args); len(joined) < len(args) {
+		hint = "an amount is one word: " + c.CommandPath() + " " + strings.Join(joined, " ")
+	}
+	return usagef("%s takes %s, but was given %s; %s", words, strings.Join(takes, " "), given, hint)
+}
+
+// oneWord joins a number and the unit after it, which the shell took apart: 5 gal.
+func oneWord(args []string) []string {
+	var out []string
+	for i, w := range args {
+		_, number := strconv.ParseFloat(w, 64)
+		if n := len(out); i > 0 && w != "" && !strings.ContainsRune("+-.0123456789", rune(w[0])) {
+			if _, err := strconv.ParseFloat(args[i-1], 64); err == nil && number != nil {
+				out[n-1] += w
+				continue
+			}
+		}
+		out = append(out, asTyped(w))
+	}
+	return out
 }
 
 // childNames lists the subcommands one can type.

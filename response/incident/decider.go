@@ -86,6 +86,8 @@ func (s Series) decider(f Finding, obs []observation, target, nowH float64) *Dec
 	switch {
 	case f.MoreIn && len(f.Fits) > 2:
 		one, other = f.Fits[1], f.Fits[2]
+	case f.LessIn: // a source would not explain it
+		other = *f.Chosen
 	default:
 		h := s.least(f.Fits[0], target, nowH)[0]
 		other = s.fit(obs, h.model, h.held)

@@ -139,7 +139,12 @@ func Find(logs []Log, id int, system string) (Log, error) {
 	}
 	switch len(open) {
 	case 0:
-		return Log{}, fmt.Errorf("no incident is open; open one first, as in: tidehold incident open EVENT")
+		last := ""
+		if n := len(logs); n > 0 {
+			l := logs[n-1]
+			last = fmt.Sprintf("the last, %s on %s, is closed: --incident %d; or ", l.Opening.Name, l.Opening.System, l.ID)
+		}
+		return Log{}, fmt.Errorf("no incident is open; %sopen one first, as in: tidehold incident open EVENT", last)
 	case 1:
 		return open[0], nil
 	}
@@ -159,8 +164,9 @@ func listed(logs []Log) string {
 }
 
 // Validate says whether an entry of an incident, or an undo, may follow the others.
-// What the stores hold is stock.Validate's to say.
+// What the stores hold is stock.Validate's to say. Times are said in the zone of now.
 func Validate(entries []stock.Entry, e stock.Entry, now time.Time) error {
+	zone := now.Location()
 	if e.Kind == stock.Undo {
 		return validateUndo(entries, e)
 	}
@@ -168,7 +174,7 @@ func Validate(entries []stock.Entry, e stock.Entry, now time.Time) error {
 		return nil
 	}
 	if e.Time.After(now.Add(clockSlack)) {
-		return fmt.Errorf("%s is in the future; enter what has happened", e.Time.UTC().Format(time.RFC3339))
+		return fmt.Errorf("%s is in the future; enter what has happened", stock.Said(e.Time, zone))
 	}
 	x, err := decode(e)
 	if err != nil {
@@ -178,7 +184,7 @@ func Validate(entries []stock.Entry, e stock.Entry, now time.Time) error {
 	if e.Kind == stock.Opened {
 		for _, l := range Open(logs) {
 			if l.Opening.System == x.Opening.System {
-				return fmt.Errorf("an incident is open on %s already: number %d, %s, since %s; close it first", l.Opening.System, l.ID, l.Opening.Name, l.OpenedAt.UTC().Format(time.RFC3339))
+				return fmt.Errorf("an incident is open on %s already: number %d, %s, since %s; enter into that one, or close it first: tidehold incident close", l.Opening.System, l.ID, l.Opening.Name, stock.Said(l.OpenedAt, zone))
 			}
 		}
 		return nil
@@ -189,12 +195,12 @@ func Validate(entries []stock.Entry, e stock.Entry, now time.Time) error {
 	}
 	switch {
 	case e.Kind == stock.Closed && l.ClosedAt != nil:
-		return fmt.Errorf("incident %d was closed at %s", l.ID, l.ClosedAt.UTC().Format(time.RFC3339))
+		return fmt.Errorf("incident %d was closed at %s", l.ID, stock.Said(*l.ClosedAt, zone))
 	case e.Kind == stock.Change && l.ClosedAt != nil && e.Time.After(*l.ClosedAt):
-		return fmt.Errorf("incident %d was closed at %s; undo the closing (entry %d), or open a new one", l.ID, l.ClosedAt.UTC().Format(time.RFC3339), l.closing())
+		return fmt.Errorf("incident %d was closed at %s; undo the closing (entry %d), or open a new one", l.ID, stock.Said(*l.ClosedAt, zone), l.closing())
 	case e.Time.Before(l.OpenedAt) && e.Kind != stock.Result && e.Kind != stock.Remark:
 		return fmt.Errorf("%s is before the incident was opened, %s; if it began earlier, undo entry %d and open it with --at",
-			e.Time.UTC().Format(time.RFC3339), l.OpenedAt.UTC().Format(time.RFC3339), l.ID)
+			stock.Said(e.Time, zone), stock.Said(l.OpenedAt, zone), l.ID)
 	}
 	return nil
 }

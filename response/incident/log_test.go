@@ -152,7 +152,7 @@ func TestWhatMayNotFollow(t *testing.T) {
 	b.refused(stock.Entry{Kind: stock.Undo, Undoes: 1, Time: at(2).At}, nil, "entry 1 opened incident 1")
 	closing := b.put(at(3).Close("over"))
 	e, err = at(4).Close("again")
-	b.refused(e, err, "was closed at 2026-11-25T06:00:00Z")
+	b.refused(e, err, "was closed at Wed 25 Nov 2026 06:00")
 	e, err = at(4).Change(pour("vat-a", 10, 35, 25))
 	b.refused(e, err, "undo the closing (entry 4)")
 	b.put(at(2).Change(pour("vat-a", 10, 35, 25)))                        // forgotten, and entered late

@@ -43,7 +43,7 @@ func (st *state) play(entries []Entry, undone map[int]bool) []Warning {
 	for _, i := range acting(entries, undone, st.now) {
 		e := entries[i]
 		if err := st.apply(e); err != nil {
-			cause := fmt.Sprintf("entry %d of %s: %v", e.ID, e.Time.Format(time.RFC3339), err)
+			cause := fmt.Sprintf("entry %d of %s: %v", e.ID, Said(e.Time, st.site.TimeZone), err)
 			warnings = append(warnings, Warning{ID: e.ID, Text: cause + "; " + st.salvage(e), cause: cause})
 		}
 	}
@@ -72,7 +72,7 @@ func (st *state) judge(entries []Entry, undone map[int]bool) []Warning {
 			is = "entries are"
 		}
 		warnings = append(warnings, Warning{ID: 0, Text: fmt.Sprintf("%d %s dated after %s, the last %s: amounts count, dates do not; is the clock right?",
-			late, is, st.now.UTC().Format(time.RFC3339), last.UTC().Format(time.RFC3339))})
+			late, is, Said(st.now, st.site.TimeZone), Said(last, st.site.TimeZone))})
 	}
 	for _, store := range st.site.Stores {
 		if store.Holds == site.Purified && store.Water.Salinity > site.MaxPurified {
@@ -155,7 +155,7 @@ func Post(s *site.Site, entries []Entry, e *Entry, c Clock) (Posting, error) {
 		return Posting{}, errors.New(text)
 	}
 	undone, _ := undoing(entries)
-	if err := e.timely(c.Now); err != nil {
+	if err := e.timely(c.Now, s.TimeZone); err != nil {
 		return Posting{}, err
 	}
 	e.Late = c.Stated && e.Kind.stockKind() && e.Kind != Undo && e.Time.Before(latest(entries, undone, c.Now))
@@ -204,13 +204,22 @@ func (p *Posting) insert(s *site.Site, entries []Entry, e Entry, now time.Time, 
 	return after.pure(e)
 }
 
+// Said is a moment for people, by the clock of their zone (nil: UTC), with its year: journals are kept
+// for years.
+func Said(t time.Time, zone *time.Location) string {
+	if zone == nil {
+		zone = time.UTC
+	}
+	return t.In(zone).Format("Mon 2 Jan 2006 15:04")
+}
+
 // timely refuses a date that cannot be.
-func (e *Entry) timely(now time.Time) error {
+func (e *Entry) timely(now time.Time, zone *time.Location) error {
 	if e.Kind == Undo || believed(*e, now) {
 		return nil
 	}
 	return fmt.Errorf("the entry is dated %s, ahead of the clock, which says %s; what has not happened cannot be entered: give the time it happened, or set the clock right",
-		e.Time.UTC().Format(time.RFC3339), now.UTC().Format(time.RFC3339))
+		Said(e.Time, zone), Said(now, zone))
 }
 
 // Validate is Post for callers that only ask whether the entry may follow.
