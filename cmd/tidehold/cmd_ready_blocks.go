@@ -124,7 +124,11 @@ func (v readyView) table(most int) []block {
 			out = append(out, onlyOnScreen(line("%s: --all prints them.", counted(len(v.Together)-i, "more combination")))...)
 			break
 		}
-		out = append(out, line("%s at once: %s.", strings.Join(t.Events, " + "), t.Verdict))
+		first := ""
+		if len(t.ServedFirst) > 0 {
+			first = " if " + strings.Join(t.ServedFirst, " and ") + " has the water first"
+		}
+		out = append(out, line("%s at once: %s%s.", strings.Join(t.Events, " + "), t.Verdict, first))
 	}
 	return out
 }

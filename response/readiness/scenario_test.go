@@ -350,6 +350,27 @@ together: [[one, two]]
 	}
 }
 
+// TestTogetherInAnotherOrder: the first by priority would take the cleaner vat, the only one whose water the
+// second can take; served after it, it does with the other.
+func TestTogetherInAnotherOrder(t *testing.T) {
+	r := judged(t, `format: 1
+systems:
+  - {id: tank, net_volume: 100 L, drawdown: 60 %, water: {salinity: 34, temperature: 25 C}, limits: {salinity_step: 2, salinity_per_day: 4}}
+  - {id: pool, net_volume: 100 L, drawdown: 60 %, water: {salinity: 33, temperature: 25 C}, limits: {salinity_step: 0.1, salinity_per_day: 0.1}}
+stores:
+  - {id: clean, holds: saltwater, volume: 60 L, salinity: 33, temperature: 25 C, mixed: 2026-11-20}
+  - {id: salty, holds: saltwater, volume: 60 L, salinity: 35, temperature: 25 C, mixed: 2026-11-20, background: {copper: 2 ug/L}}
+events:
+  - {id: metal, system: tank, contaminant: copper, start: 60 ug/L, target: 31 ug/L, within: 6 h, priority: 1}
+  - {id: spill, system: pool, remove: 50 %, within: 6 h, priority: 2}
+together: [[metal, spill]]
+`)
+	c := r.Together[0]
+	if c.Verdict != Covered || c.Reason != "all done in time if spill has the water first" || strings.Join(c.ServedFirst, " ") != "spill" {
+		t.Errorf("%+v", c)
+	}
+}
+
 // TestRestock: 200 L of stored water at 35, mixed again with 38.4 g/L, take
 // 7.68 kg of salt in one bag of 10 kg, 23.04 EUR, and 197.57 L of purified water
 // (as above): at 20 L/h 9.88 h, and 12 h of mixing, after the 0.4 h of the event.

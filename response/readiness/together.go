@@ -43,8 +43,13 @@ func (j judge) together(p plans, ids []string) (Together, schedule.Outcome) {
 			failing = append(failing, id+" is never done")
 		}
 	}
-	t.Reason = strings.Join(failing, "; ")
-	if t.Reason == "" {
+	switch t.Reason = strings.Join(failing, "; "); {
+	case out.Reordered:
+		for _, a := range out.Plans[0].Aims {
+			t.ServedFirst = append(t.ServedFirst, a.EventID)
+		}
+		t.Reason = fmt.Sprintf("all done in time if %s has the water first", strings.Join(t.ServedFirst, " and "))
+	case t.Reason == "":
 		t.Reason = "all done in time"
 	}
 	return t, out

@@ -1,9 +1,7 @@
 package schedule
 
 import (
-	"cmp"
 	"fmt"
-	"math"
 	"slices"
 	"time"
 
@@ -13,9 +11,11 @@ import (
 )
 
 // Outcome is the plan for every demand, in the order in which they share the
-// water: by priority, then deadline, then as given.
+// water: by priority, then deadline, then as given. Where one is late so and none is in
+// another order, in that: Reordered.
 type Outcome struct {
-	Plans []plan.Plan
+	Plans     []plan.Plan
+	Reordered bool
 	// UsableNowL is the saltwater of the whole site that can be drawn at once.
 	UsableNowL float64
 	// Assumptions are the defaults the planner took, each once; Warnings what the
@@ -93,28 +93,53 @@ func Run(s *site.Site, at time.Time, demands []plan.Demand, opt Options) (Outcom
 }
 
 // Run plans the demands one after the other, by priority, then deadline, then as
-// given, each with the water that those before it leave.
+// given, each with the water that those before it leave; in another order where all are in time in
+// that alone.
 //
 // Errors: an aim that is negative or not finite, a salt that cannot make the
 // system's salinity.
 func (p *Planner) Run(demands []plan.Demand, opt Options) (Outcome, error) {
 	opt = opt.withDefaults(p.site)
-	out := Outcome{UsableNowL: max(0, p.usableL-float64(p.site.Reserve.Saltwater)), Plans: make([]plan.Plan, 0, len(demands))}
-	used := takenFor(demands)
 	order := servingOrder(demands)
-	for n, i := range order {
-		opt.shared = n < len(order)-1
-		made, err := p.plan(&demands[i], opt, used, true)
+	plans, err := p.serve(demands, order, opt)
+	if err != nil {
+		return Outcome{}, err
+	}
+	out := Outcome{UsableNowL: max(0, p.usableL-float64(p.site.Reserve.Saltwater)), Plans: plans}
+	if late := slices.IndexFunc(plans, func(made plan.Plan) bool { return !allInTime(&made) }); late > 0 {
+		better, all, err := p.inAnyOrder(servedFirst(order, late), len(demands)-1, func(order []int) (int, error) {
+			return p.firstLate(p.inTime, demands, order, opt)
+		})
 		if err != nil {
 			return Outcome{}, err
 		}
-		made.Index = i
-		out.Plans = append(out.Plans, made)
+		if all {
+			if out.Plans, err = p.serve(demands, better, opt); err != nil {
+				return Outcome{}, err
+			}
+			out.Reordered = true
+		}
 	}
 	if opt.Explain || opt.Note {
 		p.explain(&out)
 	}
 	return out, nil
+}
+
+// serve plans the demands in an order.
+func (p *Planner) serve(demands []plan.Demand, order []int, opt Options) ([]plan.Plan, error) {
+	plans := make([]plan.Plan, 0, len(demands))
+	used := takenFor(demands)
+	for n, i := range order {
+		opt.shared = n < len(order)-1
+		made, err := p.plan(&demands[i], opt, used, true)
+		if err != nil {
+			return nil, err
+		}
+		made.Index = i
+		plans = append(plans, made)
+	}
+	return plans, nil
 }
 
 // Meets reports whether every aim of the demands is reached within its deadline, as
@@ -123,7 +148,7 @@ func (p *Planner) Run(demands []plan.Demand, opt Options) (Outcome, error) {
 //
 // Errors as Run.
 func (p *Planner) Meets(demands []plan.Demand, opt Options) (bool, error) {
-	return p.lastBy(p.meets, demands, opt)
+	return p.allBy(p.meets, demands, opt)
 }
 
 // InTime reports whether every plan that Run finds is in time, all its aims within their deadlines or,
@@ -132,26 +157,37 @@ func (p *Planner) Meets(demands []plan.Demand, opt Options) (bool, error) {
 //
 // Errors as Run.
 func (p *Planner) InTime(demands []plan.Demand, opt Options) (bool, error) {
-	return p.lastBy(p.inTime, demands, opt)
+	return p.allBy(p.inTime, demands, opt)
 }
 
-// lastBy asks of the last demand to be served whether it is met; what it finds left hangs on the whole
-// plans of those before it.
-func (p *Planner) lastBy(met func(*plan.Demand, Options, *taken) (bool, error), demands []plan.Demand, opt Options) (bool, error) {
+// allBy reports whether every demand is met in one of the orders that Run tries.
+func (p *Planner) allBy(met func(*plan.Demand, Options, *taken) (bool, error), demands []plan.Demand, opt Options) (bool, error) {
 	opt = opt.withDefaults(p.site)
 	opt.Explain = false
+	_, all, err := p.inAnyOrder(servingOrder(demands), len(demands), func(order []int) (int, error) {
+		return p.firstLate(met, demands, order, opt)
+	})
+	return all, err
+}
+
+// firstLate is the first place of an order that is late, -1 for none. The last demand is asked by met
+// alone; what it finds left hangs on the whole plans of those before it.
+func (p *Planner) firstLate(met func(*plan.Demand, Options, *taken) (bool, error), demands []plan.Demand, order []int, opt Options) (int, error) {
 	used := takenFor(demands)
-	order := servingOrder(demands)
 	for n, i := range order {
 		if opt.shared = n < len(order)-1; !opt.shared {
-			return met(&demands[i], opt, used)
+			ok, err := met(&demands[i], opt, used)
+			if err != nil || !ok {
+				return n, err
+			}
+			return -1, nil
 		}
 		made, err := p.plan(&demands[i], opt, used, true)
 		if err != nil || !allInTime(&made) {
-			return false, err
+			return n, err
 		}
 	}
-	return true, nil
+	return -1, nil
 }
 
 // meets is Meets for one demand, after what earlier ones have taken.
@@ -220,31 +256,6 @@ func allInTime(made *plan.Plan) bool {
 		}
 	}
 	return true
-}
-
-// servingOrder is the order in which demands share the water.
-func servingOrder(demands []plan.Demand) []int {
-	order := make([]int, len(demands))
-	for i := range order {
-		order[i] = i
-	}
-	last := func(x int) int {
-		if x == 0 {
-			return math.MaxInt
-		}
-		return x
-	}
-	never := func(h float64) float64 {
-		if h == 0 {
-			return math.Inf(1)
-		}
-		return h
-	}
-	slices.SortStableFunc(order, func(a, b int) int {
-		x, y := &demands[a], &demands[b]
-		return cmp.Or(cmp.Compare(last(x.Priority), last(y.Priority)), cmp.Compare(never(x.WithinH()), never(y.WithinH())))
-	})
-	return order
 }
 
 // plan searches for one demand's plan and writes it out; commit notes what it uses.
