@@ -27,7 +27,11 @@ func (n *night) statusBlocks(s incidentStatus) []block {
 		}
 		out = append(out, first...)
 	}
-	return append(out, n.nextLines(s)...)
+	lines := n.nextLines(s)
+	if len(n.Goals) > mostGoals {
+		lines = lines[:1]
+	}
+	return append(out, lines...)
 }
 
 func (n *night) headline(s incidentStatus) string {
@@ -51,7 +55,7 @@ func changesText(s incidentStatus, u units.System) string {
 
 // levels is the table of goals.
 func (n *night) levels() block {
-	g := grid{Header: []string{"what", "now", "goal", "by the plan alone", "results", "verdict"}, Right: []int{4}}
+	g := grid{Header: []string{"what", "now", "goal", "expected", "results", "verdict"}, Right: []int{4}}
 	for _, goal := range n.Goals {
 		if goal.Finding == nil {
 			g.Rows = append(g.Rows, []string{substance(""), units.Percent(goal.Left, 0) + " left", units.Percent(goal.Target, 0), "-", "-", verdictWords(goal.Verdict)})
@@ -66,7 +70,29 @@ func (n *night) levels() block {
 		}
 		g.Rows = append(g.Rows, []string{substance(goal.Contaminant), nowText(goal), target, predicted, fmt.Sprint(len(goal.Finding.Series.Samples)), verdictWords(goal.Verdict)})
 	}
-	return tableBlock(g)
+	return tableBlock(withoutEmpty(g, expectedColumn))
+}
+
+// expectedColumn is the place of what the supposed start and the changes lead to.
+const expectedColumn = 3
+
+// withoutEmpty leaves out a column in which nothing stands.
+func withoutEmpty(g grid, column int) grid {
+	if slices.ContainsFunc(g.Rows, func(r []string) bool { return r[column] != "-" }) {
+		return g
+	}
+	drop := func(r []string) []string { return slices.Delete(slices.Clone(r), column, column+1) }
+	out := grid{Header: drop(g.Header)}
+	for _, r := range g.Right {
+		if r > column {
+			r--
+		}
+		out.Right = append(out.Right, r)
+	}
+	for _, r := range g.Rows {
+		out.Rows = append(out.Rows, drop(r))
+	}
+	return out
 }
 
 func (n *night) waterText(s incidentStatus) string {
@@ -172,6 +198,9 @@ func ifText(e incident.Explanation) string {
 	}
 	return "if the changes alone act"
 }
+
+// mostGoals is with how many goals a screen still has room for the command that enters what is next.
+const mostGoals = 2
 
 // shownDoings is how much of the plan a screen shows.
 const shownDoings = 2

@@ -18,7 +18,8 @@ func newIncidentOpenCmd(a *app, f *incidentFlags) *cobra.Command {
 		Short: "something happened: start its record",
 		Long: `Starts the record of an incident: an event of the site file, or a name of your own.
 With a name of your own, say the --system if the site has several; the plan is then
-to remove half of whatever is in the water within a day, until a result says more.
+to remove half of whatever is in the water within a day, until a result says more;
+the system's own heaters are taken to work. If a heater broke, open that event.
 
 ` + exitHelp,
 		Example: "  tidehold incident open broken-heater\n  tidehold incident open 'white film, smells of solvent' --system hall-reef --at 2026-11-25T03:00:00Z",
@@ -69,8 +70,10 @@ func opening(s *site.Site, name, system string) (incident.Opening, error) {
 		}
 		system = s.Systems[0].ID
 	}
-	if s.SystemByID(system) == nil {
+	sys := s.SystemByID(system)
+	if sys == nil {
 		return incident.Opening{}, usagef("--system: %q is not in the site file; allowed: %s%s", system, strings.Join(systemIDs(s), ", "), meant(system, systemIDs(s)))
 	}
-	return incident.Opening{Name: name, System: system, Aims: []incident.Aim{{Remove: unknownRemove, WithinH: unknownWithinH}}}, nil
+	reheats, _ := sys.Reheats(false) // as for the site's own default event
+	return incident.Opening{Name: name, System: system, Reheats: reheats, Aims: []incident.Aim{{Remove: unknownRemove, WithinH: unknownWithinH}}}, nil
 }

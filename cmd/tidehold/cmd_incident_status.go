@@ -15,6 +15,7 @@ import (
 	"tidehold/response/incident"
 	"tidehold/response/plan"
 	"tidehold/response/schedule"
+	"tidehold/volumes/site"
 	"tidehold/volumes/stock"
 )
 
@@ -392,7 +393,7 @@ func (n *night) enterText(s incidentStatus) string {
 		step = c.step
 	}
 	if step == nil {
-		return "Then enter: tidehold stock mixed " + list[0].storeID + " VOLUME --salinity S --temp T" + n.here
+		return n.enterBatch(s.Plan, list[0])
 	}
 	litres := step.Parts(n.units)
 	from := ""
@@ -406,6 +407,41 @@ func (n *night) enterText(s incidentStatus) string {
 		}
 	}
 	return fmt.Sprintf("Then enter: tidehold incident change %s%s%s%s", unspaced(step.Litres(n.units)), from, n.which(), n.here)
+}
+
+// enterBatch is the command that enters a batch once it may be used: before, water that is not clear
+// would be counted on. "" for other work at a vat.
+func (n *night) enterBatch(p *plan.Plan, d doing) string {
+	for _, b := range p.Batches {
+		if b.StoreID != d.storeID || b.StartH != d.atH {
+			continue
+		}
+		text := fmt.Sprintf("Usable %s at the earliest; then enter: tidehold stock mixed %s VOLUME --salinity S --temp T", clockText(n.State.Now.Add(hoursSince(b.MixedH)), n.Site.TimeZone), b.StoreID)
+		for _, salt := range b.Salts {
+			text += " --salt " + salt.ID + "=" + unspaced(n.units.Mass(salt.Kg, units.Up))
+			break // one salt an entry; another is entered with stock salt
+		}
+		if from := n.onlyPurified(); from != "" {
+			text += " --water " + from + "=" + unspaced(n.units.Volume(b.PurifiedL, units.Up))
+		}
+		return text + n.here
+	}
+	return ""
+}
+
+// onlyPurified is the one store of purified water, "" if there are several or none.
+func (n *night) onlyPurified() string {
+	id := ""
+	for _, s := range n.Site.Stores {
+		switch {
+		case s.Holds != site.Purified:
+		case id != "":
+			return ""
+		default:
+			id = s.ID
+		}
+	}
+	return id
 }
 
 // which names the incident where several are open.

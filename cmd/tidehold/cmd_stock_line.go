@@ -243,6 +243,8 @@ func (w entryWords) advice(e stock.Entry) []string {
 	case stock.Draw, stock.Add:
 		if w.Before.StoreByID(e.Store).Volume.Equal(w.After.StoreByID(e.Store).Volume) {
 			out = append(out, fmt.Sprintf("%s was measured after that, and what it holds now stays as measured.", e.Store))
+		} else if e.Kind == stock.Add && e.Salinity != nil {
+			out = append(out, w.againstSystems(e)...)
 		}
 	case stock.Tested, stock.Mixed:
 		out = append(out, w.againstSystems(e)...)
@@ -279,7 +281,7 @@ func (w entryWords) againstSystems(e stock.Entry) []string {
 	}
 	// The system it fits best decides: a vat need not fit every tank.
 	best := &w.After.Systems[0]
-	gap := func(s *site.System) float64 { return *e.Salinity - float64(s.Water.Salinity) }
+	gap := func(s *site.System) float64 { return float64(store.Water.Salinity) - float64(s.Water.Salinity) }
 	for i := range w.After.Systems {
 		if s := &w.After.Systems[i]; max(gap(s), -gap(s)) < max(gap(best), -gap(best)) {
 			best = s

@@ -95,8 +95,9 @@ func newMixedCmd(a *app) *cobra.Command {
 	c := &cobra.Command{
 		Use:   "mixed <store> [<volume>]",
 		Short: "enter a batch just mixed: its age starts now",
-		Long: `Enters that the water in a store was mixed now. The volume, if given, is all the
-store holds then; --salt takes what went in off the dry salt on hand, --water the
+		Long: `Enters that the water in a store was mixed now. Enter it once it may be used, clear
+and with two salinity readings that agree: from then on every plan counts on it. The
+volume, if given, is all the store holds then; --salt takes what went in off the dry salt on hand, --water the
 purified water off the store it came from.
 
 ` + exitHelp,

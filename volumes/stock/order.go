@@ -78,7 +78,7 @@ func undoable(index byID, i int, undone map[int]bool, id int) error {
 	at, known := index.at(id)
 	switch {
 	case !known || at >= i:
-		return fmt.Errorf("there is no entry %d to take back before it", id)
+		return fmt.Errorf("there is no entry %d to take back; stock log has the numbers", id)
 	case index.entries[at].Kind == Undo:
 		return fmt.Errorf("entry %d is itself an undo; enter what it took back again", id)
 	case undone[id]:
