@@ -76,7 +76,7 @@ func (a *app) stateOf(ls loaded, l incident.Log, now time.Time) (night, error) {
 	}
 	st, err := l.StateAt(ls.Site, now, targetOf(ls.Site, sys))
 	if err == nil && l.ClosedAt == nil {
-		err = st.GoOn(ls.Filed, ls.Site, ls.Journal.Entries, schedule.Options{})
+		err = st.UnderWay(ls.Filed, ls.Site, ls.Journal.Entries, schedule.Options{})
 	}
 	if err != nil {
 		return night{}, usage(err)

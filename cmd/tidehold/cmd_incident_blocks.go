@@ -113,6 +113,13 @@ func (n *night) waterText(s incidentStatus) string {
 	if len(stores) > 0 {
 		text += " In reach: " + strings.Join(stores, ", ") + "."
 	}
+	var others []string
+	for _, l := range n.Besides {
+		others = append(others, l.Opening.System)
+	}
+	if len(others) > 0 {
+		text += fmt.Sprintf(" Planned together with %s, where incidents are open too; the most pressing first.", listed(others))
+	}
 	return text
 }
 

@@ -179,17 +179,17 @@ func (l Log) plannedAt(i int, filed *site.Site, entries []stock.Entry, target Ta
 	if err != nil {
 		return nil, err
 	}
-	if err := st.GoOn(filed, folded, entries, opt); err != nil || len(st.Demand.Aims) == 0 {
+	if err := st.UnderWay(filed, folded, known, opt); err != nil || len(st.Demand.Aims) == 0 {
 		return nil, err
 	}
 	if st.Rest != nil {
 		return &st.Rest.Step, nil
 	}
-	out, err := schedule.Run(folded, at, []plan.Demand{st.Demand}, opt)
-	if err != nil || len(out.Plans[0].Steps) == 0 {
+	p, _, err := st.run(folded, opt)
+	if err != nil || len(p.Steps) == 0 {
 		return nil, err
 	}
-	return &out.Plans[0].Steps[0], nil
+	return &p.Steps[0], nil
 }
 
 // expose finds how long each substance was above its goal, on the course fitted.

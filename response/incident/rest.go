@@ -67,14 +67,30 @@ type Rest struct {
 	Step  plan.Step
 }
 
-// GoOn looks for a change that was interrupted: the plan from here then begins with its rest. filed
-// is the site as the file says, folded as it stands, entries the whole journal.
+// UnderWay looks at what else is going on: other incidents, which share the water, so that one plan never
+// pours away or draws what another counts on; and a change that was interrupted, with whose rest the plan
+// from here then begins. filed is the site as the file says, folded as it stands, entries the whole journal.
 //
 // Errors: as StateAt.
-func (st *State) GoOn(filed, folded *site.Site, entries []stock.Entry, opt schedule.Options) (err error) {
-	if len(st.Demand.Aims) > 0 {
-		st.Rest, err = st.Log.unfinished(filed, folded, entries, st.Now, st.target, opt)
+func (st *State) UnderWay(filed, folded *site.Site, entries []stock.Entry, opt schedule.Options) error {
+	logs, _ := Logs(entries)
+	for _, l := range logs {
+		if l.ID == st.Log.ID || l.OpenedAt.After(st.Now) || l.ClosedAt != nil && !l.ClosedAt.After(st.Now) || folded.SystemByID(l.Opening.System) == nil {
+			continue
+		}
+		other, err := l.StateAt(folded, st.Now, st.target)
+		if err != nil {
+			return err
+		}
+		if len(other.Demand.Aims) > 0 {
+			st.Besides, st.beside = append(st.Besides, l), append(st.beside, other.Demand)
+		}
 	}
+	if len(st.Demand.Aims) == 0 {
+		return nil
+	}
+	var err error
+	st.Rest, err = st.Log.unfinished(filed, folded, entries, st.Now, st.target, opt)
 	return err
 }
 
@@ -202,6 +218,7 @@ func (st *State) afterRest(s *site.Site) (State, *site.Site, error) {
 	l := st.Log
 	l.Items = append(slices.Clone(l.Items), Item{At: st.Now, Kind: stock.Change, Pours: pours})
 	after, err := l.StateAt(&stores, st.Now, st.target)
+	after.Besides, after.beside = st.Besides, st.beside
 	return after, &stores, err
 }
 

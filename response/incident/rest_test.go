@@ -29,7 +29,7 @@ func (b *book) going(filed *site.Site, h float64) (State, *site.Site) {
 	b.t.Helper()
 	folded, _ := stock.Fold(filed, b.entries, at(h).At)
 	st := b.state(folded, h)
-	if err := st.GoOn(filed, folded, b.entries, schedule.Options{Nodes: 200}); err != nil {
+	if err := st.UnderWay(filed, folded, b.entries, schedule.Options{Nodes: 200}); err != nil {
 		b.t.Fatal(err)
 	}
 	return st, folded

@@ -28,9 +28,12 @@ type State struct {
 	NextChange time.Time
 	Demand     plan.Demand
 	// Rest is what is left of a change that was interrupted; nil: nothing is, or nobody asked
-	// (GoOn).
-	Rest   *Rest
-	target Target
+	// (UnderWay).
+	Rest *Rest
+	// Besides are the other incidents that are open then, beside what they ask for.
+	Besides []Log
+	beside  []plan.Demand
+	target  Target
 }
 
 // Goal is one thing to bring down and how far it has come.
@@ -81,6 +84,9 @@ func (l Log) StateAt(s *site.Site, now time.Time, target Target) (State, error) 
 		st.Goals = append(st.Goals, l.goalOf(s, sys, a, now))
 	}
 	st.Demand = st.demand()
+	if e := s.EventByID(l.Opening.Name); e != nil && l.Opening.Event {
+		st.Demand.Priority = e.Priority
+	}
 	return st, nil
 }
 
@@ -271,18 +277,23 @@ func (st *State) Plan(s *site.Site, opt schedule.Options) (*plan.Plan, schedule.
 		return st.goOn(s, opt)
 	}
 	if opt.Nodes == 0 { // the plan that is shown, with what is lacking
-		made, err := readiness.PlanFor(s, st.Now, st.Demand, readiness.Shown{Confidence: opt.Confidence, Binding: opt.Explain})
+		made, err := readiness.PlanFor(s, st.Now, st.Demand, readiness.Shown{Confidence: opt.Confidence, Binding: opt.Explain}, st.beside...)
 		if err != nil {
 			return nil, schedule.Outcome{}, err
 		}
 		out := schedule.Outcome{Plans: []plan.Plan{made.Plan}, Assumptions: made.Assumptions, Warnings: made.Warnings}
 		return &out.Plans[0], out, nil
 	}
-	out, err := schedule.Run(s, st.Now, []plan.Demand{st.Demand}, opt)
+	return st.run(s, opt)
+}
+
+// run is the plan by the search alone, made with those of the other incidents.
+func (st *State) run(s *site.Site, opt schedule.Options) (*plan.Plan, schedule.Outcome, error) {
+	out, err := schedule.Run(s, st.Now, append([]plan.Demand{st.Demand}, st.beside...), opt)
 	if err != nil {
 		return nil, out, err
 	}
-	return &out.Plans[0], out, nil
+	return &out.Plans[slices.IndexFunc(out.Plans, func(p plan.Plan) bool { return p.Index == 0 })], out, nil
 }
 
 // Retest is a sample or a change that an open incident asks for.

@@ -1,6 +1,7 @@
 package readiness
 
 import (
+	"slices"
 	"time"
 
 	"tidehold/refs"
@@ -30,19 +31,20 @@ type Shown struct {
 // PlanFor is the plan of one demand on the stock of a site as it stands at now: the one
 // that ready, dilute, assess, an incident and the cards show, digit for digit. It says
 // what is lacking where it is late or never done, and what the site's media would
-// bring beside it.
+// bring beside it. beside are other systems' demands that are under way and share the water, the
+// most pressing first: it is planned with them, and what is lacking is lacking for all.
 //
 // Errors: as schedule.Run.
-func PlanFor(s *site.Site, now time.Time, d plan.Demand, show Shown) (Planned, error) {
+func PlanFor(s *site.Site, now time.Time, d plan.Demand, show Shown, beside ...plan.Demand) (Planned, error) {
 	j := newJudge(s, now, units.Metric)
 	j.opt.Confidence = show.Confidence
-	q := scenario{d}
+	q := append(scenario{d}, beside...)
 	p := j.plansFor(s)
 	out, err := p.run(q, show.Binding)
 	if err != nil {
 		return Planned{}, err
 	}
-	made := out.Plans[0]
+	made := out.Plans[slices.IndexFunc(out.Plans, func(x plan.Plan) bool { return x.Index == 0 })]
 	if made.LackingL = nil; !made.InTime && made.DemandL != nil {
 		made.LackingL, _ = j.newBench(q, true).lacking(*made.DemandL, max(0, *made.DemandL-made.WaterL))
 	}
