@@ -138,7 +138,7 @@ func (l Log) goalOf(s *site.Site, sys *site.System, a Aim, now time.Time) Goal {
 	if a.Contaminant == "" {
 		g.Target, g.Left = 1-a.Remove, l.shareLeft(sys)
 		g.Verdict = dilution.Above
-		if dilution.Met(g.Left, g.Target) {
+		if met(g.Left, g.Target) {
 			g.Verdict = dilution.Below
 		}
 		return g
@@ -147,8 +147,22 @@ func (l Log) goalOf(s *site.Site, sys *site.System, a Aim, now time.Time) Goal {
 	g.Finding = &f
 	if f.Now != nil && a.Target > 0 {
 		g.Verdict = dilution.Judge(f.Now.Value, f.Now.U(), a.Target, f.AtMost)
+		if f.Chosen == nil && f.Now.U() == 0 && !f.AtMost && met(f.Now.Value, a.Target) {
+			g.Verdict = dilution.Below // reckoned from the start supposed, like a share
+		}
 	}
 	return g
+}
+
+// measurable is the smallest change that anybody can measure, as a share of the net volume: half a litre
+// of 250 L, by marked buckets. A goal that less would reach is reached: whoever pours the litres of the plan
+// must not be asked for a spoonful more. A rule of this tool.
+const measurable = 0.002
+
+// met reports whether a level reckoned from the litres alone is at its target, or would be with a change
+// too small to measure.
+func met(level, target float64) bool {
+	return dilution.Met(level*(1-measurable), target)
 }
 
 // shareLeft is what the changes left of whatever was there, the volume as stated.

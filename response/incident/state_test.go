@@ -387,3 +387,22 @@ func TestBackgroundOfAPour(t *testing.T) {
 		t.Errorf("%+v", d)
 	}
 }
+
+// A goal that a spoonful more would reach is reached: the plan's own litres, entered as they were read off
+// a bucket, must not leave a change of 0.04 L. 400 L to 50 %: 199.7 L leave 50.08 %, 197 L leave 50.4 %.
+func TestASpoonfulIsNoChange(t *testing.T) {
+	if !met(1-199.7/400, 0.5) || met(1-197.0/400, 0.5) {
+		t.Error("0.6 L more of 400 L is too small to measure, three litres are not")
+	}
+	s := house(t)
+	for litres, done := range map[float64]bool{199.7: true, 197: false} {
+		b := &book{t: t}
+		open := at(0)
+		open.Incident = 0
+		b.put(open.Open(Opening{Name: "spill", System: "tank", Aims: []Aim{{Contaminant: "copper", Start: 60, Target: 30.5}}}))
+		b.put(at(1).Change(pour("vat-a", litres, 35, 25)))
+		if st := b.state(s, 2); st.Done() != done {
+			t.Errorf("%v L: done %v, %+v", litres, st.Done(), st.Goals[0].Finding.Now)
+		}
+	}
+}
