@@ -233,6 +233,8 @@ func (s *shelf) fill(f playbookFlags, names []string) ([]playbook.Card, []refs.A
 	shared := events[len(events)-1]
 	if binder {
 		shared = s.lib.Binder(names, events, playbook.Printed)
+	} else {
+		s.lib.Fit(shared, playbook.Printed)
 	}
 	var cards []playbook.Card
 	for i, name := range names {

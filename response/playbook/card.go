@@ -220,7 +220,7 @@ const initials = " (two looks __ __)"
 func exit(step int) string {
 	switch step {
 	case 0:
-		return "the last line"
+		return "last line"
 	case -1:
 		return "NOWHERE"
 	}

@@ -218,7 +218,7 @@ func (w *filler) line(l *Library, it *Item) Line {
 		case "1":
 			ln.Most = "once"
 		default:
-			ln.Most = it.Most + " times at most"
+			ln.Most = it.Most + " times"
 		}
 	case it.Caution != "":
 		c := Caution{ID: it.Caution}

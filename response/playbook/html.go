@@ -211,7 +211,7 @@ func lineViewOf(card string, table int, ln Line, cards []Card) lineView {
 	}
 	for r, row := range ln.Table.Rows {
 		rv := rowView{}
-		if ln.Table.Ticks {
+		if ln.Table.ticked(r) {
 			rv.Tick = fmt.Sprintf("%s-t%d-%d", card, table, r)
 			if r < len(ln.Table.Entries) {
 				rv.Entry = ln.Table.Entries[r]

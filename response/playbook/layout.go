@@ -209,7 +209,8 @@ func (l Layout) lineHeight(ln Line) float64 {
 	spoken := ln.Spoken()
 	if yes, no := ln.exits(); yes != "" {
 		// An answer stays on one line with its ring.
-		spoken += " " + strings.ReplaceAll("(.) Yes: "+yes+".", " ", "_") + " " + strings.ReplaceAll("(.) No: "+no+".", " ", "_")
+		held := func(answer string) string { return " " + printedRing + strings.ReplaceAll(answer, " ", heldBlank) }
+		spoken += held("Yes: "+yes+".") + held("No: "+no+".")
 	}
 	h := l.textHeight(spoken, l.BodyPt, column) + gap
 	for _, t := range ln.small() {

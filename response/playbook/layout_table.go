@@ -52,7 +52,7 @@ func (l Layout) tableHeight(t Table) float64 {
 		wide -= 36
 	}
 	columns := l.columns(t, wide)
-	row := func(cells []string) float64 {
+	row := func(cells []string, ticked bool) float64 {
 		most := 1.0
 		for i, c := range cells {
 			if !strings.Contains(c, "__") { // what is written in has one line
@@ -60,17 +60,17 @@ func (l Layout) tableHeight(t Table) float64 {
 			}
 		}
 		h := most*l.TablePt*l.LineHeight + 1
-		if t.Ticks {
+		if ticked {
 			h = max(h, tickHeight)
 		}
 		return h
 	}
-	h := 4 + row(t.Header)
+	h := 4 + row(t.Header, false)
 	if t.Title != "" {
 		h += l.linesOf(t.Title, l.TablePt, wide)*l.TablePt*l.LineHeight + 4
 	}
-	for _, r := range t.Rows {
-		h += row(r)
+	for i, r := range t.Rows {
+		h += row(r, t.ticked(i))
 	}
 	return h + gap
 }

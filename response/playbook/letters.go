@@ -1,5 +1,7 @@
 package playbook
 
+import "strings"
+
 // advance is how wide the printable ASCII letters are, thousandths of the type size, from the blank on.
 // Source: the hmtx table of DejaVu Sans Condensed 2.37, the widest of the fonts of Printed that lines were
 // measured in (TestPageModelAgainstTheBrowser). Tahoma's letters are narrower (from memory).
@@ -19,10 +21,17 @@ const otherAdvance = 754
 // brings them to XHeight: measured, ten of a letter 0.9719 times as wide as by the font's own 0.547.
 const advanceXHeight = 0.563
 
+// heldBlank is a blank at which no line ends; printedRing is as wide as the ring before an answer,
+// 20 points beside text of 12 and what a browser rounds up.
+const (
+	heldBlank   = "\x1f"
+	printedRing = "(....)"
+)
+
 // wide is the width of a text in type of this size with small letters brought to XHeight, points.
 func (l Layout) wide(text string, size float64) float64 {
 	sum := 0
-	for _, r := range text {
+	for _, r := range strings.ReplaceAll(text, heldBlank, " ") {
 		if i := int(r) - ' '; i >= 0 && i < len(advance) {
 			sum += int(advance[i])
 			continue

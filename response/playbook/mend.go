@@ -11,7 +11,7 @@ import (
 // holds: "109 g in 100 L" was a sum for every vat there is. The columns are quarters of the
 // fullest, or half and all of the least, half way and all of the fullest.
 func (f *Facts) mendTable() Table {
-	t := Table{Title: "What mends a vat", Header: []string{"vat has, or more"}}
+	t := Table{Header: []string{"vat has, or more"}}
 	fullest, least := 0.0, math.Inf(1)
 	for _, st := range f.Stores {
 		if holds := st.Volume.InexactFloat64(); st.Holds == site.Saltwater && holds >= 1 {

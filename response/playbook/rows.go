@@ -25,7 +25,8 @@ const (
 func (f *Facts) printedRows() (n int, all bool) {
 	lines := 0
 	for i, s := range f.Plan.Steps {
-		if lines += max(1, len(s.From)); lines > cmp.Or(f.most, mostRows) {
+		// The first row always stands, from however many vats.
+		if lines += max(1, len(s.From)); i > 0 && lines > cmp.Or(f.most, mostRows) {
 			return i, false
 		}
 	}
@@ -87,7 +88,7 @@ func (f *Facts) changeTable() Table {
 		t.Entries = append(t.Entries, f.entry(s))
 		for k := 1; k < len(s.From); k++ {
 			warm, salt := f.band(s.From[k])
-			t.Rows = append(t.Rows, []string{"and", none, f.vat(s, k), warm, salt, none, f.takes(s, k), none})
+			t.Rows = append(t.Rows, []string{andRow, none, f.vat(s, k), warm, salt, none, f.takes(s, k), none})
 			t.Entries = append(t.Entries, "")
 		}
 	}
@@ -96,6 +97,12 @@ func (f *Facts) changeTable() Table {
 	}
 	return t
 }
+
+// andRow heads a line that goes on with the row above: it has no box of its own.
+const andRow = "and"
+
+// ticked says that a row has a box to tick.
+func (t Table) ticked(row int) bool { return t.Ticks && t.Rows[row][0] != andRow }
 
 // sinceCell is when a change begins, for a narrow column.
 func sinceCell(steps []plan.Step, i int) string {

@@ -257,7 +257,7 @@ func (f *Facts) devicesBack() string {
 	if n := len(f.SwitchOff); n == 0 || n > mostDevices {
 		return "good ones, never a tagged one"
 	}
-	return units.List(f.SwitchOff, "") + ", but none that is tagged"
+	return "the same, but none that is tagged"
 }
 
 // bucket is how far a bucket is filled, as the cautions write it.
@@ -310,9 +310,10 @@ func (f *Facts) planSays() (string, bool) {
 	var b strings.Builder
 	_, remove := shares(f.aimLeft())
 	aim := f.Plan.Demand.Aims[0]
-	fmt.Fprintf(&b, "Aim: remove %s of what went in, within %s.", remove, units.Hours(aim.WithinH))
-	if !aim.Share() {
-		fmt.Fprintf(&b, " Planned for %s, %s down to %s.", f.substance(), f.dissolved(aim.Start), f.dissolved(aim.Target))
+	if aim.Share() {
+		fmt.Fprintf(&b, "Aim: remove %s of what went in, within %s.", remove, units.Hours(aim.WithinH))
+	} else {
+		fmt.Fprintf(&b, "Aim: %s from %s down to %s (remove %s) within %s.", f.substance(), f.dissolved(aim.Start), f.dissolved(aim.Target), remove, units.Hours(aim.WithinH))
 	}
 	b.WriteString(" " + f.verdict())
 	for _, q := range f.Plan.Prepared {

@@ -88,6 +88,23 @@ func shared(sheets []Sheet) *Facts {
 	return &f
 }
 
+// Fit prints as many rows as leave card Change the water its two pages and Mix a batch its one: a
+// row from five vats has five lines, and the night is over before the last of twelve is due.
+func (l *Library) Fit(f *Facts, layout Layout) {
+	if f.Plan == nil {
+		return
+	}
+	fits := func(card string, pages int) bool {
+		c := l.Fill(l.Find(card), f)
+		return len(layout.Pages(c)) <= pages && len(textPages(c)) <= pages
+	}
+	for f.most = mostRows; f.most > firstRows; f.most-- {
+		if fits("change-water", 2) && fits("mix-batch", 1) {
+			return
+		}
+	}
+}
+
 // ownRows puts a plan on the card it is for, all rows or the first, if that takes no page
 // more than the card without.
 func (l *Library) ownRows(p *Playbook, f *Facts, layout Layout) (*Facts, bool) {

@@ -195,8 +195,27 @@ func (f *Facts) handoverTable() Table {
 	if len(names) > 6 {
 		names = append(names[:5:5], "others")
 	}
+	if len(names) > mostUpright {
+		return f.handoverAcross(names)
+	}
 	for _, n := range names {
 		t.Rows = append(t.Rows, []string{n, f.blankIn("____ L"), "____", f.blankIn("____ °C"), "____"})
+	}
+	return t
+}
+
+// mostUpright is how many vats have a row each; more of them stand side by side, which takes fewer lines.
+const mostUpright = 4
+
+// handoverAcross is the same with a column for each vat.
+func (f *Facts) handoverAcross(names []string) Table {
+	t := Table{Title: "State of each vat, for the next keeper", Header: append([]string{"vat"}, names...)}
+	for _, row := range [][2]string{{f.volumeWord("litres left"), "____"}, {"salinity", "____"}, {"temperature", "____"}, {"initials", "____"}} {
+		cells := []string{row[0]}
+		for range names {
+			cells = append(cells, row[1])
+		}
+		t.Rows = append(t.Rows, cells)
 	}
 	return t
 }
@@ -213,7 +232,7 @@ var retestTimes = []string{"1 h", "4 h", "8 h", "12 h", "24 h"}
 
 // retests has a column for each re-test.
 func (f *Facts) retests() Table {
-	t := Table{Title: "Readings, so long after this card began at __:__", Header: append([]string{"after"}, retestTimes...)}
+	t := Table{Header: append([]string{"after __:__"}, retestTimes...)}
 	for _, row := range []string{"clock", "thermometer", "salinity"} {
 		cells := []string{row}
 		for range retestTimes {

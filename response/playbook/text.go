@@ -21,6 +21,22 @@ const textLines = 58
 // danger, its box, numbers and the water tonight; then the blocks. Pages break
 // between blocks.
 func Text(c Card) string {
+	pages := textPages(c)
+	var b strings.Builder
+	for i, p := range pages {
+		if i > 0 {
+			b.WriteString(textRunning(c) + "\n\n")
+		}
+		b.WriteString(strings.Join(p, "\n") + "\n")
+		if i < len(pages)-1 {
+			b.WriteString(between("continues on the next page", fmt.Sprintf("page %d of %d", i+1, len(pages))) + "\n\n")
+		}
+	}
+	return b.String()
+}
+
+// textPages are the lines of each page of the plain text.
+func textPages(c Card) [][]string {
 	var pages [][]string
 	page := textHead(c)
 	begun := false
@@ -40,18 +56,7 @@ func Text(c Card) string {
 		}
 		page, begun = append(page, lines...), true
 	}
-	pages = append(pages, append(page, tail...))
-	var b strings.Builder
-	for i, p := range pages {
-		if i > 0 {
-			b.WriteString(textRunning(c) + "\n\n")
-		}
-		b.WriteString(strings.Join(p, "\n") + "\n")
-		if i < len(pages)-1 {
-			b.WriteString(between("continues on the next page", fmt.Sprintf("page %d of %d", i+1, len(pages))) + "\n\n")
-		}
-	}
-	return b.String()
+	return append(pages, append(page, tail...))
 }
 
 // textHead is the top of the first page.
@@ -255,8 +260,12 @@ func TextLast(cards ...Card) string {
 // textGroup is one block.
 func textGroup(g Group) []string {
 	var body []string
+	width := TextWidth - 1
+	if g.Boxed {
+		width = TextWidth - 4 // less the frame
+	}
 	for _, ln := range g.Lines {
-		body = append(body, textLine(ln)...)
+		body = append(body, textLine(width, ln)...)
 	}
 	if g.Boxed {
 		return boxed(g.Heading, body)
@@ -265,24 +274,31 @@ func textGroup(g Group) []string {
 	return append(append(out, body...), "")
 }
 
+// ring stands for "( ) " while a text is broken into lines: no line ends in "(".
+const ring = "(\x1f)\x1f"
+
 // textLine prints one line of a block, wrapped with its text aligned.
-func textLine(ln Line) []string {
+func textLine(width int, ln Line) []string {
 	const margin = "        "
 	switch ln.Kind {
 	case CautionLine:
-		return wrapped(ln.Caution.Words(), "     "+panel(ln.Caution.Signal)+" ", margin)
+		return wrappedTo(width, ln.Caution.Words(), "     "+panel(ln.Caution.Signal)+" ", margin)
 	case NoteLine:
-		return wrapped(ln.Text, margin, margin)
+		return wrappedTo(width, ln.Text, margin, margin)
 	case TableLine:
 		return textTable(*ln.Table)
 	}
 	text := ln.Spoken()
 	if yes, no := ln.exits(); yes != "" {
-		text += " ( ) Yes: " + yes + ". ( ) No: " + no + "."
+		// An answer stays on one line with its ring.
+		text += strings.ReplaceAll(" (_) Yes: "+yes+". (_) No: "+no+".", "(_) ", ring)
 	}
-	out := wrapped(text, fmt.Sprintf("[ ] %2d  ", ln.Number), margin)
+	out := wrappedTo(width, text, fmt.Sprintf("[ ] %2d  ", ln.Number), margin)
+	for i := range out {
+		out[i] = strings.ReplaceAll(out[i], ring, "( ) ")
+	}
 	for _, u := range ln.small() {
-		out = append(out, wrapped(u, margin, margin)...)
+		out = append(out, wrappedTo(width, u, margin, margin)...)
 	}
 	return out
 }
@@ -316,10 +332,11 @@ func between(left, right string) string {
 	return left + strings.Repeat(" ", room) + right
 }
 
-// wrapped breaks text at blanks to the width less the frame, the first line with
-// one prefix and the others with another.
-func wrapped(text, first, rest string) []string {
-	const width = TextWidth - 4
+// wrapped breaks text at blanks, the first line with one prefix and the others with another.
+func wrapped(text, first, rest string) []string { return wrappedTo(TextWidth-1, text, first, rest) }
+
+// wrappedTo is wrapped in so many letters.
+func wrappedTo(width int, text, first, rest string) []string {
 	var out []string
 	line, empty := first, true
 	for _, word := range phrases(text) {

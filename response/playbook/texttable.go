@@ -1,6 +1,7 @@
 package playbook
 
 import (
+	"fmt"
 	"slices"
 	"strings"
 	"unicode/utf8"
@@ -10,6 +11,9 @@ import (
 // the table has them. Cells too wide are wrapped.
 func textTable(t Table) []string {
 	const indent = 8
+	if record, ok := records[t.Name]; ok {
+		return textRecords(t, record)
+	}
 	widths, words := make([]int, len(t.Header)), make([]int, len(t.Header))
 	for i := range t.Header {
 		for _, r := range append([][]string{t.Header}, t.Rows...) {
@@ -37,6 +41,66 @@ func textTable(t Table) []string {
 	}
 	for _, r := range t.Rows {
 		out = append(out, cells(r, widths, first, pad)...)
+	}
+	return out
+}
+
+// records are the tables of eight columns, which 80 letters do not hold: each row is a sentence,
+// and every vat of a row of changes a line of its own.
+var records = map[string]func(header, row []string) string{
+	"changes": func(header, row []string) string {
+		vat := row[2] + ": " + row[3] + " " + strings.TrimPrefix(header[3], "vat ") + ", salt " + row[4]
+		if row[0] == andRow {
+			if row[6] != none {
+				vat += ", " + row[6]
+			}
+			return vat
+		}
+		after := row[5]
+		if strings.HasPrefix(after, "+") {
+			after += " after last began"
+		}
+		return row[1] + ", " + after + ", drain + fill " + row[6] + ", began " + row[7] + "\n" + vat
+	},
+	"batches": func(_, row []string) string {
+		out := []string{row[2], row[1]}
+		switch {
+		case row[3] != none && row[4] != none:
+			out = append(out, row[3]+" + "+row[4])
+		case row[3] != none:
+			out = append(out, row[3])
+		}
+		for _, cell := range row[5:] {
+			if cell != none {
+				out = append(out, cell)
+			}
+		}
+		return strings.Join(out, ", ")
+	},
+}
+
+// recordHeads say what stands in the rows of a table of records whose words do not.
+var recordHeads = map[string]string{"batches": "batch: vat, begin (from start), purified water + salt, vat salt, ready, clock"}
+
+// textRecords prints a table row by row; a line more of the row before has no box.
+func textRecords(t Table, record func(header, row []string) string) []string {
+	pad := strings.Repeat(" ", 8)
+	var out []string
+	if t.Title != "" {
+		out = append(out, wrapped(t.Title, pad, pad)...)
+	}
+	if head := recordHeads[t.Name]; head != "" {
+		out = append(out, wrapped(head, pad[:4], pad)...)
+	}
+	for _, r := range t.Rows {
+		lead := pad + "   "
+		if r[0] != andRow {
+			lead = fmt.Sprintf("    [ ] %-2s ", r[0])
+		}
+		for _, part := range strings.Split(record(t.Header, r), "\n") {
+			out = append(out, wrapped(part, lead, pad+"     ")...)
+			lead = pad + "   "
+		}
 	}
 	return out
 }
