@@ -218,6 +218,10 @@ func (n *night) planBlocks(p plan.Plan) (first, rest []block) {
 		return nil, nil
 	}
 	v := n.view(p)
+	asleep := ""
+	if hours := startHours(n.Site.Awake); hours != "" && p.Steps[len(p.Steps)-1].AtH > site.AlwaysAwakeH {
+		asleep = " " + units.UpperFirst(hours) + " from now."
+	}
 	g := v.doings()
 	g.Title = "The plan from here: " + n.planText(p)
 	if len(g.Rows) > shownDoings {
@@ -227,7 +231,7 @@ func (n *night) planBlocks(p plan.Plan) (first, rest []block) {
 	}
 	table := tableBlock(g)
 	table.Tight = true
-	return []block{para("%s Measure new water before pouring.%s", dryCaution, v.vatHeaters()), table}, rest
+	return []block{para("%s Measure new water before pouring.%s%s", dryCaution, v.vatHeaters(), asleep), table}, rest
 }
 
 // view is the plan from here as dilute shows a plan, its changes counted on from those made. A

@@ -155,11 +155,26 @@ func (v readyView) stock() block {
 		return line("No event is named.")
 	}
 	now := v.Events[0].Today.UsableNowL
-	if v.WorstDay.DrawnL <= 0 {
-		return line("%s of saltwater to draw at once.", v.units.Volume(now, units.Down))
+	text := fmt.Sprintf("%s of saltwater to draw at once.", v.units.Volume(now, units.Down))
+	if v.WorstDay.DrawnL > 0 {
+		text = fmt.Sprintf("Judged just after the regular changes (%s): %s to draw, today %s.", v.units.Volume(v.WorstDay.DrawnL, units.Up),
+			v.units.Volume(v.Events[0].UsableNowL, units.Down), v.units.Volume(now, units.Down))
 	}
-	return line("Judged just after the regular changes (%s): %s to draw, today %s.", v.units.Volume(v.WorstDay.DrawnL, units.Up),
-		v.units.Volume(v.Events[0].UsableNowL, units.Down), v.units.Volume(now, units.Down))
+	if len(v.Events) <= roomForHours {
+		text += v.hours()
+	}
+	return line("%s", text)
+}
+
+// roomForHours is with how many events a screen still has a line for the hours at which changes start.
+const roomForHours = 4
+
+// hours says when the events are taken to begin, where the answer depends on it: people sleep.
+func (v readyView) hours() string {
+	if hours := startHours(v.awake); hours != "" {
+		return fmt.Sprintf(" Begun %s; %s.", moment(v.at), hours)
+	}
+	return ""
 }
 
 // firstChange is the litres of the first change, and when it begins where the plan waits for

@@ -2,10 +2,12 @@ package main
 
 import (
 	"fmt"
+	"math"
 	"strings"
 
 	"tidehold/refs/units"
 	"tidehold/response/plan"
+	"tidehold/volumes/site"
 )
 
 // This file and lookup.go are the only homes of plurals, lists, times, amounts that
@@ -109,4 +111,19 @@ func aboveOrBelow(above bool) string {
 		return "ABOVE"
 	}
 	return "not above"
+}
+
+// startHours says between which hours of the day changes start by the site file, as plans take it; ""
+// where they may at any. A plan then depends on the hour at which it is made.
+func startHours(a *site.Awake) string {
+	if a == nil {
+		return ""
+	}
+	return fmt.Sprintf("changes start %s to %s or in the first %s", hourOfDay(a.FromH), hourOfDay(a.ToH), units.Hours(site.AlwaysAwakeH))
+}
+
+// hourOfDay is an hour of the day as a clock shows it: 06:30.
+func hourOfDay(h float64) string {
+	minutes := int(math.Round(h * 60))
+	return fmt.Sprintf("%02d:%02d", minutes/60, minutes%60)
 }

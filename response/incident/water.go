@@ -56,7 +56,8 @@ func (l Log) WaterAt(sys *site.System, now time.Time) (Water, error) {
 	next := l.OpenedAt // when a system that reheats is back at its own temperature
 	reheat := func(at time.Time) {
 		if l.Opening.Reheats && w.TempBasis != Read && !at.Before(next) && w.State.Temperature != own {
-			w.State.Temperature = own
+			// Nobody read it: it is what the site file says of a system whose heaters work.
+			w.State.Temperature, w.TempBasis = own, Kept
 			path = append(path, moment{next, w.State})
 		}
 	}
