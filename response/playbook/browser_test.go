@@ -316,6 +316,10 @@ func TestPhoneAndNames(t *testing.T) {
 	for _, w := range wide {
 		t.Errorf("wider than the screen: %s", w)
 	}
+	// Nine lines of a record for a vat that a row has beside its first, six of them "-", were three screens of one night.
+	for _, x := range eval[[]string](t, b, `[...document.querySelectorAll(".wide td")].filter(e => e.textContent.trim() === "-" && getComputedStyle(e).display !== "none").map(e => e.getAttribute("data-label"))`) {
+		t.Errorf("a record says that there is no %s", x)
+	}
 	for _, small := range eval[[]string](t, b, `[...document.querySelectorAll(".line > label, .exits label, button, nav a")].filter(e => Math.round(e.getBoundingClientRect().height * 10) < 440).map(e => e.textContent + ": " + e.getBoundingClientRect().height)`) {
 		t.Errorf("less than 44 px high: %s", small)
 	}

@@ -132,21 +132,28 @@ type lineView struct {
 	Box, Anchor, Spoken      string
 	YesTo, NoTo, YesAt, NoAt string
 	CardAt, CardTitle        string
-	Small                    []string
+	Small                    []smallView
 	Rows                     []rowView
 }
+
+// smallView is a small line; Mark is the word that whoever skims must not miss.
+type smallView struct{ Mark, Text string }
 
 // rowView is a row; Entry is what its tick says to the record of an incident.
 type rowView struct {
 	Tick  string
 	Entry string
+	// On says that it goes on with the row above.
+	On    bool
 	Cells []cellView
 }
 
 // cellView is a cell; with a Field it is written in, Text being the blank.
 type cellView struct {
 	Label, Text, Field string
-	Tel                template.URL
+	// None says that it asks for nothing: a phone's record leaves it out.
+	None bool
+	Tel  template.URL
 	// Words of a text that stands: none of them is broken.
 	Words []string
 }
@@ -195,7 +202,15 @@ func anchor(card string, step int) string {
 }
 
 func lineViewOf(card string, table int, ln Line, cards []Card) lineView {
-	v := lineView{Line: ln, Box: fmt.Sprintf("%s-%d", card, ln.Number), Anchor: anchor(card, ln.Number), Spoken: glued(ln.Spoken()), Small: ln.small()}
+	v := lineView{Line: ln, Box: fmt.Sprintf("%s-%d", card, ln.Number), Anchor: anchor(card, ln.Number), Spoken: glued(ln.Spoken())}
+	for _, text := range ln.small() {
+		mark, rest, ok := strings.Cut(text, "STOP. ")
+		if ok && mark == "" {
+			v.Small = append(v.Small, smallView{"STOP.", rest})
+			continue
+		}
+		v.Small = append(v.Small, smallView{Text: text})
+	}
 	if ln.Caution != nil {
 		v.Spoken = glued(ln.Caution.Words())
 	}
@@ -210,7 +225,7 @@ func lineViewOf(card string, table int, ln Line, cards []Card) lineView {
 		return v
 	}
 	for r, row := range ln.Table.Rows {
-		rv := rowView{}
+		rv := rowView{On: row[0] == andRow}
 		if ln.Table.ticked(r) {
 			rv.Tick = fmt.Sprintf("%s-t%d-%d", card, table, r)
 			if r < len(ln.Table.Entries) {
@@ -218,7 +233,7 @@ func lineViewOf(card string, table int, ln Line, cards []Card) lineView {
 			}
 		}
 		for c, text := range row {
-			cell := cellView{Label: ln.Table.Header[c], Text: glued(text)}
+			cell := cellView{Label: ln.Table.Header[c], Text: glued(text), None: text == none}
 			switch {
 			case text == "" || strings.Contains(text, "__"):
 				cell.Field = fmt.Sprintf("%s-t%d-%d-%d", card, table, r, c)

@@ -232,7 +232,7 @@ var retestTimes = []string{"1 h", "4 h", "8 h", "12 h", "24 h"}
 
 // retests has a column for each re-test.
 func (f *Facts) retests() Table {
-	t := Table{Header: append([]string{"after __:__"}, retestTimes...)}
+	t := Table{Header: append([]string{"after"}, retestTimes...)}
 	for _, row := range []string{"clock", "thermometer", "salinity"} {
 		cells := []string{row}
 		for range retestTimes {
