@@ -15,6 +15,9 @@ const (
 	molarN   = 14.007
 )
 
+// NH3PerN is the mass of ammonia in one of its nitrogen.
+const NH3PerN = molarNH3 / molarN
+
 // Criteria for un-ionised ammonia in saltwater, mg/L as NH3: a one-hour and a
 // four-day average. They are set for wild waters; none is a limit for captive
 // animals.

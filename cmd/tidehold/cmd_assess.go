@@ -140,7 +140,7 @@ func (o *assessOptions) read(a *app, s sample, path string) (assess.Report, erro
 	if err != nil {
 		return none, usage(err)
 	}
-	options := assess.Options{Density: density, Decimal: o.decimal.Value}
+	options := assess.Options{Density: density, Decimal: assess.DecimalMark(o.decimal.Value)}
 	if o.columns != "" {
 		if options.Columns, err = assess.ParseColumns(o.columns); err != nil {
 			return none, usagef("--columns: %w", err)

@@ -21,9 +21,9 @@ type assessView struct {
 }
 
 // judgementWords are the verdicts on a keeper's screen.
-var judgementWords = map[string]string{
-	string(dilution.Above): "TOO HIGH", string(dilution.Undecided): "UNSURE", assess.FarFromNatural: "FAR OFF",
-	string(dilution.Below): "fine", assess.NotJudged: "not judged",
+var judgementWords = map[dilution.Verdict]string{
+	dilution.Above: "TOO HIGH", dilution.Undecided: "UNSURE", assess.FarFromNatural: "FAR OFF",
+	dilution.Below: "fine", assess.NotJudged: "not judged",
 }
 
 // mostConcerns of concern on a screen; --all prints every result.
@@ -60,7 +60,7 @@ func (v assessView) blocks() []block {
 
 // headline counts the verdicts, the worst first.
 func (v assessView) headline() string {
-	n := map[string]int{}
+	n := map[dilution.Verdict]int{}
 	for _, x := range v.Analytes {
 		n[x.Verdict]++
 	}
@@ -68,8 +68,11 @@ func (v assessView) headline() string {
 		return fmt.Sprintf("Clean: of %s none is above its limit or far from natural.", counted(len(v.Analytes), "result"))
 	}
 	var parts []string
-	for _, p := range []struct{ verdict, words string }{
-		{string(dilution.Above), "too high"}, {string(dilution.Undecided), "unsure"}, {assess.FarFromNatural, "far from natural"},
+	for _, p := range []struct {
+		verdict dilution.Verdict
+		words   string
+	}{
+		{dilution.Above, "too high"}, {dilution.Undecided, "unsure"}, {assess.FarFromNatural, "far from natural"},
 	} {
 		if n[p.verdict] > 0 {
 			parts = append(parts, fmt.Sprintf("%d %s", n[p.verdict], p.words))
@@ -179,7 +182,7 @@ func nearLimit(x assess.Analyte) string {
 }
 
 func (v assessView) fine() string {
-	list := v.of(func(x assess.Analyte) bool { return x.Verdict == string(dilution.Below) }, nearLimit)
+	list := v.of(func(x assess.Analyte) bool { return x.Verdict == dilution.Below }, nearLimit)
 	return prefixed("Fine: ", list)
 }
 
@@ -240,9 +243,9 @@ func prefixed(before, list string) string {
 }
 
 // signs are the verdicts' signs in the drawing.
-var signs = map[string]figure.Sign{
-	string(dilution.Above): figure.Bad, string(dilution.Undecided): figure.Unclear, assess.FarFromNatural: figure.Late,
-	string(dilution.Below): figure.Good, assess.NotJudged: figure.Unclear,
+var signs = map[dilution.Verdict]figure.Sign{
+	dilution.Above: figure.Bad, dilution.Undecided: figure.Unclear, assess.FarFromNatural: figure.Late,
+	dilution.Below: figure.Good, assess.NotJudged: figure.Unclear,
 }
 
 func sign(x assess.Analyte) figure.Sign {

@@ -132,7 +132,7 @@ func TestCompletionKnowsTheIDsOfTheSite(t *testing.T) {
 func TestTheTopicOfVerdictsHasThemAll(t *testing.T) {
 	_, out, _ := tidehold("help", "verdicts")
 	for word, shown := range judgementWords {
-		if !regexp.MustCompile(`(?m)^  ` + shown + ` +` + word + ` `).MatchString(out) {
+		if !regexp.MustCompile(`(?m)^  ` + shown + ` +` + string(word) + ` `).MatchString(out) {
 			t.Errorf("%s, %s in JSON, is not in:\n%s", shown, word, out)
 		}
 	}

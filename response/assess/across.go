@@ -12,17 +12,16 @@ const leastAcross = 3
 
 // across reads a report whose analytes stand beside each other, one sample a line, with
 // their units in brackets behind the names or on a line of their own. It turns the one
-// sample into rows as findLayout gives them. two is the line of a second sample, 0 for
+// sample into rows as findLayout gives them. second is the line of a second sample, 0 for
 // none: nobody guesses which is meant.
-func across(text string) (rows []row, l layout, separator rune, two int, ok bool) {
-	const first = 60
+func across(text string) (s sheet, second int, ok bool) {
 	for _, c := range separators {
-		candidate := rowsOf(text, c)
-		for i, head := range candidate[:min(first, len(candidate))] {
-			if named(head) < leastAcross || i+1 >= len(candidate) {
+		rows := rowsOf(text, c)
+		for i, head := range top(rows) {
+			if named(head) < leastAcross || i+1 >= len(rows) {
 				continue
 			}
-			rest := candidate[i+1:]
+			rest := rows[i+1:]
 			unitRow := row{}
 			if unitsIn(rest[0]) > 0 && !numbersIn(rest[0]) && len(rest) > 1 {
 				unitRow, rest = rest[0], rest[1:]
@@ -32,12 +31,12 @@ func across(text string) (rows []row, l layout, separator rune, two int, ok bool
 				continue
 			}
 			if len(samples) > 1 {
-				two = samples[1].line
+				second = samples[1].line
 			}
-			return turned(candidate[:i], head, unitRow, samples[0]), acrossLayout(i), c, two, true
+			return sheet{turned(rows[:i], head, unitRow, samples[0]), c, acrossLayout(i)}, second, true
 		}
 	}
-	return nil, l, 0, 0, false
+	return sheet{}, 0, false
 }
 
 // acrossLayout is the layout of turned rows, whose title lines are the first.

@@ -10,12 +10,12 @@ import (
 	"tidehold/response/dilution"
 )
 
-// Verdicts beside above, undecided and below.
+// Verdicts beside dilution.Above, Undecided and Below.
 const (
 	// FarFromNatural: no authority has a level for it, and it is nowhere near the sea's.
-	FarFromNatural = "far-from-natural"
+	FarFromNatural dilution.Verdict = "far-from-natural"
 	// NotJudged: there is nothing to judge it by.
-	NotJudged = "not-judged"
+	NotJudged dilution.Verdict = "not-judged"
 )
 
 // How far from natural seawater is far, as ratios: the ions that make the salt, and
@@ -49,8 +49,8 @@ type Analyte struct {
 	// named in CriterionSource; null where there is none.
 	CriterionUgL    *float64 `json:"criterion_ug_l"`
 	CriterionSource string   `json:"criterion_source"`
-	// Verdict is above, undecided, below, far-from-natural or not-judged.
-	Verdict string `json:"verdict"`
+	// Verdict is one of package dilution's, FarFromNatural or NotJudged.
+	Verdict dilution.Verdict `json:"verdict"`
 	// Times is the value over the criterion; null without one.
 	Times *float64 `json:"times_criterion"`
 	// Others are the criteria it is not judged by, Stricter those of them that it is
@@ -69,12 +69,10 @@ type Result struct {
 }
 
 // rank orders verdicts, the worst first.
-var rank = []string{string(dilution.Above), string(dilution.Undecided), FarFromNatural, string(dilution.Below), NotJudged}
+var rank = []dilution.Verdict{dilution.Above, dilution.Undecided, FarFromNatural, dilution.Below, NotJudged}
 
 // Concerns reports whether a verdict asks for something to be done.
-func Concerns(verdict string) bool {
-	return verdict != string(dilution.Below) && verdict != NotJudged
-}
+func Concerns(v dilution.Verdict) bool { return v != dilution.Below && v != NotJudged }
 
 // Judge compares every reading. targets are the keeper's own, in µg/L by contaminant
 // id; they come before published criteria.
@@ -139,16 +137,15 @@ func (a *Analyte) byCriterion(list []Criterion) {
 		a.CriterionSource += " [" + first.Source + "]"
 	}
 	a.Others = append(a.Others, list[1:]...)
-	verdict := dilution.Judge(a.ValueUgL, a.Uncertainty, first.UgL, a.BelowLimit)
-	if a.Over && verdict != dilution.Above {
-		verdict = dilution.Undecided
+	a.Verdict = dilution.Judge(a.ValueUgL, a.Uncertainty, first.UgL, a.BelowLimit)
+	if a.Over && a.Verdict != dilution.Above {
+		a.Verdict = dilution.Undecided
 	}
-	a.Verdict = string(verdict)
 	if first.UgL > 0 {
 		times := a.ValueUgL / first.UgL
 		a.Times = &times
 	}
-	if verdict != dilution.Below || a.BelowLimit {
+	if a.Verdict != dilution.Below || a.BelowLimit {
 		return
 	}
 	for _, other := range list[1:] {
@@ -212,7 +209,7 @@ const reachable = 1.05
 func (r Result) ToLower(background map[string]float64) (list []Lower, beyond []Analyte) {
 	seen := map[string]int{}
 	for _, a := range r.Analytes {
-		if a.CriterionUgL == nil || a.BelowLimit || a.Verdict != string(dilution.Above) && a.Verdict != string(dilution.Undecided) {
+		if a.CriterionUgL == nil || a.BelowLimit || a.Verdict != dilution.Above && a.Verdict != dilution.Undecided {
 			continue
 		}
 		target, instead, ok := a.Target(background[a.ID])
@@ -277,7 +274,7 @@ func Uncovered(list []Lower, background map[string]float64) []refs.Assumption {
 // Asks is what a laboratory has to do better: the reporting limit that would decide a
 // "<" result.
 func (a Analyte) Asks() string {
-	if !a.BelowLimit || a.CriterionUgL == nil || a.Verdict != string(dilution.Undecided) {
+	if !a.BelowLimit || a.CriterionUgL == nil || a.Verdict != dilution.Undecided {
 		return ""
 	}
 	return fmt.Sprintf("%s: ask for a reporting limit of %s or lower", a.ID, units.Dissolved(*a.CriterionUgL))

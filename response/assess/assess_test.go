@@ -44,7 +44,8 @@ func judged(t *testing.T, text string, w Water, targets map[string]float64) map[
 // none", with exit 0.
 func TestFalseAllClears(t *testing.T) {
 	for _, c := range []struct {
-		line, id, verdict string
+		line, id string
+		verdict  dilution.Verdict
 	}{
 		{"potassium,700,mg/L,", "potassium", FarFromNatural},
 		{"nitrite,8,mg/L,", "nitrite", FarFromNatural},
@@ -114,7 +115,8 @@ func TestTheStrictestThatFitsTheSensitivity(t *testing.T) {
 	text := "analyte,value,unit\ncopper,1,ug/L\nzinc,20,ug/L\naluminium,50,ug/L\ncadmium,0.5,ug/L\nTBT,0.002,ug/L\nmonochloramine,3,ug/L\npermethrin,5,ug/L\nselenium,80,ug/L\n"
 	for _, c := range []struct {
 		kept                    site.Sensitivity
-		id, source, verdict     string
+		id, source              string
+		verdict                 dilution.Verdict
 		criterion               float64
 		others, aboveNotJudging int
 	}{
@@ -171,7 +173,7 @@ func TestReportingLimitAboveTheCriterion(t *testing.T) {
 }
 
 func TestFarFromNatural(t *testing.T) {
-	for text, want := range map[string]string{
+	for text, want := range map[string]dilution.Verdict{
 		"K,520,mg/L": NotJudged, "K,540,mg/L": FarFromNatural, // 408.4 × 1.3 is 530.9
 		"K,290,mg/L": NotJudged, "K,280,mg/L": FarFromNatural, // × 0.7 is 285.9
 		"K,<100,mg/L": FarFromNatural, "K,<400,mg/L": NotJudged, "K,>600,mg/L": FarFromNatural, "K,>100,mg/L": NotJudged,
@@ -201,7 +203,7 @@ zinc,400,ug/L,10
 	}
 	var order []string
 	for _, a := range r.Analytes {
-		order = append(order, a.ID+" "+a.Verdict)
+		order = append(order, a.ID+" "+string(a.Verdict))
 	}
 	want := "zinc above,copper above,lead undecided,tin_inorganic far-from-natural,iron below,calcium not-judged"
 	if got := strings.Join(order, ","); got != want || r.Concern != 4 {

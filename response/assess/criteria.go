@@ -86,7 +86,7 @@ func published(c refs.Contaminant, w Water) []Criterion {
 	case "ammonia_total":
 		return ammoniaCriteria(c, w)
 	case "sulfide":
-		return sulfideCriteria(c, w)
+		return sulfideCriteria(w)
 	case "chloramine":
 		// EPA counts combined chlorine among the oxidants, and the guideline for them is
 		// likely to cover it.
@@ -138,11 +138,11 @@ func ammoniaCriteria(c refs.Contaminant, w Water) []Criterion {
 	at := fmt.Sprintf(" at pH %s", units.Fixed(pH, 2))
 	switch {
 	case err == nil && a.Criteria != nil:
-		list = append(list, Criterion{a.Criteria.ChronicTotalN * ugPerMg, "US EPA, 4 days" + at, "epa1989"},
-			Criterion{a.Criteria.AcuteTotalN * ugPerMg, "US EPA, 1 hour" + at, "epa1989"})
+		list = append(list, Criterion{a.Criteria.ChronicTotalN * units.UgPerMg, "US EPA, 4 days" + at, "epa1989"},
+			Criterion{a.Criteria.AcuteTotalN * units.UgPerMg, "US EPA, 1 hour" + at, "epa1989"})
 	case err == nil:
 		// The criteria's own formula ends at 35 °C; the seawater constants go on to 40.
-		asN := salinity.AmmoniaChronic / a.Fraction * ugPerMg / nh3PerN
+		asN := salinity.AmmoniaChronic / a.Fraction * units.UgPerMg / salinity.NH3PerN
 		list = append(list, Criterion{asN, "US EPA, 4 days" + at + " by the seawater constants", "epa1989"})
 	}
 	if c.ANZG95 != nil {
@@ -151,18 +151,12 @@ func ammoniaCriteria(c refs.Contaminant, w Water) []Criterion {
 	return list
 }
 
-// ugPerMg turns mg/L into µg/L; nh3PerN is the ratio of molar masses.
-const (
-	ugPerMg = 1000
-	nh3PerN = 17.031 / 14.007
-)
-
 // sulfideCriteria turns the criterion for undissociated hydrogen sulfide into total
 // sulfide as sulfur at this water's pH. Outside the range of the constant all of it
 // counts as undissociated.
 //
 // Source: [mpf1988] for the share, [epa-cst] for the criterion.
-func sulfideCriteria(_ refs.Contaminant, w Water) []Criterion {
+func sulfideCriteria(w Water) []Criterion {
 	h2s, _ := refs.ContaminantByID("hydrogen_sulfide")
 	pH := w.pH(AcidEnd)
 	share, err := salinity.UndissociatedSulfide(pH, w.Salinity, w.Temperature)

@@ -8,6 +8,7 @@ import (
 	"time"
 
 	"tidehold/refs"
+	"tidehold/response/dilution"
 	"tidehold/salinity"
 	"tidehold/volumes/site"
 )
@@ -70,7 +71,7 @@ func TestHowFarIsFar(t *testing.T) {
 		id             string
 		value, natural float64
 		below, over    bool
-		want           string
+		want           dilution.Verdict
 	}{
 		{"potassium", 70, 100, false, false, NotJudged}, {"potassium", 69.9, 100, false, false, FarFromNatural},
 		{"potassium", 130, 100, false, false, NotJudged}, {"potassium", 130.1, 100, false, false, FarFromNatural},
@@ -120,7 +121,7 @@ func TestJudgedBesideSeveralLevels(t *testing.T) {
 	for _, c := range []struct {
 		value, u    float64
 		below, over bool
-		verdict     string
+		verdict     dilution.Verdict
 		stricter    int
 		times       float64
 	}{
@@ -168,7 +169,7 @@ func TestWhatAPlanIsMadeFor(t *testing.T) {
 		t.Errorf("%+v, %+v", list, beyond)
 	}
 	a.ValueUgL = 50
-	for verdict, planned := range map[string]bool{"above": true, "undecided": true, "below": false, NotJudged: false, FarFromNatural: false} {
+	for verdict, planned := range map[dilution.Verdict]bool{"above": true, "undecided": true, "below": false, NotJudged: false, FarFromNatural: false} {
 		b := a
 		b.Verdict = verdict
 		if list, _ := lower(b); (len(list) == 1) != planned {
@@ -191,7 +192,7 @@ func TestWhatAPlanIsMadeFor(t *testing.T) {
 
 // TestOrderOfResults: by verdict, then the larger multiple, then the name.
 func TestOrderOfResults(t *testing.T) {
-	x := func(verdict, id string, times, ratio float64) Analyte {
+	x := func(verdict dilution.Verdict, id string, times, ratio float64) Analyte {
 		a := Analyte{Verdict: verdict, ID: id}
 		if times > 0 {
 			a.Times = &times

@@ -19,8 +19,8 @@ var forms = map[string]struct{ id, as string }{
 	"sio2": {"silicate", "SIO2"}, "silica": {"silicate", "SIO2"},
 }
 
-// bases are the species a result may be given as, for each contaminant: a ratio of
-// refs that multiplies, or with "/" before it divides; "" where it is the table's own.
+// bases are the species a result may be given as, for each contaminant: a ratio (ratioOf)
+// that multiplies, or with "/" before it divides; "" where it is the table's own.
 var bases = map[string]map[string]string{
 	"nitrate":           {"N": "no3_per_n", "NO3-N": "no3_per_n", "NO3": ""},
 	"nitrite":           {"N": "no2_per_n", "NO2-N": "no2_per_n", "NO2": ""},
@@ -28,8 +28,8 @@ var bases = map[string]map[string]string{
 	"ammonia_total":     {"N": "", "NH3-N": "", "NH4-N": "", "NH3": "/nh3_per_n", "NH4": "/nh4_per_n"},
 	"ammonia_unionised": {"N": "nh3_per_n", "NH3-N": "nh3_per_n", "NH3": ""},
 	"silicate":          {"SI": "", "SIO2": "/sio2_per_si"},
-	"sulfide":           {"S": "", "H2S": "/h2s_per_s"},
-	"hydrogen_sulfide":  {"S": "h2s_per_s", "H2S": ""},
+	"sulfide":           {"S": "", "H2S": "/" + h2sPerS},
+	"hydrogen_sulfide":  {"S": h2sPerS, "H2S": ""},
 }
 
 // basis is what a result given as a species is multiplied by.
@@ -41,15 +41,25 @@ func basis(c refs.Contaminant, as string) (float64, error) {
 	if id == "" {
 		return 1, nil
 	}
-	name, divides := strings.CutPrefix(id, "/")
-	ratio := salinity.H2SPerSulfur
-	if r, ok := refs.RatioByID(name); ok {
-		ratio = r.Value
+	if name, divides := strings.CutPrefix(id, "/"); divides {
+		return 1 / ratioOf(name), nil
 	}
-	if divides {
-		return 1 / ratio, nil
+	return ratioOf(id), nil
+}
+
+// h2sPerS is the one ratio that is not among those of refs: the criterion rests on it.
+const h2sPerS = "h2s_per_s"
+
+// ratioOf is a ratio of the table of bases. That each is there is held by a test.
+func ratioOf(id string) float64 {
+	if id == h2sPerS {
+		return salinity.H2SPerSulfur
 	}
-	return ratio, nil
+	r, ok := refs.RatioByID(id)
+	if !ok {
+		panic("assess: no ratio " + id)
+	}
+	return r.Value
 }
 
 // unitShape is an amount, perhaps of a named species, per amount of water, perhaps

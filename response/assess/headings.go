@@ -151,25 +151,37 @@ func headingRow(r row) (layout, bool) {
 // separators a report may use, the likeliest first where two fit.
 var separators = []rune{';', '\t', ','}
 
+// titleRows is how many rows, title lines and headings, may stand above the results.
+const titleRows = 60
+
+// top are the rows among which the headings are looked for.
+func top(rows []row) []row { return rows[:min(titleRows, len(rows))] }
+
+// sheet is a report cut into rows by its separator, with what its columns hold.
+type sheet struct {
+	rows      []row
+	separator rune
+	layout
+}
+
 // findLayout looks for the heading line among the first lines, with each separator,
 // and takes the one that names the most columns.
-func findLayout(text string) (rows []row, l layout, separator rune, ok bool) {
-	const first = 60 // title lines are above it
+func findLayout(text string) (best sheet, ok bool) {
 	for _, c := range separators {
-		candidate := rowsOf(text, c)
-		for i, r := range candidate[:min(first, len(candidate))] {
-			found, fits := headingRow(r)
+		rows := rowsOf(text, c)
+		for i, r := range top(rows) {
+			l, fits := headingRow(r)
 			if !fits {
 				continue
 			}
-			if !ok || len(found.at) > len(l.at) {
-				found.body = i + 1
-				rows, l, separator, ok = candidate, found, c, true
+			if !ok || len(l.at) > len(best.at) {
+				l.body = i + 1
+				best, ok = sheet{rows, c, l}, true
 			}
 			break
 		}
 	}
-	return rows, l, separator, ok
+	return best, ok
 }
 
 // ParseColumns reads what --columns says: "analyte=1,value=3,unit=4" by number, or by
@@ -198,26 +210,26 @@ func ParseColumns(text string) (map[string]string, error) {
 
 // namedLayout applies --columns: by number a report may have no headings at all, and
 // every row whose value is one counts; by heading the row is looked for.
-func namedLayout(text string, columns map[string]string) (rows []row, l layout, separator rune, ok bool) {
-	best := 0
+func namedLayout(text string, columns map[string]string) (best sheet, ok bool) {
+	most := 0
 	for _, c := range separators {
-		candidate := rowsOf(text, c)
-		for i, r := range candidate {
-			found, fits := namedRow(r, columns)
+		rows := rowsOf(text, c)
+		for i, r := range rows {
+			l, fits := namedRow(r, columns)
 			if !fits {
 				continue
 			}
-			if score := sense(r, found); score > best {
-				found.body = i
+			if score := sense(r, l); score > most {
+				l.body = i
 				if !numbered(columns) {
-					found.body++
+					l.body++
 				}
-				rows, l, separator, ok, best = candidate, found, c, true, score
+				best, ok, most = sheet{rows, c, l}, true, score
 			}
 			break
 		}
 	}
-	return rows, l, separator, ok
+	return best, ok
 }
 
 // sense is how much sense a row makes as it was cut: where its analyte is one, more than by any number

@@ -114,11 +114,11 @@ func markName(comma bool) string {
 // settle finds the convention of a file from its numbers. Two that contradict each
 // other are a fault of the second one. Where the comma separates fields it cannot be
 // the decimal mark of a bare field, so the point is.
-func settle(numbers []placed, separator rune, forced string) (convention, *placed) {
+func settle(numbers []placed, separator rune, forced DecimalMark) (convention, *placed) {
 	switch forced {
-	case "comma":
+	case DecimalComma:
 		return convention{comma: true, settled: true, text: "--decimal comma"}, nil
-	case "point":
+	case DecimalPoint:
 		return convention{settled: true, text: "--decimal point"}, nil
 	}
 	c := convention{settled: separator == ','}

@@ -165,7 +165,7 @@ func TestDecimalMarks(t *testing.T) {
 		{"analyte;value;unit\ncopper;1,234.5;ug/L\n", "", 1234.5},
 		{"analyte;value;unit\ncopper;1.5E+01;ug/L\n", "", 15},
 	} {
-		r, faults := Read("r", []byte(c.text), Options{Density: density, Decimal: c.forced})
+		r, faults := Read("r", []byte(c.text), Options{Density: density, Decimal: DecimalMark(c.forced)})
 		if len(faults) > 0 || r.Readings[0].UgL != c.want {
 			t.Errorf("%q, %q: %v %v, want %v", c.text, c.forced, r.Readings, faults, c.want)
 		}
@@ -325,7 +325,7 @@ func FuzzRead(f *testing.F) {
 	f.Add([]byte("\xff\xfea\x00"), "comma")
 	f.Add([]byte("Sampled: 2026-11-20\nParameter\tResult (mg/l)\nNO3-N\t1.234,5 ± 2\n"), "point")
 	f.Fuzz(func(t *testing.T, data []byte, decimal string) {
-		r, faults := Read("r", data, Options{Density: density, Decimal: decimal})
+		r, faults := Read("r", data, Options{Density: density, Decimal: DecimalMark(decimal)})
 		if len(faults) > 0 {
 			for _, e := range faults {
 				if strings.ContainsAny(e.Error(), "\x00\x1b") {
@@ -335,7 +335,7 @@ func FuzzRead(f *testing.F) {
 			return
 		}
 		for _, x := range r.Readings {
-			if math.IsNaN(x.UgL) || !(x.UgL >= 0 && x.UgL <= most) || !(x.U >= 0 && x.U <= most) || x.Line < 1 {
+			if math.IsNaN(x.UgL) || !(x.UgL >= 0 && x.UgL <= mostUgL) || !(x.U >= 0 && x.U <= mostUgL) || x.Line < 1 {
 				t.Fatalf("%q: %+v", data, x)
 			}
 		}
@@ -394,5 +394,21 @@ func TestNotesOnReading(t *testing.T) {
 	columns, _ := ParseColumns("analyte=1,value=4,unit=3")
 	if r, faults := Read("r", text, Options{Density: density, Columns: columns}); len(faults) > 0 || r.Readings[0].UgL != 99 {
 		t.Errorf("%+v %v", r, faults)
+	}
+}
+
+// Every ratio that a result as another species is brought over by is there: without it the
+// program would stop at such a report.
+func TestEveryBasisHasItsRatio(t *testing.T) {
+	for id, species := range bases {
+		c, ok := refs.ContaminantByID(id)
+		if !ok {
+			t.Errorf("%s is not in the tables", id)
+		}
+		for as := range species {
+			if x, err := basis(c, as); err != nil || !(x > 0) {
+				t.Errorf("%s as %s: %v, %v", id, as, x, err)
+			}
+		}
 	}
 }

@@ -6,7 +6,6 @@ import (
 	"time"
 
 	"tidehold/refs"
-	"tidehold/refs/units"
 )
 
 // Reading is one line of a laboratory report, brought to µg/L.
@@ -52,9 +51,18 @@ type Options struct {
 	Density float64
 	// Columns names the columns, by number from 1 or by heading: ParseColumns.
 	Columns map[string]string
-	// Decimal is "point", "comma" or "".
-	Decimal string
+	// Decimal is the decimal mark.
+	Decimal DecimalMark
 }
+
+// DecimalMark is what stands before the decimals of a file; "" where the file shows it.
+type DecimalMark string
+
+// The decimal marks.
+const (
+	DecimalPoint DecimalMark = "point"
+	DecimalComma DecimalMark = "comma"
+)
 
 // Read reads a laboratory's own report: fields separated by commas, semicolons or
 // tabs, title lines above the headings, headings in six languages, decimal commas
@@ -73,31 +81,13 @@ func Read(name string, data []byte, o Options) (Report, []error) {
 	if strings.TrimSpace(strings.Trim(text, "\x00")) == "" {
 		return Report{}, []error{fmt.Errorf("%s: the report is empty; %s", name, needed)}
 	}
-	find := findLayout
-	if len(o.Columns) > 0 {
-		find = func(text string) ([]row, layout, rune, bool) { return namedLayout(text, o.Columns) }
-	}
-	rows, l, separator, ok := find(text)
-	if !ok && len(o.Columns) == 0 {
-		var two int
-		if rows, l, separator, two, ok = across(text); two > 0 {
-			return Report{}, []error{Fault{name, two, 1, "a second sample; leave in the line of one, below the headings"}}
-		}
-	}
-	if !ok {
-		return Report{}, []error{notUnderstood(name, text, o.Columns)}
-	}
-	if err := tooMany(name, rows); err != nil {
+	s, err := laidOut(name, text, o.Columns)
+	if err != nil {
 		return Report{}, []error{err}
 	}
-	if l.rival != "" {
-		first, at := rows[l.body-1].at(l.at[valueColumn])
-		return Report{}, []error{Fault{name, rows[l.body-1].line, at, fmt.Sprintf("%s and %s could both be the value; say which with --columns, e.g. --columns analyte=%d,value=%d",
-			shown(first), shown(l.rival), l.at[analyteColumn]+1, l.at[valueColumn]+1)}}
-	}
-	r := reader{name: name, layout: l, options: o, seen: map[string]int{}}
-	r.titles(rows[:max(0, l.body-1)])
-	r.body(rows[l.body:], separator)
+	r := reader{name: name, layout: s.layout, options: o, seen: map[string]int{}}
+	r.titles(s.rows[:max(0, s.body-1)])
+	r.body(s.rows[s.body:], s.separator)
 	if encoding != "" {
 		r.report.Notes = append(r.report.Notes, "read as "+encoding)
 	}
@@ -106,6 +96,32 @@ func Read(name string, data []byte, o Options) (Report, []error) {
 		r.faults = append(r.faults[:maxFaults:maxFaults], fmt.Errorf("%s: and %d more", name, more))
 	}
 	return r.report, r.faults
+}
+
+// laidOut finds out which column holds what: as --columns says, by the headings, or by
+// analytes that stand beside each other. The error says why it cannot be told.
+func laidOut(name, text string, columns map[string]string) (s sheet, err error) {
+	ok, second := false, 0
+	if len(columns) > 0 {
+		s, ok = namedLayout(text, columns)
+	} else if s, ok = findLayout(text); !ok {
+		s, second, ok = across(text)
+	}
+	switch {
+	case second > 0:
+		return s, Fault{name, second, 1, "a second sample; leave in the line of one, below the headings"}
+	case !ok:
+		return s, notUnderstood(name, text, columns)
+	}
+	if err := tooMany(name, s.rows); err != nil {
+		return s, err
+	}
+	if s.rival != "" {
+		first, at := s.rows[s.body-1].at(s.at[valueColumn])
+		return s, Fault{name, s.rows[s.body-1].line, at, fmt.Sprintf("%s and %s could both be the value; say which with --columns, e.g. --columns analyte=%d,value=%d",
+			shown(first), shown(s.rival), s.at[analyteColumn]+1, s.at[valueColumn]+1)}
+	}
+	return s, nil
 }
 
 // maxFaults are told at most; the rest is counted.
@@ -128,7 +144,7 @@ func notUnderstood(name, text string, columns map[string]string) error {
 		}
 	}
 	best := row{line: 1}
-	for _, r := range rows[:min(60, len(rows))] {
+	for _, r := range top(rows) {
 		if len(r.cells) > len(best.cells) {
 			best = r
 		}
@@ -146,165 +162,8 @@ func notUnderstood(name, text string, columns map[string]string) error {
 
 func widest(rows []row) int {
 	n := 0
-	for _, r := range rows[:min(60, len(rows))] {
+	for _, r := range top(rows) {
 		n = max(n, len(r.cells))
 	}
 	return n
-}
-
-// reader is a report under way.
-type reader struct {
-	name    string
-	layout  layout
-	options Options
-	marks   convention
-	seen    map[string]int // line by id and fraction
-	// guesses are how many unknown names were still compared with those known.
-	guesses int
-	report  Report
-	faults  []error
-}
-
-func (r *reader) fault(line, column int, format string, args ...any) {
-	r.faults = append(r.faults, Fault{r.name, line, column, fmt.Sprintf(format, args...)})
-}
-
-// passedOver lists a line that is not judged.
-func (r *reader) passedOver(name, reason string) {
-	r.report.Passed = append(r.report.Passed, Passed{strings.Trim(shown(name), `"`), reason})
-}
-
-// body reads the results: first their numbers together, for the decimal mark.
-func (r *reader) body(rows []row, separator rune) {
-	clash := r.decide(rows, separator)
-	if clash != nil {
-		r.fault(clash.line, clash.column, "%q has another decimal mark than %q on line %d; say which is right with --decimal point or --decimal comma", clash.text, r.marks.text, r.marks.line)
-		return
-	}
-	if r.marks.comma && r.marks.line > 0 {
-		r.report.Notes = append(r.report.Notes, fmt.Sprintf("decimal commas (%s on line %d)", r.marks.text, r.marks.line))
-	}
-	for _, row := range rows {
-		r.line(row)
-	}
-}
-
-// decide settles the decimal mark from every number in the columns that hold some.
-func (r *reader) decide(rows []row, separator rune) *placed {
-	var numbers []placed
-	for _, row := range rows {
-		for _, which := range []role{valueColumn, spreadColumn, limitColumn} {
-			text, column := row.at(r.layout.column(which))
-			if silence(text) != spoken {
-				continue
-			}
-			w, err := cutValue(strings.TrimLeft(text, "±+-/ "))
-			if err != nil {
-				continue
-			}
-			for _, n := range []string{w.number, w.spread} {
-				if n != "" {
-					numbers = append(numbers, placed{n, row.line, column})
-				}
-			}
-		}
-	}
-	var clash *placed
-	r.marks, clash = settle(numbers, separator, r.options.Decimal)
-	return clash
-}
-
-// line reads one line.
-func (r *reader) line(row row) {
-	if row.broken > 0 {
-		r.fault(row.line, row.broken, "the quotation marks on this line do not match; quote a whole field or none of it")
-		return
-	}
-	if r.layout.width > 0 && len(row.cells) > r.layout.width && strings.TrimSpace(row.cells[r.layout.width].text) != "" {
-		r.fault(row.line, row.cells[r.layout.width].column, "%d fields under %d headings; a decimal comma needs quotation marks where commas separate, and every column a name", len(row.cells), r.layout.width)
-		return
-	}
-	name, column := row.at(r.layout.column(analyteColumn))
-	value, valueAt := row.at(r.layout.column(valueColumn))
-	if name == "" {
-		if silence(value) == spoken {
-			r.fault(row.line, column, "no analyte on this line")
-		}
-		return
-	}
-	if _, again := headingRow(row); again {
-		return // the headings once more, on a second page
-	}
-	if text, _ := row.at(r.layout.column(sampledColumn)); text != "" {
-		r.sampled(text, row.line)
-	}
-	a, known := find(name)
-	if !known {
-		r.unknown(row, name, column, value)
-		return
-	}
-	if a.why != "" {
-		r.aboutTheWater(name, value)
-		r.passedOver(name, a.why)
-		return
-	}
-	if reading, ok := r.reading(row, a, name, value, valueAt); ok {
-		r.keep(reading, column)
-	}
-}
-
-// unknown lists a name that no table has; one that looks like a slip of the keys is a
-// fault, for a copper that is not read would be a false all-clear.
-func (r *reader) unknown(row row, name string, column int, value string) {
-	const most = 20
-	if silence(value) == spoken && len(row.cells) > 1 && r.guesses < most {
-		r.guesses++
-		if near, ok := nearest(name); ok {
-			r.fault(row.line, column, "%s is not an analyte in the tables; did you mean %q? See tidehold refs contaminants, or leave the line out", shown(name), near)
-			return
-		}
-	}
-	if len(row.cells) > 1 && value != "" {
-		r.passedOver(name, notInTables)
-	}
-}
-
-// aboutTheWater keeps what the report says of pH, salinity and temperature.
-func (r *reader) aboutTheWater(name, value string) {
-	w, err := cutValue(value)
-	if err != nil {
-		return
-	}
-	x, err := r.marks.read(w.number)
-	if err != nil {
-		return
-	}
-	key := fold(name)
-	switch {
-	case key == "ph" || strings.HasPrefix(key, "phwert") || strings.HasPrefix(key, "ph("):
-		r.report.PH = &x
-	case strings.HasPrefix(key, "salin") && x <= 42:
-		r.report.Salinity = &x
-	case strings.HasPrefix(key, "temp") && x <= 40:
-		r.report.Temperature = &x
-	}
-}
-
-// keep takes a reading, once for each analyte and fraction.
-func (r *reader) keep(reading Reading, column int) {
-	key := reading.Contaminant.ID + "/" + reading.Fraction
-	if first := r.seen[key]; first != 0 {
-		r.fault(reading.Line, column, "%s is here twice, first on line %d; keep one result", reading.Contaminant.ID, first)
-		return
-	}
-	r.seen[key] = reading.Line
-	r.report.Readings = append(r.report.Readings, reading)
-}
-
-// most is the largest concentration a result may be, µg/L: a kilogram in a litre.
-const most = 1e9
-
-// tooLarge says so with a unit that a reader knows.
-func tooLarge(id, value, unit string) string {
-	return fmt.Sprintf("%s: %s %s is more than a kilogram in a litre; at most %s", id, value, unit, units.Dissolved(most))
 }

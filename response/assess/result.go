@@ -79,7 +79,7 @@ func (r *reader) amounts(row row, reading Reading, w written, factor float64, va
 		return reading, false
 	}
 	reading.UgL = x * factor
-	if !(reading.UgL <= most) {
+	if !(reading.UgL <= mostUgL) {
 		unit := w.unit
 		if unit == "" {
 			unit, _ = row.at(r.layout.column(unitColumn))
@@ -120,7 +120,7 @@ func (r *reader) uncertainty(row row, reading Reading, w written, factor float64
 	default:
 		reading.U = u * factor
 	}
-	if !(reading.U <= most) {
+	if !(reading.U <= mostUgL) {
 		r.fault(row.line, valueAt, "%s", tooLarge(id+": the uncertainty", w.spread, ""))
 		return reading, false
 	}
