@@ -7,6 +7,7 @@ import (
 
 	"tidehold/refs/units"
 	"tidehold/response/hazards"
+	"tidehold/response/plan"
 	"tidehold/volumes/site"
 )
 
@@ -110,7 +111,7 @@ func (v hazardView) gathered() []gatheredHazard {
 		system  string
 		kind    site.EquipmentKind
 		failure hazards.Failure
-		limit   string
+		limit   plan.Limit
 	}
 	var out []gatheredHazard
 	at := map[sort]int{}
@@ -179,11 +180,11 @@ var failureWords = map[hazards.Failure]string{
 }
 
 // outageOf says what a power cut does.
-func outageOf(limit string) string {
+func outageOf(limit plan.Limit) string {
 	switch limit {
-	case "temperature_low":
+	case plan.TemperatureLow:
 		return "cold"
-	case "temperature_high":
+	case plan.TemperatureHigh:
 		return "heat"
 	}
 	return "oxygen"
@@ -257,20 +258,20 @@ func finalText(h hazards.Hazard, u units.System) string {
 	}
 	x := *h.Final
 	switch h.FinalUnit {
-	case "°C":
+	case hazards.Celsius:
 		return u.Temperature(round.To(x, 0.1))
-	case "L on the floor":
+	case hazards.FloorL:
 		return u.Volume(x, units.Up)
-	case "L/h on the floor":
+	case hazards.FloorLH:
 		return u.Flow(x)
-	case "practical salinity":
+	case hazards.Practical:
 		return units.Fixed(round.To(x, 0.1), 1) + " ppt"
-	case "mg/L oxygen":
+	case hazards.OxygenMgL:
 		return units.Fixed(round.To(x, 0.1), 1) + " mg/L"
-	case "dKH":
+	case hazards.DKH:
 		return units.Fixed(round.To(x, 1), 0) + " dKH"
 	}
-	return units.Fixed(round.To(x, 1), 0) + " " + strings.Fields(h.FinalUnit)[0]
+	return units.Fixed(round.To(x, 1), 0) + " " + strings.Fields(string(h.FinalUnit))[0]
 }
 
 // remarks are what else counts tonight: dosing bottles, batteries, one cause of many
@@ -325,9 +326,9 @@ func (v hazardView) missing() string {
 }
 
 func doseWords(d hazards.DoseStep) string {
-	unit := d.Unit
-	if d.Doses != "alkalinity" {
-		unit += " of " + d.Doses
+	unit := string(d.Unit)
+	if d.Doses != site.Alkalinity {
+		unit += " of " + string(d.Doses)
 	}
 	return fmt.Sprintf("100 mL missing from %s's bottle: %s %s more in %s", d.ID, units.Significant(d.Per100ML, 2), unit, d.System)
 }

@@ -271,7 +271,6 @@ func (o *shapeOptions) table() ([]volumes.Point, error) {
 
 // displaced collects what stands in the water, and lists the defaults it takes.
 func (o *shapeOptions) displaced(ans *answer) (volumes.Displaced, error) {
-	const perLitre = 1000 // kg/m³ in a kg/L
 	d := volumes.Displaced{OtherL: o.other.Measured()}
 	if o.rock.Given {
 		density, err := o.density.orSite(ans, "rock density", "systems.parts.displaced.rock.density")
@@ -279,7 +278,7 @@ func (o *shapeOptions) displaced(ans *answer) (volumes.Displaced, error) {
 			return d, err
 		}
 		d.RockMassKg, d.RockPorosity = o.rock.Measured(), o.porosity.Measured()
-		d.RockDensity = density.Times(1.0 / perLitre)
+		d.RockDensity = density.Times(1 / units.LitresPerM3)
 		if !o.porosity.Given && o.density.Given {
 			ans.assume("rock porosity", "0 %", "goes with the density of the grains; if yours is that of the whole piece, give --rock-porosity")
 		}

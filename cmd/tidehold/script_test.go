@@ -10,6 +10,7 @@ import (
 	"time"
 
 	"github.com/rogpeppe/go-internal/testscript"
+
 	"tidehold/refs/outside"
 )
 

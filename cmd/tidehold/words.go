@@ -30,8 +30,8 @@ func listedShort(items []string, most int) string {
 // words turns a key of the site file into words.
 func words(key string) string { return strings.ReplaceAll(key, "_", " ") }
 
-// limitName is a limit by its key in plain words.
-func limitName(key string) string { return words(plan.Limit(key).Words()) }
+// limitName is a limit in plain words.
+func limitName(l plan.Limit) string { return words(l.Words()) }
 
 // hoursOr prints a duration, or what stands for one that never comes.
 func hoursOr(h *float64, none string) string {

@@ -191,7 +191,7 @@ func (s System) PerArea(kgM2 float64) string {
 }
 
 // KgM2PerLbFt2 is the load of one pound on a square foot; a foot is twelve inches.
-const KgM2PerLbFt2 = KgPerPound / (12 * cmPerInch * 12 * cmPerInch) * 1e4
+const KgM2PerLbFt2 = KgPerPound / (CmPerFoot * CmPerFoot) * 1e4
 
 // Temperature prints °C or °F to 0.1.
 func (s System) Temperature(c float64) string {

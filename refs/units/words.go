@@ -95,6 +95,8 @@ func (s System) CmPer() float64 {
 
 // Factors between the base units of this package and those of a formula, exact.
 const (
-	MgPerKg = 1e6
-	UgPerMg = 1e3
+	MgPerKg     = 1e6
+	UgPerMg     = 1e3
+	LitresPerM3 = 1e3
+	CmPerFoot   = 12 * cmPerInch
 )

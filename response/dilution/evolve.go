@@ -1,9 +1,10 @@
 package dilution
 
-import "math"
+import (
+	"math"
 
-// ugPerMg is where sources and capacities in mg meet concentrations in µg/L.
-const ugPerMg = 1000
+	"tidehold/refs/units"
+)
 
 // Source adds a contaminant to the water from time zero on.
 type Source struct {
@@ -140,7 +141,7 @@ func (d Dynamics) phase(s State, dtH float64) (p phase, more bool) {
 	if !math.IsInf(p.durH, 1) {
 		p.end = p.at(p.durH)
 		if usedUp {
-			p.end.CapturedUg = d.CapacityMg * ugPerMg
+			p.end.CapturedUg = d.CapacityMg * units.UgPerMg
 		} else if sourceEnds {
 			p.end.AtH = d.Source.UntilH
 		}
@@ -154,7 +155,7 @@ func (d Dynamics) exhaustion(p *phase) bool {
 	if p.system.media == 0 || d.CapacityMg == 0 {
 		return false
 	}
-	capacity := d.CapacityMg * ugPerMg
+	capacity := d.CapacityMg * units.UgPerMg
 	over := func(t float64) float64 { return p.at(t).CapturedUg - capacity }
 	end := p.durH
 	if math.IsInf(end, 1) {
@@ -176,7 +177,7 @@ func (d Dynamics) linear(s State) linear {
 	if l.source = d.sourceAt(s.AtH); l.source > 0 && d.Source.HalfLifeH > 0 {
 		l.decay = math.Ln2 / d.Source.HalfLifeH
 	}
-	if d.CapacityMg == 0 || s.CapturedUg < d.CapacityMg*ugPerMg {
+	if d.CapacityMg == 0 || s.CapturedUg < d.CapacityMg*units.UgPerMg {
 		l.media = d.ClearanceLH / d.VolumeL
 	}
 	l.loss = l.media + d.ExchangeLH/d.VolumeL
@@ -189,7 +190,7 @@ func (d Dynamics) sourceAt(atH float64) float64 {
 	if d.Source.MgH == 0 || d.Source.UntilH > 0 && atH >= d.Source.UntilH {
 		return 0
 	}
-	rate := d.Source.MgH * ugPerMg
+	rate := d.Source.MgH * units.UgPerMg
 	if d.Source.HalfLifeH > 0 {
 		rate *= math.Exp(-math.Ln2 / d.Source.HalfLifeH * atH)
 	}

@@ -1,6 +1,10 @@
 package dilution
 
-import "math"
+import (
+	"math"
+
+	"tidehold/refs/units"
+)
 
 // lowest is the infimum of a concentration along a path; attained says that the
 // path gets there rather than only towards it.
@@ -78,7 +82,7 @@ func (d Dynamics) fades(s State) bool {
 // settled reports whether from s on the same things act for ever: no source is
 // still to end or fade, and no media still to be used up.
 func (d Dynamics) settled(s State) bool {
-	usesUp := d.ClearanceLH > 0 && d.CapacityMg > 0 && s.CapturedUg < d.CapacityMg*ugPerMg
+	usesUp := d.ClearanceLH > 0 && d.CapacityMg > 0 && s.CapturedUg < d.CapacityMg*units.UgPerMg
 	return !d.fades(s) && !usesUp
 }
 

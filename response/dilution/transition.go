@@ -1,6 +1,10 @@
 package dilution
 
-import "math"
+import (
+	"math"
+
+	"tidehold/refs/units"
+)
 
 // transition is the linear map of one interval between two changes, worked out once and
 // used for every interval in which the same things act: what each unit in the
@@ -66,7 +70,7 @@ func (k *transitions) over(d Dynamics, s State) (end State, mayHaveMinimum, ok b
 	source, inflow := d.sourceAt(s.AtH), l.inflow
 	w, b := s.UgL*d.VolumeL, s.BoundUg
 	captured := s.CapturedUg + l.media*(t.ofWater.integral*w+t.ofBound.integral*b+t.ofSource.integral*source+t.ofExchange.integral*inflow)
-	if l.media > 0 && d.CapacityMg > 0 && captured >= d.CapacityMg*ugPerMg {
+	if l.media > 0 && d.CapacityMg > 0 && captured >= d.CapacityMg*units.UgPerMg {
 		return s, false, false
 	}
 	endW := t.ofWater.w*w + t.ofBound.w*b + t.ofSource.w*source + t.ofExchange.w*inflow

@@ -2,10 +2,8 @@ package hazards
 
 import (
 	"fmt"
-	"time"
 
 	"tidehold/refs"
-	"tidehold/refs/units"
 	"tidehold/salinity"
 	"tidehold/volumes/site"
 )
@@ -124,23 +122,6 @@ func IceKgPerC(sys site.System) (float64, error) {
 	return heat.Body(sys.NetVolume, 0, 0).CapacityJK / (meltingJKg + melt), nil
 }
 
-// thiosulfateGL is the strength of the bottle a keeper mixes beforehand: 1 mL is 0.1 g.
-const thiosulfateGL = 100.0
-
-// ThiosulfateML is the volume, in mL, of a bottle of 100 g/L sodium thiosulfate
-// (pentahydrate) that neutralises so much chlorine in mg/L in a volume of litres, at
-// the highest of the published ratios, 7.0 mg/mg: an excess harms less than chlorine,
-// but takes a little oxygen, so keep the air on.
-//
-// Source: [iupac], 2 S2O3 + Cl2 → S4O6 + 2 Cl.
-func ThiosulfateML(litres, chlorineMgL float64) float64 {
-	ratio, ok := refs.RatioByID("thio5_per_cl2_tetrathionate")
-	if !ok {
-		panic("hazards: the thiosulfate ratio is not in the table") // held by a test
-	}
-	return litres * chlorineMgL * ratio.Value / thiosulfateGL
-}
-
 // The pouring that a person can keep up, and the constants of the weir: clean water,
 // free fall. From memory.
 const (
@@ -157,12 +138,4 @@ func pouring(deficit, celsius float64) Jug {
 	h := jugCm / 100
 	r := 1 + 0.38*weirQuality*h*(1-0.11*h)*(1+0.046*celsius)
 	return Jug{LitresPerMin: jugLMin, FromCm: jugCm, MgH: jugLMin * 60 * max(0, deficit) * (1 - 1/r)}
-}
-
-// Standby are the batteries and generators of a site, each with how long it lasts and
-// what it can run.
-func Standby(s *site.Site, u units.System) ([]Battery, []Generator) {
-	j := newJudge(s, time.Time{}, u)
-	j.power(u)
-	return j.out.Batteries, j.out.Generators
 }

@@ -67,12 +67,6 @@ func TestWhatIsMissingFromABottle(t *testing.T) {
 	}
 }
 
-// 4 mg/L of chlorine in 640 L are 2.56 g; at 2·248.17/70.906 = 7.0 g of crystals a gram
-// that is 17.92 g: 179 mL of 100 g/L.
-func TestThiosulfate(t *testing.T) {
-	near(t, "mL", ThiosulfateML(640, 4), 2.56*2*248.17/70.906/0.1, 0.05)
-}
-
 // Findings A14, with the same formula from memory: about 1100 mg/h from 30 cm without
 // stopping, 30 L/min, at a deficit of 2 mg/L and 25.5 °C. By hand: r = 1 + 0.38·1.8·0.3·
 // 0.967·2.173 = 1.4312, 1800·2·(1 − 1/1.4312) = 1084.6.

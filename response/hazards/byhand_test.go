@@ -107,7 +107,7 @@ func TestEndsAreBounds(t *testing.T) {
 	for _, c := range []struct {
 		id    string
 		f     Failure
-		unit  string
+		unit  Unit
 		bound Bound
 		final float64
 	}{

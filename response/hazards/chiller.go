@@ -3,6 +3,7 @@ package hazards
 import (
 	"fmt"
 
+	"tidehold/response/plan"
 	"tidehold/volumes/site"
 )
 
@@ -13,7 +14,7 @@ func (j *judge) chillers(sys site.System, b body) {
 			continue
 		}
 		j.add(j.chillerOff(sys, b, e).guard(e.Kind, e.Guards, j.now))
-		j.add(Hazard{System: sys.ID, Equipment: e.ID, Failure: StuckOn, FinalUnit: "°C", Playbook: "too-cold",
+		j.add(Hazard{System: sys.ID, Equipment: e.ID, Failure: StuckOn, FinalUnit: Celsius, Playbook: "too-cold",
 			Detail: "it cools without end; how far is not known, because the site file holds no cooling power: note how long it takes for one degree"}.guard(e.Kind, e.Guards, j.now))
 	}
 }
@@ -21,7 +22,7 @@ func (j *judge) chillers(sys site.System, b body) {
 // chillerOff warms towards the hottest room and beyond it, by what the pumps add;
 // the heaters' own thermostats keep them off.
 func (j *judge) chillerOff(sys site.System, b body, e site.Equipment) Hazard {
-	h := Hazard{System: sys.ID, Equipment: e.ID, Failure: FailedOff, FinalUnit: "°C", Playbook: "too-hot"}
+	h := Hazard{System: sys.ID, Equipment: e.ID, Failure: FailedOff, FinalUnit: Celsius, Playbook: "too-hot"}
 	room, high, t := float64(sys.Ambient.Hottest), float64(sys.Limits.TemperatureHigh), j.units.Temperature
 	if !b.Known() {
 		h.Missing = []string{"heat_loss"}
@@ -29,8 +30,8 @@ func (j *judge) chillerOff(sys site.System, b body, e site.Equipment) Hazard {
 		return h
 	}
 	h.ends(max(b.start, b.settles(b.PumpW, room)), AtMost)
-	if hours, ok := b.reaches(high, b.PumpW, room, true); ok {
-		h.reach("temperature_high", hours)
+	if hours, ok := b.risesTo(high, b.PumpW, room); ok {
+		h.reach(plan.TemperatureHigh, hours)
 		h.Harm = bySpeed(&hours)
 		h.Detail = fmt.Sprintf("passes %s after %s in a room of %s and heads for %s, pumps running", t(high), hoursText(&hours), t(room), t(*h.Final))
 		return h

@@ -4,6 +4,7 @@ import (
 	"fmt"
 
 	"tidehold/refs/units"
+	"tidehold/response/plan"
 	"tidehold/salinity"
 	"tidehold/volumes/site"
 )
@@ -14,13 +15,12 @@ var dKHPerMeq = float64(salinity.AlkalinityFromMeq(1).DKH)
 // DoseStep is what a dosing solution does to the system it doses: what a keeper who
 // finds a bottle emptier than it should be needs to know.
 type DoseStep struct {
-	System string `json:"system"`
-	ID     string `json:"id"`
-	// Doses is "alkalinity", "calcium" or "magnesium".
-	Doses string `json:"doses"`
-	// Per100ML is the rise by 100 mL in the net volume, in Unit: dKH or mg/L.
+	System string     `json:"system"`
+	ID     string     `json:"id"`
+	Doses  site.Dosed `json:"doses"`
+	// Per100ML is the rise by 100 mL in the net volume, in Unit: DKH or MgL.
 	Per100ML float64 `json:"per_100_ml"`
-	Unit     string  `json:"unit"`
+	Unit     Unit    `json:"unit"`
 	// Bottle is the rise by the whole bottle, the same way.
 	Bottle float64 `json:"bottle"`
 }
@@ -29,10 +29,10 @@ type DoseStep struct {
 // net volume. It adds up as long as nothing precipitates, so that a large rise is an
 // upper bound.
 func Step(sys site.System, e site.Equipment) DoseStep {
-	d := DoseStep{System: sys.ID, ID: e.ID, Doses: e.Doses, Unit: "mg/L"}
+	d := DoseStep{System: sys.ID, ID: e.ID, Doses: e.Doses, Unit: MgL}
 	perML := e.Strength / float64(sys.NetVolume)
-	if e.Doses == "alkalinity" {
-		d.Unit = "dKH"
+	if e.Doses == site.Alkalinity {
+		d.Unit = DKH
 		perML *= dKHPerMeq
 	}
 	d.Per100ML = 100 * perML
@@ -48,8 +48,8 @@ func doser(sys site.System, e site.Equipment, u units.System) Hazard {
 	h := Hazard{System: sys.ID, Equipment: e.ID, Failure: Overrun, Playbook: "dosing-overrun"}
 	step := Step(sys, e)
 	h.FinalUnit = step.Unit
-	if e.Doses != "alkalinity" {
-		h.FinalUnit += " " + e.Doses
+	if e.Doses != site.Alkalinity {
+		h.FinalUnit += Unit(" " + e.Doses)
 	}
 	rise := step.Bottle * float64(sys.NetVolume) / lowVolume(sys)
 	if start := level(sys, e.Doses); start != nil {
@@ -59,7 +59,7 @@ func doser(sys site.System, e site.Equipment, u units.System) Hazard {
 	switch {
 	case e.Strength <= 0:
 		h.Detail = "a dose without strength changes nothing"
-	case e.Doses != "alkalinity":
+	case e.Doses != site.Alkalinity:
 		h.Detail = fmt.Sprintf("the whole bottle raises %s by at most %.0f mg/L; the site file has no limit for it; %s", e.Doses, rise, missing)
 	default:
 		h.alkalinity(sys, e, rise, u)
@@ -70,11 +70,11 @@ func doser(sys site.System, e site.Equipment, u units.System) Hazard {
 
 // level is what the system's water holds of what is dosed, nil when unknown: dKH of
 // alkalinity, mg/L of the ions.
-func level(sys site.System, doses string) *float64 {
+func level(sys site.System, doses site.Dosed) *float64 {
 	switch doses {
-	case "alkalinity":
+	case site.Alkalinity:
 		return sys.Water.AlkalinityDKH
-	case "calcium":
+	case site.Calcium:
 		return sys.Water.CalciumMgL
 	}
 	return sys.Water.MagnesiumMgL
@@ -87,7 +87,7 @@ func level(sys site.System, doses string) *float64 {
 func (h *Hazard) alkalinity(sys site.System, e site.Equipment, rise float64, u units.System) {
 	litresPerDKH := lowVolume(sys) / (e.Strength * dKHPerMeq) / 1000
 	perDay := sys.Limits.AlkalinityPerDay
-	limit, ok := firstReached([]threshold{{"alkalinity_per_day", true, perDay, perDay * litresPerDKH}}, e.FlowLH)
+	limit, ok := firstReached([]threshold{{plan.AlkalinityPerDay, true, perDay, perDay * litresPerDKH}}, e.FlowLH)
 	if !ok {
 		h.Detail = fmt.Sprintf("at its flow it raises alkalinity by less than %.1f dKH in any 24 h; the whole bottle is worth %.1f dKH", perDay, rise)
 		return

@@ -215,13 +215,13 @@ func TestWhatAGeneratorCarries(t *testing.T) {
 	}
 	list, all := []string{}, siteOf(sys)
 	all.Purifier = nil
-	_, gens := Standby(all, units.Metric)
+	_, gens := standbyOf(all)
 	list = append(list, gens[0].Runs...)
 	if fmt.Sprint(list) != "[air wave pump h]" || fmt.Sprint(gens[0].Waits) != "[cool]" || gens[0].LoadW != 205 {
 		t.Errorf("155 W run %v, %v wait, %g W", list, gens[0].Waits, gens[0].LoadW)
 	}
 	sys.Equipment[5].PowerW = 154
-	if _, gens := Standby(siteOf(sys), units.Metric); fmt.Sprint(gens[0].Runs) != "[air wave pump cool]" || fmt.Sprint(gens[0].Waits) != "[h]" || !strings.Contains(gens[0].Detail, "chiller") {
+	if _, gens := standbyOf(siteOf(sys)); fmt.Sprint(gens[0].Runs) != "[air wave pump cool]" || fmt.Sprint(gens[0].Waits) != "[h]" || !strings.Contains(gens[0].Detail, "chiller") {
 		t.Errorf("154 W: %+v", gens[0])
 	}
 	if strings.Contains(gens[0].Detail, "a chiller takes") || !strings.Contains(gens[0].Detail, "start one device at a time") {
@@ -232,7 +232,7 @@ func TestWhatAGeneratorCarries(t *testing.T) {
 	for i := range 200 {
 		many.Equipment = append(many.Equipment, site.Equipment{ID: fmt.Sprint("p", i), Kind: site.Circulation, PowerW: 1})
 	}
-	if _, gens := Standby(siteOf(many), units.Metric); len(gens[0].Runs) != 50 || gens[0].LoadW != 200 {
+	if _, gens := standbyOf(siteOf(many)); len(gens[0].Runs) != 50 || gens[0].LoadW != 200 {
 		t.Errorf("%d named, %g W", len(gens[0].Runs), gens[0].LoadW)
 	}
 }

@@ -14,7 +14,7 @@ import (
 // rating, and at least the rated one, because feed does not stay cold.
 func (j *judge) overfill(st site.Store) {
 	p := j.site.Purifier
-	h := Hazard{Equipment: st.ID, Failure: Overfill, FinalUnit: "L on the floor", Playbook: "vat-overflow"}
+	h := Hazard{Equipment: st.ID, Failure: Overfill, FinalUnit: FloorL, Playbook: "vat-overflow"}
 	if p.RateLH <= 0 {
 		h.Detail = "a purifier that makes nothing overfills nothing"
 		j.add(h.guard("", p.Guards, j.now))
@@ -68,7 +68,7 @@ func (j *judge) drainBack(sys site.System) error {
 }
 
 func drained(sys site.System, id string, backL, roomL float64, u units.System) Hazard {
-	h := Hazard{System: sys.ID, Equipment: id, Failure: DrainBack, FinalUnit: "L on the floor", Playbook: "leak"}
+	h := Hazard{System: sys.ID, Equipment: id, Failure: DrainBack, FinalUnit: FloorL, Playbook: "leak"}
 	spilled := math.Max(0, backL-roomL)
 	h.ends(spilled, "")
 	if spilled == 0 {
@@ -95,25 +95,25 @@ func (j *judge) leaks() {
 }
 
 func leak(system, id string, litres float64, u units.System) Hazard {
-	h := Hazard{System: system, Equipment: id, Failure: Leak, Limit: OnFloor, Harm: People, FinalUnit: "L on the floor", Playbook: "leak",
+	h := Hazard{System: system, Equipment: id, Failure: Leak, Limit: OnFloor, Harm: People, FinalUnit: FloorL, Playbook: "leak",
 		Detail: fmt.Sprintf("up to %s on the floor, how fast nobody can say; %s. Know what is below: warn the rooms under it, and keep plugs and power bars off the floor", u.Volume(litres, units.Up), depthOnFloor(litres, u))}
 	h.ends(litres, AtMost)
 	return h.bare()
 }
 
-// The floors whose depth of water gives a feel for a volume: 20 m², and 200 ft².
+// The floors whose depth of water gives a feel for a volume.
 const (
-	roomM2      = 20.0
-	roomFt2     = 200.0
-	litrePerFt3 = 28.316846592 // exact: 0.3048³ m³
-	inchPerFoot = 12
+	roomM2  = 20.0
+	roomFt2 = 200.0
 )
 
 // depthOnFloor is how deep a volume stands on the floor of a room. 1 L over 1 m² is
 // 1 mm.
 func depthOnFloor(litres float64, u units.System) string {
 	if u == units.US {
-		return fmt.Sprintf("on the floor of a room of %.0f ft² that is %s in deep", roomFt2, units.Significant(litres/litrePerFt3/roomFt2*inchPerFoot, 2))
+		const cm2, cm3PerL = roomFt2 * units.CmPerFoot * units.CmPerFoot, 1000
+		inches, _ := u.LengthIn(litres * cm3PerL / cm2)
+		return fmt.Sprintf("on the floor of a room of %.0f ft² that is %s in deep", roomFt2, units.Significant(inches, 2))
 	}
 	return fmt.Sprintf("on the floor of a room of %.0f m² that is %.0f mm deep", roomM2, math.Ceil(litres/roomM2))
 }

@@ -6,6 +6,7 @@ import (
 
 	"tidehold/refs/units"
 	"tidehold/response/dilution"
+	"tidehold/response/plan"
 	"tidehold/salinity"
 	"tidehold/volumes/site"
 )
@@ -14,7 +15,7 @@ import (
 // day, the value there, and the litres of reservoir that take the system to it: +Inf
 // where none do.
 type threshold struct {
-	name   string
+	name   plan.Limit
 	perDay bool
 	value  float64
 	litres float64
@@ -61,7 +62,7 @@ func (f freshening) to(target float64) float64 {
 // is conserved: S' = S·m/(m + m_fresh), masses at their own densities. What
 // evaporates meanwhile is left out, so the end is a bound.
 func topOff(sys site.System, e site.Equipment, u units.System) (Hazard, error) {
-	h := Hazard{System: sys.ID, Equipment: e.ID, Failure: Overrun, FinalUnit: "practical salinity", Playbook: "top-off-overrun"}
+	h := Hazard{System: sys.ID, Equipment: e.ID, Failure: Overrun, FinalUnit: Practical, Playbook: "top-off-overrun"}
 	sea, err := salinity.Density(sys.Water.Salinity, sys.Water.Temperature)
 	if err != nil {
 		return h, err
@@ -81,7 +82,7 @@ func topOff(sys site.System, e site.Equipment, u units.System) (Hazard, error) {
 // skimmerOverflow throws saltwater out at a rate while the top-off replaces it
 // with fresh: S = S0·exp(−v/V) after v litres, until its reservoir is empty.
 func skimmerOverflow(sys site.System, e site.Equipment, topoff *site.Equipment, u units.System) Hazard {
-	h := Hazard{System: sys.ID, Equipment: e.ID, Failure: Overflow, FinalUnit: "practical salinity", Playbook: "skimmer-overflow"}
+	h := Hazard{System: sys.ID, Equipment: e.ID, Failure: Overflow, FinalUnit: Practical, Playbook: "skimmer-overflow"}
 	if topoff == nil || e.OverflowLH <= 0 {
 		return spills(h, e.OverflowLH, u)
 	}
@@ -100,7 +101,7 @@ func skimmerOverflow(sys site.System, e site.Equipment, topoff *site.Equipment, 
 // spills is an overflow that nothing replaces: it is on the floor from the first
 // minute, and the pumps run dry later.
 func spills(h Hazard, litresPerHour float64, u units.System) Hazard {
-	h.FinalUnit = "L/h on the floor"
+	h.FinalUnit = FloorLH
 	h.ends(litresPerHour, "")
 	if litresPerHour <= 0 {
 		h.Detail = "a skimmer that loses nothing does no harm"
@@ -115,8 +116,8 @@ func spills(h Hazard, litresPerHour float64, u units.System) Hazard {
 // fall judges a fall of salinity fed from a reservoir in litres at a flow in L/h.
 func fall(h Hazard, sys site.System, reservoir, flowLH float64, f freshening, u units.System) Hazard {
 	lim := sys.Limits
-	low := threshold{"salinity_low", false, float64(lim.SalinityLow), f.to(float64(lim.SalinityLow))}
-	day := threshold{"salinity_per_day", true, f.from - lim.SalinityPerDay, f.to(f.from - lim.SalinityPerDay)}
+	low := threshold{plan.SalinityLow, false, float64(lim.SalinityLow), f.to(float64(lim.SalinityLow))}
+	day := threshold{plan.SalinityPerDay, true, f.from - lim.SalinityPerDay, f.to(f.from - lim.SalinityPerDay)}
 	final := f.after(reservoir)
 	h.ends(final, AtLeast)
 	limit, ok := firstReached([]threshold{day, low}, flowLH)

@@ -84,7 +84,7 @@ func loadNamed(r Result, id string) *Load {
 	return nil
 }
 
-func pick(t *testing.T, r Result, equipment string, f Failure, unit string) Hazard {
+func pick(t *testing.T, r Result, equipment string, f Failure, unit Unit) Hazard {
 	t.Helper()
 	for _, h := range r.Hazards {
 		if h.Equipment == equipment && h.Failure == f && (unit == "" || h.FinalUnit == unit) {
@@ -447,7 +447,7 @@ func TestWorstFirst(t *testing.T) {
 	for _, c := range []struct {
 		id   string
 		f    Failure
-		unit string
+		unit Unit
 		want Harm
 	}{
 		{"heater-1", BrokenOpen, "", People}, {"hall-reef", Leak, "", People}, {"pure-a", Overfill, "", People},

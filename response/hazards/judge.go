@@ -29,7 +29,7 @@ func newJudge(s *site.Site, now time.Time, u units.System) *judge {
 	j := &judge{site: s, now: now, units: u, standby: newStandbys(s),
 		breaks: map[string][]site.Event{}, assumed: map[refs.Assumption]bool{}, warned: map[string]bool{}}
 	for _, ev := range s.Events {
-		if ev.Playbook == "heater-break" {
+		if ev.Playbook == site.HeaterBreak {
 			j.breaks[ev.System] = append(j.breaks[ev.System], ev)
 		}
 	}
@@ -79,7 +79,7 @@ func Judge(s *site.Site, now time.Time, u units.System) (Result, error) {
 		}
 	}
 	j.leaks()
-	j.power(u)
+	j.power()
 	floor, err := loads(s, u)
 	if err != nil {
 		return Result{}, err

@@ -7,6 +7,7 @@ import (
 
 	"tidehold/refs"
 	"tidehold/refs/units"
+	"tidehold/response/plan"
 	"tidehold/volumes/site"
 )
 
@@ -19,7 +20,7 @@ func (j *judge) outage(sys site.System, b body) error {
 	if err != nil {
 		return err
 	}
-	air := Hazard{System: sys.ID, Equipment: mains, Failure: Outage, FinalUnit: "mg/L oxygen", Playbook: "outage"}
+	air := Hazard{System: sys.ID, Equipment: mains, Failure: Outage, FinalUnit: OxygenMgL, Playbook: "outage"}
 	air.clock(sys, l)
 	if air.Limit != "" {
 		air.Detail += ". " + powerFirst(sys)
@@ -67,7 +68,7 @@ func powerFirst(sys site.System) string {
 
 // cooling is the temperature clock with everything off in the coldest room.
 func cooling(sys site.System, b body, u units.System) Hazard {
-	h := Hazard{System: sys.ID, Equipment: mains, Failure: Outage, FinalUnit: "°C", Playbook: "outage"}
+	h := Hazard{System: sys.ID, Equipment: mains, Failure: Outage, FinalUnit: Celsius, Playbook: "outage"}
 	room, low := float64(sys.Ambient.Coldest), float64(sys.Limits.TemperatureLow)
 	h.ends(math.Min(b.start, room), AtLeast)
 	if room >= low {
@@ -79,8 +80,8 @@ func cooling(sys site.System, b body, u units.System) Hazard {
 		h.Detail = "the temperature clock needs heat_loss: switch the heaters off for 3 h, note both temperatures, and enter them as cooling_test"
 		return h
 	}
-	if hours, ok := b.reaches(low, 0, room, false); ok {
-		h.reach("temperature_low", hours)
+	if hours, ok := b.fallsTo(low, 0, room); ok {
+		h.reach(plan.TemperatureLow, hours)
 		h.Harm = bySpeed(&hours)
 		h.Detail = fmt.Sprintf("without power it falls to %s after %s in a room of %s", u.Temperature(low), hoursText(&hours), u.Temperature(room))
 	}
@@ -90,15 +91,15 @@ func cooling(sys site.System, b body, u units.System) Hazard {
 // warming is the same in a room hotter than the limit.
 func warming(sys site.System, b body, u units.System) Hazard {
 	room, high := float64(sys.Ambient.Hottest), float64(sys.Limits.TemperatureHigh)
-	h := Hazard{System: sys.ID, Equipment: mains, Failure: Outage, FinalUnit: "°C", Playbook: "outage"}
+	h := Hazard{System: sys.ID, Equipment: mains, Failure: Outage, FinalUnit: Celsius, Playbook: "outage"}
 	h.ends(math.Max(b.start, room), AtMost)
 	if !b.Known() {
 		h.Missing = []string{"heat_loss"}
 		h.Detail = fmt.Sprintf("the hottest room (%s) is above %s; how fast it warms needs heat_loss", u.Temperature(room), u.Temperature(high))
 		return h
 	}
-	if hours, ok := b.reaches(high, 0, room, true); ok {
-		h.reach("temperature_high", hours)
+	if hours, ok := b.risesTo(high, 0, room); ok {
+		h.reach(plan.TemperatureHigh, hours)
 		h.Harm = bySpeed(&hours)
 		h.Detail = fmt.Sprintf("without power it warms to %s after %s in a room of %s", u.Temperature(high), hoursText(&hours), u.Temperature(room))
 	}

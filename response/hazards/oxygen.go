@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"tidehold/refs/units"
+	"tidehold/response/plan"
 	"tidehold/salinity"
 	"tidehold/volumes/site"
 )
@@ -110,7 +111,7 @@ func (h *Hazard) clock(sys site.System, l oxygenBudget) {
 		return
 	}
 	worst, _ := l.hours(low, l.double, 0)
-	h.reach("oxygen_low", worst)
+	h.reach(plan.OxygenLow, worst)
 	h.HoursLow = &worst
 	h.Harm = bySpeed(&worst)
 	h.ends(math.Min(low, l.start), AtMost)
@@ -134,7 +135,7 @@ func (h *Hazard) clock(sys site.System, l oxygenBudget) {
 // are on: the oxygen clock where nothing else moves the water. Where something does,
 // how much air that brings is not known, and no limit is named.
 func stopped(sys site.System, e site.Equipment, l oxygenBudget) Hazard {
-	h := Hazard{System: sys.ID, Equipment: e.ID, Failure: FailedOff, FinalUnit: "mg/L oxygen", Playbook: "outage"}
+	h := Hazard{System: sys.ID, Equipment: e.ID, Failure: FailedOff, FinalUnit: OxygenMgL, Playbook: "outage"}
 	if helpers := movers(sys, e.ID); len(helpers) > 0 {
 		h.Detail = fmt.Sprintf("the water is still moved by %s; whether that brings air enough only an oxygen reading says", units.List(helpers, ""))
 	} else {

@@ -2,6 +2,7 @@ package hazards
 
 import (
 	"tidehold/refs"
+	"tidehold/response/plan"
 	"tidehold/volumes/site"
 )
 
@@ -32,9 +33,24 @@ const (
 
 // Limits that are not keys of the site file.
 const (
-	Brim    = "brim"
-	OnFloor = "floor"
-	Metals  = "unknown metals"
+	Brim    plan.Limit = "brim"
+	OnFloor plan.Limit = "floor"
+	Metals  plan.Limit = "unknown metals"
+)
+
+// Unit is what the end of a hazard is told in.
+type Unit string
+
+// The units of ends. An overrun of calcium or magnesium has MgL with the name behind it.
+const (
+	Celsius   Unit = "°C"
+	Practical Unit = "practical salinity"
+	DKH       Unit = "dKH"
+	MgL       Unit = "mg/L"
+	OxygenMgL Unit = "mg/L oxygen"
+	MetalUgL  Unit = "µg/L"
+	FloorL    Unit = "L on the floor"
+	FloorLH   Unit = "L/h on the floor"
 )
 
 // Hazard is one device failing in one way.
@@ -48,14 +64,14 @@ type Hazard struct {
 	// Limit is the limit reached first, by the site file's name ("temperature_high",
 	// "salinity_per_day"), "brim", "floor" for water on it, "unknown metals", or ""
 	// when none is.
-	Limit string `json:"limit"`
+	Limit plan.Limit `json:"limit"`
 	// HoursToLimit is null when the limit is never reached or cannot be computed;
 	// Detail says which.
 	HoursToLimit *float64 `json:"hours_to_limit"`
 	// Final is where it ends if nobody comes, in FinalUnit; null when unknown. With a
 	// FinalBound it is a bound of that.
 	Final      *float64 `json:"final"`
-	FinalUnit  string   `json:"final_unit"`
+	FinalUnit  Unit     `json:"final_unit"`
 	FinalBound Bound    `json:"final_bound,omitempty"`
 	// SafeReservoirL is the largest reservoir that breaks no limit, litres, at the
 	// low end of the volume; null where the failure has no reservoir or none does.
@@ -86,7 +102,7 @@ type Hazard struct {
 }
 
 // reach sets the limit that is reached, and when.
-func (h *Hazard) reach(limit string, hours float64) { h.Limit, h.HoursToLimit = limit, &hours }
+func (h *Hazard) reach(limit plan.Limit, hours float64) { h.Limit, h.HoursToLimit = limit, &hours }
 
 // ends sets where it ends, or a bound of that.
 func (h *Hazard) ends(final float64, bound Bound) { h.Final, h.FinalBound = &final, bound }

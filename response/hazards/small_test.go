@@ -8,6 +8,7 @@ import (
 	"time"
 
 	"tidehold/refs/units"
+	"tidehold/response/plan"
 	"tidehold/salinity"
 	"tidehold/salinity/mixing"
 	"tidehold/volumes"
@@ -33,7 +34,7 @@ func TestHalfAUnitIsSomething(t *testing.T) {
 	}
 	sys := hall()
 	sys.Equipment = append(sys.Equipment, site.Equipment{ID: "gen", Kind: site.Generator, PowerW: 900, FuelL: 0.5, UsePerHourL: 0.25})
-	if _, gens := Standby(siteOf(sys), units.Metric); gens[0].Hours == nil || *gens[0].Hours != 2 {
+	if _, gens := standbyOf(siteOf(sys)); gens[0].Hours == nil || *gens[0].Hours != 2 {
 		t.Errorf("%+v", gens[0])
 	}
 	if hours, ok := RuntimeH(site.Equipment{EnergyWh: 1, Usable: 1}, 0.5); !ok || hours != 2 {
@@ -56,7 +57,7 @@ func TestWhichLimitComesFirst(t *testing.T) {
 	list := func(day, low float64) []threshold { return []threshold{{"day", true, 0, day}, {"low", false, 0, low}} }
 	for _, c := range []struct {
 		day, low, flow float64
-		want           string
+		want           plan.Limit
 	}{
 		{24, 50, 1, "day"}, {24.1, 50, 1, "low"}, {24.1, 50, 0, "day"}, {0, 50, 1, "low"}, {24, 0, 1, "day"}, {0, 0, 1, ""}, {math.Inf(1), 50, 0, "low"}, {math.Inf(1), math.Inf(1), 0, ""}, {20, 10, 1, "low"}, {0.5, 50, 1, "day"},
 	} {
@@ -259,7 +260,7 @@ func TestNumbersInSentences(t *testing.T) {
 	}
 	sys := hall()
 	sys.Equipment[8].Inverter, sys.Equipment[8].IdleW = 0.85, 10
-	bats, _ := Standby(siteOf(sys), units.Metric)
+	bats, _ := standbyOf(siteOf(sys))
 	if got := bats[0].Detail; !strings.Contains(got, "480 Wh, 50 % of it usable, 85 % of that through the inverter, which draws 10 W: 12 W run for 9 h 57 min") {
 		t.Error(got)
 	}

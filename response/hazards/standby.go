@@ -5,7 +5,6 @@ import (
 	"fmt"
 	"slices"
 
-	"tidehold/refs/units"
 	"tidehold/volumes/site"
 )
 
@@ -172,11 +171,11 @@ func (s *supply) battery() Battery {
 }
 
 // power reports what stands by: how long each battery and generator lasts.
-func (j *judge) power(u units.System) {
+func (j *judge) power() {
 	j.out.Batteries, j.out.Generators = []Battery{}, []Generator{}
 	for _, s := range j.standby.all {
 		if s.Kind == site.Generator {
-			j.out.Generators = append(j.out.Generators, s.generator(u))
+			j.out.Generators = append(j.out.Generators, s.generator(j.units))
 			continue
 		}
 		b := s.battery()

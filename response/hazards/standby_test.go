@@ -4,10 +4,18 @@ import (
 	"fmt"
 	"strings"
 	"testing"
+	"time"
 
 	"tidehold/refs/units"
 	"tidehold/volumes/site"
 )
+
+// standbyOf are the batteries and generators of a site.
+func standbyOf(s *site.Site) ([]Battery, []Generator) {
+	j := newJudge(s, time.Time{}, units.Metric)
+	j.power()
+	return j.out.Batteries, j.out.Generators
+}
 
 // By hand: 480 Wh of which 50 % is usable, 12 W through an inverter of 85 % that draws
 // 10 W itself: 240 / (12/0.85 + 10) = 9.951 h; it was said to last 20 h.
@@ -69,7 +77,7 @@ func TestStandbyGuardsOnlyWhatItFeeds(t *testing.T) {
 	}
 	other := hall()
 	other.ID = "annex"
-	counting := func(id, unit string) int {
+	counting := func(id string, unit Unit) int {
 		for _, h := range judged(t, siteOf(sys, other)).Hazards {
 			if h.System == id && h.Failure == Outage && h.FinalUnit == unit {
 				return h.Counting()
@@ -92,7 +100,7 @@ func TestStandbyGuardsOnlyWhatItFeeds(t *testing.T) {
 func TestWhatAGeneratorRuns(t *testing.T) {
 	sys := hall()
 	sys.Equipment = append(sys.Equipment, site.Equipment{ID: "gen", Kind: site.Generator, PowerW: 400, FuelL: 10, UsePerHourL: 0.8})
-	_, list := Standby(siteOf(sys), units.Metric)
+	_, list := standbyOf(siteOf(sys))
 	g := list[0]
 	if *g.Hours != 12.5 || g.LoadW != 512 || !strings.Contains(g.Detail, "do not carry the 512 W connected: without heater-2") {
 		t.Errorf("%+v", g)
@@ -101,12 +109,12 @@ func TestWhatAGeneratorRuns(t *testing.T) {
 		t.Errorf("runs %v, waits %v", g.Runs, g.Waits)
 	}
 	sys.Equipment[len(sys.Equipment)-1] = site.Equipment{ID: "gen", Kind: site.Generator, PowerW: 400, Feeds: []string{"wave"}}
-	if _, list := Standby(siteOf(sys), units.Metric); list[0].Hours != nil || list[0].LoadW != 12 || !strings.Contains(list[0].Detail, "needs fuel") {
+	if _, list := standbyOf(siteOf(sys)); list[0].Hours != nil || list[0].LoadW != 12 || !strings.Contains(list[0].Detail, "needs fuel") {
 		t.Errorf("%+v", list)
 	}
 	sys.Equipment = append(sys.Equipment, site.Equipment{ID: "cool", Kind: site.Chiller, PowerW: 180})
 	sys.Equipment[len(sys.Equipment)-2].Feeds = []string{"wave", "cool"}
-	if _, list := Standby(siteOf(sys), units.Metric); !strings.Contains(list[0].Detail, "chiller takes several times") {
+	if _, list := standbyOf(siteOf(sys)); !strings.Contains(list[0].Detail, "chiller takes several times") {
 		t.Errorf("%+v", list)
 	}
 }

@@ -5,6 +5,7 @@ import (
 	"math"
 
 	"tidehold/refs/units"
+	"tidehold/response/plan"
 	"tidehold/volumes/site"
 )
 
@@ -48,13 +49,24 @@ func (b body) settles(inputW, room float64) float64 {
 	return end
 }
 
-// reaches is the hours until the temperature is at a limit, false when it never
-// gets there. Already past it is zero hours. Without a known loss a rise is the
-// fastest it can be, and a fall cannot be told.
-func (b body) reaches(limit, inputW, room float64, rising bool) (float64, bool) {
-	if rising && b.start >= limit || !rising && b.start <= limit {
+// risesTo is the hours until the temperature has risen to a limit, false when it never
+// does; 0 when it is there already. Without a known loss it is the fastest it can be.
+func (b body) risesTo(limit, inputW, room float64) (float64, bool) {
+	if b.start >= limit {
 		return 0, true
 	}
+	return b.hoursTo(limit, inputW, room)
+}
+
+// fallsTo is the same of a fall, which cannot be told without a known loss.
+func (b body) fallsTo(limit, inputW, room float64) (float64, bool) {
+	if b.start <= limit {
+		return 0, true
+	}
+	return b.hoursTo(limit, inputW, room)
+}
+
+func (b body) hoursTo(limit, inputW, room float64) (float64, bool) {
 	return b.Body(b.volume, inputW, units.Celsius(room)).Course(b.start).HoursTo(limit)
 }
 
@@ -72,11 +84,11 @@ func (j *judge) heaters(sys site.System, b body) {
 
 // stuckOn heats without end in the hottest room.
 func stuckOn(sys site.System, b body, e site.Equipment, u units.System) Hazard {
-	h := Hazard{System: sys.ID, Equipment: e.ID, Failure: StuckOn, FinalUnit: "°C", Playbook: "too-hot"}
+	h := Hazard{System: sys.ID, Equipment: e.ID, Failure: StuckOn, FinalUnit: Celsius, Playbook: "too-hot"}
 	room, high := float64(sys.Ambient.Hottest), float64(sys.Limits.TemperatureHigh)
 	input := e.PowerW + b.PumpW
-	if hours, ok := b.reaches(high, input, room, true); ok {
-		h.reach("temperature_high", hours)
+	if hours, ok := b.risesTo(high, input, room); ok {
+		h.reach(plan.TemperatureHigh, hours)
 		h.Harm = bySpeed(&hours)
 	}
 	if !b.Known() {
@@ -100,7 +112,7 @@ func stuckOn(sys site.System, b body, e site.Equipment, u units.System) Hazard {
 
 // failedOff cools in the coldest room with whatever heaters are left.
 func failedOff(sys site.System, b body, e site.Equipment, u units.System) Hazard {
-	h := Hazard{System: sys.ID, Equipment: e.ID, Failure: FailedOff, FinalUnit: "°C", Playbook: "too-cold"}
+	h := Hazard{System: sys.ID, Equipment: e.ID, Failure: FailedOff, FinalUnit: Celsius, Playbook: "too-cold"}
 	if !b.Known() {
 		h.Missing = []string{"heat_loss"}
 		h.Detail = "how fast it cools needs heat_loss: switch the heaters off for 3 h, note both temperatures, and enter them as cooling_test"
@@ -110,8 +122,8 @@ func failedOff(sys site.System, b body, e site.Equipment, u units.System) Hazard
 	left := b.HeaterW - e.PowerW + b.PumpW
 	final := math.Min(b.start, b.settles(left, room))
 	h.ends(final, AtLeast)
-	if hours, ok := b.reaches(low, left, room, false); ok {
-		h.reach("temperature_low", hours)
+	if hours, ok := b.fallsTo(low, left, room); ok {
+		h.reach(plan.TemperatureLow, hours)
 		h.Harm = bySpeed(&hours)
 		h.Detail = fmt.Sprintf("falls to %s after %s in a room of %s and heads for %s", u.Temperature(low), hoursText(&hours), u.Temperature(room), u.Temperature(final))
 		return h
@@ -128,7 +140,7 @@ func (j *judge) brokenOpen(sys site.System, e site.Equipment) Hazard {
 	litres := undo(float64(sys.NetVolume), sys.Drawdown, 1-share)
 	h := Hazard{
 		System: sys.ID, Equipment: e.ID, Failure: BrokenOpen, Harm: People,
-		FinalUnit: "µg/L", WaterToUndoL: &litres, RemoveShare: &share, Playbook: "heater-break",
+		FinalUnit: MetalUgL, WaterToUndoL: &litres, RemoveShare: &share, Playbook: site.HeaterBreak,
 		Detail: fmt.Sprintf("the water can be live, and metals are in it at once, how much only a laboratory can say; removing %.0f %% (%s) takes %s", share*100, basis, j.units.Volume(litres, units.Up)),
 	}
 	h.reach(Metals, 0)

@@ -26,13 +26,13 @@ func TestAtALimitNoTimeIsLeft(t *testing.T) {
 		t.Fatal(problem, err)
 	}
 	for _, inputW := range []float64{0, 500} {
-		for _, rising := range []bool{true, false} {
-			if h, ok := b.reaches(b.start, inputW, 19, rising); !ok || h != 0 {
-				t.Errorf("%v W, rising %v: %v h, %v", inputW, rising, h, ok)
+		for way, hours := range map[string]func(limit, inputW, room float64) (float64, bool){"rises": b.risesTo, "falls": b.fallsTo} {
+			if h, ok := hours(b.start, inputW, 19); !ok || h != 0 {
+				t.Errorf("%v W, %s: %v h, %v", inputW, way, h, ok)
 			}
 		}
 	}
-	if h, ok := b.reaches(b.start+0.1, 500, 19, true); !ok || !(h > 0) {
+	if h, ok := b.risesTo(b.start+0.1, 500, 19); !ok || !(h > 0) {
 		t.Errorf("a tenth of a degree above: %v h, %v", h, ok)
 	}
 }

@@ -243,10 +243,10 @@ func TestGeneratorEdges(t *testing.T) {
 	sys := hall()
 	sys.Equipment = append(sys.Equipment, site.Equipment{ID: "gen", Kind: site.Generator, PowerW: 512, FuelL: 10})
 	gen := &sys.Equipment[len(sys.Equipment)-1]
-	_, list := Standby(siteOf(sys), units.Metric)
+	_, list := standbyOf(siteOf(sys))
 	has(t, list[0].Detail, "needs fuel", "!do not carry")
 	gen.FuelL, gen.UsePerHourL = 0, 0.8
-	if _, list := Standby(siteOf(sys), units.Metric); list[0].Hours != nil {
+	if _, list := standbyOf(siteOf(sys)); list[0].Hours != nil {
 		t.Errorf("%+v", list[0])
 	}
 	other := hall()

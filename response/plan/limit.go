@@ -24,6 +24,7 @@ const (
 	SalinityLow       Limit = "salinity_low"
 	SalinityHigh      Limit = "salinity_high"
 	AlkalinityPerDay  Limit = "alkalinity_per_day"
+	OxygenLow         Limit = "oxygen_low"
 )
 
 // limitWords are the limits in a keeper's words, as in "lowest temperature 22.0 °C"; the names
@@ -32,7 +33,7 @@ var limitWords = map[Limit]string{
 	ByDrawdown: "what may be out at once", ByWater: "water on hand", ByInterval: "time between changes",
 	TemperatureStep: "temperature in one step", TemperaturePerDay: "temperature in a day", TemperatureLow: "lowest temperature", TemperatureHigh: "highest temperature",
 	SalinityStep: "salinity in one step", SalinityPerDay: "salinity in a day", SalinityLow: "lowest salinity", SalinityHigh: "highest salinity",
-	AlkalinityPerDay: "alkalinity in a day", "calcium_per_day": "calcium in a day", "magnesium_per_day": "magnesium in a day", "oxygen_low": "lowest oxygen",
+	AlkalinityPerDay: "alkalinity in a day", "calcium_per_day": "calcium in a day", "magnesium_per_day": "magnesium in a day", OxygenLow: "lowest oxygen",
 }
 
 // Words is the limit in plain words.

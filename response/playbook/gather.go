@@ -198,7 +198,7 @@ func (g *gatherer) hazards() {
 			continue
 		}
 		if h.HoursToLimit != nil && h.Limit != "" {
-			t := LimitTime{Equipment: h.Equipment, Failure: string(h.Failure), Limit: h.Limit, LowH: *h.HoursToLimit, HighH: *h.HoursToLimit}
+			t := LimitTime{Equipment: h.Equipment, Failure: string(h.Failure), Limit: string(h.Limit), LowH: *h.HoursToLimit, HighH: *h.HoursToLimit}
 			if h.HoursLow != nil {
 				t.LowH = *h.HoursLow
 			}

@@ -91,8 +91,8 @@ func (g *gatherer) dose() {
 		return
 	}
 	step := hazards.Step(*g.sys, g.sys.Equipment[i])
-	d := Dose{Equipment: step.ID, What: step.Doses, Unit: step.Unit, Per100mL: step.Per100ML}
-	if low := float64(g.sys.NetVolume - g.sys.NetVolumeU); step.Doses == "alkalinity" && low > 0 {
+	d := Dose{Equipment: step.ID, What: string(step.Doses), Unit: string(step.Unit), Per100mL: step.Per100ML}
+	if low := float64(g.sys.NetVolume - g.sys.NetVolumeU); step.Doses == site.Alkalinity && low > 0 {
 		safe := g.sys.Limits.AlkalinityPerDay / step.Per100ML * 100 * low / float64(g.sys.NetVolume)
 		d.SafeML = &safe
 	}

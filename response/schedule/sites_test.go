@@ -9,6 +9,7 @@ import (
 	"tidehold/refs/outside"
 	"tidehold/refs/units"
 	"tidehold/response/plan"
+	"tidehold/salinity/mixing"
 	"tidehold/volumes/site"
 )
 
@@ -42,7 +43,7 @@ func pureOf(id string, litres, capacity float64) site.Store {
 }
 
 func houseSalt(kg float64) site.Salt {
-	return site.Salt{ID: "house", OnHand: decimal.NewFromFloat(kg), DoseGL: 38.4, DosePer: site.PerFinished, DoseSalinity: 35, DoseTemperature: 25}
+	return site.Salt{ID: "house", OnHand: decimal.NewFromFloat(kg), DoseGL: 38.4, DosePer: mixing.Finished, DoseSalinity: 35, DoseTemperature: 25}
 }
 
 func share(remove, withinH float64) plan.Aim {

@@ -2,6 +2,7 @@ package site
 
 import (
 	"tidehold/refs/units"
+	"tidehold/salinity/mixing"
 )
 
 // Bounds that keep a slip of the pen from passing as a value. They are those of
@@ -146,7 +147,7 @@ func saltKeys() field {
 		group("dose_at", "what the dose is stated for",
 			measure("salinity", units.Salinity, 1, maxSalinity, "salinity reached"),
 			measure("temperature", units.Temperature, 0, maxWater, "temperature of the litre"),
-			choose("per", "a litre of finished water or of purified water used", string(PerFinished), string(PerPurified))),
+			choose("per", "a litre of finished water or of purified water used", string(mixing.Finished), string(mixing.Purified))),
 		measure("price", units.Number, 0, 1e6, "price per kilogram"),
 		measure("bag", units.Mass, 0, 1e4, "mass of one bag"),
 		group("makes", "the water it makes at its dose", chemistry()...),

@@ -95,7 +95,7 @@ func equipmentKeys() field {
 		measure("power", units.Power, 0, maxWatts, "electrical power"),
 		measure("reservoir", units.Volume, 0, maxLitres, "what it can run dry"),
 		measure("flow", units.Flow, 0, 1e6, "pump flow"),
-		choose("doses", "what it doses", "alkalinity", "calcium", "magnesium"),
+		choose("doses", "what it doses", string(Alkalinity), string(Calcium), string(Magnesium)),
 		{key: "strength", spec: spec{form: quantity, dims: []units.Dimension{units.AlkStrength, units.IonStrength}, low: 0, high: 1e4,
 			about: "of the solution: meq/mL of alkalinity, mg/mL of calcium or magnesium"}},
 		measure("overflow", units.Flow, 0, 1e6, "saltwater lost when it overflows"),

@@ -150,9 +150,8 @@ type Equipment struct {
 	// ReservoirL and FlowLH: top-off, doser.
 	Reservoir units.Litres
 	FlowLH    float64
-	// Doses: alkalinity, calcium or magnesium. Strength in meq/mL for
-	// alkalinity, mg/mL for the others.
-	Doses    string
+	// Doses of a doser, with its Strength: meq/mL of alkalinity, mg/mL of the others.
+	Doses    Dosed
 	Strength float64
 	// OverflowLH of a skimmer, L/h.
 	OverflowLH float64
@@ -186,6 +185,16 @@ const (
 	Air         EquipmentKind = "air"
 	Battery     EquipmentKind = "battery"
 	Generator   EquipmentKind = "generator"
+)
+
+// Dosed is what a doser adds.
+type Dosed string
+
+// What is dosed.
+const (
+	Alkalinity Dosed = "alkalinity"
+	Calcium    Dosed = "calcium"
+	Magnesium  Dosed = "magnesium"
 )
 
 // Guard is a protection that acts independently of the part that fails.
@@ -277,7 +286,7 @@ type Salt struct {
 	// DoseGL grams per litre, finished or purified by DosePer, to reach
 	// DoseSalinity at DoseTemperature.
 	DoseGL          float64
-	DosePer         DosePer
+	DosePer         mixing.Basis
 	DoseSalinity    units.Practical
 	DoseTemperature units.Celsius
 	// PricePerKg in Site.Currency; nil: unknown.
@@ -292,17 +301,8 @@ type Salt struct {
 
 // Dose is the dose as the mixing relations take it.
 func (s Salt) Dose() mixing.Dose {
-	return mixing.Dose{GPerL: s.DoseGL, Per: mixing.Basis(s.DosePer), Salinity: s.DoseSalinity, Temperature: s.DoseTemperature}
+	return mixing.Dose{GPerL: s.DoseGL, Per: s.DosePer, Salinity: s.DoseSalinity, Temperature: s.DoseTemperature}
 }
-
-// DosePer is the litre a salt dose is quoted for.
-type DosePer string
-
-// The two bases of a salt dose.
-const (
-	PerFinished DosePer = "finished"
-	PerPurified DosePer = "purified"
-)
 
 // Purifier makes purified water.
 type Purifier struct {

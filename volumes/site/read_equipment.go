@@ -22,7 +22,7 @@ func (l *loader) readDevice(s scope, ids register) Equipment {
 	e := Equipment{
 		ID: s.word("id"), Kind: EquipmentKind(s.word("kind")),
 		PowerW: s.given("power").Value, Reservoir: units.Litres(s.given("reservoir").Value), FlowLH: s.given("flow").Value,
-		Doses: s.word("doses"), Strength: s.given("strength").Value, OverflowLH: s.given("overflow").Value,
+		Doses: Dosed(s.word("doses")), Strength: s.given("strength").Value, OverflowLH: s.given("overflow").Value,
 		EnergyWh: s.given("energy").Value, FuelL: s.given("fuel").Value, UsePerHourL: s.given("use").Value,
 		Guards: readGuards(s),
 	}
@@ -55,11 +55,11 @@ func (l *loader) checkStrength(s scope, e Equipment) {
 		return
 	}
 	want := units.IonStrength
-	if e.Doses == "alkalinity" {
+	if e.Doses == Alkalinity {
 		want = units.AlkStrength
 	}
 	if s.given("strength").Dim != want {
-		s.fault("strength", yamlwalk.Quote(s.node("strength").Raw())+" is not a strength of "+e.Doses, "a number with "+want.Units()[0], "")
+		s.fault("strength", yamlwalk.Quote(s.node("strength").Raw())+" is not a strength of "+string(e.Doses), "a number with "+want.Units()[0], "")
 	}
 }
 

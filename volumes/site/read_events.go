@@ -41,14 +41,13 @@ func (l *loader) readDelivery(s scope) Delivery {
 }
 
 func (l *loader) readMedia(s scope) Media {
-	const mgPerKg = 1e6
 	m := Media{ID: s.word("id"), System: s.word("system"), FlowLH: s.given("flow").Value}
 	if s.sound("system") {
 		l.known(s.node("system"), m.System, "system", l.systems)
 	}
 	m.SinglePass, _ = l.readSubstanceList(s.sub("single_pass"), s.items("single_pass"))
 	if v := s.maybe("capacity"); v != nil {
-		mg := *v * mgPerKg
+		mg := *v * units.MgPerKg
 		m.CapacityMg = &mg
 	} else if !s.has("capacity") {
 		s.note("", "no measured capacity: readiness ignores this medium")

@@ -146,7 +146,7 @@ func milli(ug *float64) *float64 {
 	if ug == nil {
 		return nil
 	}
-	mg := *ug / perMg
+	mg := *ug / units.UgPerMg
 	return &mg
 }
 
@@ -216,7 +216,7 @@ func (l *loader) readSalt(s scope) Salt {
 	at := s.sub("dose_at")
 	salt := Salt{
 		ID: s.word("id"), OnHand: s.take("on_hand").q.Exact, DoseGL: s.number("dose"),
-		DosePer: DosePer(at.take("per").text), DoseSalinity: units.Practical(at.number("salinity")), DoseTemperature: units.Celsius(at.number("temperature")),
+		DosePer: mixing.Basis(at.take("per").text), DoseSalinity: units.Practical(at.number("salinity")), DoseTemperature: units.Celsius(at.number("temperature")),
 		BagKg: s.given("bag").Value,
 	}
 	if s.sound("price") {

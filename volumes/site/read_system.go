@@ -140,8 +140,7 @@ func readDisplaced(s scope) volumes.Displaced {
 	if rock := s.sub("rock"); rock.v != nil {
 		d.RockMassKg = rock.given("mass").Measured()
 		density := rock.take("density").q
-		const perLitre = 1000 // kg/m³ to kg/L
-		d.RockDensity = density.Measured().Times(1.0 / perLitre)
+		d.RockDensity = density.Measured().Times(1 / units.LitresPerM3)
 		d.RockPorosity = rock.take("porosity").q.Measured()
 	}
 	if sand := s.sub("sand"); sand.v != nil {
@@ -151,12 +150,10 @@ func readDisplaced(s scope) volumes.Displaced {
 	return d
 }
 
-const perMg = 1000 // µg in a mg
-
 // readWater fills every field: a system's water is never unknown.
 func (l *loader) readWater(s scope) Chemistry {
 	c := Chemistry{Salinity: units.Practical(s.number("salinity")), Temperature: units.Celsius(s.number("temperature"))}
-	ph, alk, ca, mg := s.number("ph"), s.number("alkalinity"), s.number("calcium")/perMg, s.number("magnesium")/perMg
+	ph, alk, ca, mg := s.number("ph"), s.number("alkalinity"), s.number("calcium")/units.UgPerMg, s.number("magnesium")/units.UgPerMg
 	c.PH, c.AlkalinityDKH, c.CalciumMgL, c.MagnesiumMgL = &ph, &alk, &ca, &mg
 	return c
 }
@@ -168,7 +165,7 @@ func (l *loader) readLimits(s scope) Limits {
 		AlkalinityPerDay: s.number("alkalinity_per_day"),
 		TemperatureLow:   units.Celsius(s.number("temperature_low")), TemperatureHigh: units.Celsius(s.number("temperature_high")),
 		SalinityLow: units.Practical(s.number("salinity_low")), SalinityHigh: units.Practical(s.number("salinity_high")),
-		OxygenLow: s.number("oxygen_low") / perMg,
+		OxygenLow: s.number("oxygen_low") / units.UgPerMg,
 	}
 	s.below("temperature_low", "temperature_high")
 	s.below("salinity_low", "salinity_high")

@@ -12,6 +12,7 @@ import (
 
 	"tidehold/refs"
 	"tidehold/refs/units"
+	"tidehold/salinity/mixing"
 	"tidehold/volumes"
 	"tidehold/volumes/site"
 )
@@ -45,7 +46,7 @@ func slipway(t testing.TB) *site.Site {
 			{ID: "vat-b", Holds: site.Saltwater, Capacity: 200, Volume: *dec("150"), Water: site.Chemistry{Salinity: 35, Temperature: 20}},
 			{ID: "pure-a", Holds: site.Purified, Capacity: 300, Volume: *dec("120"), Heel: 5, Water: site.Chemistry{Temperature: 18}},
 		},
-		Salts:   []site.Salt{{ID: "house", OnHand: *dec("42"), DoseGL: 38.4, DosePer: site.PerFinished, DoseSalinity: 35, DoseTemperature: 25}},
+		Salts:   []site.Salt{{ID: "house", OnHand: *dec("42"), DoseGL: 38.4, DosePer: mixing.Finished, DoseSalinity: 35, DoseTemperature: 25}},
 		Mixing:  site.Mixing{In: []string{"vat-a"}},
 		Reserve: site.Reserve{Saltwater: 60, Purified: 40},
 	}
