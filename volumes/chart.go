@@ -1,6 +1,7 @@
 package volumes
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"slices"
@@ -11,6 +12,15 @@ import (
 // maxChartRows keeps a dip chart to what can be printed.
 const maxChartRows = 2000
 
+// ChartMark is a level of a dip chart that means something.
+type ChartMark string
+
+// The marks: the level that the pump cannot pass, and that at which the vessel overflows.
+const (
+	MarkHeel ChartMark = "heel"
+	MarkBrim ChartMark = "brim"
+)
+
 // ChartRow is one line of a dip chart.
 type ChartRow struct {
 	// LevelCm is what the stick shows; Volume what the vessel then holds.
@@ -18,9 +28,8 @@ type ChartRow struct {
 	Volume  units.Litres
 	// Usable is Volume less the heel, never below 0.
 	Usable units.Litres
-	// Mark is "heel" at the level the pump cannot pass, "brim" where the vessel
-	// overflows, "" elsewhere.
-	Mark string
+	// Mark is "" where the level means nothing more.
+	Mark ChartMark
 }
 
 // Chart lists the volume at every multiple of stepCm from 0 to the brim, and at
@@ -43,13 +52,13 @@ func Chart(s Shape, stepCm float64, heel units.Litres, brimCm float64) ([]ChartR
 	if !(heel >= 0 && heel <= full) {
 		return nil, fmt.Errorf("heel: %w", &RangeError{What: "volume", Value: float64(heel), High: float64(full), Unit: "L"})
 	}
-	rows := []ChartRow{{LevelCm: brimCm, Mark: "brim"}}
+	rows := []ChartRow{{LevelCm: brimCm, Mark: MarkBrim}}
 	if heel > 0 {
 		level, err := s.LevelOf(heel)
 		if err != nil {
 			return nil, fmt.Errorf("heel: %w", err)
 		}
-		rows = append(rows, ChartRow{LevelCm: level, Mark: "heel"})
+		rows = append(rows, ChartRow{LevelCm: level, Mark: MarkHeel})
 	}
 	for i := 0; float64(i)*stepCm <= brimCm; i++ {
 		level := float64(i) * stepCm
@@ -58,15 +67,7 @@ func Chart(s Shape, stepCm float64, heel units.Litres, brimCm float64) ([]ChartR
 			rows = append(rows, ChartRow{LevelCm: level})
 		}
 	}
-	slices.SortStableFunc(rows, func(a, b ChartRow) int {
-		switch {
-		case a.LevelCm < b.LevelCm:
-			return -1
-		case a.LevelCm > b.LevelCm:
-			return 1
-		}
-		return 0
-	})
+	slices.SortStableFunc(rows, func(a, b ChartRow) int { return cmp.Compare(a.LevelCm, b.LevelCm) })
 	for i := range rows {
 		if rows[i].Volume, err = s.VolumeAt(rows[i].LevelCm); err != nil {
 			return nil, err

@@ -125,7 +125,7 @@ func TestChartOfSmallSteps(t *testing.T) {
 		if math.Abs(float64(r.Volume)-r.LevelCm) > 1e-9 || math.Abs(float64(r.Usable)-max(0, r.LevelCm-0.5)) > 1e-9 { // a litre a centimetre
 			t.Errorf("%+v", r)
 		}
-		got += r.Mark
+		got += string(r.Mark)
 	}
 	if got != "heelbrim" || len(rows) != 7 {
 		t.Errorf("%d rows, marks %q", len(rows), got)

@@ -4,6 +4,7 @@ import (
 	"fmt"
 
 	"github.com/spf13/cobra"
+	"github.com/spf13/pflag"
 
 	"tidehold/refs"
 	"tidehold/refs/units"
@@ -50,7 +51,7 @@ or after the change it is above the four-day criterion, or the change raises it.
 					return usagef("--%s says what waters are mixed, but no change is asked for; add --change, e.g. --change 25%%", f)
 				}
 			}
-			return runAmmonia(a, o)
+			return runAmmonia(a, o, c.Flags())
 		},
 	}
 	fs := c.Flags()
@@ -69,13 +70,12 @@ or after the change it is above the four-day criterion, or the change raises it.
 	return c
 }
 
-func runAmmonia(a *app, o *ammoniaOptions) error {
+func runAmmonia(a *app, o *ammoniaOptions, fs *pflag.FlagSet) error {
 	now := salinity.AmmoniaWater{TotalN: o.asNitrogen(o.total), PH: o.ph.Value,
 		Salinity: units.Practical(o.salinity.Value), Temperature: units.Celsius(o.temp.Value)}
-	ans := answer{Command: "ammonia", Title: "Un-ionised ammonia", Warnings: o.spreads()}
+	ans := answer{Command: "ammonia", Title: "Un-ionised ammonia", Warnings: append(o.reportingLimit(), unusedSpread(fs)...)}
 	if o.as.Value == "n" {
-		ans.Assumptions = append(ans.Assumptions, refs.Assumption{What: "total ammonia is given as", Value: "nitrogen (N)",
-			Source: "common practice of laboratory reports; a test that reports NH3 or NH4 needs --as"})
+		ans.assume("total ammonia is given as", "nitrogen (N)", "common practice of laboratory reports; a test that reports NH3 or NH4 needs --as")
 	}
 	res, assumed, err := o.answer(now)
 	if err != nil {
@@ -109,13 +109,10 @@ func (o *ammoniaOptions) asNitrogen(q *quantityFlag) float64 {
 	return mg
 }
 
-// spreads warns of what is not carried into the answer.
-func (o *ammoniaOptions) spreads() []string {
-	var out []string
-	if o.total.Below {
-		out = append(out, fmt.Sprintf("--total %s is a reporting limit: the true value is lower, and so is the un-ionised part", o.total.Text))
+// reportingLimit warns that the total is only known to be lower.
+func (o *ammoniaOptions) reportingLimit() []string {
+	if !o.total.Below {
+		return nil
 	}
-	return append(out, unusedSpread(map[string]*quantityFlag{"total": o.total, "ph": o.ph, "temp": o.temp, "salinity": o.salinity,
-		"new-ph": o.newPH, "new-total": o.newTotal, "new-temp": o.newTemp, "new-salinity": o.newSaline,
-		"alkalinity": o.alkalinity, "new-alkalinity": o.newAlkalinity})...)
+	return []string{fmt.Sprintf("--total %s is a reporting limit: the true value is lower, and so is the un-ionised part", o.total.Text)}
 }

@@ -98,7 +98,7 @@ func runAssess(a *app, o *assessOptions, c *cobra.Command, path string) error {
 	}
 	ans := answer{
 		Command: "assess", Table: "analytes", Title: "Laboratory report " + path, Assumptions: s.assumptions, No: judged.Concern > 0,
-		Warnings: append(s.warnings(), unusedSpread(spreadFlags{"salinity": o.salinity, "temp": o.temp, "ph": o.ph, "drawdown": o.drawdown, "every": o.every})...),
+		Warnings: append(s.warnings(), unusedSpread(c.Flags(), "volume")...),
 	}
 	result := assessed{Analytes: judged.Analytes, Passed: append([]assess.Passed{}, report.Passed...), ReadAs: append([]string{}, report.Notes...)}
 	age, err := o.age(a, s, report)

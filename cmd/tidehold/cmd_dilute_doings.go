@@ -82,7 +82,7 @@ func changeText(s plan.Step, u units.System) string {
 	var parts []string
 	litres := s.Parts(u)
 	for i, d := range s.From {
-		text := drawnFrom(d)
+		text := d.From()
 		if len(s.From) > 1 {
 			text = litres[i] + " " + text
 		}
@@ -99,14 +99,6 @@ func changeText(s plan.Step, u units.System) string {
 		from = ": "
 	}
 	return s.Litres(u) + from + strings.Join(parts, " + ")
-}
-
-// drawnFrom names the store or the delivery.
-func drawnFrom(d plan.Draw) string {
-	if d.Delivery > 0 {
-		return fmt.Sprintf("delivery %d", d.Delivery)
-	}
-	return d.StoreID
 }
 
 // preparing says what is done to a vat before its water is used.

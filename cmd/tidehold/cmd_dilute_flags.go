@@ -48,6 +48,8 @@ func (p *pairFlag) Set(text string) error {
 
 func (p *pairFlag) String() string { return p.text }
 
+func (p *pairFlag) uncertain() bool { return p.first.U > 0 || p.second.U > 0 }
+
 // Type is the placeholder in help texts.
 func (p *pairFlag) Type() string { return p.first.dim.String() + "," + p.second.dim.String() }
 
@@ -67,7 +69,7 @@ func (o *diluteOptions) problem(a *app, fs *pflag.FlagSet) (*diluteAsked, error)
 	if err := o.refuse(fs); err != nil {
 		return nil, err
 	}
-	q := &diluteAsked{warnings: append(o.reportingLimits(), o.spreads("volume", "start", "new")...), Problem: dilution.Problem{
+	q := &diluteAsked{warnings: append(o.reportingLimits(), unusedSpread(fs, "volume", "start", "new")...), Problem: dilution.Problem{
 		Volume: o.volume.Measured(), EveryH: o.every.Or(siteUsual(changeEvery).value),
 		Limited: o.water.Given, WaterL: o.water.Value, Continuous: o.continuous, FlowLH: o.flow.Value,
 		Confidence: o.confidence.Or(defaultConfidence), Trials: o.trials, Seed: a.seed,
@@ -202,25 +204,6 @@ func (o *diluteOptions) reportingLimits() []string {
 		}
 	}
 	return out
-}
-
-// spreads warns of uncertainties that are not planned with: all but those of the
-// carried flags.
-func (o *diluteOptions) spreads(carried ...string) []string {
-	all := spreadFlags{
-		"volume": o.volume, "start": o.start, "new": o.new, "target": o.target, "remove": o.remove, "change": o.change,
-		"drawdown": o.drawdown, "every": o.every, "source": o.source, "source-until": o.sourceUntil, "source-half-life": o.sourceHalfLife,
-		"media-capacity": o.mediaCapacity, "confidence": o.confidence, "flow": o.flow, "water": o.water,
-	}
-	for name, p := range map[string]*pairFlag{"media": o.media, "bound": o.bound} {
-		if all[name] = &p.first; p.second.U > 0 {
-			all[name] = &p.second
-		}
-	}
-	for _, name := range carried {
-		delete(all, name)
-	}
-	return unusedSpread(all)
 }
 
 // contaminantForm is how one of several contaminants is written.

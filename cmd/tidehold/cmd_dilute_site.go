@@ -44,7 +44,7 @@ func runDiluteSite(a *app, o *diluteOptions, c *cobra.Command) error {
 	return a.print(answer{
 		Command: "dilute", Table: "steps", Title: "Water changes for " + v.name(), Result: v.result(),
 		Assumptions: append(ls.Site.Assumptions, made.Assumptions...),
-		Warnings:    slices.Concat(site.Texts(ls.Site.Warnings), made.Warnings, o.reportingLimits(), v.warnings(), o.spreads("start")),
+		Warnings:    slices.Concat(site.Texts(ls.Site.Warnings), made.Warnings, o.reportingLimits(), v.warnings(), unusedSpread(c.Flags(), "start")),
 		Blocks:      blocks, More: more, No: v.late(), Next: next,
 	})
 }

@@ -3,12 +3,10 @@ package main
 import (
 	"errors"
 	"fmt"
-	"slices"
-	"strings"
 
 	"github.com/spf13/cobra"
+	"github.com/spf13/pflag"
 
-	"tidehold/refs"
 	"tidehold/refs/units"
 	"tidehold/salinity"
 	"tidehold/salinity/mixing"
@@ -45,9 +43,7 @@ type mixRun struct {
 	currency string
 }
 
-func (r *mixRun) assume(what, value, source string) {
-	r.ans.Assumptions = append(r.ans.Assumptions, refs.Assumption{What: what, Value: value, Source: source})
-}
+func (r *mixRun) assume(what, value, source string) { r.ans.assume(what, value, source) }
 
 func (r *mixRun) warn(format string, args ...any) {
 	r.ans.Warnings = append(r.ans.Warnings, fmt.Sprintf(format, args...))
@@ -113,27 +109,9 @@ func (r *mixRun) needsFlags(c *cobra.Command, names ...string) error {
 	return nil
 }
 
-// spreadFlags collects the quantity flags of a command, to warn of uncertainties
-// that are not used.
-type spreadFlags map[string]*quantityFlag
-
-func (r *mixRun) warnSpread(flags spreadFlags) {
-	r.ans.Warnings = append(r.ans.Warnings, unusedSpread(flags)...)
-}
-
-// unusedSpread warns of uncertainties that a command takes no notice of.
-func unusedSpread(flags map[string]*quantityFlag) []string {
-	var names []string
-	for name, f := range flags {
-		if f != nil && f.U > 0 {
-			names = append(names, "--"+name)
-		}
-	}
-	if len(names) == 0 {
-		return nil
-	}
-	slices.Sort(names) // map order is random
-	return []string{"the uncertainty of " + strings.Join(names, ", ") + " is not carried into the answer: work it out again with the worse value"}
+// warnSpread warns of uncertainties, none of which a mix command carries.
+func (r *mixRun) warnSpread(fs *pflag.FlagSet) {
+	r.ans.Warnings = append(r.ans.Warnings, unusedSpread(fs)...)
 }
 
 // waterFault names the flag behind a seawater relation's range error: that of the

@@ -96,7 +96,7 @@ func runMixCorrect(a *app, c *cobra.Command, o *correctOptions) error {
 	} else if to > water.Salinity {
 		return mix.need()
 	}
-	r.warnSpread(spreadFlags{"volume": o.volume, "salinity": o.salinity, "temp": o.temp, "to": o.to, "brim": o.brim, "fill": o.fill, "source-temp": o.source, "dose": o.salt.dose})
+	r.warnSpread(c.Flags())
 	res := correctResult{}
 	if res.Correction, err = mixing.Correct(water, to, m); err != nil {
 		return usage(err)

@@ -74,7 +74,7 @@ func runMixMatch(a *app, c *cobra.Command, o *matchOptions) error {
 	if err := r.fits("--volume", units.Litres(o.volume.Value)); err != nil {
 		return err
 	}
-	r.warnSpread(spreadFlags{"volume": o.volume, "salinity": o.salinity})
+	r.warnSpread(c.Flags())
 	p, err := mixing.Match(units.Litres(o.volume.Value), units.Practical(o.salinity.Value), first, second)
 	if err != nil {
 		return usagef("--salinity: %w", err)

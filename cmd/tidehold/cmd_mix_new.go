@@ -71,7 +71,7 @@ both are counted. The share of the mix that is salt comes from its own dose.
 			if err := r.fits("--volume", v); err != nil {
 				return err
 			}
-			r.warnSpread(spreadFlags{"volume": volume})
+			r.warnSpread(c.Flags())
 			return r.batch(o, func(rc mixing.Recipe) (mixing.Batch, error) {
 				return mixing.New(v, rc.Salinity, rc.Temperature, rc.Source, rc.Dose)
 			})
@@ -109,7 +109,7 @@ makes and the water for it. With both, the one that runs out first counts.
 			if err := r.needsFlags(c, "salinity", "temp"); err != nil {
 				return err
 			}
-			r.warnSpread(spreadFlags{"water": water, "salt-mass": kg})
+			r.warnSpread(c.Flags())
 			return r.batch(o, func(rc mixing.Recipe) (mixing.Batch, error) { return fromWhatThereIs(r, water, kg, rc) })
 		},
 	}
@@ -181,7 +181,6 @@ func (r *mixRun) recipe(o *batchOptions) (mixing.Recipe, *saltMix, error) {
 		return rc, nil, err
 	}
 	rc.Dose = mix.dose
-	r.warnSpread(spreadFlags{"salinity": o.salinity, "temp": o.temp, "source-temp": o.source, "dose": o.salt.dose})
 	return rc, mix, nil
 }
 
@@ -196,12 +195,12 @@ func (r *mixRun) topUp(o *batchOptions, b mixing.Batch) string {
 }
 
 // batch works one batch out and prints it.
-func (r *mixRun) batch(o *batchOptions, make func(mixing.Recipe) (mixing.Batch, error)) error {
+func (r *mixRun) batch(o *batchOptions, worked func(mixing.Recipe) (mixing.Batch, error)) error {
 	rc, mix, err := r.recipe(o)
 	if err != nil {
 		return err
 	}
-	b, err := make(rc)
+	b, err := worked(rc)
 	if err != nil {
 		return waterFault(err, "--salinity", "--temp")
 	}

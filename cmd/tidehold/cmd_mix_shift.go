@@ -65,7 +65,7 @@ func runMixShift(a *app, c *cobra.Command, o *matchOptions) error {
 	if err := checkWater(s.To, s.System.Temperature, "--to", "--temp"); err != nil {
 		return err
 	}
-	r.warnSpread(spreadFlags{"system-volume": f.volume, "from": f.from, "to": f.to, "temp": f.temp, "every": f.every, "step-limit": f.stepLimit, "day-limit": f.dayLimit, "saltiest": f.saltiest})
+	r.warnSpread(fs)
 	plan, err := mixing.PlanShift(s)
 	if err != nil {
 		return usage(err)

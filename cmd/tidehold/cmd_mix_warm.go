@@ -131,8 +131,7 @@ func runMixWarm(a *app, c *cobra.Command, o *warmOptions) error {
 	if !ok {
 		return usagef("--heater is missing; write --heater <power>, e.g. --heater 300W")
 	}
-	r.warnSpread(spreadFlags{"volume": o.volume, "salinity": o.salinity, "from": o.from, "to": o.to,
-		"heater": o.heat.watts, "room": o.heat.room, "loss": o.heat.loss, "within": o.within})
+	r.warnSpread(c.Flags())
 	res := warmResult{HeaterW: h.Watts}
 	if res.Warming, err = mixing.Warm(h); err != nil {
 		return usagef("--to: %w", err)

@@ -164,15 +164,7 @@ func runReadyMany(a *app, event string) error {
 	if len(faults) > 0 {
 		return &usageError{located: true, err: fmt.Errorf("%w\n%d of %d files cannot be read as a site; correct them, or take a pattern without them", errors.Join(faults...), len(faults), len(files))}
 	}
-	slices.SortStableFunc(sites, func(x, y readySite) int {
-		switch {
-		case x.Verdict.Worse(y.Verdict):
-			return -1
-		case y.Verdict.Worse(x.Verdict):
-			return 1
-		}
-		return 0
-	})
+	slices.SortStableFunc(sites, func(x, y readySite) int { return readiness.WorseFirst(x.Verdict, y.Verdict) })
 	return a.print(manyAnswer(sites))
 }
 

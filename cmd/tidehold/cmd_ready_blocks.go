@@ -95,15 +95,7 @@ func (v readyView) headline() string {
 // sorted are the events, worst first, in file order within a verdict.
 func (v readyView) sorted() []readiness.Event {
 	list := slices.Clone(v.Events)
-	slices.SortStableFunc(list, func(a, b readiness.Event) int {
-		switch {
-		case a.Verdict.Worse(b.Verdict):
-			return -1
-		case b.Verdict.Worse(a.Verdict):
-			return 1
-		}
-		return 0
-	})
+	slices.SortStableFunc(list, func(a, b readiness.Event) int { return readiness.WorseFirst(a.Verdict, b.Verdict) })
 	return list
 }
 

@@ -215,18 +215,31 @@ func defaultRows() (any, grid) {
 	return list, g
 }
 
-func unitRows() (any, grid) {
-	list := units.Dimensions()
-	g := grid{Header: []string{"quantity", "base unit", "accepted"}}
-	var out []map[string]any
-	for _, d := range list {
-		names := d.Units()
-		base := ""
-		if len(names) > 0 {
-			base = names[0]
+// unitRow is a kind of quantity with the units it is accepted in, the first of which is
+// the one reckoned in.
+type unitRow struct {
+	Accepted []string `json:"accepted"`
+	BaseUnit string   `json:"base_unit"`
+	Quantity string   `json:"quantity"`
+}
+
+func unitList() []unitRow {
+	var out []unitRow
+	for _, d := range units.Dimensions() {
+		row := unitRow{Quantity: d.String(), Accepted: d.Units()}
+		if len(row.Accepted) > 0 {
+			row.BaseUnit = row.Accepted[0]
 		}
-		g.Rows = append(g.Rows, []string{d.String(), base, strings.Join(names, ", ")})
-		out = append(out, map[string]any{"quantity": d.String(), "base_unit": base, "accepted": names})
+		out = append(out, row)
 	}
-	return out, g
+	return out
+}
+
+func unitRows() (any, grid) {
+	list := unitList()
+	g := grid{Header: []string{"quantity", "base unit", "accepted"}}
+	for _, r := range list {
+		g.Rows = append(g.Rows, []string{r.Quantity, r.BaseUnit, strings.Join(r.Accepted, ", ")})
+	}
+	return list, g
 }

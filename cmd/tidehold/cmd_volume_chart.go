@@ -41,10 +41,10 @@ type chartResult struct {
 }
 
 type chartRow struct {
-	LevelCm float64 `json:"level_cm"`
-	VolumeL float64 `json:"volume_l"`
-	UsableL float64 `json:"usable_l"`
-	Mark    string  `json:"mark"`
+	LevelCm float64           `json:"level_cm"`
+	VolumeL float64           `json:"volume_l"`
+	UsableL float64           `json:"usable_l"`
+	Mark    volumes.ChartMark `json:"mark"`
 }
 
 func runChart(a *app, id string, step *quantityFlag) error {
@@ -82,17 +82,17 @@ func runChart(a *app, id string, step *quantityFlag) error {
 }
 
 // markWord is a mark in words.
-func markWord(mark string) string {
-	if mark == "heel" {
+func markWord(mark volumes.ChartMark) string {
+	if mark == volumes.MarkHeel {
 		return "BOTTOM"
 	}
-	return strings.ToUpper(mark)
+	return strings.ToUpper(string(mark))
 }
 
 // markTo is how the volume at a mark is rounded: what is left at the bottom up, so that it
 // is the same in the table and below it; all else down, since it must be there.
-func markTo(mark string) units.Rounding {
-	if mark == "heel" {
+func markTo(mark volumes.ChartMark) units.Rounding {
+	if mark == volumes.MarkHeel {
 		return units.Up
 	}
 	return units.Down
@@ -144,9 +144,12 @@ func chartBlocks(r chartResult, u units.System) []block {
 	_, unit := u.LengthIn(0)
 	volume := chartVolume(r, u)
 	g := grid{Header: []string{"level (" + unit + ")", "volume", "above the bottom", "mark"}, Right: []int{0, 1, 2}}
-	toMark := map[string]units.Rounding{"heel": units.Up, "brim": units.Down}
 	for _, row := range r.Rows {
-		level := toMark[row.Mark].To(row.LevelCm/perUnit, 0.1)
+		to := units.Nearest
+		if row.Mark != "" {
+			to = markTo(row.Mark)
+		}
+		level := to.To(row.LevelCm/perUnit, 0.1)
 		g.Rows = append(g.Rows, []string{units.Fixed(level, 1), volume(row.VolumeL, markTo(row.Mark)), volume(row.UsableL, units.Down), markWord(row.Mark)})
 	}
 	blocks := []block{tableBlock(g)}

@@ -2,6 +2,7 @@ package main
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"github.com/spf13/pflag"
@@ -52,6 +53,8 @@ func parseQuantity(text string, dim units.Dimension) (units.Quantity, error) {
 
 func (q *quantityFlag) String() string { return q.Text }
 
+func (q *quantityFlag) uncertain() bool { return q.U > 0 }
+
 // Type is the placeholder in help texts.
 func (q *quantityFlag) Type() string { return q.dim.String() }
 
@@ -85,6 +88,22 @@ func exclusive(fs *pflag.FlagSet, names ...string) error {
 		return usagef("%s exclude each other; keep one", strings.Join(given, " and "))
 	}
 	return nil
+}
+
+// unusedSpread warns of uncertainties that a command takes no notice of: those of all
+// quantities given but the ones that are carried into the answer.
+func unusedSpread(fs *pflag.FlagSet, carried ...string) []string {
+	var names []string
+	fs.Visit(func(f *pflag.Flag) {
+		q, is := f.Value.(interface{ uncertain() bool })
+		if is && q.uncertain() && !slices.Contains(carried, f.Name) {
+			names = append(names, "--"+f.Name)
+		}
+	})
+	if len(names) == 0 {
+		return nil
+	}
+	return []string{"the uncertainty of " + strings.Join(names, ", ") + " is not carried into the answer: work it out again with the worse value"}
 }
 
 // jsonAlias is a flag that stands for --format json.

@@ -17,16 +17,16 @@ import (
 // differ are refused, since one of them would be passed over without a word.
 func journalOf(sitePath string) (*stock.Journal, error) {
 	here := stock.Of(sitePath)
-	real, err := filepath.EvalSymlinks(sitePath)
-	if err != nil || real == filepath.Clean(sitePath) || filepath.Dir(real) == filepath.Dir(filepath.Clean(sitePath)) {
+	target, err := filepath.EvalSymlinks(sitePath)
+	if err != nil || target == filepath.Clean(sitePath) || filepath.Dir(target) == filepath.Dir(filepath.Clean(sitePath)) {
 		return here, nil
 	}
-	there := stock.Of(real)
+	there := stock.Of(target)
 	a, errA := os.Stat(here.Path())
 	b, errB := os.Stat(there.Path())
 	switch {
 	case errA == nil && errB == nil && !os.SameFile(a, b):
-		return nil, usagef("%s is a link to %s, and a journal stands beside each: %s and %s; move away the one that does not belong", sitePath, real, here.Path(), there.Path())
+		return nil, usagef("%s is a link to %s, and a journal stands beside each: %s and %s; move away the one that does not belong", sitePath, target, here.Path(), there.Path())
 	case errA == nil && errB != nil:
 		return here, nil
 	}

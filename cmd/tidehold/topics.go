@@ -40,16 +40,16 @@ no leading zero and no exponent.`},
 func unitsHelp() string {
 	var b strings.Builder
 	b.WriteString("Input may be in any of these, mixed as you like; --units metric or us chooses what is\nshown (default: units: of the site file). The first is the one the tool reckons in.\n\n")
-	_, g := unitRows()
-	for _, r := range g.Rows {
-		switch accepted := r[len(r)-1]; {
+	for _, r := range unitList() {
+		accepted := strings.Join(r.Accepted, ", ")
+		switch {
 		case accepted != "":
-			b.WriteString("  " + r[0] + ": " + accepted + "\n")
-		case strings.Contains(r[0], "salinity"):
-			b.WriteString("  " + r[0] + ": a bare number, or ppt\n")
+		case strings.Contains(r.Quantity, "salinity"):
+			accepted = "a bare number, or ppt"
 		default:
-			b.WriteString("  " + r[0] + ": a bare number\n")
+			accepted = "a bare number"
 		}
+		b.WriteString("  " + r.Quantity + ": " + accepted + "\n")
 	}
 	return b.String()
 }

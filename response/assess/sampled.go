@@ -68,9 +68,9 @@ func dateIn(text string) (at time.Time, clock bool, err error) {
 // calendar makes a time of its parts and refuses a day that does not exist.
 func calendar(year, month, day int, hour, minute string) (time.Time, bool, error) {
 	h, _ := strconv.Atoi(hour)
-	min, _ := strconv.Atoi(minute)
-	at := time.Date(year, time.Month(month), day, h, min, 0, 0, time.UTC)
-	if at.Day() != day || int(at.Month()) != month || min > 59 || year < 1970 || year > 9998 {
+	m, _ := strconv.Atoi(minute)
+	at := time.Date(year, time.Month(month), day, h, m, 0, 0, time.UTC)
+	if at.Day() != day || int(at.Month()) != month || m > 59 || year < 1970 || year > 9998 {
 		return time.Time{}, false, fmt.Errorf("%04d-%02d-%02d is no day of the calendar", year, month, day)
 	}
 	return at, hour != "", nil

@@ -1,7 +1,6 @@
 package figure
 
 import (
-	"fmt"
 	"math"
 	"slices"
 
@@ -22,8 +21,8 @@ func Planned(h Head, p plan.Plan, startHour, awakeFrom, awakeTo float64) Timelin
 		t.Changes = append(t.Changes, Change{s.N, s.AtH, s.DoneH})
 		fill := s.DoneH - s.FillMinutes/60
 		for _, d := range s.From {
-			lanes.add(drawnFrom(d), Span{fill, s.DoneH, Drawn})
-			lanes.ready(drawnFrom(d), readyAt(p, d), s.DoneH)
+			lanes.add(d.From(), Span{fill, s.DoneH, Drawn})
+			lanes.ready(d.From(), readyAt(p, d), s.DoneH)
 		}
 	}
 	for _, b := range p.Batches {
@@ -40,14 +39,6 @@ func Planned(h Head, p plan.Plan, startHour, awakeFrom, awakeTo float64) Timelin
 	t.Lanes = lanes.list
 	t.Nights = nights(startHour, t.lastH(), awakeFrom, awakeTo)
 	return t
-}
-
-// drawnFrom names where water comes from.
-func drawnFrom(d plan.Draw) string {
-	if d.Delivery > 0 {
-		return fmt.Sprintf("delivery %d", d.Delivery)
-	}
-	return d.StoreID
 }
 
 // readyAt is when the water of a draw may be used.

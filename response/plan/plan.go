@@ -1,5 +1,7 @@
 package plan
 
+import "fmt"
+
 // Plan is the schedule of changes for one demand. Nil pointers are "never" or "not
 // known": no infinity stands in a plan.
 type Plan struct {
@@ -134,6 +136,14 @@ type Draw struct {
 	Temperature float64 `json:"temp_c"`
 	// Buckets: moved by hand, no pump is stated.
 	Buckets bool `json:"buckets"`
+}
+
+// From names the store or the delivery that the water is drawn from.
+func (d Draw) From() string {
+	if d.Delivery > 0 {
+		return fmt.Sprintf("delivery %d", d.Delivery)
+	}
+	return d.StoreID
 }
 
 // State is the system's water. The pointers are nil where nothing is known of

@@ -157,7 +157,7 @@ func TestVerdictsAreOrdered(t *testing.T) {
 	order := []Verdict{Covered, Late, Unknown, Short, Unreachable}
 	for i, v := range order {
 		for j, w := range order {
-			if v.Worse(w) != (i > j) {
+			if v.Worse(w) != (i > j) || (WorseFirst(v, w) < 0) != (i > j) {
 				t.Errorf("%s worse than %s: %v", v, w, v.Worse(w))
 			}
 			if got := worst(v, w); got != order[max(i, j)] {

@@ -31,6 +31,9 @@ func (v Verdict) rank() int {
 // Worse reports whether v is a worse answer than w.
 func (v Verdict) Worse(w Verdict) bool { return v.rank() > w.rank() }
 
+// WorseFirst orders verdicts, the worst first.
+func WorseFirst(v, w Verdict) int { return w.rank() - v.rank() }
+
 // worst of two verdicts.
 func worst(v, w Verdict) Verdict {
 	if w.Worse(v) {
