@@ -9,6 +9,7 @@
 //
 //	Supply    water there is against water needed, hour by hour
 //	Fall      a concentration or share over the hours
+//	Measured  what was predicted of it, as a band, against what was measured
 //	Events    each event as bars of time taken on time allowed and water on need
 //	Timeline  a lane for each vat: mixing, warming, ready, drawn; changes and nights
 //	Vats      vats to scale with level, bottom and brim

@@ -34,7 +34,7 @@ type Events struct {
 func (e Events) check() error {
 	for _, b := range e.Bars {
 		for _, x := range []*float64{b.TakenH, &b.AllowedH, &b.HaveL, b.NeedL} {
-			if x != nil && (!(*x >= 0) || math.IsInf(*x, 0)) {
+			if x != nil && !drawable(*x) {
 				return fmt.Errorf("event %s: %g; zero or more is allowed", b.Name, *x)
 			}
 		}
@@ -87,7 +87,7 @@ func (e Events) SVG() (string, error) {
 		return "", err
 	}
 	const row, x1, x2 = 66.0, 58.0, 232.0
-	return e.draw(float64(len(e.Bars))*row+24, []string{"slant", "dots"}, func(c *canvas) {
+	return e.draw(float64(len(e.Bars))*row+24, []hatch{slant, dots}, func(c *canvas) {
 		for i, b := range e.Bars {
 			y := float64(i) * row
 			b.Sign.draw(c, 16, y+14)
@@ -99,7 +99,7 @@ func (e Events) SVG() (string, error) {
 			c.timeBar(x1, x2, y+27, time)
 			c.text(x2+8, y+37, atStart, b.time())
 			c.text(left, y+55, atStart, "water")
-			c.fill(x1, y+45, (x2-x1)*water, 12, "dots")
+			c.fill(x1, y+45, (x2-x1)*water, 12, dots)
 			c.frame(x1, y+45, x2-x1, 12, 1)
 			c.text(x2+8, y+55, atStart, b.water(e.Units))
 		}
@@ -110,13 +110,13 @@ func (e Events) SVG() (string, error) {
 // timeBar draws a time of share on the time allowed.
 func (c *canvas) timeBar(x1, x2, y, share float64) {
 	if share <= 1 {
-		c.fill(x1, y, (x2-x1)*share, 12, "")
+		c.fill(x1, y, (x2-x1)*share, 12, solid)
 		c.frame(x1, y, x2-x1, 12, 1)
 		return
 	}
 	allowed := x1 + (x2-x1)/share // 0 wide when it is never done
-	c.fill(x1, y, allowed-x1, 12, "")
-	c.fill(allowed, y, x2-allowed, 12, "slant")
+	c.fill(x1, y, allowed-x1, 12, solid)
+	c.fill(allowed, y, x2-allowed, 12, slant)
 	c.frame(x1, y, x2-x1, 12, 1)
 	c.line(allowed, y-3, allowed, y+15, 2, "")
 }

@@ -8,13 +8,6 @@ import (
 	"tidehold/refs/units"
 )
 
-// Level is a concentration or share C at an hour. A change of water is two of them at
-// one hour.
-type Level struct {
-	H float64 `json:"at_h"`
-	C float64 `json:"level"`
-}
-
 // Fall is one contaminant over time.
 type Fall struct {
 	Head
@@ -40,7 +33,7 @@ func (c Fall) check() error {
 		}
 		last = p.H
 	}
-	if !(c.Target >= 0) || math.IsInf(c.Target, 0) {
+	if !drawable(c.Target) {
 		return fmt.Errorf("a target of %g; zero or more is allowed", c.Target)
 	}
 	return nil
@@ -110,14 +103,6 @@ func (c Fall) Line(width int) (string, error) {
 	return b.String(), nil
 }
 
-// levelText prints a level to three digits; what no instrument would find as such.
-func levelText(level float64) string {
-	if level > 0 && level < 1e-4 {
-		return "<0.0001"
-	}
-	return units.Significant(level, 3)
-}
-
 // mark is the character of a level.
 func (c Fall) mark(level float64) rune {
 	top := c.top()
@@ -132,44 +117,23 @@ func (c Fall) mark(level float64) rune {
 	return blocks[min(max(n, 1), len(blocks))-1]
 }
 
-// fallBottom is the foot of the plot.
-const fallBottom = 204.0
-
 // SVG draws the fall: the level a heavy solid line, the target a dashed one; a
 // triangle on the time axis is a change of water.
 func (c Fall) SVG() (string, error) {
 	if err := c.check(); err != nil {
 		return "", err
 	}
-	mark := tidy(c.top()/5, 1, 2, 5)
-	top := mark * math.Max(1, math.Ceil(c.top()/mark-1e-9))
-	x := func(h float64) float64 { return plotLeft + h/c.lastH()*(plotRight-plotLeft) }
-	y := func(level float64) float64 { return fallBottom - level/top*(fallBottom-plotTop) }
+	s := levelScaleTo(c.lastH(), c.top())
 	first, last := c.Points[0], c.Points[len(c.Points)-1]
 	return c.draw(268, nil, func(d *canvas) {
-		for n := 0; float64(n)*mark <= top*(1+1e-9); n++ {
-			level := float64(n) * mark
-			d.line(plotLeft, y(level), plotRight, y(level), 0.4, "")
-			d.text(plotLeft-5, y(level)+4, atEnd, number(level))
-		}
+		d.levelAxis(s)
 		d.bold(left, plotTop-16, atStart, "from "+c.label(first.C)+" to "+c.label(last.C))
-		d.line(plotLeft, y(c.Target), plotRight, y(c.Target), 1.5, neededDash)
-		var b strings.Builder
-		for i, p := range c.Points {
-			command := 'L'
-			if i == 0 {
-				command = 'M'
-			}
-			fmt.Fprintf(&b, "%c%.1f %.1f", command, x(p.H), y(p.C))
-		}
-		d.path(b.String(), 2.5, "")
-		for _, h := range c.ChangesAtH {
-			d.solid(fmt.Sprintf("M%.1f %.1fl-5 -9h10z", x(h), fallBottom))
-		}
-		d.hourAxis(plotLeft, plotRight, fallBottom, c.lastH(), 5)
-		d.text(plotRight, fallBottom+38, atEnd, "from the start; triangle: a change of water")
-		d.line(left, fallBottom+52, left+30, fallBottom+52, 1.5, neededDash)
-		d.text(left+38, fallBottom+56, atStart, "target "+c.label(c.Target))
+		d.line(plotLeft, s.y(c.Target), plotRight, s.y(c.Target), 1.5, neededDash)
+		d.path(s.path(c.Points), 2.5, "")
+		d.changes(s, c.ChangesAtH)
+		d.text(plotRight, levelBottom+38, atEnd, "from the start; triangle: a change of water")
+		d.line(left, levelBottom+52, left+30, levelBottom+52, 1.5, neededDash)
+		d.text(left+38, levelBottom+56, atStart, "target "+c.label(c.Target))
 	}), nil
 }
 

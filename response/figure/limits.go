@@ -32,7 +32,7 @@ const (
 // check refuses what cannot be drawn.
 func (l Limits) check() error {
 	for _, b := range l.Bars {
-		if b.Hours != nil && (!(*b.Hours >= 0) || math.IsInf(*b.Hours, 0)) {
+		if b.Hours != nil && !drawable(*b.Hours) {
 			return fmt.Errorf("%s: %g h; zero or more is allowed", b.Name, *b.Hours)
 		}
 	}
@@ -70,7 +70,7 @@ func (l Limits) SVG() (string, error) {
 				c.line(s.at(h), y+18, s.at(h), y+31, 0.8, "")
 			}
 			if b.Hours != nil {
-				c.fill(s.x1, y+20, math.Max(2, s.at(*b.Hours)-s.x1), 9, "")
+				c.fill(s.x1, y+20, math.Max(2, s.at(*b.Hours)-s.x1), 9, solid)
 			}
 			for n, counts := range b.Guards {
 				c.guard(342+float64(n)*13, y+24.5, counts)

@@ -3,6 +3,7 @@ package figure
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 )
 
@@ -49,7 +50,7 @@ func (c Measured) check() error {
 			return fmt.Errorf("result %d is %g ± %g at %g h; zero or more is allowed", i+1, s.C, s.U, s.H)
 		}
 	}
-	if !(c.Target >= 0) || math.IsInf(c.Target, 0) {
+	if !drawable(c.Target) {
 		return fmt.Errorf("a target of %g; zero or more is allowed", c.Target)
 	}
 	return nil
@@ -85,72 +86,56 @@ func (c Measured) SVG() (string, error) {
 	if err := c.check(); err != nil {
 		return "", err
 	}
-	mark := tidy(c.top()/5, 1, 2, 5)
-	top := mark * math.Max(1, math.Ceil(c.top()/mark-1e-9))
-	x := func(h float64) float64 { return plotLeft + h/c.lastH()*(plotRight-plotLeft) }
-	y := func(level float64) float64 { return fallBottom - math.Min(level, top)/top*(fallBottom-plotTop) }
-	return c.draw(274, []string{"thin"}, func(d *canvas) {
-		for n := 0; float64(n)*mark <= top*(1+1e-9); n++ {
-			d.line(plotLeft, y(float64(n)*mark), plotRight, y(float64(n)*mark), 0.4, "")
-			d.text(plotLeft-5, y(float64(n)*mark)+4, atEnd, number(float64(n)*mark))
-		}
+	s := levelScaleTo(c.lastH(), c.top())
+	return c.draw(274, []hatch{thin}, func(d *canvas) {
+		d.levelAxis(s)
 		d.bold(left, plotTop-16, atStart, c.Unit)
 		if len(c.Band) > 0 {
-			d.fillPath(c.area(x, y), "thin")
-			var mid strings.Builder
+			d.fillPath(c.area(s), thin)
+			mid := make([]Level, len(c.Band))
 			for i, b := range c.Band {
-				fmt.Fprintf(&mid, "%c%.1f %.1f", pen(i), x(b.H), y(b.Mid))
+				mid[i] = Level{b.H, b.Mid}
 			}
-			d.path(mid.String(), 2, "")
+			d.path(s.path(mid), 2, "")
 		}
 		if c.Target > 0 {
-			d.line(plotLeft, y(c.Target), plotRight, y(c.Target), 1.5, neededDash)
-			d.text(plotRight, y(c.Target)-5, atEnd, "goal "+levelText(c.Target))
+			d.line(plotLeft, s.y(c.Target), plotRight, s.y(c.Target), 1.5, neededDash)
+			d.text(plotRight, s.y(c.Target)-5, atEnd, "goal "+levelText(c.Target))
 		}
-		for _, s := range c.Samples {
-			c.sample(d, s, x(s.H), y)
+		for _, one := range c.Samples {
+			d.sample(one, s)
 		}
-		for _, h := range c.ChangesAtH {
-			d.solid(fmt.Sprintf("M%.1f %.1fl-5 -9h10z", x(h), fallBottom))
-		}
-		d.hourAxis(plotLeft, plotRight, fallBottom, c.lastH(), 5)
-		d.text(left, fallBottom+38, atStart, "line and hatching: predicted, 9 cases in 10;")
-		d.text(left, fallBottom+38+lineGap, atStart, "dots: measured with ±; triangles below: changes")
+		d.changes(s, c.ChangesAtH)
+		d.text(left, levelBottom+38, atStart, "line and hatching: predicted, 9 cases in 10;")
+		d.text(left, levelBottom+38+lineGap, atStart, "dots: measured with ±; triangles below: changes")
 	}), nil
 }
 
-// sample draws one result at x.
-func (c Measured) sample(d *canvas, s Sample, x float64, y func(float64) float64) {
-	if s.Below {
-		d.solid(fmt.Sprintf("M%.1f %.1fl-5 -8h10z", x, y(s.C)+8))
+// sample draws one result.
+func (c *canvas) sample(r Sample, s levelScale) {
+	x := s.x(r.H)
+	if r.Below {
+		c.shape(fmt.Sprintf("M%.1f %.1fl-5 -8h10z", x, s.y(r.C)+8))
 		return
 	}
-	d.line(x, y(s.C+s.U), x, y(math.Max(0, s.C-s.U)), 1.5, "")
+	c.line(x, s.y(r.C+r.U), x, s.y(math.Max(0, r.C-r.U)), 1.5, "")
 	fill := "currentColor"
-	if s.Odd {
+	if r.Odd {
 		fill = "Canvas"
 	}
-	fmt.Fprintf(&d.b, `<circle cx="%.1f" cy="%.1f" r="4" fill="%s" stroke="currentColor" stroke-width="1.5"/>`+"\n", x, y(s.C), fill)
+	fmt.Fprintf(&c.b, `<circle cx="%.1f" cy="%.1f" r="4" fill="%s" stroke="currentColor" stroke-width="1.5"/>`+"\n", x, s.y(r.C), fill)
 }
 
-// area is the outline of the band.
-func (c Measured) area(x, y func(float64) float64) string {
-	var b strings.Builder
-	for i, l := range c.Band {
-		fmt.Fprintf(&b, "%c%.1f %.1f", pen(i), x(l.H), y(l.High))
+// area is the outline of the band: along its upper edge and back along the lower.
+func (c Measured) area(s levelScale) string {
+	var edge []Level
+	for _, l := range c.Band {
+		edge = append(edge, Level{l.H, l.High})
 	}
-	for i := len(c.Band) - 1; i >= 0; i-- {
-		fmt.Fprintf(&b, "L%.1f %.1f", x(c.Band[i].H), y(c.Band[i].Low))
+	for _, l := range slices.Backward(c.Band) {
+		edge = append(edge, Level{l.H, l.Low})
 	}
-	return b.String() + "Z"
-}
-
-// pen is the command of the i-th point of a path: move, then draw.
-func pen(i int) rune {
-	if i == 0 {
-		return 'M'
-	}
-	return 'L'
+	return s.path(edge) + "Z"
 }
 
 // The marks of the text form.

@@ -32,7 +32,7 @@ type Results struct {
 func (r Results) check() error {
 	for _, x := range r.List {
 		for _, v := range []*float64{&x.Value, &x.U, x.Natural, x.Criterion} {
-			if v != nil && (!(*v >= 0) || math.IsInf(*v, 0)) {
+			if v != nil && !drawable(*v) {
 				return fmt.Errorf("%s: %g; zero or more is allowed", x.Name, *v)
 			}
 		}
@@ -117,48 +117,10 @@ func (c *canvas) result(r Result, y float64, s logScale, natural, criterion floa
 	}
 	switch {
 	case r.Value > s.high:
-		c.solid(fmt.Sprintf("M%.1f %.1fl-10 -6v12z", at+8, y))
+		c.shape(fmt.Sprintf("M%.1f %.1fl-10 -6v12z", at+8, y))
 	case r.Below:
-		c.solid(fmt.Sprintf("M%.1f %.1fl9 -6v12z", at-9, y))
+		c.shape(fmt.Sprintf("M%.1f %.1fl9 -6v12z", at-9, y))
 	default:
-		c.solid(fmt.Sprintf("M%.1f %.1fl6 6l-6 6l-6 -6z", at, y-6))
+		c.shape(fmt.Sprintf("M%.1f %.1fl6 6l-6 6l-6 -6z", at, y-6))
 	}
-}
-
-// Text draws one line for each result in width characters (at least 60): natural at
-// "n", the criterion at "|", the result at "*".
-func (r Results) Text(columns int) (string, error) {
-	if err := r.check(); err != nil {
-		return "", err
-	}
-	if columns < 60 {
-		return "", fmt.Errorf("lines of %d characters; at least 60 are needed", columns)
-	}
-	name, words, value := 4, 4, 4
-	for _, x := range r.List {
-		name, words, value = max(name, len([]rune(x.Name))), max(words, len(x.Word)), max(value, len([]rune(x.value())))
-	}
-	n := min(34, max(12, columns-name-words-value-8))
-	natural, criterion := float64(n)*0.2, float64(n)*0.75
-	var out strings.Builder
-	for _, x := range r.List {
-		s := x.scale(natural, criterion)
-		cells := []rune(strings.Repeat("-", n))
-		put := func(at float64, mark rune) { cells[min(max(int(at), 0), n-1)] = mark }
-		if x.Natural != nil {
-			put(natural, 'n')
-		}
-		if x.Criterion != nil {
-			put(criterion, '|')
-		}
-		mark := '*'
-		if x.Below {
-			mark = '<'
-		} else if x.Value > s.high {
-			mark = '>'
-		}
-		put(s.at(x.Value), mark)
-		fmt.Fprintf(&out, "%s %s  %s  %s  %s\n", x.Sign.mark(), pad(x.Name, name), pad(strings.ToUpper(x.Word), words), string(cells), x.value())
-	}
-	return out.String(), nil
 }

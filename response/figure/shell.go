@@ -3,6 +3,7 @@ package figure
 import (
 	"fmt"
 	"html"
+	"math"
 	"strings"
 	"unicode/utf8"
 )
@@ -25,25 +26,38 @@ type Head struct {
 	Title, Description string
 }
 
+// drawable says that an amount has a place in a drawing: it is zero or more, and finite.
+func drawable(x float64) bool { return x >= 0 && !math.IsInf(x, 0) }
+
 // canvas collects one drawing.
 type canvas struct {
 	b  strings.Builder
 	id string
 }
 
-// hatches are the fillings that tell areas apart without colour.
-var hatches = map[string]string{
-	"slant": `<line x1="0" y1="0" x2="0" y2="6" stroke="currentColor" stroke-width="2.4"/>`,
-	"dots":  `<circle cx="2" cy="2" r="1.1" fill="currentColor"/>`,
-	"thin":  `<line x1="0" y1="0" x2="0" y2="6" stroke="currentColor" stroke-width="0.9"/>`,
+// hatch is a filling that tells areas apart without colour.
+type hatch string
+
+// The fillings: by the letters' own colour, and by patterns.
+const (
+	solid hatch = ""
+	slant hatch = "slant"
+	dots  hatch = "dots"
+	thin  hatch = "thin"
+)
+
+// hatches are the tiles of the patterns.
+var hatches = map[hatch]string{
+	slant: `<line x1="0" y1="0" x2="0" y2="6" stroke="currentColor" stroke-width="2.4"/>`,
+	dots:  `<circle cx="2" cy="2" r="1.1" fill="currentColor"/>`,
+	thin:  `<line x1="0" y1="0" x2="0" y2="6" stroke="currentColor" stroke-width="0.9"/>`,
 }
 
 // draw opens the SVG, lets body fill it and closes it. fillings names the hatches
 // that are used.
-func (h Head) draw(height float64, fillings []string, body func(c *canvas)) string {
+func (h Head) draw(height float64, fillings []hatch, body func(c *canvas)) string {
 	c := &canvas{id: html.EscapeString(h.ID)}
-	fmt.Fprintf(&c.b, `<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 %g %.0f" role="img" aria-labelledby="%s-title %s-desc" font-family="Verdana, 'DejaVu Sans', sans-serif" font-size="%g" fill="currentColor">`+"\n", width, height, c.id, c.id, fontSize)
-	c.named(h)
+	c.open(h, fmt.Sprintf(`viewBox="0 0 %g %.0f"`, width, height), fontSize)
 	if len(fillings) > 0 {
 		c.b.WriteString("<defs>")
 		for _, name := range fillings {
@@ -56,7 +70,10 @@ func (h Head) draw(height float64, fillings []string, body func(c *canvas)) stri
 	return c.b.String()
 }
 
-func (c *canvas) named(h Head) {
+// open begins a drawing of a size, given as the attributes that say it, with letters of
+// fontSize units and the title and description for those who do not see it.
+func (c *canvas) open(h Head, size string, fontSize float64) {
+	fmt.Fprintf(&c.b, `<svg xmlns="http://www.w3.org/2000/svg" %s role="img" aria-labelledby="%s-title %s-desc" font-family="Verdana, 'DejaVu Sans', sans-serif" font-size="%g" fill="currentColor">`+"\n", size, c.id, c.id, fontSize)
 	fmt.Fprintf(&c.b, "<title id=\"%s-title\">%s</title>\n<desc id=\"%s-desc\">%s</desc>\n", c.id, html.EscapeString(h.Title), c.id, html.EscapeString(h.Description))
 }
 
@@ -102,29 +119,29 @@ func (c *canvas) path(d string, weight float64, dash string) {
 	fmt.Fprintf(&c.b, `<path d="%s" fill="none" stroke="currentColor" stroke-width="%g" stroke-linejoin="round"%s/>`+"\n", d, weight, dash)
 }
 
-// solid fills d with the colour of the text.
-func (c *canvas) solid(d string) { fmt.Fprintf(&c.b, `<path d="%s"/>`+"\n", d) }
+// shape fills d with the colour of the text.
+func (c *canvas) shape(d string) { fmt.Fprintf(&c.b, `<path d="%s"/>`+"\n", d) }
 
 // frame draws an empty rectangle.
 func (c *canvas) frame(x, y, w, h, weight float64) {
 	fmt.Fprintf(&c.b, `<rect x="%.1f" y="%.1f" width="%.1f" height="%.1f" fill="none" stroke="currentColor" stroke-width="%g"/>`+"\n", x, y, max(w, 0), h, weight)
 }
 
-// fill fills a rectangle: with "" solid, else with a hatching.
-func (c *canvas) fill(x, y, w, h float64, hatch string) {
+// fill fills a rectangle.
+func (c *canvas) fill(x, y, w, h float64, with hatch) {
 	if w <= 0 || h <= 0 {
 		return
 	}
 	paint := ""
-	if hatch != "" {
-		paint = fmt.Sprintf(` fill="url(#%s-%s)"`, c.id, hatch)
+	if with != solid {
+		paint = fmt.Sprintf(` fill="url(#%s-%s)"`, c.id, with)
 	}
 	fmt.Fprintf(&c.b, `<rect x="%.1f" y="%.1f" width="%.1f" height="%.1f"%s/>`+"\n", x, y, w, h, paint)
 }
 
 // fillPath fills an area with a hatching.
-func (c *canvas) fillPath(d, hatch string) {
-	fmt.Fprintf(&c.b, `<path d="%s" fill="url(#%s-%s)"/>`+"\n", d, c.id, hatch)
+func (c *canvas) fillPath(d string, with hatch) {
+	fmt.Fprintf(&c.b, `<path d="%s" fill="url(#%s-%s)"/>`+"\n", d, c.id, with)
 }
 
 // letter is the mean width of a character of the fonts used, in units: Verdana's, the
@@ -134,9 +151,8 @@ const letter = 0.6 * fontSize
 // wide is about how wide a text is drawn.
 func wide(s string) float64 { return letter * float64(utf8.RuneCountInString(s)) }
 
-// clip cuts a text to what fits in w units, with a mark that it was cut.
-func clip(s string, w float64) string {
-	n := int(w / letter)
+// cut shortens a text to n characters, with a mark that it was cut.
+func cut(s string, n int) string {
 	r := []rune(s)
 	if len(r) <= n {
 		return s
@@ -144,13 +160,13 @@ func clip(s string, w float64) string {
 	return string(r[:max(0, n-1)]) + "…"
 }
 
+// clip cuts a text to what fits in w units.
+func clip(s string, w float64) string { return cut(s, int(w/letter)) }
+
 // pad brings a text to a number of characters, or cuts it to that.
 func pad(s string, n int) string {
-	r := []rune(s)
-	if len(r) > n {
-		return string(r[:max(0, n-1)]) + "…"
-	}
-	return s + strings.Repeat(" ", n-len(r))
+	s = cut(s, n)
+	return s + strings.Repeat(" ", n-utf8.RuneCountInString(s))
 }
 
 // bar is a row of characters: full of them solid, the rest of n light.

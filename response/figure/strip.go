@@ -66,18 +66,16 @@ func (s Strip) Pages() ([]string, error) {
 func (s Strip) page(first, last, all int) string {
 	const high = pieceCm*10 + 34
 	wide := math.Max(float64(last-first)*pieceWide, 104)
-	id := fmt.Sprintf("%s-%d", html.EscapeString(s.ID), first)
-	var b strings.Builder
-	fmt.Fprintf(&b, `<svg xmlns="http://www.w3.org/2000/svg" class="to-scale" width="%gmm" height="%gmm" viewBox="0 0 %g %g" role="img" aria-labelledby="%s-title %s-desc" font-family="Verdana, 'DejaVu Sans', sans-serif" font-size="%g" fill="currentColor">`+"\n", wide, high, wide, high, id, id, stripText)
-	fmt.Fprintf(&b, "<title id=\"%s-title\">%s</title>\n<desc id=\"%s-desc\">%s</desc>\n", id, html.EscapeString(s.Title), id, html.EscapeString(s.Description))
+	c := &canvas{id: fmt.Sprintf("%s-%d", html.EscapeString(s.ID), first)}
+	c.open(s.Head, fmt.Sprintf(`class="to-scale" width="%gmm" height="%gmm" viewBox="0 0 %g %g"`, wide, high, wide, high), stripText)
 	for i := first; i < last; i++ {
-		s.piece(&b, float64(i-first)*pieceWide, i, all)
+		s.piece(&c.b, float64(i-first)*pieceWide, i, all)
 	}
 	y := high - 3.0
-	fmt.Fprintf(&b, `<path d="M2 %gv-3h100v3" fill="none" stroke="currentColor" stroke-width="0.3"/>`+"\n", y)
-	fmt.Fprintf(&b, `<text x="4" y="%g">this line is 100 mm: print at 100 %%, not fitted</text>`+"\n", y+1.5)
-	b.WriteString("</svg>\n")
-	return b.String()
+	fmt.Fprintf(&c.b, `<path d="M2 %gv-3h100v3" fill="none" stroke="currentColor" stroke-width="0.3"/>`+"\n", y)
+	fmt.Fprintf(&c.b, `<text x="4" y="%g">this line is 100 mm: print at 100 %%, not fitted</text>`+"\n", y+1.5)
+	c.b.WriteString("</svg>\n")
+	return c.b.String()
 }
 
 // piece draws one piece at x: from i·20 cm at its foot up to the next.
@@ -86,7 +84,7 @@ func (s Strip) piece(b *strings.Builder, x float64, i, all int) {
 	from, to := float64(i)*pieceCm, math.Min(float64(i+1)*pieceCm, s.TopCm)
 	y := func(cm float64) float64 { return foot - (cm-from)*10 }
 	fmt.Fprintf(b, `<rect x="%.2f" y="%.2f" width="%g" height="%.2f" fill="none" stroke="currentColor" stroke-width="0.3"/>`+"\n", x+1, y(to), pieceWide-2, (to-from)*10)
-	fmt.Fprintf(b, `<text x="%.2f" y="%.2f" font-weight="bold">%d of %d %s</text>`+"\n", x+1, foot+6, i+1, all, html.EscapeString(short(s.Name, 9)))
+	fmt.Fprintf(b, `<text x="%.2f" y="%.2f" font-weight="bold">%d of %d %s</text>`+"\n", x+1, foot+6, i+1, all, html.EscapeString(cut(s.Name, 9)))
 	for mm := int(math.Ceil(from * 10)); float64(mm) <= to*10+1e-6; mm += 5 {
 		long := 3.0
 		if mm%10 == 0 {
@@ -111,16 +109,8 @@ func (s Strip) piece(b *strings.Builder, x float64, i, all int) {
 			if m.Strong {
 				beside = x + 6.5 // above its line, clear of the ticks
 			}
-			fmt.Fprintf(b, `<text x="%.2f" y="%.2f">%s</text>`+"\n", beside, baseline, html.EscapeString(short(m.Text, 13)))
+			fmt.Fprintf(b, `<text x="%.2f" y="%.2f">%s</text>`+"\n", beside, baseline, html.EscapeString(cut(m.Text, 13)))
 			free = baseline - stripText
 		}
 	}
-}
-
-// short cuts a name to n characters.
-func short(s string, n int) string {
-	if r := []rune(s); len(r) > n {
-		return string(r[:n-1]) + "…"
-	}
-	return s
 }

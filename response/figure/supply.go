@@ -42,7 +42,7 @@ func (c Supply) check() error {
 			last = p
 		}
 	}
-	if !(c.WithinH >= 0) || math.IsInf(c.WithinH, 0) {
+	if !drawable(c.WithinH) {
 		return fmt.Errorf("a deadline of %g h; zero or more is allowed", c.WithinH)
 	}
 	return nil
@@ -105,17 +105,17 @@ func (c Supply) SVG() (string, error) {
 	_, unit := c.Units.VolumeIn(0)
 	mark := tidy(c.top()/per/5, 1, 2, 5) * per
 	s := supplyScale{end: c.horizon(), top: mark * math.Ceil(c.top()/mark-1e-9)}
-	return c.draw(334, []string{"slant", "dots"}, func(d *canvas) {
+	return c.draw(334, []hatch{slant, dots}, func(d *canvas) {
 		for l := 0.0; l <= s.top*(1+1e-9); l += mark {
 			d.line(plotLeft, s.y(l), plotRight, s.y(l), 0.4, "")
 			d.text(plotLeft-5, s.y(l)+4, atEnd, number(l/per))
 		}
 		d.text(left, plotTop-16, atStart, unit)
 		if totalAt(c.Available, s.end) > 0 {
-			d.fillPath(s.area(c.Available), "dots")
+			d.fillPath(s.area(c.Available), dots)
 		}
 		if totalAt(c.Used, s.end) > 0 {
-			d.fillPath(s.area(c.Used), "slant")
+			d.fillPath(s.area(c.Used), slant)
 		}
 		d.path(s.path(c.Available), 1.5, "")
 		d.path(s.path(c.Needed), 3, neededDash)
@@ -132,10 +132,10 @@ func (c Supply) SVG() (string, error) {
 // supplyLegend names each line and area beside a sample of it.
 func (c *canvas) supplyLegend(y float64) {
 	c.text(plotRight, y-14, atEnd, "after the event begins")
-	c.fill(left, y, 26, 12, "slant")
+	c.fill(left, y, 26, 12, slant)
 	c.frame(left, y, 26, 12, 1)
 	c.text(left+34, y+11, atStart, "used by the plan")
-	c.fill(left, y+22, 26, 12, "dots")
+	c.fill(left, y+22, 26, 12, dots)
 	c.frame(left, y+22, 26, 12, 1.5)
 	c.text(left+34, y+33, atStart, "ready to use")
 	c.line(left, y+50, left+26, y+50, 3, neededDash)

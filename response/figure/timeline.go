@@ -17,16 +17,17 @@ const (
 	Drawn
 )
 
-// kinds are how each looks: its word, its hatching ("-" is an empty frame, "" is
-// solid) and its character.
+// kinds are how each looks: its word, its filling and its character. What is ready is an
+// empty frame.
 var kinds = [...]struct {
-	word, hatch string
-	mark        rune
+	word string
+	with hatch
+	mark rune
 }{
-	Mixing:  {"mixing", "slant", '~'},
-	Warming: {"warming", "thin", '^'},
-	Ready:   {"ready", "-", '='},
-	Drawn:   {"drawn", "", '#'},
+	Mixing:  {"mixing", slant, '~'},
+	Warming: {"warming", thin, '^'},
+	Ready:   {"ready", solid, '='},
+	Drawn:   {"drawn", solid, '#'},
 }
 
 // Span is something that goes on from one hour to another.
@@ -111,10 +112,10 @@ func (t Timeline) SVG() (string, error) {
 	last := t.lastH()
 	x := func(h float64) float64 { return laneLeft + math.Min(h, last)/last*(laneRight-laneLeft) }
 	bottom := laneTop + laneHigh*float64(len(t.Lanes))
-	return t.draw(bottom+84, []string{"slant", "thin", "dots"}, func(c *canvas) {
+	return t.draw(bottom+84, []hatch{slant, thin, dots}, func(c *canvas) {
 		for _, n := range t.Nights {
 			if n[0] < last {
-				c.fill(x(n[0]), laneTop-6, x(n[1])-x(n[0]), bottom-laneTop+6, "dots")
+				c.fill(x(n[0]), laneTop-6, x(n[1])-x(n[0]), bottom-laneTop+6, dots)
 			}
 		}
 		c.text(left, laneTop-12, atStart, "changes")
@@ -140,7 +141,7 @@ func (t Timeline) changes(c *canvas, x func(float64) float64) {
 	free := 0.0
 	for _, ch := range t.Changes {
 		at := x(ch.AtH)
-		c.solid(fmt.Sprintf("M%.1f %.1fl-4.5 -8h9z", at, laneTop-8))
+		c.shape(fmt.Sprintf("M%.1f %.1fl-4.5 -8h9z", at, laneTop-8))
 		label := fmt.Sprint(ch.N)
 		if at-wide(label)/2 >= free && at+wide(label)/2 <= width {
 			c.text(at, laneTop-20, atMiddle, label)
@@ -152,14 +153,13 @@ func (t Timeline) changes(c *canvas, x func(float64) float64) {
 // span draws one stretch of a lane; what is over in a moment is still seen.
 func (c *canvas) span(x1, x2, y, h float64, kind SpanKind) {
 	w := math.Max(x2-x1, 2.5)
-	k := kinds[kind]
-	switch {
-	case k.hatch == "-":
+	switch kind {
+	case Ready:
 		c.frame(x1, y+h/2-3, w, 6, 1)
-	case k.hatch == "":
-		c.fill(x1, y, w, h, "")
+	case Drawn:
+		c.fill(x1, y, w, h, kinds[kind].with)
 	default:
-		c.fill(x1, y, w, h, k.hatch)
+		c.fill(x1, y, w, h, kinds[kind].with)
 		c.frame(x1, y, w, h, 0.8)
 	}
 }
@@ -174,7 +174,7 @@ func (t Timeline) legend(c *canvas, y float64) {
 	}
 	at = left
 	if len(t.Nights) > 0 {
-		c.fill(at, y+22, 18, 12, "dots")
+		c.fill(at, y+22, 18, 12, dots)
 		c.text(at+23, y+33, atStart, "night")
 		at += 34 + wide("night")
 	}

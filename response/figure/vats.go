@@ -38,7 +38,7 @@ type Vats struct {
 func (v Vats) check() error {
 	for _, x := range v.List {
 		for _, n := range []float64{x.NowL, x.BottomL, x.HeightCm, x.NowCm, x.BottomCm, x.BrimCm} {
-			if !(n >= 0) || math.IsInf(n, 0) {
+			if !drawable(n) {
 				return fmt.Errorf("vat %s: %g; zero or more is allowed", x.Name, n)
 			}
 		}
@@ -91,16 +91,16 @@ func (v Vats) SVG() (string, error) {
 	}
 	row := tall + 62 + lineGap*float64(marks)
 	rows := (len(v.List) + columns - 1) / columns
-	return v.draw(row*float64(rows)+40, []string{"dots", "slant"}, func(c *canvas) {
+	return v.draw(row*float64(rows)+40, []hatch{dots, slant}, func(c *canvas) {
 		for i, x := range v.List {
 			x1 := left + float64(i%columns)*slot
 			c.vat(x, x1, slot, float64(i/columns)*row+8+tall, scale, v.Units)
 		}
 		y := row*float64(rows) + 8
-		c.fill(left, y, 18, 12, "dots")
+		c.fill(left, y, 18, 12, dots)
 		c.frame(left, y, 18, 12, 0.8)
 		c.text(left+23, y+11, atStart, "water")
-		c.fill(left+76, y, 18, 12, "slant")
+		c.fill(left+76, y, 18, 12, slant)
 		c.text(left+99, y+11, atStart, "left at the bottom")
 		c.line(left+258, y+6, left+280, y+6, 1.5, "3 3")
 		c.text(left+285, y+11, atStart, "brim")
@@ -113,8 +113,8 @@ func (c *canvas) vat(v Vat, x1, slot, y, scale float64, u units.System) {
 	w, h = w*scale, h*scale
 	x := x1 + (slot-w)/2
 	now, bottom, brim := v.level(v.NowL, v.NowCm)*h, v.level(v.BottomL, v.BottomCm)*h, v.level(v.CapacityL, v.BrimCm)*h
-	c.fill(x, y-now, w, math.Max(0, now-bottom), "dots")
-	c.fill(x, y-math.Min(bottom, now), w, math.Min(bottom, now), "slant")
+	c.fill(x, y-now, w, math.Max(0, now-bottom), dots)
+	c.fill(x, y-math.Min(bottom, now), w, math.Min(bottom, now), slant)
 	c.path(fmt.Sprintf("M%.1f %.1fV%.1fH%.1fV%.1f", x, y-h, y, x+w, y-h), 2, "")
 	c.line(x, y-now, x+w, y-now, 2, "")
 	c.line(x-5, y-brim, x+w+5, y-brim, 1.5, "3 3")
