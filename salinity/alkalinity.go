@@ -41,11 +41,6 @@ func AlkalinityFromMeq(meq float64) Alkalinity {
 // Source: [dkh].
 func AlkalinityFromDKH(dkh float64) Alkalinity { return AlkalinityFromMeq(dkh * meqPerDKH) }
 
-// AlkalinityFromCaCO3 returns an alkalinity given in mg/L as CaCO3.
-//
-// Source: [dkh].
-func AlkalinityFromCaCO3(mg float64) Alkalinity { return AlkalinityFromMeq(mg / caco3PerMeq) }
-
 // AlkalinityFromMolality returns an alkalinity given, as ocean data are, in mmol
 // of charge per kilogram of seawater of practical salinity s at t (°C, ITS-90).
 // Range as Density.

@@ -21,14 +21,6 @@ type Estimate struct {
 	Unreliable bool
 }
 
-// Largest is the input that adds most to the uncertainty; false if none was stated.
-func (e Estimate) Largest() (gum.Contribution, bool) { return Net{Budget: e.Budget}.Largest() }
-
-// Walls makes an estimate of a net volume built from parts.
-func (n Net) Walls() Estimate {
-	return Estimate{Method: "walls", Volume: n.Volume, U: n.U, Budget: n.Budget}
-}
-
 // propagate evaluates f at the inputs with their uncertainties.
 func propagate(method string, in []gum.Input, f func(x []float64) (float64, error)) (Estimate, error) {
 	r, err := gum.Propagate(in, f)

@@ -56,8 +56,8 @@ func TestExchangeOfTheManual(t *testing.T) {
 	k, d := 997.047/1023.343, 3.5
 	want := math.Hypot(math.Hypot((1+k*9)*0.6, 60*k*35/(d*d)*0.2), 60*k*31.5/(d*d)*0.2)
 	near(t, "uncertainty", float64(e.U), want, want*0.005)
-	if c, ok := e.Largest(); !ok || c.What != "salinity after" {
-		t.Errorf("largest contribution %+v", c)
+	if e.Budget[0].What != "salinity after" {
+		t.Errorf("largest contribution %+v", e.Budget[0])
 	}
 	shared := x
 	shared.Before.U, shared.After.U, shared.OffsetU = 0, 0, 1
@@ -170,8 +170,8 @@ func TestDoseRecoversTheVolume(t *testing.T) {
 	near(t, "volume", float64(e.Volume), 640, 1e-9)
 	rise := d.AfterMgL.Value - 0.2
 	near(t, "U", float64(e.U), math.Hypot(12.8/rise, (640+2)/rise*0.05), 0.05)
-	if c, _ := e.Largest(); c.What != "concentration after" {
-		t.Errorf("largest %+v", c)
+	if e.Budget[0].What != "concentration after" {
+		t.Errorf("largest %+v", e.Budget[0])
 	}
 	for _, bad := range []Dose{{}, {MassMg: units.Exact(1), BeforeMgL: units.Exact(-1)}, {MassMg: units.Exact(1), BeforeMgL: units.Exact(1), AfterMgL: units.Exact(1)}, {MassMg: units.Exact(1), AfterMgL: units.Exact(5), InL: units.Exact(1)}, {MassMg: units.Exact(math.Inf(1)), AfterMgL: units.Exact(5)}} {
 		if e, err := FromDose(bad); err == nil {

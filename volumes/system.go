@@ -65,15 +65,6 @@ type Net struct {
 	Budget []gum.Contribution
 }
 
-// Largest is the input that adds most to the uncertainty; false if no
-// uncertainty was stated.
-func (n Net) Largest() (gum.Contribution, bool) {
-	if len(n.Budget) == 0 {
-		return gum.Contribution{}, false
-	}
-	return n.Budget[0], true
-}
-
 // NetVolume adds up the water of the parts: each vessel up to its level, less
 // rock, sand and whatever else stands in it.
 //

@@ -259,7 +259,7 @@ func TestListingsAreWhatParseAccepts(t *testing.T) {
 		if len(d.Spellings()) == 0 {
 			continue
 		}
-		if _, err := Parse("-1 "+d.Spellings()[0], d); (err == nil) != d.Signed() {
+		if _, err := Parse("-1 "+d.Spellings()[0], d); (err == nil) != dimensions[d].signs {
 			t.Errorf("%s: negative number: %v", d, err)
 		}
 	}

@@ -144,9 +144,6 @@ func (d Dimension) Spellings() []string {
 // Bare says that a number without a unit is accepted.
 func (d Dimension) Bare() bool { return dimensions[d].bare }
 
-// Signed says that a negative value has a meaning.
-func (d Dimension) Signed() bool { return dimensions[d].signs }
-
 // Dimensions lists every kind of quantity.
 func Dimensions() []Dimension {
 	out := make([]Dimension, len(dimensions))

@@ -71,8 +71,8 @@ type Result struct {
 // rank orders verdicts, the worst first.
 var rank = []dilution.Verdict{dilution.Above, dilution.Undecided, FarFromNatural, dilution.Below, NotJudged}
 
-// Concerns reports whether a verdict asks for something to be done.
-func Concerns(v dilution.Verdict) bool { return v != dilution.Below && v != NotJudged }
+// concerns reports whether a verdict asks for something to be done.
+func concerns(v dilution.Verdict) bool { return v != dilution.Below && v != NotJudged }
 
 // Judge compares every reading. targets are the keeper's own, in µg/L by contaminant
 // id; they come before published criteria.
@@ -84,7 +84,7 @@ func Judge(readings []Reading, w Water, targets map[string]float64) (Result, err
 	r := Result{Analytes: []Analyte{}}
 	for _, reading := range readings {
 		a := judge(reading, w, density, targets)
-		if Concerns(a.Verdict) {
+		if concerns(a.Verdict) {
 			r.Concern++
 		}
 		if len(a.Stricter) > 0 {

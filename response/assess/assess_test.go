@@ -56,7 +56,7 @@ func TestFalseAllClears(t *testing.T) {
 		{"ammonia,0.6,mg/L N,", "ammonia_total", "above"},
 	} {
 		a := judged(t, "analyte,value,unit,±\n"+c.line+"\n", reef, nil)[c.id]
-		if a.Verdict != c.verdict || !Concerns(a.Verdict) {
+		if a.Verdict != c.verdict || !concerns(a.Verdict) {
 			t.Errorf("%s: %s, want %s", c.line, a.Verdict, c.verdict)
 		}
 	}

@@ -40,9 +40,6 @@ func Step(sys site.System, e site.Equipment) DoseStep {
 	return d
 }
 
-// Rise is what a number of millilitres of a doser's solution adds, in d.Unit.
-func (d DoseStep) Rise(ml float64) float64 { return d.Per100ML * ml / 100 }
-
 // doser is a dosing pump that does not stop.
 func doser(sys site.System, e site.Equipment, u units.System) Hazard {
 	h := Hazard{System: sys.ID, Equipment: e.ID, Failure: Overrun, Playbook: "dosing-overrun"}

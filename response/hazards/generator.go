@@ -2,7 +2,6 @@ package hazards
 
 import (
 	"fmt"
-	"slices"
 
 	"tidehold/refs/units"
 	"tidehold/volumes/site"
@@ -47,6 +46,3 @@ func (s *supply) generator(u units.System) Generator {
 	}
 	return g
 }
-
-// Carries says that the generator runs a device, named as in Runs.
-func (g Generator) Carries(device string) bool { return slices.Contains(g.Runs, device) }

@@ -60,8 +60,8 @@ func kindOf(words string) (guardKind, bool) {
 	return guardKind{}, false
 }
 
-// GuardKinds are the names of the kinds of guard that this package knows.
-func GuardKinds() []string {
+// guardNames are the names of the kinds of guard that this package knows.
+func guardNames() []string {
 	out := make([]string, len(guardKinds))
 	for i, k := range guardKinds {
 		out[i] = k.name

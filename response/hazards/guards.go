@@ -91,7 +91,7 @@ func (h Hazard) Counting() int {
 func (j *judge) unknownGuards(owner string, guards []site.Guard) {
 	for _, g := range guards {
 		if _, known := kindOf(g.Kind); !known {
-			j.warn("%s: what a guard called %q can stop is not known, so it counts for nothing; known are %s", owner, g.Kind, strings.Join(GuardKinds(), ", "))
+			j.warn("%s: what a guard called %q can stop is not known, so it counts for nothing; known are %s", owner, g.Kind, strings.Join(guardNames(), ", "))
 		}
 	}
 }

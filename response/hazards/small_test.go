@@ -37,10 +37,10 @@ func TestHalfAUnitIsSomething(t *testing.T) {
 	if _, gens := standbyOf(siteOf(sys)); gens[0].Hours == nil || *gens[0].Hours != 2 {
 		t.Errorf("%+v", gens[0])
 	}
-	if hours, ok := RuntimeH(site.Equipment{EnergyWh: 1, Usable: 1}, 0.5); !ok || hours != 2 {
+	if hours, ok := runtimeH(site.Equipment{EnergyWh: 1, Usable: 1}, 0.5); !ok || hours != 2 {
 		t.Errorf("half a watt of 1 Wh: %g h, %v", hours, ok)
 	}
-	if _, ok := RuntimeH(site.Equipment{EnergyWh: 1, Usable: 1, IdleW: 5}, 0); ok {
+	if _, ok := runtimeH(site.Equipment{EnergyWh: 1, Usable: 1, IdleW: 5}, 0); ok {
 		t.Error("nothing is fed and it lasts some hours")
 	}
 	for back, spilled := range map[float64]float64{0.5: 0.25, 0.25: 0} {

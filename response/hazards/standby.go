@@ -130,7 +130,7 @@ func (s *supply) name(d site.Device) string {
 	return d.System.ID + "/" + d.Equipment.ID
 }
 
-// RuntimeH is how long a battery runs a load in W, hours: its energy, as far as it may
+// runtimeH is how long a battery runs a load in W, hours: its energy, as far as it may
 // be used, over what the load takes through the inverter and what the inverter itself
 // draws. False when nothing draws power.
 //
@@ -138,7 +138,7 @@ func (s *supply) name(d site.Device) string {
 //	240 / (12/0.85 + 10) = 9.95 h.
 //
 // Source: the energy balance.
-func RuntimeH(e site.Equipment, loadW float64) (float64, bool) {
+func runtimeH(e site.Equipment, loadW float64) (float64, bool) {
 	if e.LastsH != nil {
 		return *e.LastsH, true
 	}
@@ -156,7 +156,7 @@ func RuntimeH(e site.Equipment, loadW float64) (float64, bool) {
 // battery is the hours a battery runs what it feeds.
 func (s *supply) battery() Battery {
 	b := Battery{System: s.owner, ID: s.ID, Feeds: append([]string{}, s.Feeds...), PowerW: s.powerW}
-	hours, ok := RuntimeH(s.Equipment, b.PowerW)
+	hours, ok := runtimeH(s.Equipment, b.PowerW)
 	switch {
 	case !ok:
 		b.Detail = "it feeds nothing that draws power: name the equipment it runs under feeds, with its watts"

@@ -2,6 +2,7 @@ package hazards
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 	"testing"
 	"time"
@@ -21,16 +22,16 @@ func standbyOf(s *site.Site) ([]Battery, []Generator) {
 // 10 W itself: 240 / (12/0.85 + 10) = 9.951 h; it was said to last 20 h.
 func TestBatteryAfterInverterAndIdleDraw(t *testing.T) {
 	cell := site.Equipment{Kind: site.Battery, EnergyWh: 480, Usable: 0.5, Inverter: 0.85, IdleW: 10}
-	hours, ok := RuntimeH(cell, 12)
+	hours, ok := runtimeH(cell, 12)
 	near(t, "hours", hours, 9.951, 0.001)
 	if !ok {
 		t.Error("it feeds 12 W")
 	}
-	if _, ok := RuntimeH(cell, 0); ok {
+	if _, ok := runtimeH(cell, 0); ok {
 		t.Error("nothing that draws power, and it lasts")
 	}
 	cell.LastsH = ptr(7.5)
-	if hours, _ := RuntimeH(cell, 12); hours != 7.5 {
+	if hours, _ := runtimeH(cell, 12); hours != 7.5 {
 		t.Errorf("%v h, stated 7.5", hours)
 	}
 }
@@ -105,7 +106,7 @@ func TestWhatAGeneratorRuns(t *testing.T) {
 	if *g.Hours != 12.5 || g.LoadW != 512 || !strings.Contains(g.Detail, "do not carry the 512 W connected: without heater-2") {
 		t.Errorf("%+v", g)
 	}
-	if !g.Carries("wave") || !g.Carries("heater-1") || g.Carries("heater-2") {
+	if !slices.Contains(g.Runs, "wave") || !slices.Contains(g.Runs, "heater-1") || slices.Contains(g.Runs, "heater-2") {
 		t.Errorf("runs %v, waits %v", g.Runs, g.Waits)
 	}
 	sys.Equipment[len(sys.Equipment)-1] = site.Equipment{ID: "gen", Kind: site.Generator, PowerW: 400, Feeds: []string{"wave"}}

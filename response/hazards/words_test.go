@@ -169,7 +169,7 @@ func TestStandbyInWords(t *testing.T) {
 			has(t, b.Detail, "lasts 7 h, as stated or measured", "!inverter")
 		}
 	}
-	if hours, ok := RuntimeH(site.Equipment{EnergyWh: 100, Usable: 1}, 0); ok || hours != 0 {
+	if hours, ok := runtimeH(site.Equipment{EnergyWh: 100, Usable: 1}, 0); ok || hours != 0 {
 		t.Errorf("%v h of nothing", hours)
 	}
 }

@@ -31,7 +31,7 @@ func (g Grid) Text(width int) string {
 	g = g.filled()
 	widths, words := g.measure()
 	if width > 0 && sum(words)+gap*(len(words)-1) > width {
-		return g.Records(width)
+		return g.records(width)
 	}
 	if width > 0 {
 		widths = narrow(widths, words, width-gap*(len(widths)-1))
@@ -130,9 +130,9 @@ func rule(s string) (from, to int) {
 	return 0, 0
 }
 
-// Records prints each row as lines of "heading: cell", without the empty cells, and
+// records prints each row as lines of "heading: cell", without the empty cells, and
 // an empty line between two rows.
-func (g Grid) Records(width int) string {
+func (g Grid) records(width int) string {
 	var out []string
 	for _, row := range g.Rows {
 		var lines []string
@@ -143,7 +143,7 @@ func (g Grid) Records(width int) string {
 			if head := g.heading(i); head != "" {
 				cell = head + ": " + cell
 			}
-			lines = append(lines, Indented(cell, width, "  "))
+			lines = append(lines, indented(cell, width, "  "))
 		}
 		out = append(out, strings.Join(lines, "\n"))
 	}
@@ -228,8 +228,8 @@ func Wrap(s string, width int) string {
 	return trimmed(text.WrapSoft(s, max(width, longestWord(s))))
 }
 
-// Indented is Wrap with every line but the first moved in.
-func Indented(s string, width int, indent string) string {
+// indented is Wrap with every line but the first moved in.
+func indented(s string, width int, indent string) string {
 	return strings.ReplaceAll(Wrap(s, max(1, width-len(indent))), "\n", "\n"+indent)
 }
 
