@@ -12,7 +12,8 @@ import (
 
 // diluteOptions is what the dilute command was asked.
 type diluteOptions struct {
-	event, system, of                   string
+	events                              []string
+	system, of                          string
 	volume, start, target, remove, new  *quantityFlag
 	change, drawdown, every             *quantityFlag
 	source, sourceUntil, sourceHalfLife *quantityFlag
@@ -40,7 +41,8 @@ plan again when the result comes.
 
 Without --volume it is the dated schedule from the water this site has or can
 make: of an --event of the site file, or of --system with --start and --target, or
-with --remove.
+with --remove. Several events that strike at once are planned together: what one
+draws, the next does not have.
 
 A ± on the volume, the start or the new water's own level sizes the plan so that it
 suffices in the --confidence share of cases.
@@ -50,7 +52,8 @@ cannot be reached, the water does not suffice, or the event's time is not kept.`
 		Example: `  tidehold dilute --volume 640L --start 60ug/L --target 3.1ug/L --new 1ug/L --drawdown 45% --every 4h
   tidehold dilute --volume 640L±8% --start 60±8ug/L --target 3.1ug/L --new 1ug/L --change 25%
   tidehold dilute --volume 640L --remove 90% --drawdown 45%
-  tidehold dilute --demo --event broken-heater`,
+  tidehold dilute --demo --event broken-heater
+  tidehold dilute --demo --event halve-anything --event pool-spill`,
 		Args: cobra.NoArgs,
 		RunE: func(c *cobra.Command, _ []string) error {
 			if o.volume.Given {
@@ -60,7 +63,7 @@ cannot be reached, the water does not suffice, or the event's time is not kept.`
 		},
 	}
 	fs := c.Flags()
-	fs.StringVar(&o.event, "event", "", "plan an event of the site file from the site's own water")
+	fs.StringArrayVar(&o.events, "event", nil, "plan an event of the site file from the site's own water; repeatable: those that strike at once share it")
 	fs.StringVar(&o.system, "system", "", "plan for a system of the site file, with --start and --target or with --remove")
 	fs.StringVar(&o.of, "of", "", "what is in the water, e.g. copper")
 	o.volume = quantity(fs, "volume", units.Volume, 0.01, 1e9, "net volume of the water, e.g. 640L±8%")

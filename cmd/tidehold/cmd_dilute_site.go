@@ -21,12 +21,18 @@ func runDiluteSite(a *app, o *diluteOptions, c *cobra.Command) error {
 			return usagef("--%s needs --volume; a plan from the site's own water takes its limits from the site file: try another with --set, e.g. --set systems.ID.drawdown=30%%", name)
 		}
 	}
-	if o.event == "" && o.system == "" && !a.siteNamed() {
+	if len(o.events) == 0 && o.system == "" && !a.siteNamed() {
 		return usagef("--volume is missing; write for example --volume 640L --start 60ug/L --target 3.1ug/L --drawdown 45%%, or name a site with --site and an --event of it")
 	}
 	ls, err := a.loadSite()
 	if err != nil {
 		return err
+	}
+	if len(o.events) > 1 && o.system == "" {
+		if err := o.ofFlags(ls.Site, c); err != nil {
+			return err
+		}
+		return runDiluteTogether(a, o, ls)
 	}
 	demand, err := o.demand(ls.Site, c)
 	if err != nil {
@@ -38,8 +44,8 @@ func runDiluteSite(a *app, o *diluteOptions, c *cobra.Command) error {
 	}
 	blocks, more := v.blocks()
 	next := "ready"
-	if o.event != "" {
-		next = "playbook --event " + o.event
+	if len(o.events) > 0 {
+		next = "playbook --event " + o.events[0]
 	}
 	return a.print(answer{
 		Command: "dilute", Table: "steps", Title: "Water changes for " + v.name(), Result: v.result(),
@@ -55,7 +61,7 @@ func (o *diluteOptions) demand(s *site.Site, c *cobra.Command) (plan.Demand, err
 	if o.system == "" {
 		return o.ofEvent(s, c)
 	}
-	if o.event != "" {
+	if len(o.events) > 0 {
 		return none, usagef("--event and --system exclude each other; keep one")
 	}
 	sys, err := findSystem(s, "system", o.system)
@@ -76,25 +82,33 @@ func (o *diluteOptions) demand(s *site.Site, c *cobra.Command) (plan.Demand, err
 // ofEvent is the event of --event, or the only one.
 func (o *diluteOptions) ofEvent(s *site.Site, c *cobra.Command) (plan.Demand, error) {
 	var none plan.Demand
-	for _, name := range []string{"start", "target", "remove", "source", "of"} {
-		if c.Flags().Changed(name) {
-			return none, usagef("--%s needs --volume or --system; systems of this site: %s", name, strings.Join(systemIDs(s), ", "))
-		}
+	if err := o.ofFlags(s, c); err != nil {
+		return none, err
 	}
-	if o.event == "" {
+	if len(o.events) == 0 {
 		if len(s.Events) != 1 {
 			return none, usagef("--event is missing; events of this site: %s", strings.Join(eventIDs(s), ", "))
 		}
-		o.event = s.Events[0].ID
+		o.events = []string{s.Events[0].ID}
 	}
-	if _, err := findEvent(s, "event", o.event); err != nil {
+	if _, err := findEvent(s, "event", o.events[0]); err != nil {
 		return none, err
 	}
-	list, err := schedule.Demands(s, o.event)
+	list, err := schedule.Demands(s, o.events...)
 	if err != nil {
 		return none, usagef("--event: %w", err)
 	}
 	return list[0], nil
+}
+
+// ofFlags refuses what an event says itself.
+func (o *diluteOptions) ofFlags(s *site.Site, c *cobra.Command) error {
+	for _, name := range []string{"start", "target", "remove", "source", "of"} {
+		if c.Flags().Changed(name) {
+			return usagef("--%s needs --volume or --system; systems of this site: %s", name, strings.Join(systemIDs(s), ", "))
+		}
+	}
+	return nil
 }
 
 // aim is a share to remove, or a substance with its start and target.
@@ -122,11 +136,17 @@ func plannedView(ls loaded, d plan.Demand, confidence float64, u units.System) (
 	if err != nil {
 		return diluteView{}, made, usage(err)
 	}
-	v := diluteView{Plan: made.Plan, units: u, at: ls.Now, awake: ls.Site.Awake, stores: ls.Site.Stores}
+	v, err := viewOf(ls, made.Plan, u)
+	return v, made, err
+}
+
+// viewOf is the view of a plan on the stock of a site.
+func viewOf(ls loaded, made plan.Plan, u units.System) (v diluteView, err error) {
+	v = diluteView{Plan: made, units: u, at: ls.Now, awake: ls.Site.Awake, stores: ls.Site.Stores}
 	if !v.Reachable {
-		if v.levers, err = readiness.Levers(made.Plan); err != nil {
-			return diluteView{}, made, flagFault(err)
+		if v.levers, err = readiness.Levers(made); err != nil {
+			return v, flagFault(err)
 		}
 	}
-	return v, made, nil
+	return v, nil
 }

@@ -169,19 +169,11 @@ func (v *diluteView) blocks() (out, more []block) {
 	if len(v.Steps) == 0 {
 		return append(out, v.notes()...), nil
 	}
-	steps := v.steps()
 	out = append(out, para("%s", v.caution()))
 	fall := v.fall()
-	long := len(steps.Rows) > mostRows
-	if long {
-		cut := steps
-		cut.Rows = steps.Rows[:v.rowsShown(steps)]
-		out = append(out, onlyOnScreen(tableBlock(cut), line("%s: --all prints them", counted(len(steps.Rows)-len(cut.Rows), "more row")))...)
-		more = append(more, heading("All of it"), tableBlock(steps))
-	} else {
-		out = append(out, tableBlock(steps))
-	}
-	out = append(out, v.turn()...)
+	short, more := cutShort(v.steps())
+	long := len(more) > 0
+	out = append(append(out, short...), v.turn()...)
 	if v.free == nil {
 		more = append(append(append(v.lanes(), more...), fall...), tableBlock(v.effects()))
 		return append(out, v.notes()...), append(more, v.asides()...)
@@ -195,12 +187,23 @@ func (v *diluteView) blocks() (out, more []block) {
 	return append(append(append(out, fall...), v.asides()...), v.notes()...), nil
 }
 
+// cutShort is a table of steps as a screen shows it, and all of it, where it is long.
+func cutShort(steps grid) (short, whole []block) {
+	if len(steps.Rows) <= mostRows {
+		return []block{tableBlock(steps)}, nil
+	}
+	cut := steps
+	cut.Rows = steps.Rows[:rowsShown(steps)]
+	short = onlyOnScreen(tableBlock(cut), line("%s: --all prints them", counted(len(steps.Rows)-len(cut.Rows), "more row")))
+	return short, []block{heading("All of it"), tableBlock(steps)}
+}
+
 // rowsShown is how many rows of a long table are shown: one less where a change from two
 // stores takes two lines.
-func (v *diluteView) rowsShown(steps grid) int {
+func rowsShown(steps grid) int {
 	const oneLine = 51 // columns for what to do, beside when and what is left
-	n := mostRows - 1
-	if v.free == nil && slices.ContainsFunc(steps.Rows[:n], func(r []string) bool { return utf8.RuneCountInString(r[1]) > oneLine }) {
+	n, do := mostRows-1, slices.Index(steps.Header, "do")
+	if do >= 0 && slices.ContainsFunc(steps.Rows[:n], func(r []string) bool { return utf8.RuneCountInString(r[do]) > oneLine }) {
 		n--
 	}
 	return n

@@ -118,7 +118,7 @@ func (v readyView) table(most int) []block {
 		}
 		first := ""
 		if len(t.ServedFirst) > 0 {
-			first = " if " + strings.Join(t.ServedFirst, " and ") + " has the water first"
+			first = ", if " + strings.Join(t.ServedFirst, " and ") + " has the water first"
 		}
 		out = append(out, line("%s at once: %s%s.", strings.Join(t.Events, " + "), t.Verdict, first))
 	}

@@ -36,20 +36,72 @@ type Shown struct {
 //
 // Errors: as schedule.Run.
 func PlanFor(s *site.Site, now time.Time, d plan.Demand, show Shown, beside ...plan.Demand) (Planned, error) {
-	j := newJudge(s, now, units.Metric)
-	j.opt.Confidence = show.Confidence
-	q := append(scenario{d}, beside...)
-	p := j.plansFor(s)
-	out, err := p.run(q, show.Binding)
+	made, err := PlansFor(s, now, append([]plan.Demand{d}, beside...), show)
 	if err != nil {
 		return Planned{}, err
 	}
-	made := out.Plans[slices.IndexFunc(out.Plans, func(x plan.Plan) bool { return x.Index == 0 })]
-	if made.LackingL = nil; !made.InTime && made.DemandL != nil {
-		made.LackingL, _ = j.newBench(q, true).lacking(*made.DemandL, max(0, *made.DemandL-made.WaterL))
+	return made.Of(0), nil
+}
+
+// Shared are the plans of demands that strike at once and share the water.
+type Shared struct {
+	// Plans in the order in which the water goes to them; Reordered where that is not by priority,
+	// since one would be late so and none is in this order.
+	Plans       []plan.Plan
+	Reordered   bool
+	Assumptions []refs.Assumption
+	Warnings    []string
+}
+
+// Of is the plan of a demand by its place among those that were asked for.
+func (r *Shared) Of(place int) Planned {
+	k := slices.IndexFunc(r.Plans, func(made plan.Plan) bool { return made.Index == place })
+	return Planned{r.Plans[k], r.Assumptions, r.Warnings}
+}
+
+// PlansFor is PlanFor for demands that strike at once. What is lacking is what all of them lack together.
+//
+// Errors: as schedule.Run.
+func PlansFor(s *site.Site, now time.Time, list []plan.Demand, show Shown) (Shared, error) {
+	j := newJudge(s, now, units.Metric)
+	j.opt.Confidence = show.Confidence
+	q := scenario(list)
+	p := j.plansFor(s)
+	out, err := p.run(q, show.Binding)
+	if err != nil {
+		return Shared{}, err
 	}
-	made.WithMedia = p.withMedia(s, d)
-	return Planned{made, out.Assumptions, out.Warnings}, nil
+	lacking := j.lackingOf(q, out.Plans)
+	for k := range out.Plans {
+		made := &out.Plans[k]
+		if made.LackingL = nil; !made.InTime {
+			made.LackingL = lacking
+		}
+		if len(list) == 1 {
+			made.WithMedia = p.withMedia(s, list[0])
+		}
+	}
+	return Shared{out.Plans, out.Reordered, out.Assumptions, out.Warnings}, nil
+}
+
+// lackingOf is what plans of a scenario lack today; nil where all are in time, or no amount would do.
+func (j judge) lackingOf(q scenario, plans []plan.Plan) *float64 {
+	demandL, shortL, late := 0.0, 0.0, false
+	for k := range plans {
+		made := &plans[k]
+		if made.DemandL == nil {
+			return nil
+		}
+		demandL += *made.DemandL
+		if !made.InTime {
+			late, shortL = true, shortL+max(0, *made.DemandL-made.WaterL)
+		}
+	}
+	if !late {
+		return nil
+	}
+	litres, _ := j.newBench(q, true).lacking(demandL, shortL)
+	return litres
 }
 
 // EventPlan is PlanFor for an event of the site by its id.

@@ -125,7 +125,7 @@ type EventWithMedia struct {
 type Together struct {
 	Events  []string `json:"events"`
 	Verdict Verdict  `json:"verdict"`
-	// ServedFirst are the events that the water goes to first where one would be late if it went by
+	// ServedFirst are the events that the water goes to first where one more would be late if it went by
 	// priority; empty where it goes by that.
 	ServedFirst []string `json:"served_first,omitempty"`
 	// Reason names the event that fails and when it would be done.

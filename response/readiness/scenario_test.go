@@ -366,7 +366,7 @@ events:
 together: [[metal, spill]]
 `)
 	c := r.Together[0]
-	if c.Verdict != Covered || c.Reason != "all done in time if spill has the water first" || strings.Join(c.ServedFirst, " ") != "spill" {
+	if c.Verdict != Covered || c.Reason != "all done in time, if spill has the water first" || strings.Join(c.ServedFirst, " ") != "spill" {
 		t.Errorf("%+v", c)
 	}
 }

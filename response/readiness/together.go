@@ -43,14 +43,15 @@ func (j judge) together(p plans, ids []string) (Together, schedule.Outcome) {
 			failing = append(failing, id+" is never done")
 		}
 	}
-	switch t.Reason = strings.Join(failing, "; "); {
-	case out.Reordered:
-		for _, a := range out.Plans[0].Aims {
+	if len(failing) == 0 {
+		failing = []string{"all done in time"}
+	}
+	t.Reason = strings.Join(failing, "; ")
+	if out.Reordered {
+		for _, a := range out.Plans[0].Demand.Aims {
 			t.ServedFirst = append(t.ServedFirst, a.EventID)
 		}
-		t.Reason = fmt.Sprintf("all done in time if %s has the water first", strings.Join(t.ServedFirst, " and "))
-	case t.Reason == "":
-		t.Reason = "all done in time"
+		t.Reason += ", if " + strings.Join(t.ServedFirst, " and ") + " has the water first"
 	}
 	return t, out
 }

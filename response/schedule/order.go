@@ -33,6 +33,46 @@ func servingOrder(demands []plan.Demand) []int {
 	return order
 }
 
+// lateOf are the demands whose plans are late.
+func lateOf(plans []plan.Plan) (list []int) {
+	for k := range plans {
+		if !allInTime(&plans[k]) {
+			list = append(list, plans[k].Index)
+		}
+	}
+	return list
+}
+
+// betterOrder looks for an order in which all are in time, or else for one in which fewer are late, and
+// none that is not late by priority: who is late either way does not take the water of the next. Nil where
+// there is none.
+func (p *Planner) betterOrder(demands []plan.Demand, order, lateSo []int, opt Options) (best []int, err error) {
+	opt.Explain, opt.Note = false, false
+	first := func(d int) []int { return servedFirst(order, slices.Index(order, d)) }
+	if len(lateSo) > 0 && lateSo[0] != order[0] {
+		all, found, err := p.inAnyOrder(first(lateSo[0]), len(demands)-1, func(order []int) (int, error) {
+			return p.firstLate(p.inTime, demands, order, opt)
+		})
+		if err != nil || found {
+			return all, err
+		}
+	}
+	for _, d := range lateSo {
+		if d == order[0] || len(lateSo) < 2 { // one that is late alone stays so
+			continue
+		}
+		plans, err := p.serve(demands, first(d), opt)
+		if err != nil {
+			return nil, err
+		}
+		now := lateOf(plans)
+		if len(now) < len(lateSo) && !slices.ContainsFunc(now, func(d int) bool { return !slices.Contains(lateSo, d) }) {
+			best, lateSo = first(d), now
+		}
+	}
+	return best, nil
+}
+
 // inAnyOrder looks for an order of demands in which none is late, by serving whichever is sooner, until
 // the first is late itself or so many orders have been tried. serve says which place of an order is the
 // first that is late, -1 for none.

@@ -54,6 +54,26 @@ func TestAnotherOrderIsTried(t *testing.T) {
 	}
 }
 
+// Whoever is never done either way does not take the water of the next.
+func TestNoneIsLateForOneThatIsLateAnyhow(t *testing.T) {
+	s, d := twoReefs()
+	s.Stores[0].Water.Salinity, s.Stores[1].Water.Salinity = 33.5, 33.5
+	s.Systems[1].Limits.SalinityStep, s.Systems[1].Limits.SalinityPerDay = 2, 4
+	d[0].Aims[0].Target = 5 // takes all there is, and more
+	out, err := Run(s, noon, d, Options{})
+	if err != nil || !out.Reordered || out.Plans[0].Index != 1 || !allInTime(&out.Plans[0]) || allInTime(&out.Plans[1]) || len(out.Plans[1].Steps) == 0 {
+		t.Errorf("%v %+v", err, out)
+	}
+	// One that is in time by priority is not given up for two that are not.
+	third := d[1]
+	d[0].Aims[0].Target = 22
+	s.Stores = append(s.Stores[:1], vatOf("small", 14, 20))
+	s.Stores[1].Water.Salinity = 33.5
+	if out, err = Run(s, noon, append(d, third), Options{}); err != nil || !allInTime(&out.Plans[0]) || out.Plans[0].Index != 0 {
+		t.Errorf("%v %+v", err, out)
+	}
+}
+
 // Of two demands on one house it makes no difference to whether both are in time which has the priority.
 func TestPriorityDoesNotDecideWhetherAllAreInTime(t *testing.T) {
 	both, reordered := 0, 0

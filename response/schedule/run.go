@@ -11,8 +11,8 @@ import (
 )
 
 // Outcome is the plan for every demand, in the order in which they share the
-// water: by priority, then deadline, then as given. Where one is late so and none is in
-// another order, in that: Reordered.
+// water: by priority, then deadline, then as given; or, Reordered, in another in which fewer are late,
+// and none that was not late by priority.
 type Outcome struct {
 	Plans     []plan.Plan
 	Reordered bool
@@ -93,8 +93,8 @@ func Run(s *site.Site, at time.Time, demands []plan.Demand, opt Options) (Outcom
 }
 
 // Run plans the demands one after the other, by priority, then deadline, then as
-// given, each with the water that those before it leave; in another order where all are in time in
-// that alone.
+// given, each with the water that those before it leave; in another order where that spares one from
+// being late, and makes none late that was not.
 //
 // Errors: an aim that is negative or not finite, a salt that cannot make the
 // system's salinity.
@@ -106,19 +106,13 @@ func (p *Planner) Run(demands []plan.Demand, opt Options) (Outcome, error) {
 		return Outcome{}, err
 	}
 	out := Outcome{UsableNowL: max(0, p.usableL-float64(p.site.Reserve.Saltwater)), Plans: plans}
-	if late := slices.IndexFunc(plans, func(made plan.Plan) bool { return !allInTime(&made) }); late > 0 {
-		better, all, err := p.inAnyOrder(servedFirst(order, late), len(demands)-1, func(order []int) (int, error) {
-			return p.firstLate(p.inTime, demands, order, opt)
-		})
-		if err != nil {
+	if better, err := p.betterOrder(demands, order, lateOf(plans), opt); err != nil {
+		return Outcome{}, err
+	} else if better != nil {
+		if out.Plans, err = p.serve(demands, better, opt); err != nil {
 			return Outcome{}, err
 		}
-		if all {
-			if out.Plans, err = p.serve(demands, better, opt); err != nil {
-				return Outcome{}, err
-			}
-			out.Reordered = true
-		}
+		out.Reordered = true
 	}
 	if opt.Explain || opt.Note {
 		p.explain(&out)
