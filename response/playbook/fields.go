@@ -236,7 +236,7 @@ var fieldList = []field{
 		return f.Units.Temperature(*f.RoomC), true
 	}},
 	{"room_says", "Cold: watch the thermometer", "", (*Facts).roomSays},
-	{"hours_outage_air", "not known, watch the fish", "", hoursField("outage", "oxygen")},
+	{"hours_outage_air", "an unknown time: watch the fish", "", hoursField("outage", "oxygen")},
 	{"chiller_off", "unplug any chiller, ", "", func(f *Facts) (string, bool) {
 		if has, known := f.Profile.has("chiller"); known && !has {
 			return "", true

@@ -338,3 +338,43 @@ func TestACardThatIsNotThereIsSaid(t *testing.T) {
 		}
 	}
 }
+
+// A chilled tank without a heater was too cold: point at each heater, is a heater scorched, time the
+// heater. The chiller, which cools it, had one line.
+func TestAChilledTankIsNotSearchedForItsHeater(t *testing.T) {
+	c := printedFor(t, siteOf(t, school4), "too-cold")
+	for _, ln := range linesOf(c) {
+		if ln.Ticked() && regexp.MustCompile(`(each|whole|dead|the) heater|a heater scorched|that heater`).MatchString(strings.ReplaceAll(ln.Text, "whole spare OR borrowed heater", "")) {
+			t.Errorf("step %d %q", ln.Number, ln.Text)
+		}
+		if ln.Kind == NoteLine && strings.Contains(ln.Text, "Time the heater") {
+			t.Error(ln.Text)
+		}
+	}
+	if text := step(&c, "look").Text; !strings.Contains(text, "chiller") {
+		t.Error(text)
+	}
+}
+
+// "pour 290 L away, 230 L stays big-vat": what is done and where ran into each other, and a tank
+// beside the one on the card had nobody who looked at it in a power cut.
+func TestWhatIsDoneToAVatStandsApartFromIt(t *testing.T) {
+	lines := textTable(Table{Name: "batches", Header: make([]string, 8), Rows: [][]string{{"pour 290 L away, 230 L stays", "before row 1", "big-vat", none, none, none, none, "__:__"}}, Ticks: true})
+	if got := strings.TrimSpace(lines[len(lines)-1]); got != "[ ] pour 290 L away, 230 L stays: big-vat, before row 1, __:__" {
+		t.Errorf("%q", got)
+	}
+	if text := lineNote(t, siteOf(t, shop4), "outage", "thermometer decide"); !strings.Contains(text, "every tank") {
+		t.Error(text)
+	}
+}
+
+// "Read by meter and test" in a house without either, and top-off water from the tap: the card for it
+// comes before the rest of this one.
+func TestTheOrderOfWhatMayBeMissing(t *testing.T) {
+	if c := bareCard("dosing-overrun"); !strings.Contains(step(&c, "ph").Text, "if here") {
+		t.Error(step(&c, "ph").Text)
+	}
+	if text := lineOf(t, siteOf(t, flat4), "top-off-overrun", "tap"); !strings.HasSuffix(strings.TrimSpace(text), "first.") {
+		t.Error(text)
+	}
+}

@@ -96,6 +96,9 @@ func textRecords(t Table, record func(header, row []string) string) []string {
 		lead := pad + "   "
 		if r[0] != andRow {
 			lead = fmt.Sprintf("    [ ] %-2s ", r[0])
+			if len(r[0]) > 2 { // what is done to a vat, not a number
+				lead = "    [ ] " + r[0] + ": "
+			}
 		}
 		for _, part := range strings.Split(record(t.Header, r), "\n") {
 			out = append(out, wrapped(part, lead, pad+"     ")...)
