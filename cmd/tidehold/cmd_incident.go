@@ -224,7 +224,8 @@ func (a *app) answerEntry(ls loaded, e stock.Entry, id int) error {
 		Blocks: append([]block{para("%s", wrote), line("%s", n.stateLine())}, n.nextLines(status)...)})
 }
 
-// leaps asks to look again where a reading lies far from what the tank had before.
+// leaps asks to look again where a reading lies far from what the tank had before, or a change moved it
+// further than one step may.
 func (n night) leaps(e stock.Entry) (list []string) {
 	temp, salinity, err := n.Log.Leaps(n.System, e.ID)
 	if err != nil {
@@ -232,11 +233,22 @@ func (n night) leaps(e stock.Entry) (list []string) {
 	}
 	say := func(what string, l *incident.Leap, show func(x float64) string) {
 		if l != nil {
-			list = append(list, fmt.Sprintf("read it again: %s %s, and it was %s before; if it was mistyped: tidehold incident undo %d%s", what, show(l.Is), show(l.Was), e.ID, n.here))
+			list = append(list, fmt.Sprintf("read it again: %s %s, and it was %s before; if it was mistyped: tidehold incident undo %d%s%s", what, show(l.Is), show(l.Was), e.ID, n.which(), n.here))
 		}
 	}
 	say("temperature", temp, n.units.Temperature)
-	say("salinity", salinity, func(x float64) string { return units.Fixed(x, 1) })
+	bare := func(x float64) string { return units.Fixed(x, 1) }
+	say("salinity", salinity, bare)
+	if temp, salinity, err = n.Log.Steps(n.System, e.ID); err != nil {
+		return list
+	}
+	step := func(what string, l *incident.Leap, most string, show func(x float64) string) {
+		if l != nil {
+			list = append(list, fmt.Sprintf("the change took the %s from %s to %s; at most %s is allowed in one step: watch the animals; if it was mistyped: tidehold incident undo %d%s%s", what, show(l.Was), show(l.Is), most, e.ID, n.which(), n.here))
+		}
+	}
+	step("temperature", temp, n.units.TempStep(n.System.Limits.TemperatureStep), n.units.Temperature)
+	step("salinity", salinity, units.Trimmed(n.System.Limits.SalinityStep, 2), bare)
 	return list
 }
 

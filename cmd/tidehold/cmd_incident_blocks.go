@@ -118,7 +118,7 @@ func (n *night) waterText(s incidentStatus) string {
 		others = append(others, l.Opening.System)
 	}
 	if len(others) > 0 {
-		text += fmt.Sprintf(" Planned together with %s, where incidents are open too; the most pressing first.", listed(others))
+		text += fmt.Sprintf(" Planned together with %s (open too), the most pressing first.", listed(others))
 	}
 	return text
 }

@@ -40,3 +40,34 @@ func (l Log) Leaps(sys *site.System, entry int) (temp, salinity *Leap, err error
 	}
 	return far(it.Values.TempC, w.State.Temperature, leapC), far(it.Values.Salinity, w.State.Salinity, leapSalinity), nil
 }
+
+// Steps compares what a change, with the parts before it, did to the water with what may be done in one
+// step: temperature in °C and practical salinity; nil where the entry is no change, or one within the
+// limits. Errors as WaterAt.
+func (l Log) Steps(sys *site.System, entry int) (temp, salinity *Leap, err error) {
+	k := slices.IndexFunc(l.Items, func(it Item) bool { return it.ID == entry && it.Kind == stock.Change })
+	if k < 0 {
+		return nil, nil, nil
+	}
+	rows := l.first(k + 1).rows(sys)
+	begin := rows[len(rows)-1].first
+	before, err := l.first(begin).WaterAt(sys, l.Items[begin].At)
+	if err != nil {
+		return nil, nil, err
+	}
+	after, err := l.first(k+1).WaterAt(sys, l.Items[k].At)
+	if err != nil {
+		return nil, nil, err
+	}
+	over := func(was, is, most float64) *Leap {
+		if math.Abs(is-was) <= most*(1+stepSlack) {
+			return nil
+		}
+		return &Leap{Was: was, Is: is}
+	}
+	return over(before.State.Temperature, after.State.Temperature, sys.Limits.TemperatureStep), over(before.State.Salinity, after.State.Salinity, sys.Limits.SalinityStep), nil
+}
+
+// stepSlack is by how much a step may pass its limit before it is worth a word: the litres of a plan at
+// its limit, as a bucket measures them.
+const stepSlack = 0.05

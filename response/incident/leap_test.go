@@ -1,6 +1,9 @@
 package incident
 
-import "testing"
+import (
+	"math"
+	"testing"
+)
 
 // A reading is asked about where it lies by more than 5 °C or 5 of salinity from what the tank had before
 // it: as it was kept, as it was read last, or as a change left it; a correction is no leap, later entries
@@ -41,5 +44,36 @@ func TestAReadingThatLeaps(t *testing.T) {
 	}
 	if _, _, err := l.Leaps(sys, b.entries[len(b.entries)-1].ID); err == nil {
 		t.Error("salinity 99 was mixed")
+	}
+}
+
+// A change that moves the water further than one step may is said, with its parts: 160 L at 20 °C in 400 L at
+// 25 °C take it down by 2 °C, of which the limit is 1 °C; 70 L by 0.875 °C.
+func TestAChangeOfMoreThanAStep(t *testing.T) {
+	s := house(t)
+	for _, c := range []struct {
+		parts              []float64
+		salinity, tempC    float64
+		ends               float64
+		warmLeap, saltLeap bool
+	}{
+		{[]float64{70}, 35, 20, 0, false, false}, {[]float64{160}, 35, 20, 23, true, false}, {[]float64{70, 90}, 35, 20, 24.125 - 90.0/400*4.125, true, false},
+		{[]float64{160}, 30, 25, 0, false, true}, {[]float64{60}, 30, 25, 0, false, false}, {[]float64{83}, 35, 20, 0, false, false},
+	} {
+		b := opened(t)
+		id := 0
+		for i, litres := range c.parts {
+			id = b.put(at(1 + float64(i)/2).Change(pour("vat-a", litres, c.salinity, c.tempC)))
+		}
+		temp, salinity, err := b.log().Steps(&s.Systems[0], id)
+		if err != nil || (temp != nil) != c.warmLeap || (salinity != nil) != c.saltLeap {
+			t.Errorf("%+v: %+v, %+v, %v", c, temp, salinity, err)
+		}
+		if temp != nil && (math.Abs(temp.Was-25) > 1e-9 || math.Abs(temp.Is-c.ends) > 0.02) {
+			t.Errorf("%+v", temp)
+		}
+	}
+	if temp, salinity, err := opened(t).log().Steps(&s.Systems[0], 1); temp != nil || salinity != nil || err != nil {
+		t.Error("an opening is no change")
 	}
 }

@@ -335,6 +335,9 @@ func (st *State) Retests() []Retest {
 			name = "share"
 		}
 		f, said := g.Finding, strings.ReplaceAll(name, "_", " ")
+		if g.Contaminant == "" {
+			said = "whatever is in it"
+		}
 		if f != nil && f.Decider != nil {
 			out = append(out, Retest{name + "-decide", f.Series.T0.Add(hours(f.Decider.AtH)), "take a sample: " + said})
 		}
