@@ -146,7 +146,7 @@ func (o *assessOptions) read(a *app, s sample, path string) (assess.Report, erro
 			return none, usagef("--columns: %w", err)
 		}
 	}
-	data, err := readReport(a.In, path)
+	data, err := readReport(a.In, path, nameReport)
 	if err != nil {
 		return none, err
 	}

@@ -121,12 +121,16 @@ func (o *assessOptions) ownTargets(s sample) (map[string]float64, error) {
 	return out, nil
 }
 
-// readReport reads a report file, or standard input for "-".
-func readReport(in io.Reader, path string) ([]byte, error) {
+// nameReport says which file is meant where it is not there.
+const nameReport = "name the laboratory's CSV file"
+
+// readReport reads a file from elsewhere, or standard input for "-"; missing is what to do where it is not
+// there.
+func readReport(in io.Reader, path, missing string) ([]byte, error) {
 	if path != standardInput {
 		info, err := os.Stat(path)
 		if err != nil {
-			return nil, fileError(path, err, "name the laboratory's CSV file")
+			return nil, fileError(path, err, missing)
 		}
 		if !info.Mode().IsRegular() {
 			return nil, usagef("%s is no file to read, but a directory or a device; name the report in it", path)

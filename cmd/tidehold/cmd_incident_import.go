@@ -42,7 +42,7 @@ func runIncidentImport(a *app, f *incidentFlags, path string) error {
 	if a.demo {
 		return usagef(`the demo site is not a file, so nothing can be entered; write it out with "tidehold init --demo" first`)
 	}
-	data, err := readReport(a.In, path)
+	data, err := readReport(a.In, path, "name the file with the lines, or - for standard input")
 	if err != nil {
 		return err
 	}

@@ -103,7 +103,7 @@ func (a *app) reported(ls loaded, id int, path string) ([]incident.Measured, err
 	if err != nil {
 		return nil, usage(err)
 	}
-	data, err := readReport(a.In, path)
+	data, err := readReport(a.In, path, nameReport)
 	if err != nil {
 		return nil, err
 	}

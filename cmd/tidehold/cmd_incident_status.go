@@ -139,6 +139,9 @@ func (a *app) oneNight(f *incidentFlags) (night, []string, error) {
 	logs, problems := incident.Logs(ls.Journal.Entries)
 	l, err := incident.Find(logs, f.number, f.system)
 	if err != nil {
+		for _, p := range problems { // what is not found may be what cannot be read
+			err = fmt.Errorf("%w; %s", err, p)
+		}
 		return night{}, nil, usage(err)
 	}
 	n, err := a.stateOf(ls, l, ls.Now)

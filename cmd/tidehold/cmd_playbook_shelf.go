@@ -160,7 +160,7 @@ func (s *shelf) find(f *playbookFlags, asked string) ([]playbook.Hit, error) {
 			f.event, asked = asked, ""
 		}
 		if f.event != "" && asked == "" {
-			e, err := findEvent(s.site, "--event", f.event)
+			e, err := findEvent(s.site, "event", f.event)
 			if err != nil {
 				return nil, err
 			}

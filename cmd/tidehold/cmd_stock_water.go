@@ -29,7 +29,11 @@ scale of its own. It replaces what the record held.
 				return a.enter(e, f.note)
 			}
 			if _, wrong := units.Parse(args[1], units.Volume); wrong != nil {
-				return usagef("%q is neither a level, as in 78cm, nor a volume, as in 310L", args[1])
+				fix := "it as in 78cm or 310L"
+				if _, err := units.Parse(args[1]+"L", units.Volume); err == nil {
+					fix = args[1] + "cm or " + args[1] + "L"
+				}
+				return usagef("%q is neither a level nor a volume; write %s", args[1], fix)
 			}
 			if e.Litres, err = exactAmount("volume", args[1], units.Volume); err != nil {
 				return err

@@ -154,7 +154,7 @@ func Find(logs []Log, id int, system string) (Log, error) {
 // listed names incidents for a message.
 func listed(logs []Log) string {
 	if len(logs) == 0 {
-		return "there is none"
+		return "the journal holds none"
 	}
 	var names []string
 	for _, l := range logs {

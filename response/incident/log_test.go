@@ -183,7 +183,7 @@ func TestFindSaysWhichThereAre(t *testing.T) {
 	if l, err := Find(logs[:1], 0, ""); err != nil || l.ID != 1 {
 		t.Error(err)
 	}
-	if _, err := Find(nil, 3, ""); err == nil || !strings.Contains(err.Error(), "there is none") {
+	if _, err := Find(nil, 3, ""); err == nil || !strings.Contains(err.Error(), "there is no incident 3; the journal holds none") {
 		t.Error(err)
 	}
 }
