@@ -66,7 +66,7 @@ func (s sample) planFromFlags(a *app, o *assessOptions, list []assess.Lower, ans
 		return nil, flagFault(err)
 	}
 	v := newFreeView(p, made, false, s.units)
-	return ans.addPlan("The plan for all of them", &v)
+	return ans.addPlan("The plan for all of them", v)
 }
 
 // planFromSite schedules the site's own water; the contaminant that asks for the
@@ -89,7 +89,7 @@ func (s sample) planFromSite(list []assess.Lower, ans *answer) (*diluteResult, e
 	}
 	ans.Assumptions = append(ans.Assumptions, made.Assumptions...)
 	ans.Warnings = append(append(ans.Warnings, site.Texts(s.site.Site.Warnings)...), made.Warnings...)
-	result, err := ans.addPlan("The plan for all of them, from this site's water", &v)
+	result, err := ans.addPlan("The plan for all of them, from this site's water", v)
 	if err != nil {
 		return nil, err
 	}
@@ -102,7 +102,7 @@ func (s sample) planFromSite(list []assess.Lower, ans *answer) (*diluteResult, e
 }
 
 // addPlan puts the plan's first sentence on the screen and all of it behind --all.
-func (ans *answer) addPlan(title string, v *diluteView) (*diluteResult, error) {
+func (ans *answer) addPlan(title string, v shownPlan) (*diluteResult, error) {
 	blocks, more := v.blocks()
 	lead := "PLAN"
 	if len(blocks) > 1 {
@@ -116,7 +116,7 @@ func (ans *answer) addPlan(title string, v *diluteView) (*diluteResult, error) {
 }
 
 // ends tells where the plan leaves every contaminant.
-func (s sample) ends(v diluteView) block {
+func (s sample) ends(v *siteView) block {
 	g := grid{Header: []string{"contaminant", "from", "to", "target", "reached after"}, Right: []int{1, 2, 3, 4}}
 	for i, aim := range v.Demand.Aims {
 		g.Rows = append(g.Rows, []string{substance(aim.Contaminant), units.Dissolved(aim.Start), units.Dissolved(v.Plan.Aims[i].Final), units.Dissolved(aim.Target), hoursOr(v.Plan.Aims[i].DoneAtH, "never")})

@@ -22,7 +22,7 @@ type doing struct {
 
 // inOrder are the changes, and what is mixed, cut, lifted or emptied meanwhile, in
 // order of time.
-func (v *diluteView) inOrder() []doing {
+func (v *siteView) inOrder() []doing {
 	var list []doing
 	for _, p := range v.Prepared {
 		list = append(list, doing{atH: p.AtH, what: v.preparing(p), storeID: p.StoreID})
@@ -56,7 +56,7 @@ func compareTrue(a, b bool) int {
 }
 
 // doings is the table of what to do.
-func (v *diluteView) doings() grid {
+func (v *siteView) doings() grid {
 	list := v.inOrder()
 	g := grid{Header: []string{"when", "do", "left"}, Right: []int{2}}
 	for _, d := range list {
@@ -66,7 +66,7 @@ func (v *diluteView) doings() grid {
 }
 
 // changing is one change with its number, counted from the first that was made.
-func (v *diluteView) changing(s plan.Step) string {
+func (v *siteView) changing(s plan.Step) string {
 	what := "change"
 	if s.Rest {
 		what = "finish change"
@@ -75,7 +75,7 @@ func (v *diluteView) changing(s plan.Step) string {
 }
 
 // moved prints litres that are moved: as near as can be measured.
-func (v *diluteView) moved(l float64) string { return v.units.Volume(l, units.Nearest) }
+func (v *siteView) moved(l float64) string { return v.units.Volume(l, units.Nearest) }
 
 // changeText is the litres of a change and where they come from.
 func changeText(s plan.Step, u units.System) string {
@@ -102,7 +102,7 @@ func changeText(s plan.Step, u units.System) string {
 }
 
 // preparing says what is done to a vat before its water is used.
-func (v *diluteView) preparing(p plan.Prepare) string {
+func (v *siteView) preparing(p plan.Prepare) string {
 	first := ""
 	if p.RemoveL > 0 && !p.Pours() {
 		first = fmt.Sprintf("pour %s away (%s stay), then ", v.moved(p.RemoveL), v.moved(p.LeavesL()))
@@ -123,7 +123,7 @@ func (v *diluteView) preparing(p plan.Prepare) string {
 const ammoniaID = "ammonia_total"
 
 // effects is what each change does to the system's own water.
-func (v *diluteView) effects() grid {
+func (v *siteView) effects() grid {
 	g := grid{Title: "What each change does to the water", Header: []string{"change", "full again", "salinity", "temperature", "alkalinity", "set by"}, Right: []int{0, 2, 3, 4}}
 	ammonia := v.aim().Contaminant == ammoniaID
 	if ammonia {
@@ -153,9 +153,9 @@ func known(x *float64, decimals int, unit string) string {
 	return units.Fixed(*x, decimals) + " " + unit
 }
 
-// siteNotes are the limit that binds, the slow exchange, what the media would bring, what
+// notes are the limit that binds, the slow exchange, what the media would bring, what
 // would lower the floor, and how sure the plan is.
-func (v *diluteView) siteNotes() []block {
+func (v *siteView) notes() []block {
 	var out []block
 	add := func(format string, args ...any) {
 		b := para(format, args...)
@@ -184,8 +184,8 @@ func (v *diluteView) siteNotes() []block {
 	return out
 }
 
-// siteAsides are the detail behind them.
-func (v *diluteView) siteAsides() []block {
+// asides are the detail behind them.
+func (v *siteView) asides() []block {
 	var out []block
 	if v.Binding.Detail != "" {
 		out = append(out, para("Loosening a limit is for you and your veterinarian to weigh."))

@@ -97,37 +97,28 @@ type diluteSplit struct {
 	Final   float64 `json:"final"`
 }
 
-// result is the plan in JSON.
-func (v *diluteView) result() diluteResult {
+// common is what the results of both kinds of plan have, in JSON.
+func (v *planView) common() diluteResult {
 	share, a := v.aim().Share(), v.Aims[0]
 	r := diluteResult{
-		Changes: len(v.Steps), WaterL: v.WaterL, NeededL: v.DemandL, Reachable: v.Reachable, Reached: v.DoneAtH != nil, DoneAtH: v.DoneAtH,
-		Holds: v.DoneAtH != nil, Steps: []diluteStep{}, Confidence: v.Confidence, Contaminants: []diluteOutcome{}, LowerFloor: []diluteLever{}, SameWater: []diluteSplit{},
+		WaterL: v.WaterL, NeededL: v.DemandL, Reachable: v.Reachable, DoneAtH: v.DoneAtH,
+		Steps: []diluteStep{}, Contaminants: []diluteOutcome{}, LowerFloor: []diluteLever{}, SameWater: []diluteSplit{},
 	}
 	place(share, a.Final, &r.FinalUgL, &r.FinalFraction)
 	place(share, a.Floor, &r.FloorUgL, &r.FloorFraction)
 	for _, l := range v.levers {
 		r.LowerFloor = append(r.LowerFloor, diluteLever{string(l.What), l.Floor, l.Reaches})
 	}
-	for i, s := range v.Shown() {
-		step := diluteStep{Shown: s}
-		if v.free == nil {
-			step.WaterBefore, step.WaterAfter, step.Levels = &v.Steps[i].Before, &v.Steps[i].After, s.Levels
-		} else {
-			step.ForH = v.free.plan.Steps[i].ForH
-		}
-		r.Steps = append(r.Steps, step)
-	}
-	if v.free == nil {
-		v.ofSite(&r)
-	} else {
-		v.free.fill(&r)
-	}
 	return r
 }
 
-// ofSite adds what a plan from a site has.
-func (v *diluteView) ofSite(r *diluteResult) {
+// result is a plan from a site.
+func (v *siteView) result() diluteResult {
+	r := v.common()
+	r.Changes, r.Reached, r.Holds, r.Confidence = len(v.Steps), v.DoneAtH != nil, v.DoneAtH != nil, v.Confidence
+	for i, s := range v.Shown() {
+		r.Steps = append(r.Steps, diluteStep{Shown: s, WaterBefore: &v.Steps[i].Before, WaterAfter: &v.Steps[i].After, Levels: s.Levels})
+	}
 	for i, a := range v.Aims {
 		aim := v.Demand.Aims[i]
 		r.Contaminants = append(r.Contaminants, diluteOutcome{aim.Contaminant, aim.Start, aim.Target, a.Final, a.Floor, a.PeakAfter, a.Reachable, a.Holds,
@@ -142,15 +133,20 @@ func (v *diluteView) ofSite(r *diluteResult) {
 	if h := v.aim().WithinH; h > 0 {
 		r.Schedule.WithinH = &h
 	}
+	return r
 }
 
-// fill adds what a plan from flags has.
-func (f *freePlan) fill(r *diluteResult) {
-	p := f.plan
+// result is a plan from flags.
+func (v *freeView) result() diluteResult {
+	r := v.common()
+	for i, s := range v.Shown() {
+		r.Steps = append(r.Steps, diluteStep{Shown: s, ForH: v.made.Steps[i].ForH})
+	}
+	p := v.made
 	r.Changes, r.Reached, r.Holds = p.Changes, p.Reached, p.Holds
 	r.ChangesP50, r.ChangesP90, r.ChangesP95, r.ReachShare, r.LeastWater = p.P50, p.P90, p.P95, &p.ReachShare, p.LeastWater
-	if f.Uncertain() {
-		r.Confidence = &f.Confidence
+	if v.problem.Uncertain() {
+		r.Confidence = &v.problem.Confidence
 	}
 	if name := p.Outcomes[p.Controlling].Name; name != "" {
 		r.Controlling = &name
@@ -161,6 +157,7 @@ func (f *freePlan) fill(r *diluteResult) {
 	for _, s := range p.Splits {
 		r.SameWater = append(r.SameWater, diluteSplit(s))
 	}
+	return r
 }
 
 // place puts a level where its kind belongs.

@@ -131,18 +131,18 @@ func (o *diluteOptions) aim() (plan.Aim, error) {
 }
 
 // plannedView is the view of a demand's plan on the stock of a site.
-func plannedView(ls loaded, d plan.Demand, confidence float64, u units.System) (diluteView, readiness.Planned, error) {
+func plannedView(ls loaded, d plan.Demand, confidence float64, u units.System) (*siteView, readiness.Planned, error) {
 	made, err := readiness.PlanFor(ls.Site, ls.Now, d, readiness.Shown{Confidence: confidence, Binding: true})
 	if err != nil {
-		return diluteView{}, made, usage(err)
+		return nil, made, usage(err)
 	}
 	v, err := viewOf(ls, made.Plan, u)
 	return v, made, err
 }
 
 // viewOf is the view of a plan on the stock of a site.
-func viewOf(ls loaded, made plan.Plan, u units.System) (v diluteView, err error) {
-	v = diluteView{Plan: made, units: u, at: ls.Now, awake: ls.Site.Awake, stores: ls.Site.Stores}
+func viewOf(ls loaded, made plan.Plan, u units.System) (v *siteView, err error) {
+	v = &siteView{planView: planView{Plan: made, units: u}, at: ls.Now, awake: ls.Site.Awake, stores: ls.Site.Stores}
 	if !v.Reachable {
 		if v.levers, err = readiness.Levers(made); err != nil {
 			return v, flagFault(err)

@@ -48,7 +48,7 @@ func runDiluteTogether(a *app, o *diluteOptions, ls loaded) error {
 	ans := answer{Command: "dilute", Table: "plans.steps", Title: "Water changes for " + strings.Join(o.events, " + "),
 		Assumptions: append(ls.Site.Assumptions, shared.Assumptions...), Warnings: slices.Concat(site.Texts(ls.Site.Warnings), shared.Warnings),
 		Next: "playbook --event " + o.events[0]}
-	var views []*diluteView
+	var views []*siteView
 	var late []string
 	caution := siteCaution
 	for k := range shared.Plans {
@@ -63,7 +63,7 @@ func runDiluteTogether(a *app, o *diluteOptions, ls loaded) error {
 		if v.late() {
 			late = append(late, ids...)
 		}
-		views = append(views, &v)
+		views = append(views, v)
 		result.Plans = append(result.Plans, diluteShared{strings.Join(ids, " + "), v.Demand.System.ID, v.result()})
 		ans.Blocks = append(ans.Blocks, para("%s", v.headline()))
 		ans.More = append(append(ans.More, heading(strings.Join(ids, " + "))), v.behind()...)
@@ -78,10 +78,10 @@ func runDiluteTogether(a *app, o *diluteOptions, ls loaded) error {
 }
 
 // doingsOfAll is the table of what to do for every system, in order of time.
-func doingsOfAll(views []*diluteView) grid {
+func doingsOfAll(views []*siteView) grid {
 	type row struct {
 		doing
-		of *diluteView
+		of *siteView
 	}
 	var rows []row
 	for _, v := range views {
@@ -98,7 +98,7 @@ func doingsOfAll(views []*diluteView) grid {
 }
 
 // behind is what one of several plans has behind its headline and its rows.
-func (v *diluteView) behind() []block {
+func (v *siteView) behind() []block {
 	if len(v.Steps) == 0 {
 		return v.notes()
 	}

@@ -52,7 +52,7 @@ func signOf(v readiness.Verdict) figure.Sign {
 }
 
 // lanes draws a plan from a site's own water as a lane for each vat.
-func (v *diluteView) lanes() []block {
+func (v *siteView) lanes() []block {
 	if len(v.Steps) == 0 || v.at.IsZero() {
 		return nil
 	}

@@ -236,7 +236,7 @@ func (n *night) planBlocks(p plan.Plan) (first, rest []block) {
 
 // view is the plan from here as dilute shows a plan, its changes counted on from those made. A
 // share is counted from what was there at the beginning of the incident, not of the plan.
-func (n *night) view(p plan.Plan) diluteView {
+func (n *night) view(p plan.Plan) siteView {
 	p.Steps = slices.Clone(p.Steps)
 	for i := range p.Steps {
 		p.Steps[i].Levels = slices.Clone(p.Steps[i].Levels)
@@ -244,7 +244,7 @@ func (n *night) view(p plan.Plan) diluteView {
 			p.Steps[i].Levels[0].After *= n.leftNow()
 		}
 	}
-	v := diluteView{Plan: p, units: n.units, at: n.State.Now.In(n.Site.TimeZone), stores: n.Site.Stores, made: n.Log.Changes(n.System)}
+	v := siteView{planView: planView{Plan: p, units: n.units}, at: n.State.Now.In(n.Site.TimeZone), stores: n.Site.Stores, made: n.Log.Changes(n.System)}
 	if n.Rest != nil {
 		v.made-- // the one to be finished is among them
 	}

@@ -15,7 +15,7 @@ import (
 func (v readyView) detail(e readiness.Event) []block {
 	var out []block
 	if len(e.Steps) > 0 {
-		shown := diluteView{Plan: *e.Plan, units: v.units, at: v.at, awake: v.awake, stores: v.stores}
+		shown := siteView{planView: planView{Plan: *e.Plan, units: v.units}, at: v.at, awake: v.awake, stores: v.stores}
 		out = append(out, heading("Changes for "+e.ID+v.whichStock()), para("%s%s", shown.caution(), v.hours()), tableBlock(shown.doings()))
 		out = append(append(out, shown.turn()...), shown.lanes()...)
 	}

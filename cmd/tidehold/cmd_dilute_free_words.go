@@ -10,16 +10,8 @@ import (
 )
 
 // headline is the answer in a sentence or two.
-func (v *diluteView) headline() string {
-	if v.free == nil {
-		return v.siteHeadline()
-	}
-	return v.freeHeadline()
-}
-
-// freeHeadline is that of a plan from flags.
-func (v *diluteView) freeHeadline() string {
-	p, o := v.free.plan, v.free.plan.Outcomes[v.free.plan.Controlling]
+func (v *freeView) headline() string {
+	p, o := v.made, v.made.Outcomes[v.made.Controlling]
 	target := v.level(o.Target)
 	switch {
 	case p.Changes == 0 && p.Reached:
@@ -32,18 +24,18 @@ func (v *diluteView) freeHeadline() string {
 		return fmt.Sprintf("No: %s cannot be brought to %s this way. With any number of changes it %s. %s", v.subject(), target, how, v.best("Most of that is done by"))
 	case !p.Reachable:
 		return fmt.Sprintf("No: with the stated uncertainties the target of %s is reached in %s of cases only, however much water is changed; %s is asked for. %s",
-			target, units.Percent(p.ReachShare, 0), units.Percent(v.free.Confidence, 0), v.best("Most of what can be done is done by"))
+			target, units.Percent(p.ReachShare, 0), units.Percent(v.problem.Confidence, 0), v.best("Most of what can be done is done by"))
 	case !p.Reached && p.Changes == 0:
 		return fmt.Sprintf("No: there is no water to change; %s are needed to bring %s to %s.", v.litres(p.NeededL), v.subject(), target)
 	case !p.Reached:
 		return fmt.Sprintf("No: %s is not enough; %s are needed to bring %s to %s. %s", v.units.Volume(p.WaterL, units.Down), v.litres(p.NeededL), v.subject(), target, v.best("The best it can do is"))
 	}
 	as := ""
-	if v.free.Uncertain() {
+	if v.problem.Uncertain() {
 		as = ", expected"
 	}
 	s := fmt.Sprintf("%s bring %s from %s to %s%s (target %s)", v.amount(), v.subject(), v.level(o.Start), v.level(p.Final), as, target)
-	if v.free.share {
+	if v.share {
 		s = fmt.Sprintf("%s take out %s of %s", v.amount(), units.Percent(1-p.Final, 1), v.subject())
 	}
 	if p.DoneAtH != nil && *p.DoneAtH > 0 {
@@ -56,92 +48,31 @@ func (v *diluteView) freeHeadline() string {
 }
 
 // amount is the water of a plan from flags and the changes it goes into.
-func (v *diluteView) amount() string {
-	if v.free.Continuous {
+func (v *freeView) amount() string {
+	if v.problem.Continuous {
 		return v.litres(v.WaterL) + " of new water, run through,"
 	}
 	return fmt.Sprintf("%s with %s of new water in all", counted(len(v.Steps), "change"), v.Litres(v.units))
 }
 
 // best says what a plan that falls short does.
-func (v *diluteView) best(lead string) string {
+func (v *freeView) best(lead string) string {
 	if len(v.Steps) == 0 {
 		return ""
 	}
 	return fmt.Sprintf("%s %s: from %s to %s.", lead, v.amount(), v.level(v.aim().Start), v.level(v.Aims[0].Final))
 }
 
-// siteHeadline is that of a plan from a site's own water: the verdict first.
-func (v *diluteView) siteHeadline() string {
-	a, r := v.aim(), v.Aims[0]
-	goal := fmt.Sprintf("bring %s in %s from %s to %s", substance(a.Contaminant), v.Demand.System.ID, v.level(a.Start), v.level(a.Target))
-	if a.Share() {
-		goal = fmt.Sprintf("take out %s of whatever is in %s", units.Percent(1-a.Target, 0), v.Demand.System.ID)
-	}
-	changes := fmt.Sprintf("%s with %s", counted(len(v.Steps), "change"), v.Litres(v.units))
-	last := a.Start
-	if n := len(v.Steps); n > 0 {
-		last = v.Steps[n-1].Levels[0].After
-	}
-	best := fmt.Sprintf("The best it can do in the first %s is %s, to %s.", units.Hours(v.ExposureToH), changes, v.level(last))
-	switch {
-	case len(v.Steps) == 0:
-		best = "No change can be made at all."
-	case v.DoneAtH == nil && v.Confidence != nil && last <= a.Target:
-		best += fmt.Sprintf(" On paper that is enough, but not in %s of cases with %s.", units.Percent(*v.Confidence, 0), v.unsure())
-	}
-	switch {
-	case len(v.Steps) == 0 && v.DoneAtH != nil:
-		return fmt.Sprintf("Nothing to do: %s is already at or below %s.", v.subject(), v.level(a.Target))
-	case !v.Reachable:
-		return fmt.Sprintf("OUT OF REACH: to %s is more than any number of changes does; they lead to %s at best. %s", goal, v.level(r.Floor), best)
-	case v.DoneAtH == nil:
-		return fmt.Sprintf("NOT ENOUGH WATER to %s. %s %s", goal, best, v.lacking())
-	case a.WithinH > 0 && !v.InTime:
-		return fmt.Sprintf("LATE: %s %s, done after %s; %s is allowed. %s", changes, goal, units.Hours(*v.DoneAtH), units.Hours(a.WithinH), v.lacking())
-	case a.WithinH > 0:
-		return fmt.Sprintf("IN TIME: %s %s, done after %s of the %s allowed.", changes, goal, units.Hours(*v.DoneAtH), units.Hours(a.WithinH))
-	}
-	return fmt.Sprintf("%s %s, done after %s.", changes, goal, units.Hours(*v.DoneAtH))
-}
-
-// unsure is what a plan is sized for beside what is stated.
-func (v *diluteView) unsure() string {
-	var list []string
-	if s := v.Demand.System; s.NetVolumeU > 0 {
-		list = append(list, "the volume ± "+units.Percent(float64(s.NetVolumeU/s.NetVolume), 0))
-	}
-	if a := v.aim(); a.StartU > 0 {
-		list = append(list, "the start ± "+v.level(a.StartU))
-	}
-	return listed(list)
-}
-
-// lacking says how much more water would do.
-func (v *diluteView) lacking() string {
-	if v.LackingL == nil {
-		return "More stored water alone would not do it in time."
-	}
-	w := v.Demand.System.Water
-	return fmt.Sprintf("%s more saltwater at the start (salinity %s, %s) would do it in time.", v.litres(*v.LackingL), units.Fixed(float64(w.Salinity), 1), v.units.Temperature(float64(w.Temperature)))
-}
-
-// unmeasured stands under every plan by share.
-const unmeasured = "This plans by share because nothing was measured. Keep a sample from before the first change; when its result comes, plan again with --start and --target."
-
 // notes are what to know beside the steps.
-func (v *diluteView) notes() []block {
-	if v.free == nil {
-		return v.siteNotes()
-	}
+func (v *freeView) notes() []block {
 	var out []block
-	p := v.free.plan
-	if v.free.Uncertain() && p.P50 != nil {
+	p := v.made
+	if v.problem.Uncertain() && p.P50 != nil {
 		out = append(out, para("Sized to suffice in %s of cases. Full-size changes needed: %s in half of the cases, %s in 90 %%, %s in 95 %%.",
-			units.Percent(v.free.Confidence, 0), countOr(p.P50), countOr(p.P90), countOr(p.P95)))
+			units.Percent(v.problem.Confidence, 0), countOr(p.P50), countOr(p.P90), countOr(p.P95)))
 	}
 	for i, o := range p.Outcomes {
-		if u := v.free.Contaminants[i].Start.U; u > 0 && o.StartVerdict == dilution.Undecided {
+		if u := v.problem.Contaminants[i].Start.U; u > 0 && o.StartVerdict == dilution.Undecided {
 			out = append(out, para("The result itself does not decide: %s ± %s lies on both sides of the target of %s (its ± counted).", v.level(o.Start), v.level(u), v.level(o.Target)))
 		}
 	}
@@ -152,17 +83,14 @@ func (v *diluteView) notes() []block {
 		}
 		out = append(out, tableBlock(g))
 	}
-	if p.Reached && p.Changes > 0 && v.free.share {
+	if p.Reached && p.Changes > 0 && v.share {
 		out = append(out, para(unmeasured))
 	}
 	return out
 }
 
 // asides are the detail behind the notes.
-func (v *diluteView) asides() []block {
-	if v.free == nil {
-		return v.siteAsides()
-	}
+func (v *freeView) asides() []block {
 	if s := v.otherwise(); s != "" {
 		return []block{para("%s", s)}
 	}
@@ -170,16 +98,16 @@ func (v *diluteView) asides() []block {
 }
 
 // otherwise is the one line on what the same litres would do split otherwise.
-func (v *diluteView) otherwise() string {
+func (v *freeView) otherwise() string {
 	var parts []string
-	for _, s := range v.free.plan.Splits {
+	for _, s := range v.made.Splits {
 		switch {
 		case s.Changes == 0:
 			parts = append(parts, fmt.Sprintf("run through, %s", v.level(s.Final)))
 		case s.Changes == 1:
-			most := v.free.ChangeL
-			if !v.free.Trim {
-				most = math.Max(most, v.free.MaxChangeL)
+			most := v.problem.ChangeL
+			if !v.problem.Trim {
+				most = math.Max(most, v.problem.MaxChangeL)
 			}
 			possible := ""
 			if s.EachL > most*(1+1e-9) {
@@ -197,11 +125,11 @@ func (v *diluteView) otherwise() string {
 }
 
 // outcomes is the table of all contaminants of a plan from flags.
-func (v *diluteView) outcomes() block {
+func (v *freeView) outcomes() block {
 	g := grid{Header: []string{"contaminant", "start", "target", "ends at", "lowest possible", ""}, Right: []int{1, 2, 3, 4}}
-	for i, o := range v.free.plan.Outcomes {
+	for i, o := range v.made.Outcomes {
 		note := ""
-		if i == v.free.plan.Controlling {
+		if i == v.made.Controlling {
 			note = "asks for the most water"
 		}
 		g.Rows = append(g.Rows, []string{o.Name, v.level(o.Start), v.level(o.Target), v.level(o.Final), v.level(o.Floor), note})

@@ -1,0 +1,173 @@
+package main
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"time"
+
+	"tidehold/refs/units"
+	"tidehold/response/figure"
+	"tidehold/response/plan"
+	"tidehold/volumes/site"
+)
+
+// siteView renders a plan from a site's own water: of dilute, of ready, of a night under way.
+type siteView struct {
+	planView
+	// at is the moment the plan begins.
+	at time.Time
+	// awake is when changes may be started, nil at any hour: the nights of a drawing.
+	awake *site.Awake
+	// stores are the site's, for what the plan counts on beside their water.
+	stores []site.Store
+	// made is how many changes were made before the plan begins, a night under way: its first is
+	// the next one.
+	made int
+}
+
+// name is the event or the system.
+func (v *siteView) name() string {
+	if id := v.aim().EventID; id != "" {
+		return id
+	}
+	return v.Demand.System.ID
+}
+
+// clock is the time of day at which an hour of the plan falls.
+func (v *siteView) clock(h float64) string { return moment(v.at.Add(hoursSince(h))) }
+
+// turn says that the clock goes forward or back before the last change of a table of times.
+func (v *siteView) turn() []block {
+	if len(v.Steps) == 0 {
+		return nil
+	}
+	if text := clockTurn(v.at, v.at.Add(hoursSince(v.Steps[len(v.Steps)-1].AtH))); text != "" {
+		return []block{para("%s", text)}
+	}
+	return nil
+}
+
+// caution stands before the steps.
+func (v *siteView) caution() string { return siteCaution + v.vatHeaters() }
+
+// vatHeaters says which vats the plan counts on getting warm: their heaters are on from the
+// start, or the first change waits for a heater that nobody has switched on.
+func (v *siteView) vatHeaters() string {
+	var ids []string
+	for _, st := range v.stores {
+		if st.HeaterW > 0 && slices.ContainsFunc(v.Steps, func(s plan.Step) bool {
+			return slices.ContainsFunc(s.From, func(d plan.Draw) bool {
+				return d.StoreID == st.ID && d.Temperature > float64(st.Water.Temperature)+warmer
+			})
+		}) {
+			ids = append(ids, st.ID)
+		}
+	}
+	if len(ids) == 0 {
+		return ""
+	}
+	return fmt.Sprintf(" Heaters of %s on from the start, under water: this counts on it.", listedShort(ids, mostHeaters))
+}
+
+// A vat is counted on to get warm from half a degree on; of many vats a few are named.
+const (
+	warmer      = 0.5
+	mostHeaters = 3
+)
+
+// blocks: the changes with what is made ready meanwhile, by the clock.
+func (v *siteView) blocks() (out, more []block) {
+	out = []block{para("%s", v.headline())}
+	if len(v.Steps) == 0 {
+		return append(out, v.notes()...), nil
+	}
+	short, whole := cutShort(v.doings())
+	out = slices.Concat(append(out, para("%s", v.caution())), short, v.turn(), v.notes())
+	more = append(slices.Concat(v.lanes(), whole, v.fall()), tableBlock(v.effects()))
+	return out, append(more, v.asides()...)
+}
+
+// fall draws the level over time, on straight lines between the changes.
+func (v *siteView) fall() []block {
+	var points []figure.Level
+	var changesAtH []float64
+	for _, s := range v.Steps {
+		points = append(points, figure.Level{H: s.AtH, C: s.Levels[0].Before * v.scale()}, figure.Level{H: s.AtH, C: s.Levels[0].After * v.scale()})
+		changesAtH = append(changesAtH, s.AtH)
+	}
+	last := points[len(points)-1]
+	points = append(points, figure.Level{H: math.Max(last.H, v.Steps[len(v.Steps)-1].DoneH), C: last.C})
+	return v.curve(v.headline(), points, changesAtH)
+}
+
+// late reports whether the plan misses the time its event allows, or its target.
+func (v *siteView) late() bool { return !v.InTime }
+
+// warnings: the first level that does not stay down.
+func (v *siteView) warnings() []string {
+	if v.DoneAtH == nil {
+		return nil
+	}
+	for i, a := range v.Aims {
+		if !a.Holds {
+			return []string{v.rises(substance(v.Demand.Aims[i].Contaminant), a.PeakAfter)}
+		}
+	}
+	return nil
+}
+
+// headline is the answer in a sentence or two, the verdict first.
+func (v *siteView) headline() string {
+	a, r := v.aim(), v.Aims[0]
+	goal := fmt.Sprintf("bring %s in %s from %s to %s", substance(a.Contaminant), v.Demand.System.ID, v.level(a.Start), v.level(a.Target))
+	if a.Share() {
+		goal = fmt.Sprintf("take out %s of whatever is in %s", units.Percent(1-a.Target, 0), v.Demand.System.ID)
+	}
+	changes := fmt.Sprintf("%s with %s", counted(len(v.Steps), "change"), v.Litres(v.units))
+	last := a.Start
+	if n := len(v.Steps); n > 0 {
+		last = v.Steps[n-1].Levels[0].After
+	}
+	best := fmt.Sprintf("The best it can do in the first %s is %s, to %s.", units.Hours(v.ExposureToH), changes, v.level(last))
+	switch {
+	case len(v.Steps) == 0:
+		best = "No change can be made at all."
+	case v.DoneAtH == nil && v.Confidence != nil && last <= a.Target:
+		best += fmt.Sprintf(" On paper that is enough, but not in %s of cases with %s.", units.Percent(*v.Confidence, 0), v.unsure())
+	}
+	switch {
+	case len(v.Steps) == 0 && v.DoneAtH != nil:
+		return fmt.Sprintf("Nothing to do: %s is already at or below %s.", v.subject(), v.level(a.Target))
+	case !v.Reachable:
+		return fmt.Sprintf("OUT OF REACH: to %s is more than any number of changes does; they lead to %s at best. %s", goal, v.level(r.Floor), best)
+	case v.DoneAtH == nil:
+		return fmt.Sprintf("NOT ENOUGH WATER to %s. %s %s", goal, best, v.lacking())
+	case a.WithinH > 0 && !v.InTime:
+		return fmt.Sprintf("LATE: %s %s, done after %s; %s is allowed. %s", changes, goal, units.Hours(*v.DoneAtH), units.Hours(a.WithinH), v.lacking())
+	case a.WithinH > 0:
+		return fmt.Sprintf("IN TIME: %s %s, done after %s of the %s allowed.", changes, goal, units.Hours(*v.DoneAtH), units.Hours(a.WithinH))
+	}
+	return fmt.Sprintf("%s %s, done after %s.", changes, goal, units.Hours(*v.DoneAtH))
+}
+
+// unsure is what a plan is sized for beside what is stated.
+func (v *siteView) unsure() string {
+	var list []string
+	if s := v.Demand.System; s.NetVolumeU > 0 {
+		list = append(list, "the volume ± "+units.Percent(float64(s.NetVolumeU/s.NetVolume), 0))
+	}
+	if a := v.aim(); a.StartU > 0 {
+		list = append(list, "the start ± "+v.level(a.StartU))
+	}
+	return listed(list)
+}
+
+// lacking says how much more water would do.
+func (v *siteView) lacking() string {
+	if v.LackingL == nil {
+		return "More stored water alone would not do it in time."
+	}
+	w := v.Demand.System.Water
+	return fmt.Sprintf("%s more saltwater at the start (salinity %s, %s) would do it in time.", v.litres(*v.LackingL), units.Fixed(float64(w.Salinity), 1), v.units.Temperature(float64(w.Temperature)))
+}
