@@ -52,20 +52,9 @@ func Chart(s Shape, stepCm float64, heel units.Litres, brimCm float64) ([]ChartR
 	if !(heel >= 0 && heel <= full) {
 		return nil, fmt.Errorf("heel: %w", &RangeError{What: "volume", Value: float64(heel), High: float64(full), Unit: "L"})
 	}
-	rows := []ChartRow{{LevelCm: brimCm, Mark: MarkBrim}}
-	if heel > 0 {
-		level, err := s.LevelOf(heel)
-		if err != nil {
-			return nil, fmt.Errorf("heel: %w", err)
-		}
-		rows = append(rows, ChartRow{LevelCm: level, Mark: MarkHeel})
-	}
-	for i := 0; float64(i)*stepCm <= brimCm; i++ {
-		level := float64(i) * stepCm
-		marked := slices.ContainsFunc(rows, func(r ChartRow) bool { return r.Mark != "" && math.Abs(r.LevelCm-level) < 1e-9 })
-		if !marked {
-			rows = append(rows, ChartRow{LevelCm: level})
-		}
+	rows, err := chartLevels(s, stepCm, heel, brimCm)
+	if err != nil {
+		return nil, fmt.Errorf("heel: %w", err)
 	}
 	slices.SortStableFunc(rows, func(a, b ChartRow) int { return cmp.Compare(a.LevelCm, b.LevelCm) })
 	for i := range rows {
@@ -73,6 +62,26 @@ func Chart(s Shape, stepCm float64, heel units.Litres, brimCm float64) ([]ChartR
 			return nil, err
 		}
 		rows[i].Usable = max(0, rows[i].Volume-heel)
+	}
+	return rows, nil
+}
+
+// chartLevels are the marks, then the steps at which none of them stands.
+func chartLevels(s Shape, stepCm float64, heel units.Litres, brimCm float64) ([]ChartRow, error) {
+	rows := []ChartRow{{LevelCm: brimCm, Mark: MarkBrim}}
+	if heel > 0 {
+		level, err := s.LevelOf(heel)
+		if err != nil {
+			return nil, err
+		}
+		rows = append(rows, ChartRow{LevelCm: level, Mark: MarkHeel})
+	}
+	marks := rows
+	for i := 0; float64(i)*stepCm <= brimCm; i++ {
+		level := float64(i) * stepCm
+		if !slices.ContainsFunc(marks, func(r ChartRow) bool { return math.Abs(r.LevelCm-level) < 1e-9 }) {
+			rows = append(rows, ChartRow{LevelCm: level})
+		}
 	}
 	return rows, nil
 }

@@ -30,51 +30,21 @@ type Answers struct {
 // commented out, so that nobody is told to be ready by an invented litre; the comments
 // stay. It passes Load where the answers lie within what a site file may hold.
 func StarterFor(a Answers) []byte {
-	n := shortNumber
-	net, rock := a.Volume, ""
-	if a.RockKg > 0 {
-		const grains = 2.9 // kg/L, as for systems.parts.displaced.rock.density
-		net -= units.Litres(a.RockKg / grains)
-		rock = fmt.Sprintf("   # %s L by the walls, less %s kg of rock", n(float64(a.Volume)), n(a.RockKg))
-	}
-	answered := []struct {
-		line, with string // the beginning of a line of the starter; "" comments it out
-		gone       bool   // the answer was none
-	}{
-		{"    net_volume: 400 L ± 8 %", "    net_volume: " + n(float64(net)) + " L ± 8 %" + rock, false},
-		{"    water: {salinity: 35,", "    water: {salinity: " + n(float64(a.Salinity)) + ",", false},
-		{"    ambient: {", "", false},
-		{"    equipment: ", "    equipment: ", a.HeaterW == 0},
-		{"      - {id: heater-1, kind: heater, power: 200 W}", "      - {id: heater-1, kind: heater, power: " + n(a.HeaterW) + " W}", a.HeaterW == 0},
-		{"  - id: vat ", "  - id: vat ", a.Vat == 0},
-		{"    holds: saltwater", "    holds: saltwater", a.Vat == 0},
-		{"    capacity: 200 L", "    capacity: " + n(float64(a.Vat)) + " L", a.Vat == 0},
-		{"    volume: 150 L", "    volume: " + n(float64(a.Ready)) + " L", a.Vat == 0},
-		{"    heel: 5 L", "", false},
-		{"    salinity: 35", "    salinity: " + n(float64(a.Salinity)), a.Vat == 0},
-		{"    temperature: 20 C", "", false},
-		{"  - {id: drum,", "", false},
-		{"    on_hand: 15 kg", "    on_hand: " + n(a.SaltKg) + " kg", false},
-		{"purifier: {rate: 8 L/h,", "purifier: {rate: " + n(a.PurifierLH) + " L/h,", a.PurifierLH == 0},
-		{"reserve: {", "", false},
-		{"routine: [", "", false},
-	}
+	replacements := a.lines()
 	lines := strings.Split(starterText, "\n")
 	for i, l := range lines {
-		for _, s := range answered {
-			rest, is := strings.CutPrefix(l, s.line)
-			switch {
-			case !is:
-			case s.with == "" || s.gone:
-				lines[i] = commentOut(l)
-			default:
-				lines[i] = s.with + rest
+		for _, r := range replacements {
+			if rest, is := strings.CutPrefix(l, r.line); is {
+				lines[i] = r.with + rest
+				if r.with == "" || r.gone {
+					lines[i] = commentOut(l)
+				}
 			}
 		}
 		if strings.HasPrefix(l, "stores:") && a.Vat == 0 {
 			lines[i] = "stores: []"
 		}
-		if strings.HasPrefix(l, "  - {item: ") {
+		if strings.HasPrefix(l, "  - {item: ") { // nobody was asked what is there
 			lines[i] = strings.Replace(strings.Replace(l, "have: 1}", "have: 0}", 1), "have: 2}", "have: 0}", 1)
 		}
 	}
@@ -83,6 +53,44 @@ func StarterFor(a Answers) []byte {
 		text += fmt.Sprintf("  - {id: feared-most, system: display, playbook: %s, remove: 50 %%, within: 12 h}\n", a.Playbook)
 	}
 	return []byte(text)
+}
+
+// starterLine is a line of the starter, by its beginning, and what stands there in its
+// place; "" comments it out, as does an answer that there is none.
+type starterLine struct {
+	line, with string
+	gone       bool
+}
+
+// lines are those of the starter that the answers, or their absence, change.
+func (a Answers) lines() []starterLine {
+	n := shortNumber
+	net, rock := a.Volume, ""
+	if a.RockKg > 0 {
+		const grains = 2.9 // kg/L, as for systems.parts.displaced.rock.density
+		net -= units.Litres(a.RockKg / grains)
+		rock = fmt.Sprintf("   # %s L by the walls, less %s kg of rock", n(float64(a.Volume)), n(a.RockKg))
+	}
+	noVat, noHeater := a.Vat == 0, a.HeaterW == 0
+	return []starterLine{
+		{"    net_volume: 400 L ± 8 %", "    net_volume: " + n(float64(net)) + " L ± 8 %" + rock, false},
+		{"    water: {salinity: 35,", "    water: {salinity: " + n(float64(a.Salinity)) + ",", false},
+		{"    ambient: {", "", false},
+		{"    equipment: ", "    equipment: ", noHeater},
+		{"      - {id: heater-1, kind: heater, power: 200 W}", "      - {id: heater-1, kind: heater, power: " + n(a.HeaterW) + " W}", noHeater},
+		{"  - id: vat ", "  - id: vat ", noVat},
+		{"    holds: saltwater", "    holds: saltwater", noVat},
+		{"    capacity: 200 L", "    capacity: " + n(float64(a.Vat)) + " L", noVat},
+		{"    volume: 150 L", "    volume: " + n(float64(a.Ready)) + " L", noVat},
+		{"    heel: 5 L", "", false},
+		{"    salinity: 35", "    salinity: " + n(float64(a.Salinity)), noVat},
+		{"    temperature: 20 C", "", false},
+		{"  - {id: drum,", "", false},
+		{"    on_hand: 15 kg", "    on_hand: " + n(a.SaltKg) + " kg", false},
+		{"purifier: {rate: 8 L/h,", "purifier: {rate: " + n(a.PurifierLH) + " L/h,", a.PurifierLH == 0},
+		{"reserve: {", "", false},
+		{"routine: [", "", false},
+	}
 }
 
 // commentOut makes a line a comment, where it stands.
