@@ -5,10 +5,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
-	"strconv"
 	"strings"
-
-	"github.com/shopspring/decimal"
 )
 
 // System is the unit system results are shown in. Computation is always in base
@@ -37,34 +34,6 @@ func (s System) String() string {
 		return "us"
 	}
 	return "metric"
-}
-
-// Rounding is how a number is brought to a precision a keeper can measure: what
-// is needed rounds Up, what is on hand rounds Down.
-type Rounding int
-
-// The three roundings. Nearest is half away from zero.
-const (
-	Nearest Rounding = iota
-	Up
-	Down
-)
-
-// To rounds x to a multiple of step. A value within 1e-9 of a step counts as on
-// it, so that 12.000000000001 does not round up to 13.
-func (r Rounding) To(x, step float64) float64 {
-	n := x / step
-	whole := math.Round(n)
-	if math.Abs(n-whole) < 1e-9*math.Max(1, math.Abs(n)) {
-		return whole * step
-	}
-	switch r {
-	case Up:
-		whole = math.Ceil(n)
-	case Down:
-		whole = math.Floor(n)
-	}
-	return whole * step
 }
 
 // Litres per US gallon and the other factors of display, exact (NIST HB 44).
@@ -243,145 +212,45 @@ func Dissolved(ugL float64) string {
 	return Significant(ugL, 3) + " µg/L"
 }
 
-// Hours prints a duration given in hours as days, hours and minutes, to the
-// minute below a day and to the hour above.
-func Hours(h float64) string {
-	if impossible(h) || h > maxHours {
-		return noNumber
+// VolumeIn is litres as a bare number of the system's unit of volume, with that
+// unit: L or gal.
+func (s System) VolumeIn(l float64) (float64, string) {
+	if s == US {
+		return l / litresPerGallon, "gal"
 	}
-	minutes := int64(math.Round(h * 60))
-	switch {
-	case minutes < 60:
-		return fmt.Sprintf("%d min", minutes)
-	case minutes < 24*60:
-		if m := minutes % 60; m != 0 {
-			return fmt.Sprintf("%d h %d min", minutes/60, m)
-		}
-		return fmt.Sprintf("%d h", minutes/60)
-	}
-	hours := int64(math.Round(h))
-	if r := hours % 24; r != 0 {
-		return fmt.Sprintf("%d d %d h", hours/24, r)
-	}
-	return fmt.Sprintf("%d d", hours/24)
+	return l, "L"
 }
 
-// HoursTo is Hours of a duration that is needed, or had: rounded the one way at the minute or
-// the hour that is shown.
-func HoursTo(h float64, r Rounding) string {
-	if up := r.To(h, 1.0/60); up < 24 {
-		return Hours(up)
+// LengthIn is centimetres as a bare number of the system's unit of length, with
+// that unit: cm or in.
+func (s System) LengthIn(cm float64) (float64, string) {
+	if s == US {
+		return cm / cmPerInch, "in"
 	}
-	return Hours(r.To(h, 1))
+	return cm, "cm"
 }
 
-// Percent prints a fraction as a percentage with the given decimals.
-func Percent(fraction float64, decimals int) string { return Fixed(fraction*100, decimals) + " %" }
-
-// Fixed prints x with a fixed number of decimals and never prints "-0".
-// What is no number is told in words, never as an amount.
-func Fixed(x float64, decimals int) string {
-	if math.IsNaN(x) || math.IsInf(x, 0) {
-		return noNumber
+// LitresPer is one unit of the system's volume in litres, and CmPer one of its
+// length in centimetres.
+func (s System) LitresPer() float64 {
+	if s == US {
+		return litresPerGallon
 	}
-	s := strconv.FormatFloat(x, 'f', decimals, 64)
-	if strings.Trim(s, "-0.") == "" {
-		return strings.TrimPrefix(s, "-")
-	}
-	return s
+	return 1
 }
 
-// Significant prints x to n significant digits in plain decimal notation.
-func Significant(x float64, n int) string {
-	switch {
-	case x == 0:
-		return "0"
-	case math.IsNaN(x) || math.IsInf(x, 0):
-		return noNumber
+// CmPer is one unit of the system's length in centimetres.
+func (s System) CmPer() float64 {
+	if s == US {
+		return cmPerInch
 	}
-	decimals := n - 1 - magnitude(x)
-	scale := math.Pow(10, float64(decimals))
-	x = math.Round(x*scale) / scale
-	// 9.996 is 10.0 then: one digit more before the point is one less behind it.
-	return Fixed(x, max(0, n-1-magnitude(x)))
+	return 1
 }
 
-// magnitude is the power of ten of the first digit: 2 for 999, 3 for 1000, where the
-// logarithm of 1000 is 2.9999999999999996.
-func magnitude(x float64) int {
-	_, power, _ := strings.Cut(strconv.FormatFloat(x, 'e', -1, 64), "e")
-	n, _ := strconv.Atoi(power) // always a number
-	return n
-}
-
-// Trimmed prints x to n significant digits without the zeros that end a fraction.
-func Trimmed(x float64, n int) string {
-	text := Significant(x, n)
-	if strings.Contains(text, ".") {
-		text = strings.TrimSuffix(strings.TrimRight(text, "0"), ".")
-	}
-	return text
-}
-
-// Entered prints litres as they were entered, in metric: to the centilitre, and below a litre
-// to the millilitre. Three decimals of a litre are never printed, for they can be read as
-// thousands, and are refused where they are typed.
-func Entered(litres decimal.Decimal) string {
-	if ml := litres.Round(3); ml.Exponent() == -3 && !ml.Equal(ml.Round(2)) && ml.LessThan(decimal.NewFromInt(1)) {
-		return ml.Shift(3).String() + " mL"
-	}
-	return litres.Round(2).String() + " L"
-}
-
-// Given prints what was given, for a message that refuses it: x to n significant digits in
-// plain decimal notation, and by its name what is no number, which only a program can give.
-func Given(x float64, n int) string {
-	if math.IsNaN(x) || math.IsInf(x, 0) {
-		return strconv.FormatFloat(x, 'g', -1, 64)
-	}
-	return Trimmed(x, n)
-}
-
-// noNumber stands for what was not worked out or cannot be, maxHours bounds a duration that can
-// be told in minutes.
+// Factors between the base units of this package and those of a formula, exact.
 const (
-	noNumber = "unknown"
-	maxHours = 1e12
+	MgPerKg     = 1e6
+	UgPerMg     = 1e3
+	LitresPerM3 = 1e3
+	CmPerFoot   = 12 * cmPerInch
 )
-
-// impossible says that there can be no such amount: it is no number, without end, or less
-// than none by more than rounding leaves.
-func impossible(amount float64) bool {
-	return math.IsNaN(amount) || math.IsInf(amount, 0) || amount < -1e-9
-}
-
-// band is a rounding step that holds below a limit.
-type band struct{ below, step float64 }
-
-// stepped rounds x by the first band it falls in and prints it with the unit.
-func stepped(x float64, r Rounding, name string, bands ...band) string {
-	if x == 0 {
-		return "0 " + name
-	}
-	rounded, decimals := bandOf(x, r, bands)
-	return Fixed(rounded, decimals) + " " + name
-}
-
-// bandOf is x rounded by the first band that it falls in, and the decimals of that band. What
-// is rounded up to the end of its band is shown as the next one shows it: 20 L, not 20.0 L.
-func bandOf(x float64, r Rounding, bands []band) (rounded float64, decimals int) {
-	for _, b := range bands {
-		if x >= b.below {
-			continue
-		}
-		rounded = r.To(x, b.step)
-		if rounded >= b.below*(1-1e-12) {
-			continue
-		}
-		for s := b.step; decimals < 4 && math.Abs(s-math.Round(s)) > 1e-9; s *= 10 {
-			decimals++
-		}
-		return rounded, decimals
-	}
-	return math.Round(x), 0
-}

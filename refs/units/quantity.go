@@ -74,67 +74,81 @@ func parse(w writing) (Quantity, error) {
 	if _, _, again := cutSpread(right); again {
 		return q, fault(d, fmt.Sprintf("%q has more than one ±", text), "keep one")
 	}
-	number, name, err := w.split(left, strings.Index(text, left))
+	value, err := w.split(left, strings.Index(text, left))
 	if err != nil {
 		return q, err
 	}
-	var uNumber, uName string
-	if spread {
-		if uNumber, uName, err = w.split(right, strings.LastIndex(text, right)); err != nil {
-			return q, err
-		}
-		if name == "" && (uName != "%" || d == Share) {
-			name = uName
-		}
+	if !spread {
+		return w.alone(q, value, left)
 	}
-	tail := ""
-	if spread {
-		tail = " ± " + right
-	}
-	un, err := w.find(name, number, tail)
+	u, err := w.split(right, strings.LastIndex(text, right))
 	if err != nil {
 		return q, err
 	}
-	if !spread && w.twoReadings(number, un) {
-		return q, w.refuse("%q can be read in two ways", w.spelled(left, strings.Index(text, left), number)...)
+	if value.unit == "" && (u.unit != percent || d == Share) {
+		value.unit = u.unit
 	}
-	return q.fill(w, number, name, un, uNumber, uName, spread)
+	return w.withSpread(q, value, u, right)
 }
 
-// fill converts the parts to the base unit and checks sign and finiteness.
-func (q Quantity) fill(w writing, number, name string, un unit, uNumber, uName string, spread bool) (Quantity, error) {
+// percent is the unit of a ± that is a share of its value.
+const percent = "%"
+
+// alone completes q by a value without ±, which stands in the text as left.
+func (w writing) alone(q Quantity, value amount, left string) (Quantity, error) {
+	un, err := w.find(value.unit, value.number, "")
+	if err != nil {
+		return q, err
+	}
+	if w.twoReadings(value.number, un) {
+		return q, w.refuse("%q can be read in two ways", w.spelled(left, strings.Index(w.text, left), value.number)...)
+	}
+	return q.fill(w, value, un)
+}
+
+// withSpread completes q by a value and its ±, which stands in the text as right: a
+// percentage of the value, or an amount in a unit of its own, else the value's.
+func (w writing) withSpread(q Quantity, value, u amount, right string) (Quantity, error) {
+	un, err := w.find(value.unit, value.number, " ± "+right)
+	if err != nil {
+		return q, err
+	}
+	if q, err = q.fill(w, value, un); err != nil {
+		return q, err
+	}
+	spread, err := decimal.NewFromString(u.number)
+	if err != nil || spread.IsNegative() {
+		return q, fault(w.dim, fmt.Sprintf("%q has no usable amount behind ±", w.text), "")
+	}
+	if u.unit == percent && w.dim != Share {
+		q.U = math.Abs(q.Value) * spread.InexactFloat64() / 100
+		return q, nil
+	}
+	if u.unit != "" {
+		if un, err = w.find(u.unit, u.number, ""); err != nil {
+			return q, err
+		}
+	}
+	q.U = spread.Mul(decimal.RequireFromString(un.factor)).InexactFloat64()
+	return q, nil
+}
+
+// fill converts a value to the base unit and checks sign and finiteness.
+func (q Quantity) fill(w writing, value amount, un unit) (Quantity, error) {
 	d, text := q.Dim, w.text
-	raw, err := decimal.NewFromString(number)
+	raw, err := decimal.NewFromString(value.number)
 	if err != nil {
 		return q, fault(d, fmt.Sprintf("%q is not a number", text), "")
 	}
 	if raw.IsNegative() && !dimensions[d].signs {
 		return q, fault(d, fmt.Sprintf("%q is negative", text), "zero or more")
 	}
-	q.Unit = name
+	q.Unit = value.unit
 	q.Exact = un.toBase(raw)
 	q.Value = q.Exact.InexactFloat64()
 	if math.Abs(q.Value) > 1e15 {
 		return q, fault(d, fmt.Sprintf("%q is too large to be %s", text, An(d.String())), "")
 	}
-	if !spread {
-		return q, nil
-	}
-	spreadRaw, err := decimal.NewFromString(uNumber)
-	if err != nil || spreadRaw.IsNegative() {
-		return q, fault(d, fmt.Sprintf("%q has no usable amount behind ±", text), "")
-	}
-	if uName == "%" && d != Share {
-		q.U = math.Abs(q.Value) * spreadRaw.InexactFloat64() / 100
-		return q, nil
-	}
-	uUnit := un
-	if uName != "" {
-		if uUnit, err = w.find(uName, uNumber, ""); err != nil {
-			return q, err
-		}
-	}
-	q.U = spreadRaw.Mul(decimal.RequireFromString(uUnit.factor)).InexactFloat64()
 	return q, nil
 }
 
