@@ -17,12 +17,8 @@ type playbookFlags struct {
 	score, all, sitter, card, walk bool
 }
 
-func newPlaybookCmd(a *app) *cobra.Command {
-	var f playbookFlags
-	cmd := &cobra.Command{
-		Use:   "playbook [<what you see>|<name>|<event>]",
-		Short: "what to do now: emergency cards, filled in with this site's numbers",
-		Long: `Prints the card for what you see: people and power first, then the source,
+// playbookHelp is the help of the command, without its exit statuses.
+const playbookHelp = `Prints the card for what you see: people and power first, then the source,
 oxygen, and the water tonight with this site's own litres and vats; then the cards
 it sends you to, each once. Name it, or say it in your own words, or name an event
 of the site. Without a site file the same cards have blanks to fill in. A fault in
@@ -43,7 +39,14 @@ or adapt one (adapts: NAME). Safety steps are locked.
 A card does not replace local law and codes, a licensed electrician or a
 veterinarian.
 
-` + exitHelp,
+`
+
+func newPlaybookCmd(a *app) *cobra.Command {
+	var f playbookFlags
+	cmd := &cobra.Command{
+		Use:   "playbook [<what you see>|<name>|<event>]",
+		Short: "what to do now: emergency cards, filled in with this site's numbers",
+		Long:  playbookHelp + exitHelp,
 		Example: `  tidehold playbook
   tidehold playbook "broken heater" --demo --at 03:00
   tidehold playbook --event broken-heater --demo

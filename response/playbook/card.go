@@ -197,6 +197,9 @@ func (l Line) under() []string {
 	return append(out, l.small()...)
 }
 
+// stopMark begins the line of a step that stops.
+const stopMark = "STOP."
+
 // small are the small lines that are no exits.
 func (l Line) small() []string {
 	var out []string
@@ -204,7 +207,7 @@ func (l Line) small() []string {
 		out = append(out, "None here? "+l.Lacking)
 	}
 	if l.Until != "" {
-		out = append(out, "STOP. "+l.Until+" Then: "+exit(l.Then)+".")
+		out = append(out, stopMark+" "+l.Until+" Then: "+exit(l.Then)+".")
 	}
 	if l.Wait != "" {
 		out = append(out, "Wait: "+l.Wait+" Meanwhile: "+l.Meanwhile+" Too late? "+l.Late)

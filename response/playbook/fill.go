@@ -61,26 +61,13 @@ func (l *Library) Fill(p *Playbook, f *Facts) Card {
 	}
 	if len(p.Box) > 0 {
 		c.Groups = append(c.Groups, Group{ID: "box", Heading: boxHeading, Boxed: true, Stage: StageNow, Lines: w.lines(l, p.Box)})
-		for _, role := range p.Phones {
-			phone := f.phone(role)
-			if phone.Name == "" && phone.Number == "" {
-				phone.Name = seeContacts
-			}
-			c.Phones = append(c.Phones, phone)
-		}
+		c.Phones = f.frontPhones(p.Phones)
 	}
 	if p.Water {
 		c.Water = f.tonight()
 	}
-	for _, b := range p.Blocks {
-		sheets, rest := w.sheetGroups(l, &b)
-		c.Groups = append(c.Groups, sheets...)
-		if lines := w.lines(l, rest); len(lines) > 0 {
-			c.Groups = append(c.Groups, Group{ID: b.ID, Heading: w.text(b.Heading), Stage: b.Stage, Lines: lines})
-			if slices.ContainsFunc(lines, func(ln Line) bool { return ln.Card == "change-water" }) {
-				c.Groups = append(c.Groups, w.ownGroups(b.Stage)...)
-			}
-		}
+	for i := range p.Blocks {
+		c.Groups = append(c.Groups, w.groups(l, &p.Blocks[i])...)
 	}
 	c.number()
 	c.resolve(p)
@@ -91,6 +78,34 @@ func (l *Library) Fill(p *Playbook, f *Facts) Card {
 	c.Blanks = w.blanks
 	c.Notices = c.notices(f, p)
 	return c
+}
+
+// frontPhones are the numbers of the front; a blank one says where to look.
+func (f *Facts) frontPhones(roles []string) []Phone {
+	var out []Phone
+	for _, role := range roles {
+		phone := f.phone(role)
+		if phone.Name == "" && phone.Number == "" {
+			phone.Name = seeContacts
+		}
+		out = append(out, phone)
+	}
+	return out
+}
+
+// groups are a block as it is printed: the tables of each plan of a binder, its lines, and the rows
+// of a plan that has its card to itself.
+func (w *filler) groups(l *Library, b *Block) []Group {
+	out, rest := w.sheetGroups(l, b)
+	lines := w.lines(l, rest)
+	if len(lines) == 0 {
+		return out
+	}
+	out = append(out, Group{ID: b.ID, Heading: w.text(b.Heading), Stage: b.Stage, Lines: lines})
+	if slices.ContainsFunc(lines, func(ln Line) bool { return ln.Card == "change-water" }) {
+		out = append(out, w.ownGroups(b.Stage)...)
+	}
+	return out
 }
 
 // forTheHouse are the cards that hold for every tank of a house.
@@ -198,28 +213,9 @@ func (w *filler) line(l *Library, it *Item) Line {
 	ln := Line{ID: it.ID, Category: it.Category, Hazards: it.Hazards, Locked: it.Locked, Twice: it.Twice, Effects: it.Effects, Needs: it.Needs}
 	switch {
 	case it.Do != "":
-		text, effects, _ := it.at(w.facts.Profile)
-		ln.Kind, ln.Text, ln.Effects = StepLine, w.text(text), effects
-		if text == it.Do {
-			ln.Card = it.Card
-			if it.Lacking != "" && w.facts.Profile.unsure(it.Needs) && !slices.Equal(it.Needs, []string{"backup"}) && !slices.Equal(it.Needs, []string{"feeder"}) {
-				ln.Lacking = w.text(it.Lacking)
-			}
-		}
-		if it.Until != "" {
-			ln.Until = w.text(it.Until)
-		}
+		w.step(&ln, it)
 	case it.Ask != "":
-		ln.Kind, ln.Text, ln.By = DecisionLine, w.text(it.Ask), it.By
-		switch it.Most {
-		case "":
-		case everyRow:
-			ln.Most = everyRow
-		case "1":
-			ln.Most = "once"
-		default:
-			ln.Most = it.Most + " times"
-		}
+		ln.Kind, ln.Text, ln.By, ln.Most = DecisionLine, w.text(it.Ask), it.By, mostWords(it.Most)
 	case it.Caution != "":
 		c := Caution{ID: it.Caution}
 		if known := l.caution(it.Caution); known != nil {
@@ -236,109 +232,31 @@ func (w *filler) line(l *Library, it *Item) Line {
 	return ln
 }
 
-// number counts steps and decisions through the card.
-func (c *Card) number() {
-	n := 0
-	for g := range c.Groups {
-		for i := range c.Groups[g].Lines {
-			ln := &c.Groups[g].Lines[i]
-			if ln.Ticked() {
-				n++
-				ln.Number = n
-			}
-			if ln.Locked {
-				c.Locked++
-			}
+// step gives a line the words and effects of its step at this site, and those for what may be lacking.
+func (w *filler) step(ln *Line, it *Item) {
+	text, effects, _ := it.at(w.facts.Profile)
+	ln.Kind, ln.Text, ln.Effects = StepLine, w.text(text), effects
+	if text == it.Do {
+		ln.Card = it.Card
+		if it.Lacking != "" && w.facts.Profile.unsure(it.Needs) && !slices.Equal(it.Needs, []string{"backup"}) && !slices.Equal(it.Needs, []string{"feeder"}) {
+			ln.Lacking = w.text(it.Lacking)
 		}
+	}
+	if it.Until != "" {
+		ln.Until = w.text(it.Until)
 	}
 }
 
-// resolve turns the targets of decisions and stops into step numbers. A target that
-// is not printed at this site is stood in for by the next step that is.
-func (c *Card) resolve(p *Playbook) {
-	at := map[string]int{}
-	for _, g := range c.Groups {
-		for _, ln := range g.Lines {
-			if ln.ID != "" {
-				at[ln.ID] = ln.Number
-			}
-		}
+// mostWords says how often a way back may be taken.
+func mostWords(most string) string {
+	switch most {
+	case "", everyRow:
+		return most
+	case "1":
+		return "once"
 	}
-	total := c.Steps()
-	var hidden []string
-	p.each(func(it *Item) {
-		if it.ID == "" || it.Do == "" && it.Ask == "" {
-			return
-		}
-		if n, ok := at[it.ID]; ok {
-			for _, id := range hidden {
-				at[id] = n
-			}
-			hidden = nil
-			return
-		}
-		hidden = append(hidden, it.ID)
-	})
-	for _, id := range hidden {
-		at[id] = total + 1
-	}
-	p.each(func(it *Item) {
-		g, ln := c.find(it.ID)
-		if ln == nil || it.Ask == "" && it.Then == "" {
-			return
-		}
-		target := func(to string) int {
-			n, ok := at[to]
-			switch to {
-			case "":
-				return 0
-			case "next":
-				n, ok = ln.Number+1, true
-			case "after":
-				n, ok = c.lastIn(g)+1, true
-			case "done":
-				return 0
-			}
-			if !ok {
-				return -1
-			}
-			if n > total {
-				return 0
-			}
-			return n
-		}
-		ln.Then = target(it.Then)
-		if it.Ask != "" {
-			ln.Yes, ln.No = target(it.Yes), target(it.No)
-		}
-	})
+	return most + " times"
 }
-
-// find returns the group and line of a step.
-func (c *Card) find(id string) (int, *Line) {
-	for g := range c.Groups {
-		for i := range c.Groups[g].Lines {
-			if id != "" && c.Groups[g].Lines[i].ID == id {
-				return g, &c.Groups[g].Lines[i]
-			}
-		}
-	}
-	return 0, nil
-}
-
-// lastIn is the number of the last numbered line up to the end of group g.
-func (c *Card) lastIn(g int) int {
-	last := 0
-	for i := 0; i <= g; i++ {
-		for _, ln := range c.Groups[i].Lines {
-			last = max(last, ln.Number)
-		}
-	}
-	return last
-}
-
-// Steps is the number of numbered lines.
-func (c *Card) Steps() int { return c.lastIn(len(c.Groups) - 1) }
 
 // notices are for whoever prints the card.
 func (c *Card) notices(f *Facts, p *Playbook) []string {

@@ -27,15 +27,7 @@ func Gather(s *site.Site, r Request) (*Facts, error) {
 	if err != nil {
 		return nil, err
 	}
-	f := &Facts{
-		Site: s.Name, System: sys.ID, Event: ev.ID, Units: r.Units,
-		Printed: r.Printed, Contacts: s.Contacts, Profile: ProfileOf(s, sys),
-		Water: &sys.Water, Limits: &sys.Limits, SwitchOff: switchOff(sys), Backups: backups(s, sys),
-		Stores: s.Stores, OverAge: map[string]bool{},
-		Several: len(s.Systems) > 1, Awake: s.Awake, EveryH: sys.ChangeEveryH,
-	}
-	net, room, hot := float64(sys.NetVolume), float64(sys.Ambient.Coldest), float64(sys.Ambient.Hottest)
-	f.NetL, f.RoomC, f.HotRoomC = &net, &room, &hot
+	f := given(s, sys, ev, r)
 	g := &gatherer{site: s, sys: sys, event: ev, facts: f, from: r.Printed}
 	if r.At != nil {
 		g.from = *r.At
@@ -66,6 +58,19 @@ func Gather(s *site.Site, r Request) (*Facts, error) {
 	g.mend()
 	g.chemistry()
 	return f, nil
+}
+
+// given are the facts that stand in the site file.
+func given(s *site.Site, sys *site.System, ev site.Event, r Request) *Facts {
+	net, room, hot := float64(sys.NetVolume), float64(sys.Ambient.Coldest), float64(sys.Ambient.Hottest)
+	return &Facts{
+		Site: s.Name, System: sys.ID, Event: ev.ID, Units: r.Units,
+		Printed: r.Printed, Contacts: s.Contacts, Profile: ProfileOf(s, sys),
+		Water: &sys.Water, Limits: &sys.Limits, SwitchOff: switchOff(sys), Backups: backups(s, sys),
+		Stores: s.Stores, OverAge: map[string]bool{},
+		Several: len(s.Systems) > 1, Awake: s.Awake, EveryH: sys.ChangeEveryH,
+		NetL: &net, RoomC: &room, HotRoomC: &hot,
+	}
 }
 
 // gatherer fills the facts of one system.
@@ -198,14 +203,7 @@ func (g *gatherer) hazards() {
 			continue
 		}
 		if h.HoursToLimit != nil && h.Limit != "" {
-			t := LimitTime{Equipment: h.Equipment, Failure: string(h.Failure), Limit: string(h.Limit), LowH: *h.HoursToLimit, HighH: *h.HoursToLimit}
-			if h.HoursLow != nil {
-				t.LowH = *h.HoursLow
-			}
-			if h.HoursHigh != nil {
-				t.HighH = *h.HoursHigh
-			}
-			g.facts.Hours = append(g.facts.Hours, t)
+			g.facts.Hours = append(g.facts.Hours, limitTime(h))
 		}
 		if g.event.ID == "" && Current(h.Playbook) == Current(g.event.Playbook) && h.RemoveShare != nil && *h.RemoveShare > *g.event.Remove && *h.RemoveShare < 1 {
 			share := *h.RemoveShare
@@ -226,6 +224,18 @@ func (g *gatherer) hazards() {
 		g.facts.Generators = append(g.facts.Generators, words)
 	}
 	g.facts.Assumptions = append(g.facts.Assumptions, r.Assumptions...)
+}
+
+// limitTime is how long a hazard takes to its limit, one time or a range.
+func limitTime(h hazards.Hazard) LimitTime {
+	t := LimitTime{Equipment: h.Equipment, Failure: string(h.Failure), Limit: string(h.Limit), LowH: *h.HoursToLimit, HighH: *h.HoursToLimit}
+	if h.HoursLow != nil {
+		t.LowH = *h.HoursLow
+	}
+	if h.HoursHigh != nil {
+		t.HighH = *h.HoursHigh
+	}
+	return t
 }
 
 // demand is the event as the planner takes it.

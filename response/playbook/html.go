@@ -204,9 +204,8 @@ func anchor(card string, step int) string {
 func lineViewOf(card string, table int, ln Line, cards []Card) lineView {
 	v := lineView{Line: ln, Box: fmt.Sprintf("%s-%d", card, ln.Number), Anchor: anchor(card, ln.Number), Spoken: glued(ln.Spoken())}
 	for _, text := range ln.small() {
-		mark, rest, ok := strings.Cut(text, "STOP. ")
-		if ok && mark == "" {
-			v.Small = append(v.Small, smallView{"STOP.", rest})
+		if rest, ok := strings.CutPrefix(text, stopMark+" "); ok {
+			v.Small = append(v.Small, smallView{stopMark, rest})
 			continue
 		}
 		v.Small = append(v.Small, smallView{Text: text})
@@ -221,31 +220,36 @@ func lineViewOf(card string, table int, ln Line, cards []Card) lineView {
 	if i := slices.IndexFunc(cards, func(c Card) bool { return c.Name == ln.Card }); ln.Card != "" && i >= 0 {
 		v.CardAt, v.CardTitle = "#"+ln.Card, "Card "+cards[i].Title
 	}
-	if ln.Table == nil {
-		return v
+	if ln.Table != nil {
+		v.Rows = rowViews(fmt.Sprintf("%s-t%d", card, table), ln.Table)
 	}
-	for r, row := range ln.Table.Rows {
+	return v
+}
+
+// rowViews are the rows of a table, with the ids of their boxes and fields.
+func rowViews(id string, t *Table) []rowView {
+	var out []rowView
+	for r, row := range t.Rows {
 		rv := rowView{On: row[0] == andRow}
-		if ln.Table.ticked(r) {
-			rv.Tick = fmt.Sprintf("%s-t%d-%d", card, table, r)
-			if r < len(ln.Table.Entries) {
-				rv.Entry = ln.Table.Entries[r]
+		if t.ticked(r) {
+			rv.Tick = fmt.Sprintf("%s-%d", id, r)
+			if r < len(t.Entries) {
+				rv.Entry = t.Entries[r]
 			}
 		}
 		for c, text := range row {
-			cell := cellView{Label: ln.Table.Header[c], Text: glued(text), None: text == none}
-			switch {
-			case text == "" || strings.Contains(text, "__"):
-				cell.Field = fmt.Sprintf("%s-t%d-%d-%d", card, table, r, c)
-			case ln.Table.Header[c] == "phone":
+			cell := cellView{Label: t.Header[c], Text: glued(text), None: text == none}
+			if text == "" || strings.Contains(text, "__") {
+				cell.Field = fmt.Sprintf("%s-%d-%d", id, r, c)
+			} else {
+				cell.Words = phrases(text)
+			}
+			if t.Header[c] == "phone" && cell.Field == "" {
 				cell.Tel = telURL(text)
-				cell.Words = phrases(text)
-			default:
-				cell.Words = phrases(text)
 			}
 			rv.Cells = append(rv.Cells, cell)
 		}
-		v.Rows = append(v.Rows, rv)
+		out = append(out, rv)
 	}
-	return v
+	return out
 }

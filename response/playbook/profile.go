@@ -76,6 +76,32 @@ func (it *Item) otherWords(p Profile) bool {
 // ProfileOf is what a site has for one of its systems.
 func ProfileOf(s *site.Site, sys *site.System) Profile {
 	has := map[string]bool{}
+	hasEquipment(has, s, sys)
+	hasWater(has, s)
+	for _, c := range s.Contacts {
+		role := strings.ToLower(c.Role)
+		if strings.Contains(role, "second") && c.Phone != "" {
+			has["second person"] = true
+		}
+		if strings.Contains(role, "below") {
+			has["people below"] = true
+		}
+	}
+	for _, k := range s.Kit {
+		for _, need := range kitWords {
+			if k.Have >= 1 && matchesKit(k.Item, need) {
+				has["kit: "+need] = true
+			}
+		}
+	}
+	has["spare heater"] = has["kit: spare heater"]
+	has["other tanks"] = len(s.Systems) > 1
+	meet(has)
+	return Profile{Known: true, KitUnknown: len(s.Kit) == 0, Has: has}
+}
+
+// hasEquipment notes the devices of one system, and what keeps them live without the mains.
+func hasEquipment(has map[string]bool, s *site.Site, sys *site.System) {
 	for _, e := range sys.Equipment {
 		switch e.Kind {
 		case site.Heater:
@@ -95,6 +121,10 @@ func ProfileOf(s *site.Site, sys *site.System) Profile {
 	// A heater that nobody listed is there all the same, but in a tank that is chilled.
 	has["heater"] = has["heater"] || !has["chiller"]
 	has["sump"] = len(sys.Parts) > 1 || has["return"]
+}
+
+// hasWater notes the vats, what fills and empties them, and the salt.
+func hasWater(has map[string]bool, s *site.Site) {
 	for _, st := range s.Stores {
 		if st.Holds == site.Saltwater {
 			has["vat"] = true
@@ -106,29 +136,6 @@ func ProfileOf(s *site.Site, sys *site.System) Profile {
 	has["purifier"] = s.Purifier != nil && s.Purifier.RateLH > 0
 	has["purified"] = has["purified"] || has["purifier"]
 	has["salt"] = slices.ContainsFunc(s.Salts, func(salt site.Salt) bool { return salt.OnHand.IsPositive() })
-	for _, c := range s.Contacts {
-		role := strings.ToLower(c.Role)
-		if strings.Contains(role, "second") && c.Phone != "" {
-			has["second person"] = true
-		}
-		if strings.Contains(role, "below") {
-			has["people below"] = true
-		}
-	}
-	for _, k := range s.Kit {
-		if k.Have < 1 {
-			continue
-		}
-		for _, need := range kitWords {
-			if matchesKit(k.Item, need) {
-				has["kit: "+need] = true
-			}
-		}
-	}
-	has["spare heater"] = has["kit: spare heater"]
-	has["other tanks"] = len(s.Systems) > 1
-	meet(has)
-	return Profile{Known: true, KitUnknown: len(s.Kit) == 0, Has: has}
 }
 
 // kitWords are the things cards ask for by name.

@@ -96,6 +96,12 @@ func (l *Library) readWhole(doc *yamlwalk.Doc) Playbook {
 	if len(p.Phones) == 0 {
 		p.Phones = []string{"emergency", "electrician", "veterinarian"}
 	}
+	l.readBlocks(&p, doc, f)
+	return p
+}
+
+// readBlocks reads the box and the blocks of a card.
+func (l *Library) readBlocks(p *Playbook, doc *yamlwalk.Doc, f yamlwalk.Fields) {
 	if box := f.Get("box"); box != nil {
 		for _, n := range box.Items("a list of at most four steps") {
 			p.Box = append(p.Box, l.readItem(n))
@@ -106,7 +112,6 @@ func (l *Library) readWhole(doc *yamlwalk.Doc) Playbook {
 	for _, n := range f.Get("blocks").Items("a list of blocks") {
 		p.Blocks = append(p.Blocks, l.readBlock(n))
 	}
-	return p
 }
 
 // readName reads the word a playbook is called by.

@@ -135,24 +135,11 @@ func (s *night) cut(what, failed string) {
 
 // energise is rule 2, and ends what was proved.
 func (w *walker) energise(n *node, s *night, what string) {
-	failed := w.event.Failed
 	if what == w.at.without {
 		return // nobody switches on what is not there
 	}
-	switch {
-	case what == "failed" || failed != "" && what == failed:
-		w.broken(2, n, "the device that failed is switched on")
-	case what == "devices":
-		w.broken(2, n, "everything is switched on, whatever failed among it")
-	case failed != "" && !s.failedOut && (what == "mains" || what == "good"):
-		w.broken(2, n, "power comes back while the device that failed is still plugged in")
-	case what == "good" && !s.tagged && namedBack[failed] != "":
-		w.broken(2, n, "what failed is named among what goes on again, and has no tag yet")
-	}
-	if s.wet && inWet[what] && !dryOnly.MatchString(n.text) {
-		w.broken(2, n, "what got wet is switched on with the rest")
-	}
-	if failed == "source" && what == "good" {
+	w.onAgain(n, s, what)
+	if w.event.Failed == "source" && what == "good" {
 		s.failedOut = false // which one failed is not known before it trips again
 	}
 	if what == "vat heater" {
@@ -176,6 +163,24 @@ func (w *walker) energise(n *node, s *night, what string) {
 		if !outside {
 			s.proved = false
 		}
+	}
+}
+
+// onAgain holds what is switched on against what failed and what got wet.
+func (w *walker) onAgain(n *node, s *night, what string) {
+	failed := w.event.Failed
+	switch {
+	case what == "failed" || failed != "" && what == failed:
+		w.broken(2, n, "the device that failed is switched on")
+	case what == "devices":
+		w.broken(2, n, "everything is switched on, whatever failed among it")
+	case failed != "" && !s.failedOut && (what == "mains" || what == "good"):
+		w.broken(2, n, "power comes back while the device that failed is still plugged in")
+	case what == "good" && !s.tagged && namedBack[failed] != "":
+		w.broken(2, n, "what failed is named among what goes on again, and has no tag yet")
+	}
+	if s.wet && inWet[what] && !dryOnly.MatchString(n.text) {
+		w.broken(2, n, "what got wet is switched on with the rest")
 	}
 }
 
@@ -203,29 +208,14 @@ var (
 func (w *walker) water(n *node, s *night, a act) {
 	switch a.verb + " " + a.object {
 	case "drain vat":
-		if s.vatHot {
-			w.broken(2, n, "a vat is emptied with its heater on")
-			s.vatHot = false // said once
-		}
+		w.emptied(n, s)
 	case "read salinity vat":
 		s.readSalt = true
 		if s.vatHot && !strings.Contains(n.text, "jug") {
 			w.broken(1, n, "somebody reads in a vat whose heater is on")
 		}
 	case "read temperature vat":
-		// A row of a plan has a band of its own; animals go from the tank's band into the
-		// tank's band, and no water is inside both.
-		row, own := strings.Contains(n.text, "row"), strings.Contains(n.text, tempBand)
-		small := strings.Contains(n.text, smallBand) || strings.Contains(n.text, refillBand)
-		s.readBin = own && !row
-		s.readWarm = row || small || !w.event.Contaminant && !w.event.Shared && n.card == w.event
-		switch {
-		case row && own:
-			w.broken(6, n, "two bands for one water")
-		case !row && !own && !small:
-			w.broken(6, n, "the band printed is not that of the row")
-			s.readWarm = true
-		}
+		w.readWarmth(n, s)
 	case "sample A":
 		s.sampleA = true
 	case "sample B":
@@ -238,30 +228,53 @@ func (w *walker) water(n *node, s *night, a act) {
 		if !s.devicesOff && !s.mainsCut {
 			w.broken(2, n, "water leaves while heaters and pumps are on")
 		}
-		if w.event.Contaminant && !s.sampleA {
-			w.broken(5, n, "water is changed before the sample was taken")
-			s.sampleA = true
-		}
+		w.sampled(n, s)
 		s.low = true
 	case "fill tank":
 		w.fill(n, s)
-		if s.vatHot {
-			w.broken(2, n, "a vat is emptied with its heater on")
-			s.vatHot = false // said once
-		}
+		w.emptied(n, s)
 		if s.leaks {
 			w.broken(4, n, "a tank that leaks by itself is refilled")
 		}
-		if w.event.Contaminant && !s.sampleA {
-			w.broken(5, n, "water is changed before the sample was taken")
-			s.sampleA = true
-		}
+		w.sampled(n, s)
 		s.low, s.changed, s.after = false, true, 0
 	case "fill bin":
 		s.readWarm = s.readBin
 		w.fill(n, s)
 	case "pour salt", "pour purified":
 		s.readSalt, s.readWarm = false, false
+	}
+}
+
+// readWarmth is a vat's thermometer: a row of a plan has a band of its own; animals go from the
+// tank's band into the tank's band, and no water is inside both.
+func (w *walker) readWarmth(n *node, s *night) {
+	row, own := strings.Contains(n.text, "row"), strings.Contains(n.text, tempBand)
+	small := strings.Contains(n.text, smallBand) || strings.Contains(n.text, refillBand)
+	s.readBin = own && !row
+	s.readWarm = row || small || !w.event.Contaminant && !w.event.Shared && n.card == w.event
+	switch {
+	case row && own:
+		w.broken(6, n, "two bands for one water")
+	case !row && !own && !small:
+		w.broken(6, n, "the band printed is not that of the row")
+		s.readWarm = true
+	}
+}
+
+// emptied is water that leaves a vat.
+func (w *walker) emptied(n *node, s *night) {
+	if s.vatHot {
+		w.broken(2, n, "a vat is emptied with its heater on")
+		s.vatHot = false // said once
+	}
+}
+
+// sampled asks for the sample before the water is changed.
+func (w *walker) sampled(n *node, s *night) {
+	if w.event.Contaminant && !s.sampleA {
+		w.broken(5, n, "water is changed before the sample was taken")
+		s.sampleA = true
 	}
 }
 

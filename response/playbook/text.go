@@ -172,23 +172,13 @@ func LastPage(cards ...Card) []Paragraph {
 		}
 		return lines
 	})
-	kit := Paragraph{Heading: "The kit these cards use"}
-	seen := map[string]bool{}
-	for _, c := range cards {
-		for _, k := range c.Kit {
-			if !seen[k] {
-				seen[k] = true
-				kit.Lines = append(kit.Lines, k)
-			}
+	inOneLine := func(heading string, things []string) {
+		if len(things) > 0 {
+			out = append(out, Paragraph{Heading: heading, Lines: []string{units.UpperFirst(units.List(things, "")) + "."}})
 		}
 	}
-	if len(kit.Lines) > 0 {
-		kit.Lines = []string{units.UpperFirst(units.List(kit.Lines, "")) + "."}
-		out = append(out, kit)
-	}
-	if lacking := missingOf(cards); len(lacking) > 0 {
-		out = append(out, Paragraph{Heading: "Of these the site's kit lacks", Lines: []string{units.UpperFirst(units.List(lacking, "")) + "."}})
-	}
+	inOneLine("The kit these cards use", eachOnce(cards, func(c Card) []string { return c.Kit }))
+	inOneLine("Of these the site's kit lacks", eachOnce(cards, func(c Card) []string { return c.Missing }))
 	collect("Where the numbers come from", func(c Card) []string { return c.Basis })
 	out = append(out, Paragraph{Heading: "Keep", Lines: []string{"Hang one copy at the panel and one at the tank, in a plastic sleeve. Review due " + due(cards) + "."}})
 	return append(out, Paragraph{Lines: footer[2:]})
@@ -212,11 +202,11 @@ func absent(c Card, cards []Card) []string {
 	return out
 }
 
-// missingOf lists what the site's kit lacks for the cards, each once.
-func missingOf(cards []Card) []string {
+// eachOnce lists the things of the cards, each once.
+func eachOnce(cards []Card, things func(Card) []string) []string {
 	var out []string
 	for _, c := range cards {
-		for _, k := range c.Missing {
+		for _, k := range things(c) {
 			if !slices.Contains(out, k) {
 				out = append(out, k)
 			}

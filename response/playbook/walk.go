@@ -245,6 +245,13 @@ func (w *walker) follow(at int, s night) int {
 	defer func() { w.stack = w.stack[:len(w.stack)-1] }()
 	w.reached[n.item] = true
 	w.judge(n, &s)
+	total := w.onward(n, at, s)
+	w.known[key] = total
+	return total
+}
+
+// onward follows the ways on from a node that was judged, and counts them.
+func (w *walker) onward(n *node, at int, s night) int {
 	total := 0
 	branch := func(to int, s night, word string) {
 		w.path = append(w.path, n.text+word)
@@ -265,7 +272,6 @@ func (w *walker) follow(at int, s night) int {
 	default:
 		branch(n.next, s, "")
 	}
-	w.known[key] = total
 	return total
 }
 
