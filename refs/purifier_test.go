@@ -1,45 +1,34 @@
 package refs
 
 import (
-	"encoding/csv"
+	"fmt"
 	"math"
-	"os"
 	"strconv"
 	"testing"
 
 	"tidehold/refs/outside"
 )
 
-// The published tables, value by value, within half of the last printed digit; the
-// multiplier of table A at whole degrees is 1/divisor.
+// The published tables, value by value; the multiplier of table A at whole degrees is
+// 1/divisor.
 func TestPurifierFactorIsTheLowestPublished(t *testing.T) {
-	f, err := os.Open("../testdata/tables/permeate_temperature.csv")
-	if err != nil {
-		t.Fatal(err)
-	}
-	defer f.Close()
-	rows, err := csv.NewReader(f).ReadAll()
-	if err != nil {
-		t.Fatal(err)
-	}
 	lowest := map[float64]float64{}
 	compared := 0
-	for _, row := range rows[1:] {
-		c, _ := strconv.ParseFloat(row[1], 64)
-		x, _ := strconv.ParseFloat(row[2], 64)
-		if row[3] == "divisor" {
+	for _, row := range outside.Table(t, "../testdata/tables/permeate_temperature.csv") {
+		table, c, x := row.Text("table"), row.Number("feed_c"), row.Number("value")
+		if row.Text("kind") == "divisor" {
 			x = 1 / x
 		}
 		found := false
 		for _, own := range PurifierRows() {
-			if own.Table == row[0] && float64(own.FeedC) == c {
+			if own.Table == table && float64(own.FeedC) == c {
 				found = true
-				outside.Near(t, "table "+row[0]+" at "+row[1], own.Factor, x, 1e-12)
+				outside.Near(t, fmt.Sprintf("table %s at %g °C", table, c), own.Factor, x, 1e-12)
 				compared++
 			}
 		}
 		if !found {
-			t.Errorf("table %s does not reach %s °C", row[0], row[1])
+			t.Errorf("table %s does not reach %g °C", table, c)
 		}
 		if low, ok := lowest[c]; !ok || x < low {
 			lowest[c] = x

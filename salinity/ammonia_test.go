@@ -10,6 +10,7 @@ import (
 
 	"pgregory.net/rapid"
 
+	"tidehold/refs/outside"
 	"tidehold/refs/units"
 )
 
@@ -49,22 +50,22 @@ func TestAmmoniaAlternatives(t *testing.T) {
 func TestAmmoniaAgainstPrintedCriteria(t *testing.T) {
 	var sum, squares float64
 	n := 0
-	for _, row := range readTable(t, "ammonia_saltwater_epa1989.csv") {
-		printed := number(t, row["total_ammonia_mg_L_as_NH3"])
-		if row["status"] != "printed" || printed < 5 {
+	for _, row := range outside.Table(t, "../testdata/tables/ammonia_saltwater_epa1989.csv") {
+		printed := row.Number("total_ammonia_mg_L_as_NH3")
+		if row.Text("status") != "printed" || printed < 5 {
 			continue
 		}
-		f, err := UnionisedFraction(EPA1989, number(t, row["pH"]), units.Practical(number(t, row["salinity_g_kg"])), units.Celsius(number(t, row["temperature_C"])))
+		f, err := UnionisedFraction(EPA1989, row.Number("pH"), units.Practical(row.Number("salinity_g_kg")), units.Celsius(row.Number("temperature_C")))
 		if err != nil {
 			t.Fatal(err)
 		}
 		criterion := AmmoniaAcute
-		if strings.HasPrefix(row["criterion"], "CCC") {
+		if strings.HasPrefix(row.Text("criterion"), "CCC") {
 			criterion = AmmoniaChronic
 		}
 		d := criterion/f/printed - 1
 		if math.Abs(d) > 0.1 {
-			t.Errorf("printed %g mg/L at %v: computed %g", printed, row, criterion/f)
+			t.Errorf("printed %g mg/L at pH %s, %s g/kg, %s °C: computed %g", printed, row.Text("pH"), row.Text("salinity_g_kg"), row.Text("temperature_C"), criterion/f)
 		}
 		sum += d
 		squares += d * d

@@ -140,7 +140,7 @@ func TestCarbonateAgainstScipy(t *testing.T) {
 			t.Fatal(err)
 		}
 		at := fmt.Sprintf("S %g, %g °C, pH %g", p.s, p.t, p.pH)
-		w.see(at, c.PH, number(t, lines[i]))
+		w.see(at, c.PH, outside.Number(t, lines[i]))
 		w.see(at+", there and back", c.PH, p.pH)
 	}
 	w.within(t, "pH from alkalinity and DIC against SciPy", 1e-9)

@@ -6,6 +6,7 @@ import (
 	"strings"
 	"testing"
 
+	"tidehold/refs/outside"
 	"tidehold/refs/units"
 )
 
@@ -108,28 +109,28 @@ const (
 
 func TestPublishedValues(t *testing.T) {
 	used := map[string]bool{}
-	for _, row := range readTable(t, "published_checks.csv") {
-		relation := row["relation"]
+	for _, row := range outside.Table(t, "../testdata/tables/published_checks.csv") {
+		relation := row.Text("relation")
 		used[relation] = true
-		compute, tolerance := claims[relation], number(t, row["tolerance"])
+		compute, tolerance := claims[relation], row.Number("tolerance")
 		if a, ok := agreements[relation]; ok {
 			compute, tolerance = a.value, a.tolerance
 		}
 		if compute == nil {
-			t.Errorf("no function claims the published row %s %s", relation, row["inputs"])
+			t.Errorf("no function claims the published row %s %s", relation, row.Text("inputs"))
 			continue
 		}
 		if !(tolerance > 0 && tolerance < 10) {
 			t.Errorf("%s: tolerance %g can not fail", relation, tolerance)
 		}
-		got, err := compute(inputsOf(t, row["inputs"]))
+		got, err := compute(inputsOf(t, row.Text("inputs")))
 		if err != nil {
-			t.Errorf("%s %s: %v", relation, row["inputs"], err)
+			t.Errorf("%s %s: %v", relation, row.Text("inputs"), err)
 			continue
 		}
-		what := fmt.Sprintf("%s %s [%s] (%s)", relation, row["inputs"], row["source"], row["unit"])
+		what := fmt.Sprintf("%s %s [%s] (%s)", relation, row.Text("inputs"), row.Text("source"), row.Text("unit"))
 		// Rounding of the computation itself is allowed on top: one part in 1e15.
-		near(t, what, got, number(t, row["expected"]), tolerance*(1+1e-9)+1e-15*math.Abs(got))
+		near(t, what, got, row.Number("expected"), tolerance*(1+1e-9)+1e-15*math.Abs(got))
 	}
 	for relation := range claims {
 		if !used[relation] {
@@ -144,7 +145,7 @@ func inputsOf(t *testing.T, text string) map[string]float64 {
 	in := map[string]float64{}
 	for _, part := range strings.Split(text, ";") {
 		if name, value, ok := strings.Cut(part, "="); ok && !strings.Contains(name, " ") {
-			in[name] = number(t, value)
+			in[name] = outside.Number(t, value)
 		}
 	}
 	if p := in["p"]; p != 0 {

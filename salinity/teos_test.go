@@ -40,8 +40,8 @@ func TestTEOS10Tables(t *testing.T) {
 		{"gsw_o2sol.csv", "O2_mg_per_L", &bkDomain, OxygenSaturation, statedOxygenAgreement, true},
 	} {
 		var w worst
-		for _, row := range readTable(t, c.file) {
-			s, tc := number(t, row["SP"]), number(t, row["t_ITS90_C"])
+		for _, row := range outside.Table(t, "../testdata/tables/"+c.file) {
+			s, tc := row.Number("SP"), row.Number("t_ITS90_C")
 			at := fmt.Sprintf("S %g, %g °C", s, tc)
 			got, err := c.compute(units.Practical(s), units.Celsius(tc))
 			if !c.inside.holds(s, tc) {
@@ -55,7 +55,7 @@ func TestTEOS10Tables(t *testing.T) {
 				t.Errorf("%s at %s: %v", c.file, at, err)
 				continue
 			}
-			want := number(t, row[c.column])
+			want := row.Number(c.column)
 			if c.relative {
 				got, want = got/want, 1
 			}
@@ -100,7 +100,7 @@ func TestAgainstTEOS10Library(t *testing.T) {
 		at := fmt.Sprintf("S %g, %g °C", p[0], p[1])
 		var want [4]float64
 		for k := range want {
-			want[k] = number(t, lines[4*i+k])
+			want[k] = outside.Number(t, lines[4*i+k])
 		}
 		if got, err := Density(s, tc); err == nil {
 			rho.see(at, float64(got), want[0])

@@ -1,78 +1,42 @@
 package volumes
 
 import (
-	"encoding/csv"
 	"math"
-	"os"
-	"strconv"
 	"strings"
 	"testing"
+
+	"tidehold/refs/outside"
 )
-
-// table reads a CSV of published values and returns its rows by column name.
-func table(t *testing.T, name string) []map[string]string {
-	t.Helper()
-	f, err := os.Open("../testdata/tables/" + name)
-	if err != nil {
-		t.Fatal(err)
-	}
-	defer f.Close()
-	all, err := csv.NewReader(f).ReadAll()
-	if err != nil {
-		t.Fatal(err)
-	}
-	var rows []map[string]string
-	for _, r := range all[1:] {
-		row := map[string]string{}
-		for i, column := range all[0] {
-			row[column] = r[i]
-		}
-		rows = append(rows, row)
-	}
-	if len(rows) == 0 {
-		t.Fatalf("%s has no rows", name)
-	}
-	return rows
-}
-
-func parse(t *testing.T, s string) float64 {
-	t.Helper()
-	x, err := strconv.ParseFloat(s, 64)
-	if err != nil {
-		t.Fatal(err)
-	}
-	return x
-}
 
 func TestPrintedAnswersOfPublishedTankExamples(t *testing.T) {
 	litresPer := map[string]float64{"cm3": 0.001, "L": 1, "m3": 1000, "in3": 0.016387064, "gal": 3.785411784}
 	claimed := map[string]bool{}
-	for _, row := range table(t, "tank_examples.csv") {
+	for _, row := range outside.Table(t, "../testdata/tables/tank_examples.csv") {
 		values := map[string]float64{}
-		for _, pair := range strings.Split(row["dimensions_cm"], ";") {
+		for _, pair := range strings.Split(row.Text("dimensions_cm"), ";") {
 			name, x, _ := strings.Cut(pair, "=")
-			values[name] = parse(t, x)
+			values[name] = outside.Number(t, x)
 		}
-		s, err := New(row["shape"], values, nil)
+		s, err := New(row.Text("shape"), values, nil)
 		if err != nil {
-			t.Errorf("%s: %v", row["source"], err)
+			t.Errorf("%s: %v", row.Text("source"), err)
 			continue
 		}
-		claimed[row["shape"]] = true
-		v, err := s.VolumeAt(parse(t, row["level_cm"]))
+		claimed[row.Text("shape")] = true
+		v, err := s.VolumeAt(row.Number("level_cm"))
 		if err != nil {
-			t.Errorf("%s: %v", row["source"], err)
+			t.Errorf("%s: %v", row.Text("source"), err)
 			continue
 		}
-		got := float64(v) / litresPer[row["unit"]]
-		if row["pi_used"] != "" {
+		got := float64(v) / litresPer[row.Text("unit")]
+		if row.Text("pi_used") != "" {
 			// The source worked with a rounded π; every volume here is
 			// proportional to it.
-			got *= parse(t, row["pi_used"]) / math.Pi
+			got *= row.Number("pi_used") / math.Pi
 		}
-		want, tolerance := parse(t, row["printed"]), parse(t, row["tolerance"])
+		want, tolerance := row.Number("printed"), row.Number("tolerance")
 		if !(math.Abs(got-want) <= tolerance) {
-			t.Errorf("%s %s at %s cm: %.6f %s, printed %s ± %g (%s)", row["shape"], row["dimensions_cm"], row["level_cm"], got, row["unit"], row["printed"], tolerance, row["source"])
+			t.Errorf("%s %s at %s cm: %.6f %s, printed %s ± %g (%s)", row.Text("shape"), row.Text("dimensions_cm"), row.Text("level_cm"), got, row.Text("unit"), row.Text("printed"), tolerance, row.Text("source"))
 		}
 	}
 	for _, k := range Kinds() {
@@ -89,18 +53,18 @@ func TestLyingCylinderAgainstPublishedPartFullTables(t *testing.T) {
 		t.Fatal(err)
 	}
 	compared := 0
-	for _, row := range table(t, "lying_cylinder.csv") {
-		v, err := s.VolumeAt(parse(t, row["depth_over_diameter"]) * diameter)
+	for _, row := range outside.Table(t, "../testdata/tables/lying_cylinder.csv") {
+		v, err := s.VolumeAt(row.Number("depth_over_diameter") * diameter)
 		if err != nil {
 			t.Fatal(err)
 		}
 		got := float64(v / s.Full())
-		if row["quantity"] == "area over diameter squared" {
+		if row.Text("quantity") == "area over diameter squared" {
 			got = float64(v) * 1000 / length / (diameter * diameter)
 		}
-		d, tolerance := math.Abs(got-parse(t, row["printed"])), parse(t, row["tolerance"])
-		if misprint := row["note"] != ""; misprint != (d > tolerance) {
-			t.Errorf("depth %s: %s %.7f, printed %s ± %g (%s; %s)", row["depth_over_diameter"], row["quantity"], got, row["printed"], tolerance, row["source"], row["note"])
+		d, tolerance := math.Abs(got-row.Number("printed")), row.Number("tolerance")
+		if misprint := row.Text("note") != ""; misprint != (d > tolerance) {
+			t.Errorf("depth %s: %s %.7f, printed %s ± %g (%s; %s)", row.Text("depth_over_diameter"), row.Text("quantity"), got, row.Text("printed"), tolerance, row.Text("source"), row.Text("note"))
 		}
 		compared++
 	}

@@ -1,13 +1,12 @@
 package dilution
 
 import (
-	"encoding/csv"
 	"math"
-	"os"
-	"path/filepath"
 	"regexp"
 	"strconv"
 	"testing"
+
+	"tidehold/refs/outside"
 )
 
 // example is a row of testdata/tables/dilution_examples.csv: published purge,
@@ -25,11 +24,7 @@ func (e example) number(name string) float64 {
 	if m == nil {
 		e.t.Fatalf("%s: inputs %q do not give %s", e.id, e.inputs, name)
 	}
-	x, err := strconv.ParseFloat(m[1], 64)
-	if err != nil {
-		e.t.Fatalf("%s: %v", e.id, err)
-	}
-	return x
+	return outside.Number(e.t, m[1])
 }
 
 // formulas claims the kinds of example, in the unit of the row.
@@ -130,24 +125,14 @@ var formulas = map[string]func(e example) float64{
 }
 
 func TestPublishedExamples(t *testing.T) {
-	file, err := os.Open(filepath.Join("..", "..", "testdata", "tables", "dilution_examples.csv"))
-	if err != nil {
-		t.Fatal(err)
-	}
-	defer file.Close()
-	rows, err := csv.NewReader(file).ReadAll()
-	if err != nil {
-		t.Fatal(err)
-	}
+	rows := outside.Table(t, "../../testdata/tables/dilution_examples.csv")
 	used := map[string]int{}
 	worst, worstID := 0.0, ""
-	for _, row := range rows[1:] {
-		id, kind, inputs, quantity, source := row[0], row[1], row[2], row[3], row[8]
-		want, err1 := strconv.ParseFloat(row[4], 64)
-		tolerance, err2 := strconv.ParseFloat(row[6], 64)
-		if err1 != nil || err2 != nil || !(tolerance >= 0 && tolerance <= 1) {
-			t.Errorf("%s: no usable value and tolerance: %q ± %q", id, row[4], row[6])
-			continue
+	for _, row := range rows {
+		id, kind, inputs, quantity := row.Text("id"), row.Text("formula_kind"), row.Text("inputs"), row.Text("quantity")
+		want, tolerance := row.Number("expected"), row.Number("tolerance")
+		if !(tolerance >= 0 && tolerance <= 1) {
+			t.Errorf("%s: tolerance %g, want 0 to 1", id, tolerance)
 		}
 		formula, ok := formulas[kind]
 		if !ok {
@@ -161,7 +146,7 @@ func TestPublishedExamples(t *testing.T) {
 		}
 		off := math.Abs(got - want)
 		if !(off <= tolerance+1e-9) {
-			t.Errorf("%s: %s with %s = %v, want %v ± %v %s (%s)", id, quantity, inputs, got, want, tolerance, row[5], source)
+			t.Errorf("%s: %s with %s = %v, want %v ± %v %s (%s)", id, quantity, inputs, got, want, tolerance, row.Text("unit"), row.Text("source"))
 		}
 		if tolerance > 0 && off/tolerance > worst {
 			worst, worstID = off/tolerance, id
@@ -172,8 +157,8 @@ func TestPublishedExamples(t *testing.T) {
 			t.Errorf("the formula for %q has no row", kind)
 		}
 	}
-	if len(rows)-1 < 100 {
-		t.Errorf("only %d rows compared", len(rows)-1)
+	if len(rows) < 100 {
+		t.Errorf("only %d rows compared", len(rows))
 	}
-	t.Logf("%d rows; the worst, %s, uses %.0f %% of its tolerance", len(rows)-1, worstID, 100*worst)
+	t.Logf("%d rows; the worst, %s, uses %.0f %% of its tolerance", len(rows), worstID, 100*worst)
 }
