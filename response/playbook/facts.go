@@ -57,6 +57,8 @@ type Facts struct {
 	// rows are printed, 0: mostRows.
 	ownRows bool
 	most    int
+	// least is how many rows stand all the same, 0: as many as the front has.
+	least int
 	// RoomC is the coldest room of the site, which the cold of a power cut is reckoned for;
 	// HotRoomC the hottest, for a tank that is colder than any room.
 	RoomC, HotRoomC *float64

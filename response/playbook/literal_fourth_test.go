@@ -223,7 +223,7 @@ func TestWhoHasNoMeterBorrowsOneFirst(t *testing.T) {
 	if text := lineOf(t, s, "change-water", "borrow"); !strings.Contains(text, "meter") {
 		t.Errorf("%q asks for no meter", text)
 	}
-	if text := lineOf(t, s, "change-water", "can"); !strings.Contains(text, "salt") {
+	if text := lineOf(t, s, "change-water", "can"); !strings.Contains(text, "read vats") {
 		t.Errorf("%q lets whoever reads nothing go on to the vats", text)
 	}
 	for _, name := range []string{"vat-overflow", "top-off-overrun", "skimmer-overflow", "chlorine"} {
@@ -376,5 +376,17 @@ func TestTheOrderOfWhatMayBeMissing(t *testing.T) {
 	}
 	if text := lineOf(t, siteOf(t, flat4), "top-off-overrun", "tap"); !strings.HasSuffix(strings.TrimSpace(text), "first.") {
 		t.Error(text)
+	}
+}
+
+// "Dissolve 5.14 kg of salt in a bucket": ten litres of water hold three and a half, and nobody stirs
+// for that long.
+func TestSaltGoesIntoAsManyBucketsAsDissolveIt(t *testing.T) {
+	for text, want := range map[string]string{six: "in 6 buckets of tank water", school4: "in a bucket of tank water"} {
+		for _, at := range [][2]string{{"watch", "fresh"}, {"chlorine", "lift"}} {
+			if says := lineOf(t, siteOf(t, text), at[0], at[1]); !strings.Contains(says, want) {
+				t.Errorf("%s: %q, want %q", at[0], says, want)
+			}
+		}
 	}
 }

@@ -25,8 +25,8 @@ const (
 func (f *Facts) printedRows() (n int, all bool) {
 	lines := 0
 	for i, s := range f.Plan.Steps {
-		// The first row always stands, from however many vats.
-		if lines += max(1, len(s.From)); i > 0 && lines > cmp.Or(f.most, mostRows) {
+		// The rows of the front always stand, from however many vats; in a binder the first two.
+		if lines += max(1, len(s.From)); i >= cmp.Or(f.least, onFront) && lines > cmp.Or(f.most, mostRows) {
 			return i, false
 		}
 	}

@@ -45,7 +45,9 @@ func (l *Library) Binder(names []string, facts []*Facts, layout Layout) *Facts {
 		facts[first[k]] = s.Facts
 	}
 	rest := sheets[most]
-	return shared(append(slices.Delete(sheets, most, most+1), rest))
+	f := shared(append(slices.Delete(sheets, most, most+1), rest))
+	l.fitSheets(f, layout)
+	return f
 }
 
 // sheets are the plans of event cards that send people to change the water, each once, and
@@ -81,7 +83,7 @@ func shared(sheets []Sheet) *Facts {
 		}
 		if !s.Own {
 			few := *s.Facts
-			few.most = firstRows
+			few.most, few.least = firstRows, onFront-1
 			f.Sheets[k].Facts = &few
 		}
 	}
@@ -94,25 +96,43 @@ func (l *Library) Fit(f *Facts, layout Layout) {
 	if f.Plan == nil {
 		return
 	}
-	fits := func(card string, pages int) bool {
-		c := l.Fill(l.Find(card), f)
-		return len(layout.Pages(c)) <= pages && len(textPages(c)) <= pages
+	for f.most = mostRows; f.most > firstRows && !l.rowsFit(f, layout); f.most-- {
 	}
-	for f.most = mostRows; f.most > firstRows; f.most-- {
-		if fits("change-water", 2) && fits("mix-batch", 1) {
-			return
+}
+
+// fitSheets does the same for the plans of a binder, each with its first rows.
+func (l *Library) fitSheets(f *Facts, layout Layout) {
+	for most := firstRows; most > 1 && !l.rowsFit(f, layout); {
+		most--
+		for _, s := range f.Sheets {
+			if !s.Own {
+				s.Facts.most = most
+			}
 		}
 	}
+}
+
+// rowsFit says that the rows and batches leave their cards two pages and one.
+func (l *Library) rowsFit(f *Facts, layout Layout) bool {
+	paper, text := l.pages("change-water", f, layout)
+	batches, inText := l.pages("mix-batch", f, layout)
+	return max(paper, text) <= 2 && max(batches, inText) <= 1
+}
+
+// pages is how many a card has on paper and as plain text.
+func (l *Library) pages(card string, f *Facts, layout Layout) (paper, text int) {
+	c := l.Fill(l.Find(card), f)
+	return len(layout.Pages(c)), len(textPages(c))
 }
 
 // ownRows puts a plan on the card it is for, all rows or the first, if that takes no page
 // more than the card without.
 func (l *Library) ownRows(p *Playbook, f *Facts, layout Layout) (*Facts, bool) {
-	pages := len(layout.Pages(l.Fill(p, f)))
+	paper, text := l.pages(p.Name, f, layout)
 	for _, most := range []int{mostRows, firstRows, firstRows - 1} {
 		own := *f
 		own.ownRows, own.most = true, most
-		if len(layout.Pages(l.Fill(p, &own))) <= pages {
+		if a, b := l.pages(p.Name, &own, layout); a <= paper && b <= text {
 			return &own, true
 		}
 	}
