@@ -56,7 +56,7 @@ func completes(args []string) bool {
 func (a *app) completeFlags(c *cobra.Command) {
 	ids := map[string]func(*site.Site) []string{"event": eventIDs, "system": systemIDs, "store": storeIDs, "salt": saltIDs, "from": storeIDs}
 	offer := func(f *pflag.Flag) {
-		if words, ok := f.Value.(*choice); ok {
+		if words, ok := valueOf(f).(*choice); ok {
 			a.register(c, f.Name, func() []string { return words.allowed })
 			return
 		}
@@ -75,7 +75,7 @@ func (a *app) completeFlags(c *cobra.Command) {
 // (--from 35) keeps none.
 func (a *app) register(c *cobra.Command, name string, values func() []string) {
 	if f := c.Flag(name); f != nil {
-		if _, quantity := f.Value.(*quantityFlag); quantity {
+		if _, quantity := valueOf(f).(*quantityFlag); quantity {
 			return
 		}
 	}

@@ -95,7 +95,7 @@ func exclusive(fs *pflag.FlagSet, names ...string) error {
 func unusedSpread(fs *pflag.FlagSet, carried ...string) []string {
 	var names []string
 	fs.Visit(func(f *pflag.Flag) {
-		q, is := f.Value.(interface{ uncertain() bool })
+		q, is := valueOf(f).(interface{ uncertain() bool })
 		if is && q.uncertain() && !slices.Contains(carried, f.Name) {
 			names = append(names, "--"+f.Name)
 		}
@@ -104,6 +104,40 @@ func unusedSpread(fs *pflag.FlagSet, carried ...string) []string {
 		return nil
 	}
 	return []string{"the uncertainty of " + strings.Join(names, ", ") + " is not carried into the answer: work it out again with the worse value"}
+}
+
+// once is a flag of one value. Given another it is refused: the second would take the place of the first,
+// and nobody would be told.
+type once struct {
+	pflag.Value
+	given *string
+}
+
+// Set takes the first value, and the same again.
+func (o *once) Set(text string) error {
+	if o.given != nil && *o.given != text {
+		return fmt.Errorf("%q and %q are given; it takes one, leave the other out", *o.given, text)
+	}
+	o.given = &text
+	return o.Value.Set(text)
+}
+
+// takeOneValue makes every flag refuse a second value, but for those that are lists and those without a value.
+func takeOneValue(fs *pflag.FlagSet) {
+	fs.VisitAll(func(f *pflag.Flag) {
+		_, list := f.Value.(pflag.SliceValue)
+		if _, is := f.Value.(*once); !is && !list && f.NoOptDefVal == "" {
+			f.Value = &once{Value: f.Value}
+		}
+	})
+}
+
+// valueOf is the value behind a flag.
+func valueOf(f *pflag.Flag) pflag.Value {
+	if o, is := f.Value.(*once); is {
+		return o.Value
+	}
+	return f.Value
 }
 
 // jsonAlias is a flag that stands for --format json.

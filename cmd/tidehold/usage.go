@@ -11,8 +11,8 @@ import (
 )
 
 // settle gives every command of the tree what cobra leaves out: an argument
-// check, bad arguments as usage errors, and groups that refuse unknown words
-// instead of printing help and exiting 0.
+// check, bad arguments as usage errors, flags that refuse a second value, and groups that refuse
+// unknown words instead of printing help and exiting 0.
 func (a *app) settle(c *cobra.Command) {
 	inner := c.Args
 	if inner == nil {
@@ -32,6 +32,8 @@ func (a *app) settle(c *cobra.Command) {
 		c.RunE = a.groupHelp
 	}
 	c.DisableSuggestions = true
+	takeOneValue(c.Flags())
+	takeOneValue(c.PersistentFlags())
 	for _, child := range c.Commands() {
 		a.settle(child)
 	}
