@@ -217,6 +217,7 @@ func (a *app) answerEntry(ls loaded, e stock.Entry, id int) error {
 	}
 	res.Status, res.Next = &status, n.next(status)
 	problems = append(problems, n.leaps(e)...)
+	problems = append(problems, n.tooSoon(e)...)
 	if e.Kind == stock.Closed && !n.Done() {
 		problems = append(problems, fmt.Sprintf("the goal is not reached; if it was closed too early: tidehold incident undo --incident %d%s", l.ID, n.here))
 	}
@@ -249,6 +250,20 @@ func (n night) leaps(e stock.Entry) (list []string) {
 	}
 	step("temperature", temp, n.units.TempStep(n.System.Limits.TemperatureStep), n.units.Temperature)
 	step("salinity", salinity, units.Trimmed(n.System.Limits.SalinityStep, 2), bare)
+	return list
+}
+
+// tooSoon warns of water that was poured while it was still being mixed.
+func (n night) tooSoon(e stock.Entry) (list []string) {
+	pours, err := e.Pours()
+	if err != nil {
+		return nil // no change
+	}
+	for _, p := range pours {
+		if s := n.Site.StoreByID(p.Store); s != nil && s.BeingMixed(e.Time) > 0 {
+			list = append(list, fmt.Sprintf("%s was to be mixed until %s: water that is not clear burns gills; watch the animals, and pour no more of it before two salinity readings agree", s.ID, clockText(*s.UsableFrom, n.Site.TimeZone)))
+		}
+	}
 	return list
 }
 

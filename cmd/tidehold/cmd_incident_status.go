@@ -412,14 +412,18 @@ func (n *night) enterText(s incidentStatus) string {
 	return fmt.Sprintf("Then enter: tidehold incident change %s%s%s%s", unspaced(step.Litres(n.units)), from, n.which(), n.here)
 }
 
-// enterBatch is the command that enters a batch once it may be used: before, water that is not clear
-// would be counted on. "" for other work at a vat.
+// enterBatch is the command that enters a batch once water and salt are in, with the time from which it may
+// be used: before, nobody counts on it, and nobody mixes it a second time. "" for other work at a vat.
 func (n *night) enterBatch(p *plan.Plan, d doing) string {
 	for _, b := range p.Batches {
 		if b.StoreID != d.storeID || b.StartH != d.atH {
 			continue
 		}
-		text := fmt.Sprintf("Usable %s at the earliest; then enter: tidehold stock mixed %s VOLUME --salinity S --temp T", clockText(n.State.Now.Add(hoursSince(b.MixedH)), n.Site.TimeZone), b.StoreID)
+		volume := "VOLUME" // what the vat then holds
+		if s := n.Site.StoreByID(b.StoreID); s != nil && b.StartH == 0 && d.atH == 0 {
+			volume = unspaced(n.units.Volume(s.Volume.InexactFloat64()+b.Litres, units.Down))
+		}
+		text := "When all is in, enter: tidehold stock mixed " + b.StoreID + " " + volume + " --usable " + asTyped(n.State.Now.Add(hoursSince(b.MixedH)).In(n.Site.TimeZone).Format("15:04"))
 		for _, salt := range b.Salts {
 			text += " --salt " + salt.ID + "=" + unspaced(n.units.Mass(salt.Kg, units.Up))
 			break // one salt an entry; another is entered with stock salt

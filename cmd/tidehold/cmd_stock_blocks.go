@@ -83,6 +83,8 @@ func stateWords(s stock.State) string {
 		return "EMPTY"
 	case stock.Undated:
 		return "no date"
+	case stock.Mixing:
+		return "being mixed"
 	}
 	return string(s)
 }

@@ -149,6 +149,9 @@ func (w entryWords) fall(id string) string {
 	s := fmt.Sprintf("%s -> %s", exact{before.Volume}.down(w.u), exact{after.Volume}.down(w.u))
 	usable := decimal.Max(decimal.Decimal{}, after.Volume.Sub(decimal.NewFromFloat(float64(after.Heel))))
 	inside := []string{exact{usable}.down(w.u) + " usable"}
+	if after.BeingMixed(w.now) > 0 {
+		inside[0] += " from " + w.clock(*after.UsableFrom) + " on"
+	}
 	if after.Shape != nil {
 		if level, err := after.Shape.LevelOf(units.Litres(after.Volume.InexactFloat64())); err == nil {
 			inside = append(inside, lengthText(level, w.u))

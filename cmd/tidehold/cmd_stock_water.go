@@ -1,7 +1,9 @@
 package main
 
 import (
+	"encoding/json"
 	"strings"
+	"time"
 
 	"github.com/spf13/cobra"
 
@@ -95,14 +97,15 @@ what is there. The age stays that of the older water.
 
 func newMixedCmd(a *app) *cobra.Command {
 	f := &entryFlags{}
-	var salt, water string
+	var salt, water, usable string
 	c := &cobra.Command{
 		Use:   "mixed <store> [<volume>]",
 		Short: "enter a batch just mixed: its age starts now",
-		Long: `Enters that the water in a store was mixed now. Enter it once it may be used, clear
-and with two salinity readings that agree: from then on every plan counts on it. The
-volume, if given, is all the store holds then; --salt takes what went in off the dry salt on hand, --water the
-purified water off the store it came from.
+		Long: `Enters that the water in a store was mixed now. Every plan counts on it at once, or
+from --usable on: enter a batch when water and salt are in, with the time from which
+it may be used, and "stock tested" with what it measures then. The volume, if given,
+is all the store holds; --salt takes what went in off the dry salt on hand, --water
+the purified water off the store it came from.
 
 ` + exitHelp,
 		Example:           "  tidehold stock mixed vat-a 400L --salinity 35.1 --temp 24C --salt house=15.4kg --water pure-a=390L",
@@ -132,13 +135,45 @@ purified water off the store it came from.
 					return err
 				}
 			}
+			if usable != "" {
+				return a.enterUsable(e, usable, f.note)
+			}
 			return a.enter(e, f.note)
 		},
 	}
 	f.declareWater(c.Flags())
 	c.Flags().StringVar(&water, "water", "", "purified water that went in, `store=volume`")
 	c.Flags().StringVar(&salt, "salt", "", "dry salt that went in, `id=weight`")
+	c.Flags().StringVar(&usable, "usable", "", "from when it may be used, `TIME`: 07:40, the next such time; \"2026-11-25 03:00\" or RFC 3339 (default: now)")
 	return c
+}
+
+// enterUsable enters a batch that may be used from a time on.
+func (a *app) enterUsable(e stock.Entry, text, note string) error {
+	ls, err := a.loadSite()
+	if err != nil {
+		return err
+	}
+	mixed := a.clock().In(ls.Site.TimeZone)
+	if a.at != "" {
+		mixed = ls.Now
+	}
+	at, err := flagMoment("--usable", text, mixed)
+	if err != nil {
+		return err
+	}
+	if at.Before(mixed) && mixed.Sub(at) < 24*time.Hour && len(strings.TrimSpace(text)) <= len("15:04") {
+		at = at.AddDate(0, 0, 1) // a time of day: the next one
+	}
+	var t stock.Taken
+	if len(e.Data) > 0 {
+		if err := json.Unmarshal(e.Data, &t); err != nil {
+			return err
+		}
+	}
+	t.Usable = at.UTC().Format(time.RFC3339)
+	e.Data = stock.JSONOf(t)
+	return a.enter(e, note)
 }
 
 func newTestedCmd(a *app) *cobra.Command {

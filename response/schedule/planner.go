@@ -25,6 +25,7 @@ type Planner struct {
 	mixes        map[string]bool
 	usable       []float64 // by store
 	usableL      float64   // of all
+	mixingL      float64   // of it in batches that are still being mixed
 	pureL        float64   // usable purified water, less reserve
 	pureC        float64
 	pureRoomL    float64
@@ -150,6 +151,9 @@ func (p *Planner) takeStores() error {
 			p.stock = append(p.stock, i)
 			p.usable[i] = x
 			p.usableL += x
+			if s.BeingMixed(p.start) > 0 {
+				p.mixingL += x
+			}
 			if s.Mixed == nil && s.Tested == nil {
 				p.undated = append(p.undated, i)
 			}

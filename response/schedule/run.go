@@ -105,7 +105,7 @@ func (p *Planner) Run(demands []plan.Demand, opt Options) (Outcome, error) {
 	if err != nil {
 		return Outcome{}, err
 	}
-	out := Outcome{UsableNowL: max(0, p.usableL-float64(p.site.Reserve.Saltwater)), Plans: plans}
+	out := Outcome{UsableNowL: max(0, p.usableL-p.mixingL-float64(p.site.Reserve.Saltwater)), Plans: plans}
 	if better, err := p.betterOrder(demands, order, lateOf(plans), opt); err != nil {
 		return Outcome{}, err
 	} else if better != nil {

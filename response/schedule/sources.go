@@ -92,6 +92,9 @@ func (pl *Planner) takeVat(p *problem, i int, opt Options, taken *taken) {
 		mg:  firstOf(s.Water.MagnesiumMgL, salt.MagnesiumMgL, sys.Water.MagnesiumMgL),
 		ph:  firstOf(s.Water.PH, salt.PH, sys.Water.PH),
 	}
+	if h := s.BeingMixed(pl.start); h > 0 { // a batch under way, as one that an earlier demand began
+		v.readyH, w.fromH, w.freeH = h, h, h
+	}
 	c := float64(s.Water.Temperature)
 	made := 0.0 // share of it
 	if taken != nil {

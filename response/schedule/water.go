@@ -85,7 +85,7 @@ func (p *problem) toSalinity(s float64) float64 {
 func (p *problem) usableNow() float64 {
 	sum := p.outsideL - p.reserveL
 	for i := range p.vessels {
-		if v, w := &p.start.vats[i], &p.vessels[i]; w.store >= 0 && !math.IsInf(v.readyH, 1) {
+		if v, w := &p.start.vats[i], &p.vessels[i]; w.store >= 0 && v.readyH <= slackH {
 			sum += max(0, v.volL-w.heelL)
 		}
 	}

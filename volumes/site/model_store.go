@@ -40,6 +40,9 @@ type Store struct {
 	// Mixed is when it was mixed; nil: undated. Tested restarts the age.
 	Mixed, Tested *time.Time
 	MaxAgeH       float64
+	// UsableFrom is until when a batch in it is still being mixed: none of it may be drawn before, and
+	// nothing else be done to it. The journal says it; nil: it may be used.
+	UsableFrom *time.Time
 	// HeaterW is the vat's heater, 0 for none. HeatLossWK nil: unknown.
 	HeaterW    float64
 	HeatLossWK *float64
@@ -59,6 +62,14 @@ type Store struct {
 func (s Store) Usable() units.Litres {
 	v := units.Litres(s.Volume.InexactFloat64()) - s.Heel
 	return max(0, v)
+}
+
+// BeingMixed is how many hours it is until what the store holds may be used; 0: now.
+func (s Store) BeingMixed(now time.Time) float64 {
+	if s.UsableFrom == nil {
+		return 0
+	}
+	return max(0, s.UsableFrom.Sub(now).Hours())
 }
 
 // FreshSince is the moment the age of the water counts from: when it was last

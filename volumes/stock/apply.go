@@ -94,6 +94,7 @@ func (st *state) apply(e Entry) error {
 		if believed(e, st.now) {
 			tested := e.Time
 			store.Tested = &tested
+			store.UsableFrom = nil // found good: it may be used
 			st.settle("stores", store.ID, "mixed")
 		}
 		st.setWater(store, e)
@@ -184,6 +185,9 @@ func (st *state) applyMixed(store *site.Store, e Entry) error {
 		st.settle("stores", store.ID, "volume")
 	}
 	store.Mixed, store.Tested = nil, nil
+	if store.UsableFrom, err = e.UsableFrom(); err != nil {
+		return err
+	}
 	if believed(e, st.now) {
 		mixed := e.Time
 		store.Mixed = &mixed

@@ -77,10 +77,29 @@ func (e Entry) Deed() (Deed, error) {
 	return d, nil
 }
 
-// Taken is the purified water that went into a batch.
+// Taken is the purified water that went into a batch, and when the batch may be used.
 type Taken struct {
-	Store  string      `json:"purified"`
-	Litres json.Number `json:"litres"`
+	Store  string      `json:"purified,omitempty"`
+	Litres json.Number `json:"litres,omitempty"`
+	// Usable is RFC 3339; "": at once.
+	Usable string `json:"usable,omitempty"`
+}
+
+// longestMix is how long a batch may take until it is used.
+const longestMix = 14 * 24 * time.Hour
+
+// UsableFrom reads from the Data of a Mixed entry when the batch may be used: nil if at once. It returns
+// an error for a time that is none, before the entry or more than two weeks after it.
+func (e Entry) UsableFrom() (*time.Time, error) {
+	var t Taken
+	if len(e.Data) == 0 || json.Unmarshal(e.Data, &t) != nil || t.Usable == "" {
+		return nil, nil
+	}
+	at, err := time.Parse(time.RFC3339, t.Usable)
+	if err != nil || at.Before(e.Time) || at.Sub(e.Time) > longestMix {
+		return nil, fmt.Errorf("usable is %q; a time from the entry's own to two weeks after it is allowed", clip(t.Usable))
+	}
+	return &at, nil
 }
 
 // Taken reads the Data of a Mixed entry: nil if it has none. It returns an error for Data
@@ -90,6 +109,9 @@ func (e Entry) Taken() (*Draft, error) {
 		return nil, nil
 	}
 	var t Taken
+	if json.Unmarshal(e.Data, &t) == nil && t.Usable != "" && t.Store == "" && t.Litres == "" {
+		return nil, nil
+	}
 	if json.Unmarshal(e.Data, &t) != nil || t.Store == "" || len(t.Litres) > 40 {
 		return nil, fmt.Errorf("mixed takes data with the store and the litres of the purified water that went in")
 	}

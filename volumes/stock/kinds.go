@@ -133,6 +133,9 @@ func completeMixed(e Entry) error {
 	if (e.UsedKg != nil) != (e.SaltID != "") {
 		return fmt.Errorf("mixed needs salt and used_kg together, or neither")
 	}
+	if _, err := e.UsableFrom(); err != nil {
+		return err
+	}
 	if _, err := e.Taken(); err != nil {
 		return err
 	}

@@ -20,6 +20,7 @@ const (
 	Undated State = "undated" // saltwater counted although nobody noted when it was mixed
 	OverAge State = "over-age"
 	AtHeel  State = "at heel" // nothing the pump can reach
+	Mixing  State = "mixing"  // a batch that may not be used yet
 )
 
 // StoreStatus is one store as it stands.
@@ -116,6 +117,8 @@ func statusOf(store site.Store, now time.Time) StoreStatus {
 	switch {
 	case !st.Usable.IsPositive():
 		st.State = AtHeel
+	case store.BeingMixed(now) > 0:
+		st.State, st.Usable = Mixing, decimal.Decimal{}
 	case store.Holds == site.Saltwater && since == nil:
 		st.State = Undated
 	case store.OverAge(now):

@@ -71,10 +71,10 @@ func TestAWhatIfComesAfterTheRecord(t *testing.T) {
 func TestABatchTakesItsWaterAndItsSalt(t *testing.T) {
 	s := slipway(t)
 	batch := func(store string) Entry {
-		return Entry{ID: 1, Time: start, Kind: Mixed, Store: "vat-b", Litres: dec("180"), SaltID: "house", UsedKg: dec("2"), Data: JSONOf(Taken{store, "0.5"})}
+		return Entry{ID: 1, Time: start, Kind: Mixed, Store: "vat-b", Litres: dec("180"), SaltID: "house", UsedKg: dec("2"), Data: JSONOf(Taken{Store: store, Litres: "0.5"})}
 	}
 	e := batch("pure-a")
-	e.Data = JSONOf(Taken{"pure-a", "70.5"})
+	e.Data = JSONOf(Taken{Store: "pure-a", Litres: "70.5"})
 	p, err := Post(s, nil, &e, anytime)
 	if err != nil || !p.After.Stores[2].Volume.Equal(*dec("49.5")) || !p.After.Salts[0].OnHand.Equal(*dec("40")) || !p.After.Stores[1].Volume.Equal(*dec("180")) {
 		t.Errorf("%+v, %v", p.After, err)
@@ -85,7 +85,7 @@ func TestABatchTakesItsWaterAndItsSalt(t *testing.T) {
 			t.Errorf("%s: %v", from, err)
 		}
 	}
-	e.Data = JSONOf(Taken{"pure-a", "120.001"})
+	e.Data = JSONOf(Taken{Store: "pure-a", Litres: "120.001"})
 	if err := Validate(s, nil, e, anytime); err == nil || !strings.Contains(err.Error(), "a batch from 120.0010 L is more than the 120 L in pure-a") {
 		t.Errorf("%v", err)
 	}
