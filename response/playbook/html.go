@@ -205,10 +205,10 @@ func lineViewOf(card string, table int, ln Line, cards []Card) lineView {
 	v := lineView{Line: ln, Box: fmt.Sprintf("%s-%d", card, ln.Number), Anchor: anchor(card, ln.Number), Spoken: glued(ln.Spoken())}
 	for _, text := range ln.small() {
 		if rest, ok := strings.CutPrefix(text, stopMark+" "); ok {
-			v.Small = append(v.Small, smallView{stopMark, rest})
+			v.Small = append(v.Small, smallView{stopMark, glued(rest)})
 			continue
 		}
-		v.Small = append(v.Small, smallView{Text: text})
+		v.Small = append(v.Small, smallView{Text: glued(text)})
 	}
 	if ln.Caution != nil {
 		v.Spoken = glued(ln.Caution.Words())

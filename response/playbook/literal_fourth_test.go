@@ -390,3 +390,17 @@ func TestSaltGoesIntoAsManyBucketsAsDissolveIt(t *testing.T) {
 		}
 	}
 }
+
+// "10 min, rest 5 min" has no end: whoever lifts water by jug never came to the telephone, the
+// generator or the electrician below.
+func TestTheJugLetsTheReaderGoOn(t *testing.T) {
+	for card, id := range map[string]string{"outage": "air", "fire-or-smoke": "air"} {
+		c := bareCard(card)
+		if text := step(&c, id).Lacking; !strings.Contains(text, "then go on") {
+			t.Errorf("%s: %q", card, text)
+		}
+	}
+	if page := mustHTML(t, bareCard("outage")); regexp.MustCompile(`class="under">[^<]*\d (min|h|cm)\b`).MatchString(page) {
+		t.Error("a small line breaks between a number and its unit")
+	}
+}
