@@ -15,10 +15,11 @@ var dKHPerMeq = float64(salinity.AlkalinityFromMeq(1).DKH)
 // DoseStep is what a dosing solution does to the system it doses: what a keeper who
 // finds a bottle emptier than it should be needs to know.
 type DoseStep struct {
-	System string     `json:"system"`
-	ID     string     `json:"id"`
-	Doses  site.Dosed `json:"doses"`
-	// Per100ML is the rise by 100 mL in the net volume, in Unit: DKH or MgL.
+	System string `json:"system"`
+	ID     string `json:"id"`
+	// Doses is "alkalinity", "calcium" or "magnesium".
+	Doses site.Dosed `json:"doses"`
+	// Per100ML is the rise by 100 mL in the net volume, in Unit: dKH or mg/L.
 	Per100ML float64 `json:"per_100_ml"`
 	Unit     Unit    `json:"unit"`
 	// Bottle is the rise by the whole bottle, the same way.
