@@ -151,7 +151,7 @@ func (n *night) findingText(s incidentStatus) string {
 		when := f.Series.T0.Add(hoursSince(d.AtH))
 		if next, planned := n.nextPlanned(s); planned && !when.Before(next) {
 			// The levels are those without another change.
-			return text + fmt.Sprintf(" Take a sample right before each change, before water goes out: the next, %s.", clockText(next, n.Site.TimeZone))
+			return text + " Take a sample right before each change."
 		}
 		at := clockText(when, n.Site.TimeZone)
 		tail := ""

@@ -171,7 +171,12 @@ func TestFactorsAgainstNIST(t *testing.T) {
 		{"1 ft2", Area, 0.09290304},
 		{"32 F", Temperature, 0},
 		{"212 F", Temperature, 100},
+		{"12 sqft", Area, 12 * 0.09290304},
+		{"1 sq ft", Area, 0.09290304},
 		{"1 gal/min", Flow, 227.12470704},
+		{"300 gph", Flow, 300 * 3.785411784}, // as US pumps and purifiers are labelled
+		{"1 gpm", Flow, 227.12470704},
+		{"100 GPD", Flow, 100 * 0.157725491},
 		{"1 lb/gal", Dose, 119.826427316896}, // SP 811: 1.198264 E+02 kg/m³
 		{"1 oz/gal", Dose, 7.489151707306},   // SP 811: 7.489152 kg/m³
 		{"1 atm", Pressure, 101.325},

@@ -69,7 +69,7 @@ var dimensions = [...]dimension{
 	Length: {name: "length", units: []unit{
 		u("1", "cm"), u("0.1", "mm"), u("100", "m"), u("2.54", "in", "inch", "inches"), u("30.48", "ft")}},
 	Area: {name: "area", units: []unit{
-		u("1", "m2", "m²"), u("0.0001", "cm2", "cm²"), u("0.09290304", "ft2", "ft²"), u("0.00064516", "in2", "in²")}},
+		u("1", "m2", "m²"), u("0.0001", "cm2", "cm²"), u("0.09290304", "ft2", "ft²", "sqft", "sq ft"), u("0.00064516", "in2", "in²")}},
 	Temperature: {name: "temperature", signs: true, units: []unit{
 		u("1", "C", "°C", "degC"),
 		{names: []string{"F", "°F", "degF"}, factor: "0.5555555555555555555555555556", offset: "32"}}},
@@ -82,7 +82,7 @@ var dimensions = [...]dimension{
 	Flow: {name: "flow", units: []unit{
 		u("1", "L/h", "l/h", "L/hr"), u("60", "L/min", "l/min"), u("3600", "L/s"), u("0.041666666666666666666666666667", "L/d", "L/day"),
 		u("0.06", "mL/min", "ml/min"), u("0.001", "mL/h", "ml/h"), u("1000", "m3/h"),
-		u("3.785411784", "gal/h"), u("227.12470704", "gal/min"), u("0.157725491", "gal/d", "gal/day")}},
+		u("3.785411784", "gal/h", "gph", "GPH"), u("227.12470704", "gal/min", "gpm", "GPM"), u("0.157725491", "gal/d", "gal/day", "gpd", "GPD")}},
 	Concentration: {name: "concentration", units: []unit{
 		u("1", "ug/L", "µg/L", "μg/L", "ug/l", "µg/l", "ppb"), u("1000", "mg/L", "mg/l", "ppm"), u("1000000", "g/L", "g/l"), u("0.001", "ng/L", "ng/l")}},
 	Share: {name: "share", units: []unit{u("0.01", "%", "percent")}},

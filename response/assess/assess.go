@@ -49,7 +49,7 @@ type Analyte struct {
 	// named in CriterionSource; null where there is none.
 	CriterionUgL    *float64 `json:"criterion_ug_l"`
 	CriterionSource string   `json:"criterion_source"`
-	// Verdict is above, undecided, below, far-from-natural or not-judged: one of package dilution's, or one here.
+	// Verdict is above, undecided, below, far-from-natural or not-judged.
 	Verdict dilution.Verdict `json:"verdict"`
 	// Times is the value over the criterion; null without one.
 	Times *float64 `json:"times_criterion"`

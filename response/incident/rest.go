@@ -157,7 +157,7 @@ func restOf(planned plan.Step, made []stock.Pour, madeL float64, s *site.Site, n
 }
 
 // toPour is how much of each store a change as planned still asks for. Where more was poured from one
-// than planned, the keeper goes on from there: what is left comes from that store.
+// than planned, the keeper goes on from there: what is left comes from that store first, as far as it goes.
 func toPour(planned plan.Step, made []stock.Pour) []plan.Draw {
 	var out []plan.Draw
 	for _, d := range planned.From {
@@ -171,7 +171,8 @@ func toPour(planned plan.Step, made []stock.Pour) []plan.Draw {
 		}
 		if d.Litres < 0 {
 			d.Litres = planned.RemoveL
-			return []plan.Draw{d}
+			out = slices.Insert(out, 0, d)
+			continue
 		}
 		out = append(out, d)
 	}

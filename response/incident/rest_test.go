@@ -167,7 +167,7 @@ func TestRestOfAShare(t *testing.T) {
 	}
 }
 
-// Where a change drew more from one store than planned, its rest comes from there too; else every
+// Where a change drew more from one store than planned, its rest comes from there first; else every
 // store gives what is still asked of it. A batch that was not there is not waited for.
 func TestWhereTheRestComesFrom(t *testing.T) {
 	row := plan.Step{RemoveL: 100, From: []plan.Draw{{StoreID: "a", Litres: 60}, {StoreID: "b", Litres: 30}, {StoreID: "c", Batch: 1, Litres: 10}}}
@@ -177,7 +177,7 @@ func TestWhereTheRestComesFrom(t *testing.T) {
 	}{
 		{map[string]float64{"a": 20}, []plan.Draw{{StoreID: "a", Litres: 40}, {StoreID: "b", Litres: 30}}},
 		{map[string]float64{"a": 60, "b": 10}, []plan.Draw{{StoreID: "a", Litres: 0}, {StoreID: "b", Litres: 20}}},
-		{map[string]float64{"b": 50}, []plan.Draw{{StoreID: "b", Litres: 100}}},
+		{map[string]float64{"b": 50}, []plan.Draw{{StoreID: "b", Litres: 100}, {StoreID: "a", Litres: 60}}},
 	} {
 		var made []stock.Pour
 		for id, l := range c.made {
