@@ -47,7 +47,7 @@ func runDiluteTogether(a *app, o *diluteOptions, ls loaded) error {
 	result := diluteTogether{Plans: []diluteShared{}}
 	ans := answer{Command: "dilute", Table: "plans.steps", Title: "Water changes for " + strings.Join(o.events, " + "),
 		Assumptions: append(ls.Site.Assumptions, shared.Assumptions...), Warnings: slices.Concat(site.Texts(ls.Site.Warnings), shared.Warnings),
-		Next: "playbook --event " + o.events[0]}
+		Next: "playbook --event " + o.events[0] + " --beside " + strings.Join(o.events[1:], " --beside ")}
 	var views []*siteView
 	var late []string
 	caution := siteCaution
@@ -140,7 +140,7 @@ func (r *diluteTogether) headline(events int, late []string) string {
 	if len(late) > 0 {
 		return fmt.Sprintf("NOT IN TIME for %s at once: %s.%s", all, strings.Join(late, ", "), first)
 	}
-	return fmt.Sprintf("IN TIME for %s at once.%s What one draws the next does not have: follow this, not the cards of each alone.", all, first)
+	return fmt.Sprintf("IN TIME for %s at once.%s What one draws the next does not have: follow this, or cards printed with --beside.", all, first)
 }
 
 // eventsOf are the events that a demand serves.

@@ -14,6 +14,7 @@ import (
 // playbookFlags are the command's own flags.
 type playbookFlags struct {
 	event, system                  string
+	beside                         []string
 	score, all, sitter, card, walk bool
 }
 
@@ -67,6 +68,7 @@ func newPlaybookCmd(a *app) *cobra.Command {
 	}
 	fs := cmd.Flags()
 	fs.StringVar(&f.event, "event", "", "the card of this event of the site, planned for it")
+	fs.StringArrayVar(&f.beside, "beside", nil, "another event of the site that has struck too: each card's rows leave the other its water; repeatable")
 	fs.StringVar(&f.system, "system", "", "print for this system of the site (default: the event's, else the first)")
 	fs.BoolVar(&f.score, "score", false, "measure the form of the card instead of printing it")
 	fs.BoolVar(&f.walk, "walk", false, "take every way through the card and hold it to the rules of safety")
@@ -159,6 +161,10 @@ func (f playbookFlags) clash(asked string) error {
 		return usagef("--sitter is the card \"sitter\" itself; leave out %q or the flag", asked)
 	case f.all && asked != "":
 		return usagef("--all prints every card; leave out %q or the flag", asked)
+	case len(f.beside) > 0 && f.event == "":
+		return usagef("--beside names what strikes beside an event; name that with --event")
+	case slices.Contains(f.beside, f.event):
+		return usagef("--beside and --event both name %s; leave --beside out, or name another event", f.event)
 	case f.all && f.event != "":
 		return usagef("--all takes each card's own event; leave out --event")
 	}

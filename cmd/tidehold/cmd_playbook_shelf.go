@@ -164,6 +164,11 @@ func (s *shelf) find(f *playbookFlags, asked string) ([]playbook.Hit, error) {
 			if err != nil {
 				return nil, err
 			}
+			for _, id := range f.beside {
+				if _, err := findEvent(s.site, "beside", id); err != nil {
+					return nil, err
+				}
+			}
 			if p := s.lib.Find(e.Playbook); p != nil {
 				return []playbook.Hit{{Name: p.Name, Title: p.Title, Score: 1}}, nil
 			}
@@ -264,7 +269,7 @@ func (s *shelf) facts(f playbookFlags, names []string) ([]*playbook.Facts, []ref
 		if i > 0 && s.lib.Find(name).Shared {
 			break
 		}
-		facts, err := playbook.Gather(s.site, playbook.Request{Playbook: name, Event: f.event, System: f.system, Units: s.units, Printed: s.now, At: s.at})
+		facts, err := playbook.Gather(s.site, playbook.Request{Playbook: name, Event: f.event, Beside: f.beside, System: f.system, Units: s.units, Printed: s.now, At: s.at})
 		if err != nil {
 			return nil, nil, usage(err)
 		}

@@ -26,6 +26,8 @@ type Facts struct {
 	NetL     *float64
 	// Several says that the site has other tanks, which this card is not for.
 	Several bool
+	// Beside are events that have struck too, whose cards have their own share of the water.
+	Beside []string
 	// Awake is when changes are begun, nil: at any hour; Start the clock of the place that the
 	// plan begins at; EveryH the shortest time from one change to the next.
 	Awake  *site.Awake

@@ -68,7 +68,7 @@ func given(s *site.Site, sys *site.System, ev site.Event, r Request) *Facts {
 		Printed: r.Printed, Contacts: s.Contacts, Profile: ProfileOf(s, sys),
 		Water: &sys.Water, Limits: &sys.Limits, SwitchOff: switchOff(sys), Backups: backups(s, sys),
 		Stores: s.Stores, OverAge: map[string]bool{},
-		Several: len(s.Systems) > 1, Awake: s.Awake, EveryH: sys.ChangeEveryH,
+		Beside: r.Beside, Several: len(s.Systems) > 1, Awake: s.Awake, EveryH: sys.ChangeEveryH,
 		NetL: &net, RoomC: &room, HotRoomC: &hot,
 	}
 }
@@ -238,30 +238,31 @@ func limitTime(h hazards.Hazard) LimitTime {
 	return t
 }
 
-// demand is the event as the planner takes it.
-func (g *gatherer) demand() (plan.Demand, error) {
+// demands are the event as the planner takes it, and those that share the water with it.
+func (g *gatherer) demands() ([]plan.Demand, error) {
 	if g.event.ID != "" {
-		list, err := schedule.Demands(g.site, g.event.ID)
-		if err != nil {
-			return plan.Demand{}, err
-		}
-		return list[0], nil
+		return schedule.Demands(g.site, append([]string{g.event.ID}, g.facts.Beside...)...)
 	}
-	return plan.Demand{
+	own := plan.Demand{
 		System: g.sys, NotBeforeH: g.sys.LeadH, // as an event of the site has it
 		Aims:    []plan.Aim{{Start: 1, Target: 1 - *g.event.Remove, WithinH: g.event.WithinH}},
 		Reheats: g.event.Reheats,
-	}, nil
+	}
+	if len(g.facts.Beside) == 0 {
+		return []plan.Demand{own}, nil
+	}
+	beside, err := schedule.Demands(g.site, g.facts.Beside...)
+	return append([]plan.Demand{own}, beside...), err
 }
 
 // plan computes the changes with the stock as it is.
 func (g *gatherer) plan() {
-	d, err := g.demand()
+	list, err := g.demands()
 	if err != nil {
 		g.warn("the plan is not known: %v", err)
 		return
 	}
-	out, err := readiness.PlanFor(g.site, g.from, d, readiness.Shown{})
+	out, err := readiness.PlanFor(g.site, g.from, list[0], readiness.Shown{}, list[1:]...)
 	if err != nil {
 		g.warn("the plan is not known: %v", err)
 		return

@@ -15,7 +15,9 @@ type Request struct {
 	// Playbook is its name. Event and System may be empty: then the site's first
 	// event for that playbook is taken, else its first system.
 	Playbook, Event, System string
-	Units                   units.System
+	// Beside are events that have struck too and share the water.
+	Beside []string
+	Units  units.System
 	// Printed is the moment the card is made and planned from; At the start of the
 	// event when clock times are wanted.
 	Printed time.Time

@@ -285,8 +285,16 @@ func (f *Facts) aimLeft() float64 {
 	return a.Target / a.Start
 }
 
-// verdict says in a few words whether the water is enough.
+// verdict says in a few words whether the water is enough, and who else has of it.
 func (f *Facts) verdict() string {
+	if len(f.Beside) == 0 {
+		return f.enough()
+	}
+	return f.enough() + " " + strings.Join(f.Beside, " and ") + " has water of its own: do that card too."
+}
+
+// enough says whether the water is.
+func (f *Facts) enough() string {
 	p := f.Plan
 	within := p.Demand.Aims[0].WithinH
 	switch {
@@ -320,6 +328,9 @@ func (f *Facts) planSays() (string, bool) {
 		if q.What != plan.Empty && !aCup(q) && !f.mixes() {
 			fmt.Fprintf(&b, " Vat %s, %s: %s.", q.StoreID, f.fromStart(q), f.preparation(q, false))
 		}
+	}
+	if f.Several && len(f.Beside) == 0 && len(f.Plan.Steps) > 0 {
+		b.WriteString(" Another tank in trouble too? Its card counts on this water: phone the keeper before row 1.")
 	}
 	return b.String(), true
 }
