@@ -119,8 +119,8 @@ func met(act string, done []string) bool {
 	return i >= 0 && (j < 0 || i < j)
 }
 
-// The nights, each card followed literally: no harmful act, and at most 6 % of the
-// critical ones missed. The comparison is published: 6 % of lifesaving steps missed
+// The nights, each card followed literally: no harmful act, and none of the
+// critical ones missed. A comparison is published: 6 % of lifesaving steps missed
 // with a crisis checklist, 23 % without (Arriaga and others, New England Journal of
 // Medicine 2013;368:246).
 func TestNights(t *testing.T) {
@@ -167,7 +167,7 @@ func TestNights(t *testing.T) {
 		}
 	}
 	t.Logf("%d of %d critical acts missed, %d harmful acts done", missed, of, harm)
-	if float64(missed) > 0.06*float64(of) {
+	if missed > 0 {
 		t.Errorf("%d of %d critical acts missed", missed, of)
 	}
 }
