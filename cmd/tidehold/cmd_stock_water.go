@@ -120,20 +120,8 @@ the purified water off the store it came from.
 					return err
 				}
 			}
-			if salt != "" {
-				id, amount, ok := strings.Cut(salt, "=")
-				if !ok || id == "" {
-					return usagef("--salt: %q is not a salt and a weight; write them as in house=15.4kg", salt)
-				}
-				e.SaltID = id
-				if e.UsedKg, err = exactAmount("--salt", amount, units.Mass); err != nil {
-					return err
-				}
-			}
-			if water != "" {
-				if e.Data, err = waterUsed(water); err != nil {
-					return err
-				}
+			if err := wentIn(&e, salt, water); err != nil {
+				return err
 			}
 			if usable != "" {
 				return a.enterUsable(e, usable, f.note)
@@ -146,6 +134,24 @@ the purified water off the store it came from.
 	c.Flags().StringVar(&salt, "salt", "", "dry salt that went in, `id=weight`")
 	c.Flags().StringVar(&usable, "usable", "", "from when it may be used, `TIME`: 07:40, the next such time; \"2026-11-25 03:00\" or RFC 3339 (default: now)")
 	return c
+}
+
+// wentIn reads the dry salt and the purified water that went into a batch; "" for none stated.
+func wentIn(e *stock.Entry, salt, water string) (err error) {
+	if salt != "" {
+		id, amount, ok := strings.Cut(salt, "=")
+		if !ok || id == "" {
+			return usagef("--salt: %q is not a salt and a weight; write them as in house=15.4kg", salt)
+		}
+		e.SaltID = id
+		if e.UsedKg, err = exactAmount("--salt", amount, units.Mass); err != nil {
+			return err
+		}
+	}
+	if water != "" {
+		e.Data, err = waterUsed(water)
+	}
+	return err
 }
 
 // enterUsable enters a batch that may be used from a time on.

@@ -61,41 +61,53 @@ func Logs(entries []stock.Entry) (logs []Log, problems []string) {
 		return nil, nil
 	}
 	undone := stock.Undone(entries)
-	place := map[int]int{}
+	f := filing{place: map[int]int{}}
 	for _, e := range own {
 		if undone[e.ID] {
 			continue
 		}
-		x, err := decode(e)
-		if err != nil {
+		if err := f.take(e); err != nil {
 			problems = append(problems, err.Error()+"; it is passed over")
-			continue
-		}
-		if e.Kind == stock.Opened {
-			place[e.ID] = len(logs)
-			logs = append(logs, Log{ID: e.ID, Opening: *x.Opening, OpenedAt: e.Time})
-			x.Incident = e.ID
-		}
-		k, known := place[x.Incident]
-		if !known {
-			problems = append(problems, fmt.Sprintf("entry %d, %s, belongs to incident %d, which is not in the journal; it is passed over", e.ID, e.Kind, x.Incident))
-			continue
-		}
-		it, err := itemOf(e, x)
-		if err != nil {
-			problems = append(problems, err.Error()+"; it is passed over")
-			continue
-		}
-		logs[k].Items = append(logs[k].Items, it)
-		if e.Kind == stock.Closed && logs[k].ClosedAt == nil {
-			at := e.Time
-			logs[k].ClosedAt = &at
 		}
 	}
-	for i := range logs {
-		slices.SortStableFunc(logs[i].Items, func(a, b Item) int { return a.At.Compare(b.At) })
+	for i := range f.logs {
+		slices.SortStableFunc(f.logs[i].Items, func(a, b Item) int { return a.At.Compare(b.At) })
 	}
-	return logs, problems
+	return f.logs, problems
+}
+
+// filing puts entries into the logs they belong to.
+type filing struct {
+	logs  []Log
+	place map[int]int // of a log, by the id of the entry that opened it
+}
+
+// take files one entry. It returns an error for one that cannot be read or belongs to no incident.
+func (f *filing) take(e stock.Entry) error {
+	x, err := decode(e)
+	if err != nil {
+		return err
+	}
+	if e.Kind == stock.Opened {
+		f.place[e.ID] = len(f.logs)
+		f.logs = append(f.logs, Log{ID: e.ID, Opening: *x.Opening, OpenedAt: e.Time})
+		x.Incident = e.ID
+	}
+	k, known := f.place[x.Incident]
+	if !known {
+		return fmt.Errorf("entry %d, %s, belongs to incident %d, which is not in the journal", e.ID, e.Kind, x.Incident)
+	}
+	it, err := itemOf(e, x)
+	if err != nil {
+		return err
+	}
+	l := &f.logs[k]
+	l.Items = append(l.Items, it)
+	if e.Kind == stock.Closed && l.ClosedAt == nil {
+		at := e.Time
+		l.ClosedAt = &at
+	}
+	return nil
 }
 
 // itemOf is one entry as the log shows it.

@@ -168,14 +168,8 @@ func (st *state) applyMixed(store *site.Store, e Entry) error {
 	if err != nil {
 		return err
 	}
-	if e.UsedKg != nil {
-		salt, err := st.salt(e.SaltID)
-		if err != nil {
-			return err
-		}
-		if err := st.applySalt(salt, e); err != nil {
-			return err
-		}
+	if err := st.saltUsed(e); err != nil {
+		return err
 	}
 	if from != nil {
 		from.Volume = from.Volume.Sub(taken)
@@ -197,6 +191,18 @@ func (st *state) applyMixed(store *site.Store, e Entry) error {
 	}
 	st.setWater(store, e)
 	return nil
+}
+
+// saltUsed takes the dry salt of a batch, if the entry says which.
+func (st *state) saltUsed(e Entry) error {
+	if e.UsedKg == nil {
+		return nil
+	}
+	salt, err := st.salt(e.SaltID)
+	if err != nil {
+		return err
+	}
+	return st.applySalt(salt, e)
 }
 
 // draft is the store that the purified water of a batch came from, and how much; nil

@@ -1,0 +1,171 @@
+package main
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"tidehold/refs/units"
+	"tidehold/response/incident"
+	"tidehold/response/plan"
+	"tidehold/volumes/site"
+)
+
+// next is the one thing to do next.
+func (n *night) next(s incidentStatus) string {
+	main := n.Main()
+	switch {
+	case n.Log.ClosedAt != nil:
+		return fmt.Sprintf("Next: the report: tidehold incident report --incident %d --format html%s", n.Log.ID, n.here)
+	case s.Surprise != nil:
+		return "Next: take a second sample now, and meanwhile go on: " + n.first(s)
+	case s.Done:
+		return "Next: confirm it with a second sample a day later, then: tidehold incident close" + n.which() + n.here
+	case main != nil && main.Finding != nil && main.Finding.Now == nil:
+		return "Next: take a sample before anything else is changed, and enter what is found."
+	}
+	return "Next: " + n.first(s)
+}
+
+// nextLines are what to do next, and how it is entered.
+func (n *night) nextLines(s incidentStatus) []block {
+	out := []block{line("%s", n.next(s))}
+	if text := n.enterText(s); text != "" {
+		out = append(out, line("%s", text))
+	}
+	return out
+}
+
+// first is what the plan from here begins with.
+func (n *night) first(s incidentStatus) string {
+	name := "SUBSTANCE"
+	if main := n.Main(); main != nil && main.Contaminant != "" {
+		name = main.Contaminant
+	}
+	sample := "take a sample, and enter what is found: tidehold incident result " + name + "=VALUE" + n.which() + n.here
+	switch p := s.Plan; {
+	case p == nil:
+		return sample
+	case len(p.Steps) == 0 && p.DoneAtH != nil: // within its ± of the goal
+		return "no change for now; " + sample
+	case len(p.Steps) == 0:
+		return "no change can be made with what is on hand: " + lackText(*p, n.units)
+	}
+	v := n.view(*s.Plan)
+	list := v.inOrder()
+	d := list[0]
+	if d.step == nil { // work at a vat, which the change needs, or which can wait
+		if c := besides(list); c != nil {
+			return fmt.Sprintf("%s, %s; and beside it %s.", c.what, v.clock(c.atH), d.what)
+		}
+	}
+	if d.rest() {
+		return fmt.Sprintf("%s, now: %s of %s are in.", d.what, n.units.Volume(n.Rest.MadeL, units.Nearest), n.units.Volume(n.Rest.PlannedL, units.Down))
+	}
+	return fmt.Sprintf("%s, %s.", d.what, v.clock(d.atH))
+}
+
+// besides is a change due at the same minute as the work at a vat that comes first, from other
+// vats: the animals come before the vat. Nil: there is none.
+func besides(list []doing) *doing {
+	const minute = 1.0 / 60
+	for i, c := range list[1:] {
+		if c.atH >= list[0].atH+minute {
+			return nil
+		}
+		if c.step != nil && !slices.ContainsFunc(c.step.From, func(d plan.Draw) bool { return d.StoreID == list[0].storeID }) {
+			return &list[i+1]
+		}
+	}
+	return nil
+}
+
+// enterText is the command that enters what is next, once it is done; "" where there is none.
+func (n *night) enterText(s incidentStatus) string {
+	if n.Log.ClosedAt != nil || n.Done() || s.Plan == nil || len(s.Plan.Steps) == 0 {
+		return ""
+	}
+	v := n.view(*s.Plan)
+	list := v.inOrder()
+	step := list[0].step
+	if c := besides(list); step == nil && c != nil {
+		step = c.step
+	}
+	if step == nil {
+		return n.enterBatch(s.Plan, list[0])
+	}
+	litres := step.Parts(n.units)
+	from := ""
+	for i, d := range step.From {
+		if d.StoreID == "" || d.Delivery > 0 {
+			return ""
+		}
+		from += " --from " + d.StoreID
+		if len(step.From) > 1 {
+			from += "=" + unspaced(litres[i])
+		}
+	}
+	return fmt.Sprintf("Then enter: tidehold incident change %s%s%s%s", unspaced(step.Litres(n.units)), from, n.which(), n.here)
+}
+
+// enterBatch is the command that enters a batch once water and salt are in, with the time from which it may
+// be used: before, nobody counts on it, and nobody mixes it a second time. "" for other work at a vat.
+func (n *night) enterBatch(p *plan.Plan, d doing) string {
+	for _, b := range p.Batches {
+		if b.StoreID != d.storeID || b.StartH != d.atH {
+			continue
+		}
+		volume := "VOLUME" // what the vat then holds
+		if s := n.Site.StoreByID(b.StoreID); s != nil && b.StartH == 0 && d.atH == 0 {
+			volume = unspaced(n.units.Volume(s.Volume.InexactFloat64()+b.Litres, units.Down))
+		}
+		text := "When all is in, enter: tidehold stock mixed " + b.StoreID + " " + volume + " --usable " + asTyped(n.State.Now.Add(hoursSince(b.MixedH)).In(n.Site.TimeZone).Format("15:04"))
+		for _, salt := range b.Salts {
+			text += " --salt " + salt.ID + "=" + unspaced(n.units.Mass(salt.Kg, units.Up))
+			break // one salt an entry; another is entered with stock salt
+		}
+		if from := n.onlyPurified(); from != "" {
+			text += " --water " + from + "=" + unspaced(n.units.Volume(b.PurifiedL, units.Up))
+		}
+		return text + n.here
+	}
+	return ""
+}
+
+// onlyPurified is the one store of purified water, "" if there are several or none.
+func (n *night) onlyPurified() string {
+	id := ""
+	for _, s := range n.Site.Stores {
+		switch {
+		case s.Holds != site.Purified:
+		case id != "":
+			return ""
+		default:
+			id = s.ID
+		}
+	}
+	return id
+}
+
+// which names the incident where several are open.
+func (n *night) which() string {
+	logs, _ := incident.Logs(n.Journal.Entries)
+	if len(incident.Open(logs)) > 1 {
+		return " --system " + n.System.ID
+	}
+	return ""
+}
+
+// unspaced is an amount as one word of a command.
+func unspaced(amount string) string { return strings.ReplaceAll(amount, " ", "") }
+
+// lackText says what is lacking.
+func lackText(p plan.Plan, u units.System) string {
+	switch {
+	case !p.Reachable:
+		return "the goal lies below what new water can reach"
+	case p.LackingL != nil && *p.LackingL > 0:
+		return u.Volume(*p.LackingL, units.Up) + " more saltwater is needed"
+	}
+	return "more saltwater, or salt and purified water, is needed"
+}
