@@ -21,14 +21,14 @@
 //
 // # The water
 //
-// Usable at once is stored saltwater less the heel, the site's reserve and water
-// over its age. More becomes usable as vats warm, as they are cut with purified water or
-// lifted with salt to the system's salinity or near it, as batches of purified water and
-// salt are mixed, as the purifier works, and as deliveries come. A vat may be emptied, or
-// partly emptied so that the rest is warm sooner. Pouring away and filling a vat take no
-// time of their own: if they did, more of a water that is of no use would make a plan later, and more
-// of anything is never to make it worse; what they take is said beside the plan (record.go). One vat has one history: a later demand has it only when an earlier one that
-// warms it or mixes in it is through with it.
+// Usable at once is stored saltwater less the heel, the site's reserve and water over its age. More
+// becomes usable as vats warm, as they are cut with purified water or lifted with salt to the system's
+// salinity or near it, as batches of purified water and salt are mixed, as the purifier works, and as
+// deliveries come. A vat may be emptied, or partly emptied so that the rest is warm sooner. Pouring
+// away and filling a vat take no time of their own: if they did, more of a water that is of no use
+// would make a plan later, and more of anything is never to make it worse; what they take is said
+// beside the plan (record.go). One vat has one history: a later demand has it only when an earlier one
+// that warms it or mixes in it is through with it.
 //
 // # The changes
 //
