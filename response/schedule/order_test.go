@@ -100,8 +100,8 @@ func TestPriorityDoesNotDecideWhetherAllAreInTime(t *testing.T) {
 			if out.Reordered {
 				reordered++
 			}
-			if out.Reordered && !met[k] {
-				t.Errorf("seed %d: in another order, and not in time", seed)
+			if out.Reordered {
+				spared(t, s, list, out.Plans)
 			}
 		}
 		if met[0] != met[1] {
@@ -114,6 +114,23 @@ func TestPriorityDoesNotDecideWhetherAllAreInTime(t *testing.T) {
 	t.Logf("%d in time, %d in another order", both, reordered)
 	if both < outside.Cases(3000, 200, 30) || reordered < outside.Cases(50, 3, 0) && !outside.UnderRace {
 		t.Errorf("%d in time, %d in another order", both, reordered)
+	}
+}
+
+// spared checks that fewer are late in the order of the plans than by priority, and none that was not.
+func spared(t *testing.T, s *site.Site, list []plan.Demand, plans []plan.Plan) {
+	t.Helper()
+	p, err := New(s, noon)
+	if err != nil {
+		t.Fatal(err)
+	}
+	byPriority, err := p.serve(list, servingOrder(list), Options{Nodes: 1000}.withDefaults(s))
+	if err != nil {
+		t.Fatal(err)
+	}
+	was, is := lateOf(byPriority), lateOf(plans)
+	if len(is) >= len(was) || slices.ContainsFunc(is, func(d int) bool { return !slices.Contains(was, d) }) {
+		t.Errorf("late by priority %v, in another order %v", was, is)
 	}
 }
 
