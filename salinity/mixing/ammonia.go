@@ -1,9 +1,6 @@
 package mixing
 
 import (
-	"errors"
-	"math"
-
 	"tidehold/refs/units"
 	"tidehold/salinity"
 )
@@ -52,29 +49,24 @@ func ChangeAmmonia(now Ammoniacal, fresh ...Ammoniacal) (AmmoniaChange, error) {
 	if err != nil {
 		return AmmoniaChange{}, err
 	}
-	mix, buffered, err := mixture(append([]Ammoniacal{kept}, fresh...))
+	poured := append([]Ammoniacal{kept}, fresh...)
+	mix, err := blendAmmoniacal(poured)
 	if err != nil {
 		return AmmoniaChange{}, err
 	}
-	c := AmmoniaChange{Now: before}
-	pH, computed, err := BlendPHOrHighest(buffered...)
+	buffered := make([]Buffered, len(poured))
+	for i, w := range poured {
+		buffered[i] = w.Buffered
+	}
+	pH, outside, err := BlendPHOrHighest(buffered...)
 	if err != nil {
 		return AmmoniaChange{}, err
 	}
-	if !computed {
-		_, reason := BlendPH(buffered...)
-		errors.As(reason, &c.Outside)
-	}
+	c := AmmoniaChange{Now: before, Outside: outside}
 	if c.After, err = salinity.UnionisedAmmonia(mix.water(pH)); err != nil {
 		return AmmoniaChange{}, err
 	}
-	highest := now.PH
-	for _, w := range fresh {
-		if w.Volume > 0 {
-			highest = math.Max(highest, w.PH)
-		}
-	}
-	if c.Worst, err = salinity.UnionisedAmmonia(mix.water(highest)); err != nil {
+	if c.Worst, err = salinity.UnionisedAmmonia(mix.water(max(now.PH, highestPH(buffered)))); err != nil {
 		return AmmoniaChange{}, err
 	}
 	c.Rises = c.After.NH3 > before.NH3*(1+roundOffNH3)
@@ -94,19 +86,18 @@ func (a Ammoniacal) water(pH float64) salinity.AmmoniaWater {
 	return salinity.AmmoniaWater{TotalN: a.TotalN, PH: pH, Salinity: a.Salinity, Temperature: a.Temperature}
 }
 
-// mixture blends salinity, temperature and total ammonia, and lists the waters that
-// have a volume.
-func mixture(waters []Ammoniacal) (mix Ammoniacal, buffered []Buffered, err error) {
+// blendAmmoniacal blends salinity and temperature as Blend does and total ammonia by
+// volume; pH and alkalinity stay for the carbonate system to say.
+func blendAmmoniacal(waters []Ammoniacal) (mix Ammoniacal, err error) {
 	plain := make([]Water, len(waters))
 	var sum, litres float64
 	for i, w := range waters {
 		plain[i] = Water{Volume: w.Volume, Salinity: w.Salinity, Temperature: w.Temperature}
-		buffered = append(buffered, w.Buffered)
 		sum, litres = sum+w.TotalN*float64(w.Volume), litres+float64(w.Volume)
 	}
 	if mix.Water, err = Blend(plain...); err != nil {
-		return mix, nil, err
+		return mix, err
 	}
 	mix.TotalN = sum / litres
-	return mix, buffered, nil
+	return mix, nil
 }

@@ -243,8 +243,8 @@ func TestShareOfTheAmmoniaChange(t *testing.T) {
 		t.Errorf("half a litre of pH 9 is the worst that a pH can come to: %+v, %v", little, err)
 	}
 	// Outside the carbonate constants (below 2 °C) the highest pH stands in, of what is there.
-	pH, computed, err := BlendPHOrHighest(buffered(100, 35, 1, 7.9, 2.5), buffered(0.5, 35, 1, 8.4, 2.5), buffered(0, 35, 1, 9, 2.5))
-	if err != nil || computed || pH != 8.4 {
-		t.Errorf("pH %g, %v, %v", pH, computed, err)
+	pH, outside, err := BlendPHOrHighest(buffered(100, 35, 1, 7.9, 2.5), buffered(0.5, 35, 1, 8.4, 2.5), buffered(0, 35, 1, 9, 2.5))
+	if err != nil || outside == nil || outside.Argument != "temperature" || pH != 8.4 {
+		t.Errorf("pH %g, %v, %v", pH, outside, err)
 	}
 }

@@ -60,26 +60,30 @@ func BlendPH(waters ...Buffered) (float64, error) {
 }
 
 // BlendPHOrHighest is BlendPH where the carbonate constants hold. Where they do not, it is
-// the highest pH among the waters, which is the worst for ammonia, and computed is
-// false: say so.
+// the highest pH among the waters, which is the worst for ammonia, and outside says how
+// they fall short: pass it on.
 //
 // Errors are those of Blend; a pH outside 0 to 14 is the caller's to refuse.
-func BlendPHOrHighest(waters ...Buffered) (pH float64, computed bool, err error) {
+func BlendPHOrHighest(waters ...Buffered) (pH float64, outside *salinity.RangeError, err error) {
 	pH, err = BlendPH(waters...)
-	var outside *salinity.RangeError
 	if err == nil {
-		return pH, true, nil
+		return pH, nil, nil
 	}
 	if !errors.As(err, &outside) {
-		return 0, false, err
+		return 0, nil, err
 	}
-	pH = 0
+	return highestPH(waters), outside, nil
+}
+
+// highestPH is the highest pH among the waters that have a volume.
+func highestPH(waters []Buffered) float64 {
+	pH := 0.0
 	for _, w := range waters {
 		if w.Volume > 0 {
 			pH = max(pH, w.PH)
 		}
 	}
-	return pH, false, nil
+	return pH
 }
 
 // NaturalAlkalinityMeqL is the alkalinity of seawater of Reference Composition at a

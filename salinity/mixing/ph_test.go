@@ -67,17 +67,17 @@ func TestBlendPHOutsideItsConstants(t *testing.T) {
 	if _, err := BlendPH(tank, fresh); !errors.As(err, &e) {
 		t.Errorf("salinity 12: %v", err)
 	}
-	pH, computed, err := BlendPHOrHighest(tank, fresh)
-	if err != nil || computed || pH != 8.4 {
-		t.Errorf("salinity 12: pH %g, computed %v, %v; want the higher", pH, computed, err)
+	pH, outside, err := BlendPHOrHighest(tank, fresh)
+	if err != nil || outside == nil || outside.Argument != "salinity" || pH != 8.4 {
+		t.Errorf("salinity 12: pH %g, outside %v, %v; want the higher", pH, outside, err)
 	}
 	// Two waters inside the range whose blend is inside too.
-	if pH, computed, err := BlendPHOrHighest(buffered(60, 30, 20, 8, 2.3), buffered(40, 36, 30, 8, 2.3)); err != nil || !computed || math.Abs(pH-8) > 0.02 {
-		t.Errorf("pH %g, computed %v, %v", pH, computed, err)
+	if pH, outside, err := BlendPHOrHighest(buffered(60, 30, 20, 8, 2.3), buffered(40, 36, 30, 8, 2.3)); err != nil || outside != nil || math.Abs(pH-8) > 0.02 {
+		t.Errorf("pH %g, outside %v, %v", pH, outside, err)
 	}
 	// No water at all is no pH at all.
-	if _, _, err := BlendPHOrHighest(); !errors.Is(err, ErrNoWater) {
-		t.Errorf("no water: %v", err)
+	if pH, _, err := BlendPHOrHighest(); pH != 0 || !errors.Is(err, ErrNoWater) {
+		t.Errorf("no water: pH %g, %v", pH, err)
 	}
 	bad := tank
 	bad.Volume = -1
@@ -88,8 +88,8 @@ func TestBlendPHOutsideItsConstants(t *testing.T) {
 	// What is outside and has no volume does not count.
 	none := fresh
 	none.Volume = 0
-	if pH, computed, err := BlendPHOrHighest(buffered(60, 35, 25, 7.6, 2), none); err != nil || !computed || math.Abs(pH-7.6) > 1e-9 {
-		t.Errorf("pH %g, computed %v, %v", pH, computed, err)
+	if pH, outside, err := BlendPHOrHighest(buffered(60, 35, 25, 7.6, 2), none); err != nil || outside != nil || math.Abs(pH-7.6) > 1e-9 {
+		t.Errorf("pH %g, outside %v, %v", pH, outside, err)
 	}
 }
 
