@@ -7,6 +7,7 @@ import (
 	"time"
 
 	"tidehold/refs/units"
+	"tidehold/response/dilution"
 	"tidehold/response/figure"
 	"tidehold/response/plan"
 	"tidehold/volumes/site"
@@ -121,8 +122,11 @@ func (v *siteView) warnings() []string {
 func (v *siteView) headline() string {
 	a, r := v.aim(), v.Aims[0]
 	goal := fmt.Sprintf("bring %s in %s from %s to %s", substance(a.Contaminant), v.Demand.System.ID, v.level(a.Start), v.level(a.Target))
-	if a.Share() {
+	switch {
+	case a.Share():
 		goal = fmt.Sprintf("take out %s of whatever is in %s", units.Percent(1-a.Target, 0), v.Demand.System.ID)
+	case dilution.Met(a.Start, a.Target) && v.Confidence != nil: // it may be more than that
+		goal = fmt.Sprintf("bring %s in %s from %s to %s or less in %s of cases", substance(a.Contaminant), v.Demand.System.ID, spreadText(a.Start, a.StartU), v.level(a.Target), units.Percent(*v.Confidence, 0))
 	}
 	changes := fmt.Sprintf("%s with %s", counted(len(v.Steps), "change"), v.Litres(v.units))
 	last := a.Start

@@ -123,6 +123,7 @@ func TestUncertainVolumeIsAllowedFor(t *testing.T) {
 func TestConfidenceAgreesWithTrials(t *testing.T) {
 	for _, c := range []struct{ startU, volumeU, drawdown, target float64 }{
 		{10, 0, 0.4, 10}, {8, 50, 0.1, 10}, {0, 60, 0.4, 10}, {8, 50, 0.4, 10}, {12, 20, 0.8, 20},
+		{20, 0, 0.4, 62}, {30, 50, 0.4, 60}, {20, 80, 0.4, 65}, // a start at or below the target may lie above it
 	} {
 		sys := reef(400)
 		sys.NetVolumeU, sys.Drawdown = units.Litres(c.volumeU), c.drawdown

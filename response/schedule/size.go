@@ -87,17 +87,22 @@ func (p *problem) purestMixed(a int) float64 {
 // meets the target there meets it with the confidence that k stands for. With an
 // uncertain volume alone that is exact; with an uncertain start alone too.
 func (p *problem) allowFor(m *aim, startSD, volumeSD, k float64) {
-	if k <= 0 || startSD == 0 && volumeSD == 0 || m.startUgL <= m.target {
+	// A start at or below the target may lie above it: what counts is where it is at k deviations.
+	at := m.startUgL
+	if at <= m.target && m.target > m.floor*(1+dilution.Slack) {
+		at += max(0, k) * startSD
+	}
+	if k <= 0 || startSD == 0 && volumeSD == 0 || dilution.Met(at, m.target) {
 		return
 	}
-	needed := math.Log((m.startUgL - m.newUgL) / (m.target - m.newUgL))
+	needed := math.Log((at - m.newUgL) / (m.target - m.newUgL))
 	full := -math.Log1p(-min(p.tank.mostL/p.tank.volL, 1-1e-9))
 	// d(Σ −ln(1 − r/V))/d(ln V) = Σ x/(1 − x)
 	perLnV := math.Expm1(needed)
 	if n := needed / full; n > 1 {
 		perLnV = n * math.Expm1(full)
 	}
-	ofStart := startSD / (m.startUgL - m.newUgL)
+	ofStart := startSD / (at - m.newUgL)
 	ofVolume := perLnV * volumeSD / p.tank.volL
 	both := math.Hypot(ofStart, ofVolume)
 	m.startUgL += k * startSD * ofStart / both
