@@ -15,11 +15,16 @@ type foundOptions struct {
 	walls  *quantityFlag
 	system string
 	also   []string
+	// spread warns of a ± that the volume does not carry.
+	spread func() []string
 }
 
 func (o *foundOptions) declare(fs *pflag.FlagSet) {
 	o.walls = quantity(fs, "walls", units.Volume, 0, 1e9, "the volume by walls, rock and sand, with its uncertainty, to compare with")
 	fs.StringVar(&o.system, "system", "", "`id` of a system of the site: its volume to compare with, its limits to keep")
+	o.spread = func() []string {
+		return unusedSpread(fs, "walls", "removed", "added", "mass", "in", "before", "after", "with")
+	}
 	fs.StringArrayVar(&o.also, "also", nil, "another `volume` found independently, with its uncertainty, e.g. 612±20L; repeatable")
 }
 
@@ -111,6 +116,7 @@ func (f *found) finish(o *foundOptions, e volumes.Estimate, head []block, method
 		}
 		f.res.Combined = &combinedResult{float64(c.Volume), float64(c.U), c.Weights, c.Consistent}
 	}
+	f.ans.Warnings = append(f.ans.Warnings, o.spread()...)
 	f.ans.Result = f.res
 	f.ans.Blocks = append(head, f.blocks(method)...)
 	return f.app.print(f.ans)
