@@ -129,6 +129,9 @@ func TestConfidenceAgreesWithTrials(t *testing.T) {
 		sys.NetVolumeU, sys.Drawdown = units.Litres(c.volumeU), c.drawdown
 		s := placeOf(sys, vatOf("vat", 3000, 3000))
 		p := planned(t, s, Options{}, false, plan.Aim{Contaminant: "copper", Start: 60, StartU: c.startU, Target: c.target})
+		if p.Aims[0].Contaminant != "copper" || p.Aims[0].EventID != "" {
+			t.Errorf("the result is of %q, event %q", p.Aims[0].Contaminant, p.Aims[0].EventID)
+		}
 		r := rand.New(rand.NewPCG(1, 2))
 		met := 0
 		const trials = 200000

@@ -280,7 +280,7 @@ func (r *recorder) results() {
 		m := &p.aims[a]
 		end := r.at(a, f.atH)
 		res := plan.AimResult{
-			EventID: p.demand.Aims[a].EventID, Floor: m.floor, Reachable: m.reachable, Background: m.newUgL,
+			EventID: p.demand.Aims[a].EventID, Contaminant: p.demand.Aims[a].Contaminant, Floor: m.floor, Reachable: m.reachable, Background: m.newUgL,
 			Final: end.UgL, PeakAfter: finite(r.dynamics[a].Peak(end)),
 		}
 		if f.reached(a) && m.reachable {
