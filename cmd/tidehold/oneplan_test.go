@@ -34,7 +34,7 @@ func TestOnePlanOnEveryScreen(t *testing.T) {
 	sites := outside.Cases(60, 6, 6)
 	r := rand.New(rand.NewPCG(7, 11))
 	rows := regexp.MustCompile(`change (\d): (\S+ L)[: ]`)
-	card := regexp.MustCompile(`(?m)^ +(\d)  (\S+ L) +(?:a|b|\d)`)
+	card := regexp.MustCompile(`(?m)^ +(\d)  (\S+ L):? +(?:a|b|\d)`)
 	lacksSite := regexp.MustCompile(`(\S+ L)\s+more\s+saltwater\s+at\s+the\s+start`)
 	lacksCard := regexp.MustCompile(`NOT ENOUGH: (\S+ L) more|LATE: .* (\S+ L) more`)
 	failing := 0

@@ -214,12 +214,21 @@ func (f *Facts) begin(h float64, vat string) string {
 		}
 	}
 	switch {
+	case after == "" && h >= 1 && f.forRow1(h, vat):
+		// The steps send people to what is "before row 1": a time alone sends nobody.
+		return f.moment(h) + ", before row 1"
 	case after == "":
 		return f.moment(h)
 	case h-ended < 0.25 || h < 1:
 		return after
 	}
 	return f.moment(h) + ", " + after
+}
+
+// forRow1 says that the first row, later than h, draws on that vat.
+func (f *Facts) forRow1(h float64, vat string) bool {
+	return len(f.Plan.Steps) > 0 && h < f.Plan.Steps[0].AtH &&
+		slices.ContainsFunc(f.Plan.Steps[0].From, func(d plan.Draw) bool { return d.StoreID == vat })
 }
 
 // moment is a cell for a time of the plan.

@@ -94,13 +94,17 @@ func textFront(c Card) []string {
 	if t := c.Water; t != nil {
 		out = append(out, "THE WATER TONIGHT ("+t.at+")")
 		for _, r := range t.Rows {
-			row, clock := fmt.Sprintf("  %d  %-8s %s, %s", r.N, r.Litres, r.Store, r.When), "clock "+r.Clock
+			litres := r.Litres
+			if strings.Contains(r.Store, " + ") {
+				litres += ":" // a row of several vats begins with litres of its own, and read as a sum
+			}
+			row, clock := fmt.Sprintf("  %d  %-8s %s, %s", r.N, litres, r.Store, r.When), "clock "+r.Clock
 			if utf8.RuneCountInString(row+clock) < TextWidth {
 				out = append(out, between(row, clock))
 				continue
 			}
 			// The clock stays with its blank, at the end of the last line that has the room.
-			lines := wrapped(fmt.Sprintf("%-8s %s, %s", r.Litres, r.Store, r.When), fmt.Sprintf("  %d  ", r.N), "     ")
+			lines := wrapped(fmt.Sprintf("%-8s %s, %s", litres, r.Store, r.When), fmt.Sprintf("  %d  ", r.N), "     ")
 			if last := len(lines) - 1; utf8.RuneCountInString(lines[last]+clock) < TextWidth {
 				lines[last] = between(lines[last], clock)
 			} else {
