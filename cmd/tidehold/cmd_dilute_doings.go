@@ -27,9 +27,13 @@ func (v *siteView) inOrder() []doing {
 	for _, p := range v.Prepared {
 		list = append(list, doing{atH: p.AtH, what: v.preparing(p), storeID: p.StoreID})
 	}
-	for _, b := range v.Batches {
-		list = append(list, doing{atH: b.StartH, storeID: b.StoreID, what: fmt.Sprintf("mix batch %d in %s: %s purified, %s", b.N, b.StoreID,
-			v.litres(b.PurifiedL), plan.SaltText(b.Salts, v.units))})
+	for i := range v.Batches {
+		b, what := &v.Batches[i], ""
+		if !v.Drawn(b) {
+			what = ", for the reserve"
+		}
+		list = append(list, doing{atH: b.StartH, storeID: b.StoreID, what: fmt.Sprintf("mix batch %d in %s: %s purified, %s%s", b.N, b.StoreID,
+			v.litres(b.PurifiedL), plan.SaltText(b.Salts, v.units), what)})
 	}
 	for i, s := range v.Steps {
 		list = append(list, doing{atH: s.AtH, what: v.changing(s), left: v.level(s.Levels[0].After), step: &v.Steps[i]})

@@ -1,6 +1,9 @@
 package plan
 
-import "fmt"
+import (
+	"fmt"
+	"slices"
+)
 
 // Plan is the schedule of changes for one demand. Nil pointers are "never" or "not
 // known": no infinity stands in a plan.
@@ -176,6 +179,14 @@ type Batch struct {
 	OnTop       bool    `json:"on_top"`
 	Salinity    float64 `json:"salinity"`
 	Temperature float64 `json:"temp_c"`
+}
+
+// Drawn reports whether a change draws from the vat of a batch once that may be used. One that none
+// draws from is the reserve, which lets another water be drawn.
+func (p *Plan) Drawn(b *Batch) bool {
+	return slices.ContainsFunc(p.Steps, func(s Step) bool {
+		return s.AtH >= b.MixedH-1e-6 && slices.ContainsFunc(s.From, func(d Draw) bool { return d.StoreID == b.StoreID })
+	})
 }
 
 // Preparation is what is done to the water of a vat before it is used.

@@ -4,6 +4,7 @@ import (
 	"math/rand/v2"
 	"testing"
 
+	"tidehold/refs/outside"
 	"tidehold/refs/units"
 	"tidehold/response/plan"
 	"tidehold/volumes/site"
@@ -152,7 +153,7 @@ func TestWhatIsShownIsFinished(t *testing.T) {
 			t.Errorf("seed %d: a late plan is another where it is shown", seed)
 		}
 	}
-	if t.Logf("%d are better where they are shown", better); better < 2 {
+	if t.Logf("%d are better where they are shown", better); better < 2 && !outside.UnderRace {
 		t.Errorf("%d are better where they are shown", better)
 	}
 }
