@@ -56,7 +56,7 @@ func runDiluteTogether(a *app, o *diluteOptions, ls loaded) error {
 		if err != nil {
 			return err
 		}
-		ids := eventsOf(v.Demand)
+		ids := v.Demand.EventIDs()
 		if k == 0 && shared.Reordered {
 			result.ServedFirst = ids
 		}
@@ -141,12 +141,4 @@ func (r *diluteTogether) headline(events int, late []string) string {
 		return fmt.Sprintf("NOT IN TIME for %s at once: %s.%s", all, strings.Join(late, ", "), first)
 	}
 	return fmt.Sprintf("IN TIME for %s at once.%s What one draws the next does not have: follow this, or cards printed with --beside.", all, first)
-}
-
-// eventsOf are the events that a demand serves.
-func eventsOf(d plan.Demand) (ids []string) {
-	for _, aim := range d.Aims {
-		ids = append(ids, aim.EventID)
-	}
-	return ids
 }

@@ -116,11 +116,7 @@ func (v readyView) table(most int) []block {
 			out = append(out, onlyOnScreen(line("%s: --all prints them.", counted(len(v.Together)-i, "more combination")))...)
 			break
 		}
-		first := ""
-		if len(t.ServedFirst) > 0 {
-			first = ", if " + strings.Join(t.ServedFirst, " and ") + " has the water first"
-		}
-		out = append(out, line("%s at once: %s%s.", strings.Join(t.Events, " + "), t.Verdict, first))
+		out = append(out, line("%s at once: %s%s.", strings.Join(t.Events, " + "), t.Verdict, t.WaterFirst()))
 	}
 	return out
 }

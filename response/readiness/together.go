@@ -48,10 +48,16 @@ func (j judge) together(p plans, ids []string) (Together, schedule.Outcome) {
 	}
 	t.Reason = strings.Join(failing, "; ")
 	if out.Reordered {
-		for _, a := range out.Plans[0].Demand.Aims {
-			t.ServedFirst = append(t.ServedFirst, a.EventID)
-		}
-		t.Reason += ", if " + strings.Join(t.ServedFirst, " and ") + " has the water first"
+		t.ServedFirst = out.Plans[0].Demand.EventIDs()
 	}
+	t.Reason += t.WaterFirst()
 	return t, out
+}
+
+// WaterFirst says that the water does not go by priority: ", if spill has the water first"; "" where it does.
+func (t *Together) WaterFirst() string {
+	if len(t.ServedFirst) == 0 {
+		return ""
+	}
+	return ", if " + strings.Join(t.ServedFirst, " and ") + " has the water first"
 }
