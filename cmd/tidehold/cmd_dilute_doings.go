@@ -75,16 +75,16 @@ func (v *siteView) changing(s plan.Step) string {
 	if s.Rest {
 		what = "finish change"
 	}
-	return fmt.Sprintf("%s %d: %s", what, s.N+v.made, changeText(s, v.units))
+	return fmt.Sprintf("%s %d: %s", what, s.N+v.made, changeText(&v.Plan, &s, v.units))
 }
 
 // moved prints litres that are moved: as near as can be measured.
 func (v *siteView) moved(l float64) string { return v.units.Volume(l, units.Nearest) }
 
 // changeText is the litres of a change and where they come from.
-func changeText(s plan.Step, u units.System) string {
+func changeText(p *plan.Plan, s *plan.Step, u units.System) string {
 	var parts []string
-	litres := s.Parts(u)
+	litres := p.Parts(s, u)
 	for i, d := range s.From {
 		text := d.From()
 		if len(s.From) > 1 {
@@ -102,7 +102,7 @@ func changeText(s plan.Step, u units.System) string {
 	if len(s.From) > 1 {
 		from = ": "
 	}
-	return s.Litres(u) + from + strings.Join(parts, " + ")
+	return p.ChangeLitres(s, u) + from + strings.Join(parts, " + ")
 }
 
 // preparing says what is done to a vat before its water is used.

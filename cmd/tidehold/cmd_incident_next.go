@@ -94,7 +94,7 @@ func (n *night) enterText(s incidentStatus) string {
 	if step == nil {
 		return n.enterBatch(s.Plan, list[0])
 	}
-	litres := step.Parts(n.units)
+	litres := s.Plan.Parts(step, n.units)
 	from := ""
 	for i, d := range step.From {
 		if d.StoreID == "" || d.Delivery > 0 {
@@ -105,7 +105,7 @@ func (n *night) enterText(s incidentStatus) string {
 			from += "=" + unspaced(litres[i])
 		}
 	}
-	return fmt.Sprintf("Then enter: tidehold incident change %s%s%s%s", unspaced(step.Litres(n.units)), from, n.which(), n.here)
+	return fmt.Sprintf("Then enter: tidehold incident change %s%s%s%s", unspaced(s.Plan.ChangeLitres(step, n.units)), from, n.which(), n.here)
 }
 
 // enterBatch is the command that enters a batch once water and salt are in, with the time from which it may

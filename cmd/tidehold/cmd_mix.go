@@ -134,20 +134,11 @@ func checkWater(s units.Practical, t units.Celsius, salinityFlag, tempFlag strin
 	return waterFault(err, salinityFlag, tempFlag)
 }
 
-// mostByBucket is the volume in litres below which water for a mix is measured by
-// the bucket or jug, to a tenth of a litre.
-const mostByBucket = 100
-
-// poured prints an amount of water that goes into a mix. A litre too much in a small
-// vat shows in its salinity, so it is never rounded up to the next whole litre; and no vat
-// is filled with more than stands beside its brim.
+// poured prints an amount of water that goes into a mix: no vat is filled with more than
+// stands beside its brim.
 func (r *mixRun) poured(l units.Litres, round units.Rounding) string {
 	if r.vat != nil && r.vat.Capacity > 0 && l > r.vat.Capacity*(1-1e-9) {
 		round = units.Down
-	}
-	if r.sys == units.Metric && l < mostByBucket {
-		const step = 0.1
-		return units.Fixed(round.To(float64(l), step), 1) + " L"
 	}
 	return r.sys.Volume(float64(l), round)
 }

@@ -102,7 +102,7 @@ func (r *mixRun) matchBlocks(first, second mixing.Water, res matchResult) []bloc
 		needed units.Litres
 	}{{"first", first, res.First}, {"second", second, res.Second}} {
 		g.Rows = append(g.Rows, []string{w.name, salinityText(w.Salinity), r.sys.Temperature(float64(w.Temperature)),
-			r.sys.Volume(float64(w.Volume), units.Down), r.sys.Volume(float64(w.needed), units.Up)})
+			r.sys.Volume(float64(w.Volume), units.Down), r.poured(w.needed, units.Nearest)})
 	}
 	blocks := []block{verdict, tableBlock(g)}
 	if !res.Enough {

@@ -171,15 +171,15 @@ func (v readyView) firstChange(e readiness.Event) string {
 	if e.Plan == nil || len(e.Plan.Steps) == 0 {
 		return "none"
 	}
-	s := e.Plan.Steps[0]
+	s := &e.Plan.Steps[0]
 	if e.FirstChangeL > 0 {
-		return s.Litres(v.units)
+		return e.Plan.ChangeLitres(s, v.units)
 	}
 	h := s.AtH
 	if h >= 1 {
 		h = math.Round(h) // the plan itself has the minutes
 	}
-	return s.Litres(v.units) + " in " + units.Hours(h)
+	return e.Plan.ChangeLitres(s, v.units) + " in " + units.Hours(h)
 }
 
 // reasons says of each event that is not covered why.

@@ -14,13 +14,13 @@ import (
 func TestEveryRemedySaysWhenMoreIsTooMuch(t *testing.T) {
 	tooMuch, afterH := 51.29, 6.0
 	for what, want := range map[readiness.Remedy]string{
-		readiness.StoredSaltwater: "50 L (but less than 51 L) more saltwater in a",
-		readiness.StoredPurified:  "50 L (but less than 51 L) more purified water in a",
+		readiness.StoredSaltwater: "49.3 L (but less than 51.2 L) more saltwater in a",
+		readiness.StoredPurified:  "49.3 L (but less than 51.2 L) more purified water in a",
 		readiness.MoreSalt:        "49.3 kg (but less than 51.2 kg) more salt (a)",
-		readiness.PurifierRate:    "a purifier that makes 50 L/h (but less than 51 L/h) more, by its rating",
+		readiness.PurifierRate:    "a purifier that makes 49.3 L/h (but less than 51.2 L/h) more, by its rating",
 		readiness.VatHeater:       "50 W (but less than 51 W) more heating in a",
-		readiness.VatCapacity:     "50 L (but less than 51 L) more room in a",
-		readiness.Delivered:       "50 L (but less than 51 L) of saltwater delivered within 6 h",
+		readiness.VatCapacity:     "49.3 L (but less than 51.2 L) more room in a",
+		readiness.Delivered:       "49.3 L (but less than 51.2 L) of saltwater delivered within 6 h",
 		readiness.MoreTime:        "2 d 2 h (but less than 2 d 3 h) more time",
 	} {
 		v := readyView{units: units.Metric}
@@ -41,9 +41,9 @@ func TestARemedyWithHardlyRoomSaysWhatCanBeMeasured(t *testing.T) {
 		amount, tooMuch float64
 		want            string
 	}{
-		{354.5, 356.27, "exactly 94 gal more purified water in a"},
-		{356.2, 359, "just over 94 gal (neither less nor more) more purified water in a"},
-		{354.5, 360, "94 gal (but less than 95 gal) more purified water in a"},
+		{354.5, 354.9, "exactly 93.7 gal more purified water in a"},
+		{356.25, 356.5, "just over 94.1 gal (neither less nor more) more purified water in a"},
+		{354.5, 360, "93.7 gal (but less than 95.1 gal) more purified water in a"},
 	} {
 		if got := v.fix(readiness.Fix{What: readiness.StoredPurified, Amount: c.amount, TooMuch: &c.tooMuch, Where: "a"}); got != c.want {
 			t.Errorf("%+v: %q", c, got)

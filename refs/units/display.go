@@ -43,77 +43,112 @@ const (
 	cmPerInch       = 2.54
 )
 
-// Volume prints litres: 10 mL steps below 1 L, 0.1 L below 20 L, whole litres
-// above; in US units 0.01 gal below 1 gal, 0.1 gal below 50 gal, whole gallons
-// above.
+// Volume prints litres: 10 mL steps below 1 L, 0.1 L below 200 L, whole litres
+// above; in US units 0.01 gal below 1 gal, 0.1 gal below 200 gal, whole gallons
+// above. A step is what a bucket's marks, or a scale under it, still show, and from 20
+// on at most 0.5 % of the amount: half a change printed as 21 L for 21.7 L left 51.0 %
+// where 50.0 % was asked. The steps are a rule of this tool.
 func (s System) Volume(l float64, r Rounding) string {
 	if impossible(l) {
 		return noNumber
 	}
 	own, unit, bands := s.volumeBands()
-	return stepped(l/own, r, unit, bands...)
+	if l == 0 {
+		return "0 " + unit
+	}
+	x, decimals := bandOf(l/own, r, bands)
+	return volumeText(x, decimals) + " " + unit
+}
+
+// volumeText is a volume without its unit; from 20 on a whole one has no decimal, as keepers
+// write it: 150 L, 142.6 L.
+func volumeText(x float64, decimals int) string {
+	if x < 20 {
+		return Fixed(x, decimals)
+	}
+	return strings.TrimSuffix(Fixed(x, decimals), ".0")
 }
 
 // volumeBands are the litres of the unit in which volumes are shown, its name, and its steps.
 func (s System) volumeBands() (litres float64, name string, bands []band) {
 	if s == US {
-		return litresPerGallon, "gal", []band{{1, 0.01}, {50, 0.1}, {math.Inf(1), 1}}
+		return litresPerGallon, "gal", []band{{1, 0.01}, {200, 0.1}, {math.Inf(1), 1}}
 	}
-	return 1, "L", []band{{1, 0.01}, {20, 0.1}, {math.Inf(1), 1}}
+	return 1, "L", []band{{1, 0.01}, {200, 0.1}, {math.Inf(1), 1}}
 }
 
-// VolumeShown is the litres that Volume prints.
-func (s System) VolumeShown(l float64, r Rounding) float64 {
-	own, _, bands := s.volumeBands()
-	x, _ := bandOf(l/own, r, bands)
-	return x * own
+// Parts is a volume and what makes it up, in litres and as printed; what is printed of the parts
+// adds up to what is printed of the whole.
+type Parts struct {
+	WholeL float64
+	Whole  string
+	EachL  []float64
+	Each   []string
 }
 
-// VolumeParts prints volumes in litres that make up a total, so that what is printed of them
-// adds up to the total as Volume prints it: in the total's own step, or a finer one where a part
-// is smaller than that. What the total's rounding took or gave is shared out, the largest
-// remainders first.
-func (s System) VolumeParts(total float64, r Rounding, parts []float64) []string {
+// VolumeParts prints volumes in litres that make up a total: in the step of the total as Volume
+// prints it, or a finer one where a part is smaller than that. No part is more than most says of
+// it, and the whole is less than Volume prints where none may take more; most is nil where
+// nothing bounds them.
+func (s System) VolumeParts(total float64, r Rounding, parts, most []float64) Parts {
 	own, name, bands := s.volumeBands()
 	shown, decimals := bandOf(total/own, r, bands)
-	sum := 0.0
+	out := Parts{WholeL: shown * own, Whole: s.Volume(total, r)}
+	possible := len(parts) > 0 && !impossible(total) && shown > 0
 	for _, x := range parts {
-		sum += x
+		possible = possible && x > 0
+		out.EachL, out.Each = append(out.EachL, x), append(out.Each, s.Volume(x, Nearest))
 	}
-	out := make([]string, len(parts))
-	if !(sum > 0) || impossible(sum) || !(shown > 0) {
-		for i, x := range parts {
-			out[i] = s.Volume(x, Nearest)
-		}
+	if !possible {
 		return out
 	}
 	const finest = 2
 	for ; ; decimals++ {
-		steps := math.Pow(10, float64(decimals))
-		counts := sharedOut(int(math.Round(shown*steps)), parts, sum)
+		step := own * math.Pow(10, -float64(decimals))
+		counts := sharedOut(int(math.Round(shown*own/step)), parts, most, step)
 		if slices.Contains(counts, 0) && decimals < finest {
 			continue
 		}
+		sum := 0
 		for i, n := range counts {
-			out[i] = Fixed(float64(n)/steps, decimals) + " " + name
+			sum += n
+			out.EachL[i], out.Each[i] = float64(n)*step, volumeText(float64(n)*step/own, decimals)+" "+name
+		}
+		if less := float64(sum) * step; less < out.WholeL-step/2 {
+			out.WholeL, out.Whole = less, volumeText(less/own, decimals)+" "+name
 		}
 		return out
 	}
 }
 
-// sharedOut splits whole steps in the proportion of the parts, by largest remainder.
-func sharedOut(steps int, parts []float64, sum float64) []int {
+// sharedOut splits whole steps among parts: to each what is whole of it, and what is left by
+// largest remainder, where most allows it. What the total's rounding took is the largest part's.
+func sharedOut(steps int, parts, most []float64, step float64) []int {
 	counts, order, rests := make([]int, len(parts)), make([]int, len(parts)), make([]float64, len(parts))
-	left := steps
+	left, largest := steps, 0
 	for i, x := range parts {
-		exact := x / sum * float64(steps)
-		counts[i], order[i] = int(exact), i
-		rests[i] = exact - float64(counts[i])
+		if most != nil {
+			x = min(x, most[i])
+		}
+		whole := Down.To(x, step)
+		counts[i], order[i], rests[i] = int(math.Round(whole/step)), i, max(0, x-whole)
 		left -= counts[i]
+		if x > parts[largest] {
+			largest = i
+		}
+	}
+	if left < 0 {
+		counts[largest] += left
+		return counts
 	}
 	slices.SortStableFunc(order, func(a, b int) int { return cmp.Compare(rests[b], rests[a]) })
-	for i := range left {
-		counts[order[i%len(order)]]++
+	for given := true; left > 0 && given; {
+		given = false
+		for _, i := range order {
+			if left > 0 && (most == nil || float64(counts[i]+1)*step <= most[i]*(1+1e-9)) {
+				counts[i], left, given = counts[i]+1, left-1, true
+			}
+		}
 	}
 	return counts
 }

@@ -17,7 +17,7 @@ func TestDisplayRounding(t *testing.T) {
 		{Metric.Volume(288.0000000001, Up), "288 L"},
 		{Metric.Volume(12.34, Up), "12.4 L"},
 		{Metric.Volume(0.123, Up), "0.13 L"},
-		{US.Volume(640, Nearest), "169 gal"},
+		{US.Volume(640, Nearest), "169.1 gal"},
 		{US.Volume(37.85411784, Nearest), "10.0 gal"},
 		{Metric.Mass(12.345, Up), "12.4 kg"},
 		{Metric.Mass(7.6815, Up), "7.69 kg"},
@@ -46,9 +46,9 @@ func TestDisplayRounding(t *testing.T) {
 		{Significant(9.996, 3), "10.0"}, {Significant(0.09996, 2), "0.10"}, {Significant(1000, 4), "1000"}, {Significant(1000, 5), "1000.0"}, {Significant(-9.996, 3), "-10.0"}, {Significant(0.001, 1), "0.001"},
 		// Each band of steps begins where DESIGN's precision says, and not a step later.
 		{Metric.Volume(0.994, Nearest), "0.99 L"}, {Metric.Volume(1, Nearest), "1.0 L"}, {Metric.Volume(1.54, Nearest), "1.5 L"},
-		{Metric.Volume(19.94, Nearest), "19.9 L"}, {Metric.Volume(20, Nearest), "20 L"}, {Metric.Volume(20.4, Nearest), "20 L"}, {Metric.Volume(641, Nearest), "641 L"},
-		{US.Volume(0.5*litresPerGallon, Nearest), "0.50 gal"}, {US.Volume(1.54*litresPerGallon, Nearest), "1.5 gal"},
-		{US.Volume(50.4*litresPerGallon, Nearest), "50 gal"}, {US.Volume(51*litresPerGallon, Nearest), "51 gal"},
+		{Metric.Volume(19.94, Nearest), "19.9 L"}, {Metric.Volume(20, Nearest), "20 L"}, {Metric.Volume(20.44, Nearest), "20.4 L"}, {Metric.Volume(199.94, Down), "199.9 L"}, {Metric.Volume(200.4, Nearest), "200 L"}, {Metric.Volume(641, Nearest), "641 L"},
+		{US.Volume(0.5*litresPerGallon, Nearest), "0.50 gal"}, {US.Volume(1.54*litresPerGallon, Nearest), "1.5 gal"}, {US.Volume(19.94*litresPerGallon, Nearest), "19.9 gal"}, {US.Volume(20*litresPerGallon, Nearest), "20 gal"},
+		{US.Volume(50.4*litresPerGallon, Nearest), "50.4 gal"}, {US.Volume(51*litresPerGallon, Nearest), "51 gal"}, {US.Volume(200.4*litresPerGallon, Nearest), "200 gal"},
 		{Metric.Mass(0.9004, Nearest), "900 g"}, {Metric.Mass(1, Nearest), "1.00 kg"}, {Metric.Mass(1.5, Nearest), "1.50 kg"}, {Metric.Mass(10.04, Nearest), "10.0 kg"},
 		{US.Mass(0.5*KgPerPound, Nearest), "8.0 oz"}, {US.Mass(1*KgPerPound, Nearest), "1.00 lb"}, {US.Mass(1.5*KgPerPound, Nearest), "1.50 lb"},
 		{US.Mass(20.04*KgPerPound, Nearest), "20.0 lb"}, {US.Mass(150.14*KgPerPound, Nearest), "150 lb"}, {US.Mass(1149.8*KgPerPound, Up), "1150 lb"}, {Metric.Mass(609.96, Down), "609 kg"}, {Metric.Mass(99.96, Up), "100.0 kg"}, {Watts(9999.4), "9999 W"}, {Watts(60000), "60 kW"}, {Watts(12490), "12.5 kW"}, {Watts(0), "0 W"}, {Watts(9999.6), "10 kW"}, {Watts(math.NaN()), noNumber},
@@ -117,16 +117,18 @@ func TestPartsAddUpToTheirTotal(t *testing.T) {
 		parts []float64
 		want  string
 	}{
-		{Metric, 108.3, Up, []float64{49.2, 59.1}, "50 L + 59 L"},
-		{Metric, 44.3, Up, []float64{35.3, 9}, "36 L + 9 L"},
-		{US, 98.6 * litresPerGallon, Down, []float64{53.6 * litresPerGallon, 45 * litresPerGallon}, "53 gal + 45 gal"},
-		{Metric, 100.4, Down, []float64{100, 0.4}, "99.6 L + 0.4 L"}, // a part is never 0 L
+		{Metric, 108.3, Up, []float64{49.2, 59.1}, "49.2 L + 59.1 L"},
+		{Metric, 44.3, Up, []float64{35.3, 9}, "35.3 L + 9.0 L"},
+		{US, 98.6 * litresPerGallon, Down, []float64{53.6 * litresPerGallon, 45 * litresPerGallon}, "53.6 gal + 45 gal"},
+		{Metric, 300.4, Down, []float64{300, 0.4}, "299.6 L + 0.4 L"}, // a part is never 0 L
+		{Metric, 131.21, Up, []float64{100, 31.21}, "100 L + 31.3 L"}, // the vat that was all poured has no more
+		{Metric, 412.7, Up, []float64{200.5, 212.2}, "201 L + 212 L"},
 		{Metric, 12.34, Up, []float64{6.17, 6.17}, "6.2 L + 6.2 L"},
 		{Metric, 30, Down, []float64{30}, "30 L"},
 		{Metric, 0, Down, []float64{0, 0}, "0 L + 0 L"},
 		{Metric, 100, Down, nil, ""},
 	} {
-		if got := strings.Join(c.s.VolumeParts(c.total, c.r, c.parts), " + "); got != c.want {
+		if got := strings.Join(c.s.VolumeParts(c.total, c.r, c.parts, nil).Each, " + "); got != c.want {
 			t.Errorf("%g as %v: %q, want %q", c.total, c.parts, got, c.want)
 		}
 	}
@@ -140,7 +142,7 @@ func TestPartsAddUpToTheirTotal(t *testing.T) {
 		for _, s := range []System{Metric, US} {
 			for _, how := range []Rounding{Nearest, Up, Down} {
 				printed := 0.0
-				for i, text := range s.VolumeParts(sum, how, parts) {
+				for i, text := range s.VolumeParts(sum, how, parts, nil).Each {
 					x, _ := strconv.ParseFloat(strings.Fields(text)[0], 64)
 					printed += x
 					own, _, _ := s.volumeBands()
@@ -150,7 +152,7 @@ func TestPartsAddUpToTheirTotal(t *testing.T) {
 				}
 				total, _ := strconv.ParseFloat(strings.Fields(s.Volume(sum, how))[0], 64)
 				if math.Abs(printed-total) > 1e-6 {
-					t.Fatalf("%v add up to %g of %g", s.VolumeParts(sum, how, parts), printed, total)
+					t.Fatalf("%v add up to %g of %g", s.VolumeParts(sum, how, parts, nil).Each, printed, total)
 				}
 			}
 		}
@@ -161,14 +163,14 @@ func TestPartsAddUpToTheirTotal(t *testing.T) {
 func TestTheEndOfABandIsTheNextBand(t *testing.T) {
 	for _, c := range []struct{ got, want string }{
 		{Metric.Volume(19.96, Up), "20 L"}, {Metric.Volume(19.96, Nearest), "20 L"}, {Metric.Volume(19.96, Down), "19.9 L"}, {Metric.Volume(20, Nearest), "20 L"},
-		{Metric.Volume(0.996, Nearest), "1.0 L"}, {US.Volume(49.97*litresPerGallon, Up), "50 gal"}, {Metric.Mass(9.996, Up), "10.0 kg"},
+		{Metric.Volume(0.996, Nearest), "1.0 L"}, {US.Volume(19.97*litresPerGallon, Up), "20 gal"}, {Metric.Volume(199.96, Up), "200 L"}, {Metric.Mass(9.996, Up), "10.0 kg"},
 	} {
 		if c.got != c.want {
 			t.Errorf("%s, want %s", c.got, c.want)
 		}
 	}
-	if got := Metric.VolumeShown(108.3, Up); got != 109 {
-		t.Errorf("109 L are printed, %g are meant", got)
+	if got := Metric.VolumeParts(308.3, Up, nil, nil).WholeL; got != 309 {
+		t.Errorf("309 L are printed, %g are meant", got)
 	}
 }
 

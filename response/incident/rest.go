@@ -141,10 +141,13 @@ func restOf(planned plan.Step, made []stock.Pour, madeL float64, s *site.Site, n
 		if k < 0 || st.Stores[k].State == stock.OverAge {
 			continue
 		}
-		d.Litres = min(d.Litres, st.Stores[k].Usable.InexactFloat64(), left-step.RemoveL)
+		usable := st.Stores[k].Usable.InexactFloat64()
+		d.Litres = min(d.Litres, usable, left-step.RemoveL)
 		if d.Litres <= 0 {
 			continue
 		}
+		usable -= d.Litres
+		d.LeftL = &usable
 		d.Salinity, d.Temperature = float64(st.Stores[k].Salinity), float64(st.Stores[k].TemperatureC)
 		step.From = append(step.From, d)
 		step.RemoveL += d.Litres

@@ -48,11 +48,12 @@ func TestLitresAreRoundedToTheSafeSide(t *testing.T) {
 		u     units.System
 		shown string
 	}{
-		{ToTarget, 131.2, units.Metric, "132 L"}, {ByWater, 142.6, units.Metric, "142 L"}, {TemperatureStep, 287.9, units.Metric, "287 L"},
-		{ToTarget, 150, units.Metric, "150 L"}, {ByDrawdown, 150, units.Metric, "150 L"},
+		{ToTarget, 131.21, units.Metric, "131.3 L"}, {ByWater, 142.69, units.Metric, "142.6 L"}, {TemperatureStep, 287.9, units.Metric, "287 L"},
+		{ToTarget, 287.1, units.Metric, "288 L"}, {ToTarget, 150, units.Metric, "150 L"}, {ByDrawdown, 150, units.Metric, "150 L"},
 		{ToTarget, 142.6, units.US, "37.7 gal"}, {ByWater, 142.6, units.US, "37.6 gal"},
 	} {
-		if got := (Step{RemoveL: c.l, LimitedBy: c.by}).Litres(c.u); got != c.shown {
+		p := Plan{Steps: []Step{{N: 1, RemoveL: c.l, LimitedBy: c.by}}}
+		if got := p.ChangeLitres(&p.Steps[0], c.u); got != c.shown {
 			t.Errorf("%g L limited by %s: %q, want %q", c.l, c.by, got, c.shown)
 		}
 	}

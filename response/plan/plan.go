@@ -139,6 +139,8 @@ type Draw struct {
 	Temperature float64 `json:"temp_c"`
 	// Buckets: moved by hand, no pump is stated.
 	Buckets bool `json:"buckets"`
+	// LeftL is what could still be drawn of it after the change, for rounding; nil: not known.
+	LeftL *float64 `json:"-"`
 }
 
 // From names the store or the delivery that the water is drawn from.

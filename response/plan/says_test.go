@@ -54,9 +54,9 @@ func TestTheLitresOfAPlan(t *testing.T) {
 		p    Plan
 		want string
 	}{
-		{Plan{WaterL: 59.97, Steps: []Step{one}}, "59 L"},
-		{Plan{WaterL: 59.97, Steps: []Step{{RemoveL: 59.97, LimitedBy: ToTarget}}}, "60 L"},
-		{Plan{WaterL: 119.94, Steps: []Step{one, one}}, "118 L"},
+		{Plan{WaterL: 59.97, Steps: []Step{one}}, "59.9 L"},
+		{Plan{WaterL: 59.97, Steps: []Step{{N: 1, RemoveL: 59.97, LimitedBy: ToTarget}}}, "60 L"},
+		{Plan{WaterL: 119.94, Steps: []Step{one, one}}, "119.8 L"},
 		{Plan{}, "0 L"},
 	} {
 		if got := c.p.Litres(units.Metric); got != c.want {
@@ -67,8 +67,9 @@ func TestTheLitresOfAPlan(t *testing.T) {
 
 // TestTheDrawsOfAChangeAddUpToItsRow: 98 gal were 54 gal + 45.0 gal, on the screen and on the card.
 func TestTheDrawsOfAChangeAddUpToItsRow(t *testing.T) {
-	s := Step{RemoveL: 98.6, LimitedBy: ByDrawdown, From: []Draw{{StoreID: "a", Litres: 53.6}, {StoreID: "b", Litres: 45}}}
-	if got := s.Litres(units.Metric) + ": " + strings.Join(s.Parts(units.Metric), " + "); got != "98 L: 53 L + 45 L" {
+	p := Plan{Steps: []Step{{N: 1, RemoveL: 98.68, LimitedBy: ByDrawdown, From: []Draw{{StoreID: "a", Litres: 53.63}, {StoreID: "b", Litres: 45.05}}}}}
+	s := &p.Steps[0]
+	if got := p.ChangeLitres(s, units.Metric) + ": " + strings.Join(p.Parts(s, units.Metric), " + "); got != "98.6 L: 53.6 L + 45 L" {
 		t.Error(got)
 	}
 }

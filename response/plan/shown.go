@@ -1,7 +1,5 @@
 package plan
 
-import "tidehold/refs/units"
-
 // Shown is a step with the level of the plan's first aim beside it, as every command
 // prints it in JSON: µg/L, or the share of the start that is left where the aim is a
 // share to remove.
@@ -45,39 +43,4 @@ func (p *Plan) Shown() []Shown {
 		out = append(out, x)
 	}
 	return out
-}
-
-// Litres is how much all changes take, as every command and card prints it: the sum of what
-// their rows say, which is what somebody who follows them pours.
-func (p *Plan) Litres(u units.System) string {
-	if len(p.Steps) == 0 {
-		return u.Volume(p.WaterL, units.Up) // run through, not changed
-	}
-	sum := 0.0
-	for _, s := range p.Steps {
-		sum += u.VolumeShown(s.RemoveL, s.rounding())
-	}
-	return u.Volume(sum, units.Nearest)
-}
-
-// Litres is how much a change takes, as every command and card prints it: what the aim
-// alone asks for is a need and rounded up; what a limit or the water there is sets, down.
-func (s Step) Litres(u units.System) string { return u.Volume(s.RemoveL, s.rounding()) }
-
-// Parts are the litres of each draw of a change, as every command and card prints them: they add
-// up to Litres.
-func (s Step) Parts(u units.System) []string {
-	parts := make([]float64, len(s.From))
-	for i, d := range s.From {
-		parts[i] = d.Litres
-	}
-	return u.VolumeParts(s.RemoveL, s.rounding(), parts)
-}
-
-// rounding: what the aim alone, or a plan from flags, asks for is a need.
-func (s Step) rounding() units.Rounding {
-	if s.LimitedBy == ToTarget || s.LimitedBy == "" {
-		return units.Up
-	}
-	return units.Down
 }

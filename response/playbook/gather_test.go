@@ -247,7 +247,7 @@ func TestRowsOfAPlan(t *testing.T) {
 		limit  plan.Limit
 		litres string
 		want   string
-	}{{units.Metric, 50.3, plan.ByWater, "50 L", "each 5 buckets"}, {units.Metric, 50.3, plan.ToTarget, "51 L", "each 5 buckets + 1 L"}, {units.Metric, 49, plan.ByWater, "49 L", "each 4 buckets + 9 L"},
+	}{{units.Metric, 50.03, plan.ByWater, "50 L", "each 5 buckets"}, {units.Metric, 50.33, plan.ToTarget, "50.4 L", "each 5 buckets + 0.4 L"}, {units.Metric, 49, plan.ByWater, "49 L", "each 4 buckets + 9 L"},
 		{units.US, 50, plan.ByWater, "13.2 gal", "each 5 buckets + 0.2 gal"}, {units.Metric, 9.99, plan.ByWater, "9.9 L", "each 1 bucket"}} {
 		g, s := &Facts{Units: c.u}, plan.Step{RemoveL: c.l, LimitedBy: c.limit, From: []plan.Draw{{StoreID: "a", Litres: c.l, Buckets: true}}}
 		if g.change(s) != c.litres || g.takes(s, 0) != c.want {
@@ -269,7 +269,7 @@ func TestRowsOfAPlan(t *testing.T) {
 	// 37 L was read as four full buckets: the last one has its litres.
 	small, by := 37.4, &Facts{Buckets: true}
 	by.SmallChangeL = &small
-	for want, got := range map[string]string{"37 L (3 buckets + 7 L)": first2(by.smallChange()), "4 buckets + 9 L": by.bucketsOf("49 L"), "5 buckets": by.bucketsOf("50 L"), "9 L": by.bucketsOf("9 L"), "a quarter": by.bucketsOf("a quarter")} {
+	for want, got := range map[string]string{"37.4 L (3 buckets + 7.4 L)": first2(by.smallChange()), "4 buckets + 9 L": by.bucketsOf("49 L"), "5 buckets": by.bucketsOf("50 L"), "9 L": by.bucketsOf("9 L"), "a quarter": by.bucketsOf("a quarter")} {
 		if got != want {
 			t.Errorf("%q, want %q", got, want)
 		}

@@ -30,14 +30,14 @@ func (f *Facts) amount(l float64, r units.Rounding) string {
 }
 
 // change prints how much one change takes.
-func (f *Facts) change(s plan.Step) string { return s.Litres(f.Units) }
+func (f *Facts) change(s plan.Step) string { return f.Plan.ChangeLitres(&s, f.Units) }
 
 // entry is a change as "incident import" reads it, in the litres the card prints; "" where
 // water comes from elsewhere, whose salinity and temperature somebody has to read first.
 func (f *Facts) entry(s plan.Step) string {
 	total, unit := decimal.Zero, ""
 	var from strings.Builder
-	parts := s.Parts(f.Units)
+	parts := f.Plan.Parts(&s, f.Units)
 	for i, d := range s.From {
 		text := parts[i]
 		if len(s.From) == 1 {
@@ -81,7 +81,7 @@ func (f *Facts) vat(s plan.Step, i int) string {
 		name += fmt.Sprintf(" (batch %d)", d.Batch)
 	}
 	if len(s.From) > 1 {
-		name = s.Parts(f.Units)[i] + " " + name
+		name = f.Plan.Parts(&s, f.Units)[i] + " " + name
 	}
 	return name
 }
@@ -137,7 +137,7 @@ func (f *Facts) takes(s plan.Step, i int) string {
 	byHand := !slices.ContainsFunc(s.From, func(d plan.Draw) bool { return !d.Buckets })
 	carried := ""
 	if i < len(s.From) && s.From[i].Buckets {
-		carried = f.bucketsOf(s.Parts(f.Units)[i])
+		carried = f.bucketsOf(f.Plan.Parts(&s, f.Units)[i])
 	}
 	switch {
 	case byHand && i == 0 && len(s.From) > 0:

@@ -27,7 +27,7 @@ func TestTheReasonInWords(t *testing.T) {
 		"done after 10 h, 6 h later than allowed, limited by temperature in one step; hurried, with more exposure until then, it is done after 9 h, still 5 h late": {
 			Verdict: Late, Changes: 2, DoneAtH: ptr(10), WithinH: 4, Bottleneck: "temperature_step", EarliestDoneAtH: ptr(9)},
 		"never done: no change can be made, limited by water on hand; 200 L more at the start would do": {Verdict: Short, Bottleneck: "volume", LackingL: ptr(200)},
-		"never done: 1 change, the best for the first 12 h, is not enough; 61 L more at the start would do": {
+		"never done: 1 change, the best for the first 12 h, is not enough; 60.3 L more at the start would do": {
 			Verdict: Short, Changes: 1, BestToH: 12, LackingL: ptr(60.21)},
 		"never done: 2 changes, the best for the first 2 h, are not enough, limited by salt; more stored water alone would not do it in time": {
 			Verdict: Short, Changes: 2, BestToH: 2, Bottleneck: "salt", concluded: true},

@@ -1,0 +1,59 @@
+package plan
+
+import (
+	"strings"
+	"testing"
+
+	"tidehold/refs/units"
+	"tidehold/volumes/site"
+)
+
+// TestTheLastChangeMakesUpForWhatIsRoundedAway: a change that a limit sets is rounded down, unless
+// the aim is missed so; 287 L of 287.9 L leave 26.42 % where 26.3 % are asked for.
+func TestTheLastChangeMakesUpForWhatIsRoundedAway(t *testing.T) {
+	const volL = 600
+	share := (1 - 287.9/volL) * (1 - 297.3/volL)
+	for target, want := range map[float64]string{share: "288 L 298 L", share * 1.001: "287 L 298 L", share * 1.01: "287 L 297 L"} {
+		done := 5.0
+		p := Plan{Demand: Demand{System: &site.System{NetVolume: volL}, Aims: []Aim{{Start: 1, Target: target}}}, Aims: []AimResult{{DoneAtH: &done}}, Steps: []Step{
+			{N: 1, RemoveL: 287.9, LimitedBy: TemperatureStep, Levels: []Level{{SizedAfter: 1 - 287.9/volL}}},
+			{N: 2, AtH: 4, RemoveL: 297.3, LimitedBy: ByDrawdown, Levels: []Level{{SizedAfter: share}}},
+			{N: 3, AtH: 8, RemoveL: 10.04, LimitedBy: ByDrawdown, Levels: []Level{{SizedAfter: share / 2}}},
+		}}
+		got := p.ChangeLitres(&p.Steps[0], units.Metric) + " " + p.ChangeLitres(&p.Steps[1], units.Metric)
+		if got != want || p.ChangeLitres(&p.Steps[2], units.Metric) != "10.0 L" {
+			t.Errorf("to %.5f: %s, want %s", target, got, want)
+		}
+	}
+}
+
+// TestNoVatIsAskedForMoreThanItHolds: what a row is rounded up by comes from the vat that has it,
+// or from none, and no row later takes what an earlier one was rounded up by.
+func TestNoVatIsAskedForMoreThanItHolds(t *testing.T) {
+	left := func(l float64) *float64 { return &l }
+	from := func(a, leftA, b, leftB float64) []Draw {
+		return []Draw{{StoreID: "a", Litres: a, LeftL: left(leftA)}, {StoreID: "b", Litres: b, LeftL: left(leftB)}}
+	}
+	for _, c := range []struct {
+		steps []Step
+		want  string
+	}{
+		{[]Step{{N: 1, RemoveL: 131.2, From: from(61.57, 0, 69.63, 5)}}, "131.2 L: 61.5 L + 69.7 L"},
+		{[]Step{{N: 1, RemoveL: 131.24, From: from(61.57, 0, 69.67, 5)}}, "131.3 L: 61.5 L + 69.8 L"},
+		{[]Step{{N: 1, RemoveL: 131.24, From: from(61.57, 0, 69.67, 0)}}, "131.1 L: 61.5 L + 69.6 L"},
+		{[]Step{{N: 1, RemoveL: 61.57, From: from(61.57, 0, 0, 0)[:1]}}, "61.5 L: 61.5 L"},
+		{[]Step{
+			{N: 1, RemoveL: 30.02, From: from(30.02, 30.08, 0, 0)[:1]},
+			{N: 2, RemoveL: 50.08, LimitedBy: ByDrawdown, From: from(30.08, 0, 20, 9)},
+		}, "30.1 L: 30.1 L, 50 L: 30 L + 20 L"},
+	} {
+		var rows []string
+		p := Plan{Steps: c.steps}
+		for i := range p.Steps {
+			rows = append(rows, p.ChangeLitres(&p.Steps[i], units.Metric)+": "+strings.Join(p.Parts(&p.Steps[i], units.Metric), " + "))
+		}
+		if got := strings.Join(rows, ", "); got != c.want {
+			t.Errorf("%s, want %s", got, c.want)
+		}
+	}
+}
