@@ -14,7 +14,9 @@ import (
 type outlook struct {
 	p       *problem
 	s       *state
-	lots    []lot   // stored and delivered, the warmest first
+	lots    []lot // stored and delivered, the warmest first
+	taken   []lot // of those, what a change takes (warmth.go)
+	share   []float64
 	coldest float64 // of all that is in the vats and can get into them
 	watts   float64 // of the vats' heaters, what the room gives or takes included
 	heelKL  float64 // warmth of the heels above the coldest, litres times kelvin

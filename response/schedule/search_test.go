@@ -254,11 +254,12 @@ func TestWarmEnoughTakesTheWarmestFirst(t *testing.T) {
 			sum += 60*26 + (litres-60)*22.5
 		}
 		mean := sum / 400
-		if p.warmAt(&p.start, 0, want, mean-1e-9) < 0 || p.warmAt(&p.start, 0, want, mean+1e-6) >= 0 {
-			t.Errorf("%g L: warm enough for %g °C %v", want, mean, p.warmAt(&p.start, 0, want, mean-1e-9))
+		b := p.allowed(&p.start)
+		if p.warmAt(&p.start, 0, want, mean-1e-9, &b) < 0 || p.warmAt(&p.start, 0, want, mean+1e-6, &b) >= 0 {
+			t.Errorf("%g L: warm enough for %g °C %v", want, mean, p.warmAt(&p.start, 0, want, mean-1e-9, &b))
 		}
 		if want <= 150 {
-			close2(t, fmt.Sprintf("%g L mixed", want), p.mixedAt(&p.start, 0, want), mean, 0.01)
+			close2(t, fmt.Sprintf("%g L mixed", want), p.mixedAt(&p.start, 0, want, &b), mean, 0.01)
 		}
 	}
 }

@@ -2,6 +2,7 @@ package schedule
 
 import (
 	"math"
+	"slices"
 
 	"tidehold/response/dilution"
 )
@@ -22,50 +23,52 @@ func (p *problem) warmEnough(s *state) float64 {
 	}
 	want, _ := p.litresNeeded(s)
 	want = min(want, p.tank.mostL)
-	low := p.allowed(s)[ofTemperature].low
+	b := p.allowed(s)
 	m := p.scratch.memory
 	if m == nil {
-		return p.warmTo(s, from, until, want, low)
+		return p.warmTo(s, from, until, want, &b)
 	}
-	m.question = append(m.question[:0], from, until, want, low, s.water.s, s.water.c)
+	salt := b[ofSalinity]
+	m.question = append(m.question[:0], from, until, want, b[ofTemperature].low, salt.low, salt.high, s.water.s, s.water.c)
 	for i := range s.vats {
 		v := &s.vats[i]
 		m.question = append(m.question, v.volL, v.readyH, v.s, v.baseH, v.course.FromC, v.toC, v.warmH)
 	}
 	at, known := m.warm.place(m.question)
 	if !known {
-		at.put(m.warm.of, m.question, p.warmTo(s, from, until, want, low))
+		at.put(m.warm.of, m.question, p.warmTo(s, from, until, want, &b))
 	}
 	return at.answer[0]
 }
 
 // warmTo is the earliest time between two at which it is warm enough for the least change, else for
 // one as large as is wanted.
-func (p *problem) warmTo(s *state, from, until, want, low float64) float64 {
+func (p *problem) warmTo(s *state, from, until, want float64, b *bands) float64 {
 	if least := p.tank.leastL; least < want {
-		if h := p.warmFor(s, from, until, least, low); !math.IsInf(h, 1) {
+		if h := p.warmFor(s, from, until, least, b); !math.IsInf(h, 1) {
 			return h
 		}
 	}
-	return p.warmFor(s, from, until, want, low)
+	return p.warmFor(s, from, until, want, b)
 }
 
 // warmFor is the earliest time between two at which it is warm enough for a change; +Inf:
 // at the first already, or not even at the last.
-func (p *problem) warmFor(s *state, from, until, want, low float64) float64 {
+func (p *problem) warmFor(s *state, from, until, want float64, b *bands) float64 {
 	// Litres hold heats that differ by less than this in all that can be mixed.
 	const unlike = 0.1 // kelvin
-	if p.warmAt(s, from, want, low) > unlike*p.tank.volL {
+	low := b[ofTemperature].low
+	if p.warmAt(s, from, want, low, b) > unlike*p.tank.volL {
 		return math.Inf(1)
 	}
-	h, ok := p.warmFrom(s, from, until, want, low)
+	h, ok := p.warmFrom(s, from, until, want, low, b)
 	if !ok {
 		return math.Inf(1)
 	}
 	// Once more with what heat really adds up to: litres hold a little more or less of it
 	// by their salinity and temperature, and a change that is a cup short is no use.
 	const margin = 1e-4 // kelvin
-	h, ok = p.warmFrom(s, h, until, want, low+max(0, low-p.mixedAt(s, h, want))+margin)
+	h, ok = p.warmFrom(s, h, until, want, low+max(0, low-p.mixedAt(s, h, want, b))+margin, b)
 	if !ok || h <= from {
 		return math.Inf(1)
 	}
@@ -74,8 +77,8 @@ func (p *problem) warmFor(s *state, from, until, want, low float64) float64 {
 
 // warmFrom is the earliest time from one on at which it is warm enough; false: not even at
 // another.
-func (p *problem) warmFrom(s *state, from, until, want, low float64) (h float64, ok bool) {
-	room := func(h float64) float64 { return p.warmAt(s, h, want, low) }
+func (p *problem) warmFrom(s *state, from, until, want, low float64, b *bands) (h float64, ok bool) {
+	room := func(h float64) float64 { return p.warmAt(s, h, want, low, b) }
 	if room(until) < 0 {
 		return 0, false
 	}
@@ -83,16 +86,13 @@ func (p *problem) warmFrom(s *state, from, until, want, low float64) (h float64,
 }
 
 // mixedAt is the system's temperature after a change of the warmest water at a time.
-func (p *problem) mixedAt(s *state, h, want float64) float64 {
-	p.lotsAt(s, h)
-	all := content{}
-	left := want
-	for _, l := range p.scratch.outlook.lots {
-		x := min(left, l.litres)
-		left -= x
-		all = all.plus(litreOf(l.s, l.c), x)
+func (p *problem) mixedAt(s *state, h, want float64, b *bands) float64 {
+	all, stays := content{}, p.tank.volL
+	for _, l := range p.warmest(s, h, want, b) {
+		all = all.plus(litreOf(l.s, l.c), l.litres)
+		stays -= l.litres
 	}
-	_, c := all.plus(litreOf(s.water.s, s.water.c), p.tank.volL-want+left).state(s.water.c)
+	_, c := all.plus(litreOf(s.water.s, s.water.c), stays).state(s.water.c)
 	return c
 }
 
@@ -113,18 +113,49 @@ const worthWaitingH = 0.02
 const shortestWaitH = 1e-10
 
 // warmAt is how much too warm, in kelvins times litres, a change of the warmest water that is
-// ready at a time would leave the system; below zero: it would be colder than allowed. Litres
+// ready at a time would leave the system; below zero: it would be colder than low. Litres
 // count alike whatever their salinity: whether it is so is looked at again when the change is
 // put together.
-func (p *problem) warmAt(s *state, h, want, low float64) float64 {
-	want = min(want, p.lotsAt(s, h)+p.outsideL-p.reserveL)
-	room := (p.tank.volL - want) * (s.water.c - low)
-	for _, l := range p.scratch.outlook.lots {
-		x := min(want, l.litres)
-		want -= x
-		room += x * (l.c - low)
+func (p *problem) warmAt(s *state, h, want, low float64, b *bands) float64 {
+	room, stays := 0.0, p.tank.volL
+	for _, l := range p.warmest(s, h, want, b) {
+		room += l.litres * (l.c - low)
+		stays -= l.litres
 	}
-	return room
+	return room + stays*(s.water.c-low)
+}
+
+// warmest is what a change of so many litres takes at a time: the warmest water that is ready or, where
+// the salinity that it brings is too far off, the most that there can be of all of it, and of that the
+// warmest. Where that comes to less, waiting for warmth does not make it more.
+func (p *problem) warmest(s *state, h, want float64, b *bands) []lot {
+	want = min(want, p.lotsAt(s, h)+p.outsideL-p.reserveL)
+	w := &p.scratch.outlook
+	w.taken = append(w.taken[:0], w.lots...)
+	left, shift := want, 0.0 // litres times salinity
+	for i := range w.taken {
+		l := &w.taken[i]
+		l.litres = min(left, l.litres)
+		left -= l.litres
+		shift += l.litres * (l.s - s.water.s)
+	}
+	fall, rise := p.tank.volL*(s.water.s-b[ofSalinity].low), p.tank.volL*(b[ofSalinity].high-s.water.s)
+	if shift >= -fall && shift <= rise {
+		return w.taken
+	}
+	x := &p.scratch.lp
+	x.begin(len(w.lots))
+	all, saltier, fresher := x.constrain(want), x.constrain(rise), x.constrain(fall)
+	for i, l := range w.lots {
+		x.most[i], x.gain[i] = l.litres, 1+1e-3*float64(len(w.lots)-i)/float64(len(w.lots))
+		all[i], saltier[i], fresher[i] = 1, l.s-s.water.s, s.water.s-l.s
+	}
+	w.share = slices.Grow(w.share[:0], len(w.lots))[:len(w.lots)]
+	x.solve(w.share)
+	for i := range w.taken {
+		w.taken[i].litres = w.share[i]
+	}
+	return w.taken
 }
 
 // lotsAt lists the water that is ready at a time, the warmest first, and returns how much

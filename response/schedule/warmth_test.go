@@ -43,3 +43,30 @@ func TestWarmEnoughIsTheEarliestTime(t *testing.T) {
 		}
 	}
 }
+
+// Warm water that is too fresh to be poured alone does not make the change warm: at the time found as
+// much as the salinity leaves is warm enough, a minute before it is not.
+func TestWarmEnoughOfWaterThatIsTooFresh(t *testing.T) {
+	fresh, cold := vatOf("fresh", 320, 320), vatOf("cold", 200, 200)
+	fresh.Water.Salinity = 32
+	cold.HeaterW, cold.Water.Temperature, cold.Water.Salinity = 300, 20, 35.2
+	s := placeOf(reef(400), fresh, cold)
+	s.Systems[0].Drawdown = 0.6
+	s.Systems[0].Limits.SalinityLow, s.Systems[0].Limits.SalinityStep, s.Systems[0].Limits.SalinityPerDay = 34, 2, 2
+	q := laid(t, s, plan.Demand{Aims: []plan.Aim{share(0.9, 48)}})
+	h := q.warmEnough(&q.start)
+	most := func(h float64) (litres float64) {
+		var f state
+		f.copyFrom(&q.start)
+		q.passTo(&f, h)
+		var table table
+		for _, ch := range table.options(q, &f, mostFall, tastes, false) {
+			litres = max(litres, ch.litres)
+		}
+		return litres
+	}
+	const minute, want = 1.0 / 60, 240
+	if !(h > minute && h < q.start.vats[1].warmH) || most(h) < want*(1-1e-4) || most(h-minute) >= want*(1-1e-4) {
+		t.Errorf("%g h: %g L of %d wanted, %g a minute before", h, most(h), want, most(h-minute))
+	}
+}
