@@ -248,7 +248,7 @@ func (l Layout) frontHeight(c Card) float64 {
 		for _, r := range t.Rows {
 			h += l.textHeight(r.Litres+" from "+r.Store+", "+r.When+" clock __:__", l.BodyPt, wide-20)
 		}
-		h += l.textHeight(t.Verdict, l.BodyPt, wide-10) + 4
+		h += l.linesOf(t.Verdict, l.BodyPt*boldShare, wide-10)*l.BodyPt*l.LineHeight + 4
 	}
 	return h + l.textHeight("Goal: "+c.Goal+" "+c.NotWhen, l.TablePt, wide) + 2
 }
