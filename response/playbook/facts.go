@@ -28,6 +28,8 @@ type Facts struct {
 	Several bool
 	// Beside are events that have struck too, whose cards have their own share of the water.
 	Beside []string
+	// Others are their plans, planned with this one.
+	Others []plan.Plan
 	// Awake is when changes are begun, nil: at any hour; Start the clock of the place that the
 	// plan begins at; EveryH the shortest time from one change to the next.
 	Awake  *site.Awake

@@ -154,6 +154,8 @@ var fieldList = []field{
 		}
 		return f.vatUsable(2 * f.Limits.SalinityPerDay)
 	}},
+	// A rest without a time was done at once, beside the row it was cut from.
+	{"between_rows", "4 h", "", func(f *Facts) (string, bool) { return units.Hours(f.EveryH), f.EveryH > 0 }},
 	{"salt_lift", "____ g (110 g per 100 L)", "what lifts the tank by one step: the salt's dose for its litres, over its salinity", func(f *Facts) (string, bool) {
 		kg, ok := f.saltLiftKg()
 		return f.Units.Mass(kg, units.Nearest), ok
@@ -164,7 +166,12 @@ var fieldList = []field{
 		return units.Count(n, "bucket"), ok && n > 1
 	}},
 	{"bin_says", "", "", func(f *Facts) (string, bool) { return f.binSays(), true }},
-	{"bin_volume", "all the bins hold", "the litres of a clean bin, read on its side or filled by bucket", func(f *Facts) (string, bool) { return f.volume(f.BinL, units.Up) }},
+	{"bin_volume", "all the bins hold", "the litres of a clean bin, read on its side or filled by bucket", func(f *Facts) (string, bool) {
+		if f.binsTooSmall() {
+			return "all they hold", true
+		}
+		return f.volume(f.BinL, units.Up)
+	}},
 	{"bin_air", "____ min", "watch the fish: move on at the first gasp", func(f *Facts) (string, bool) {
 		return units.Hours(binAirH), f.BinL != nil
 	}},
@@ -177,7 +184,7 @@ var fieldList = []field{
 	{"ice_says", "About 1 kg of ice for each 100 L takes 1 °C. Melt water stays in the bag.", "", (*Facts).iceSays},
 	{"heat_says", "Time the heater: minutes for {{1 °C}}.", "", (*Facts).heatSays},
 	{"dose_says", "Missing mL times the label's strength went in: read both to the veterinarian.", "", (*Facts).doseSays},
-	{"dose_safe", "____ mL", "what the label says one day's dose is", func(f *Facts) (string, bool) {
+	{"dose_safe", "one day's dose by its label", "what the label says one day's dose is", func(f *Facts) (string, bool) {
 		if f.Dose == nil || f.Dose.SafeML == nil {
 			return "", false
 		}
@@ -333,20 +340,30 @@ func ammoniaField(value func(*Facts) *float64) func(*Facts) (string, bool) {
 }
 
 // roomSays is which way a tank goes without power, how fast where that is known, and in which
-// room.
+// room: cold, heat where the room is never cooler than the tank, both where a chilled tank's room
+// passes its limit.
 func (f *Facts) roomSays() (string, bool) {
 	if f.RoomC == nil || f.Water == nil {
 		return "", false
 	}
-	way, limit, room := "Cold", "temperature_low", *f.RoomC
-	if f.HotRoomC != nil && room >= float64(f.Water.Temperature) {
-		way, limit, room = "Heat", "temperature_high", *f.HotRoomC
+	cold := *f.RoomC < float64(f.Water.Temperature)
+	if f.HotRoomC == nil || cold && !(f.Profile.Has["chiller"] && *f.HotRoomC > float64(f.Limits.TemperatureHigh)) {
+		return "Cold: " + f.withoutPower("temperature_low", *f.RoomC), true
 	}
+	heat := "Heat: " + f.withoutPower("temperature_high", *f.HotRoomC)
+	if !cold {
+		return heat, true
+	}
+	return "Cold: " + f.withoutPower("temperature_low", *f.RoomC) + ". " + heat, true
+}
+
+// withoutPower is how long a tank takes to a limit in a room without power.
+func (f *Facts) withoutPower(limit string, room float64) string {
 	hours, ok := hoursField("outage", limit)(f)
 	if !ok {
 		hours = "watch the thermometer"
 	}
-	return way + ": " + hours + " in a room of " + f.Units.Temperature(room), true
+	return hours + " in a room of " + f.Units.Temperature(room)
 }
 
 // vatSalts is what each vat should read, its own salinity as a row's band has it: of six vats one

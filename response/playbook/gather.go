@@ -219,7 +219,7 @@ func (g *gatherer) hazards() {
 	for _, x := range r.Generators {
 		words := fmt.Sprintf("%s carries %s; this system asks for %s", x.ID, units.Watts(x.PowerW), units.Watts(x.LoadW))
 		if x.Hours != nil {
-			words += "; the fuel lasts " + units.Hours(units.Down.To(*x.Hours, 1))
+			words += "; the fuel lasts " + units.Hours(units.Down.To(*x.Hours, 1)) + ": stop it before, let it cool, refuel"
 		}
 		g.facts.Generators = append(g.facts.Generators, words)
 	}
@@ -262,17 +262,21 @@ func (g *gatherer) plan() {
 		g.warn("the plan is not known: %v", err)
 		return
 	}
-	out, err := readiness.PlanFor(g.site, g.from, list[0], readiness.Shown{}, list[1:]...)
+	made, err := readiness.PlansFor(g.site, g.from, list, readiness.Shown{})
 	if err != nil {
 		g.warn("the plan is not known: %v", err)
 		return
 	}
+	out := made.Of(0)
 	g.facts.Assumptions = append(g.facts.Assumptions, out.Assumptions...)
 	for _, w := range out.Warnings {
 		g.warn("%s", units.UpperFirst(w))
 	}
 	p := out.Plan
 	g.facts.Plan = &p
+	for k := 1; k < len(list); k++ {
+		g.facts.Others = append(g.facts.Others, made.Of(k).Plan)
+	}
 	if p.LackingL != nil {
 		g.facts.LackingL = p.LackingL
 	}

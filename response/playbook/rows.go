@@ -206,17 +206,25 @@ func (f *Facts) saltOf(s float64) string {
 // begin is when something is done to a vat: never before the row that still takes the
 // water in it. "At once" beside a row that is done at once was read as before it.
 func (f *Facts) begin(h float64, vat string) string {
-	after := ""
+	after, own := "", true
 	ended := 0.0
 	for _, s := range f.Plan.Steps {
-		if s.DoneH <= h+1.0/60 && slices.ContainsFunc(s.From, func(d plan.Draw) bool { return d.StoreID == vat }) {
+		if s.DoneH <= h+1.0/60 && drawsOn(s, vat) {
 			after, ended = fmt.Sprintf("after row %d", s.N), s.DoneH
 		}
 	}
+	for _, o := range f.Others {
+		for _, s := range o.Steps {
+			// Whose card that is: a row of another event stands on no table here.
+			if s.DoneH > ended && s.DoneH <= h+1.0/60 && drawsOn(s, vat) {
+				after, ended, own = fmt.Sprintf("after row %d of %s", s.N, strings.Join(o.Demand.EventIDs(), " and ")), s.DoneH, false
+			}
+		}
+	}
 	switch {
-	case after == "" && h >= 1 && f.forRow1(h, vat):
+	case (after == "" || !own) && h >= 1 && f.forRow1(h, vat):
 		// The steps send people to what is "before row 1": a time alone sends nobody.
-		return f.moment(h) + ", before row 1"
+		return strings.TrimSuffix(f.moment(h)+", "+after, ", ") + ", before row 1"
 	case after == "":
 		return f.moment(h)
 	case h-ended < 0.25 || h < 1:
@@ -227,8 +235,38 @@ func (f *Facts) begin(h float64, vat string) string {
 
 // forRow1 says that the first row, later than h, draws on that vat.
 func (f *Facts) forRow1(h float64, vat string) bool {
-	return len(f.Plan.Steps) > 0 && h < f.Plan.Steps[0].AtH &&
-		slices.ContainsFunc(f.Plan.Steps[0].From, func(d plan.Draw) bool { return d.StoreID == vat })
+	return len(f.Plan.Steps) > 0 && h < f.Plan.Steps[0].AtH && drawsOn(f.Plan.Steps[0], vat)
+}
+
+// drawsOn says that a change takes water of that vat.
+func drawsOn(s plan.Step, vat string) bool {
+	return slices.ContainsFunc(s.From, func(d plan.Draw) bool { return d.StoreID == vat })
+}
+
+// besideSays names the vats of this card's rows whose water another event's card makes first: who has
+// this card alone finds the vat empty, or another water in it.
+func (f *Facts) besideSays() string {
+	said := ""
+	for _, o := range f.Others {
+		var vats []string
+		for _, s := range f.Plan.Steps {
+			for _, d := range s.From {
+				if d.Batch == 0 && madeIn(&o, d.StoreID, s.AtH) && !slices.Contains(vats, d.StoreID) {
+					vats = append(vats, d.StoreID)
+				}
+			}
+		}
+		if len(vats) > 0 {
+			said += " It mixes " + units.List(vats, "") + " first: see that this is done."
+		}
+	}
+	return said
+}
+
+// madeIn says that a plan mixes, thins or salts the water of a vat before that hour.
+func madeIn(p *plan.Plan, vat string, h float64) bool {
+	return slices.ContainsFunc(p.Batches, func(b plan.Batch) bool { return b.StoreID == vat && b.MixedH <= h+1.0/60 }) ||
+		slices.ContainsFunc(p.Prepared, func(q plan.Prepare) bool { return q.StoreID == vat && !q.Pours() && q.ReadyH <= h+1.0/60 })
 }
 
 // moment is a cell for a time of the plan.

@@ -290,7 +290,7 @@ func (f *Facts) verdict() string {
 	if len(f.Beside) == 0 {
 		return f.enough()
 	}
-	return f.enough() + " " + strings.Join(f.Beside, " and ") + " has water of its own: do that card too."
+	return f.enough() + " " + strings.Join(f.Beside, " and ") + " has water of its own: do that card too." + f.besideSays()
 }
 
 // enough says whether the water is.
@@ -393,15 +393,24 @@ func shares(left float64) (stays, goes string) {
 	return units.Percent(left, digits), units.Percent(1-left, digits)
 }
 
+// binsTooSmall says that the fish would need more than the whole tank holds: "3796 L in all" beside
+// 2600 L sent people to look for what no house has.
+func (f *Facts) binsTooSmall() bool { return f.BinL != nil && f.NetL != nil && *f.BinL > *f.NetL }
+
 // binSays says which bins, what to do with less, and what they take from the plan.
 func (f *Facts) binSays() string {
 	if f.BinL == nil {
 		return "Any wide, clean bin, bucket, cool box or bath, several of them. Without an air pump the air does not last: stay beside them with a jug. Vat water in bins comes out of the rows: write it there."
 	}
 	text := fmt.Sprintf("The fish need %s in all: bins, buckets, a bath. With less, or no air pump, air lasts under %s: stay beside them with a jug.", f.amount(*f.BinL, units.Up), units.Hours(binAirH))
+	if f.binsTooSmall() {
+		text = fmt.Sprintf("Bins, buckets, a bath, all there are: in less water than the tank's, or without an air pump, air lasts under %s: stay beside them with a jug.", units.Hours(binAirH))
+	}
 	switch {
 	case f.Plan == nil:
 		return text
+	case len(f.Beside) > 0:
+		return text + " Vat water for bins comes out of the rows of " + strings.Join(f.Beside, " and ") + " too: tell who does that card."
 	case f.Plan.UsableNowL < *f.BinL:
 		return text + fmt.Sprintf(" Only %s is ready in vats: those that gasp go first.", f.amount(f.Plan.UsableNowL, units.Down))
 	case len(f.Plan.Steps) > 0:
