@@ -1,9 +1,12 @@
 package volumes
 
 import (
+	"fmt"
 	"math"
 	"strings"
 	"testing"
+
+	"pgregory.net/rapid"
 
 	"tidehold/refs/units"
 	"tidehold/salinity/mixing"
@@ -82,8 +85,10 @@ func TestTheEndsOfWhatIsAllowed(t *testing.T) {
 			t.Errorf("a box %g cm long: %v", length, err)
 		}
 	}
-	if _, err := New("strapping", nil, []Point{{10, 5}, {maxLengthCm, maxVolumeL}}); err != nil {
-		t.Error(err)
+	for litres, ok := range map[units.Litres]bool{1e9: true, 1.005e9: false} {
+		if _, err := New("strapping", nil, []Point{{10, 5}, {maxLengthCm, litres}}); (err == nil) != ok {
+			t.Errorf("a table up to %g L: %v", float64(litres), err)
+		}
 	}
 	// A bow front whose wall leaves half a centimetre between the panes at the ends holds water.
 	s, err := New("bow_front", map[string]float64{"length": 60, "width": 2.6, "bow": 10, "height": 30, "wall": 1}, nil)
@@ -294,6 +299,92 @@ func TestNoRoomAtTheBrim(t *testing.T) {
 		room, err := Part{ID: "tank", Shape: box, LevelCm: units.Exact(level)}.Room()
 		if err != nil || math.Abs(float64(room)-want) > 1e-9 {
 			t.Errorf("at %g cm %v, %v, want %g L", level, room, err, want)
+		}
+	}
+}
+
+// TestNoLengthIsSpecial: a vessel of which every length is a 64th holds a 64th of a 64th of a 64th, and
+// there is room in it where there is room in the large one.
+func TestNoLengthIsSpecial(t *testing.T) {
+	const less = 64
+	rapid.Check(t, func(t *rapid.T) {
+		ofEveryKind(t, func(k KindSpec, large map[string]float64) {
+			small := map[string]float64{}
+			for name, x := range large {
+				if x > 0 {
+					x = max(x, less*minLengthCm)
+				}
+				if large[name], small[name] = x, x; name != "sides" {
+					small[name] /= less
+				}
+			}
+			a, errA := New(k.Name, large, nil)
+			b, errB := New(k.Name, small, nil)
+			if (errA == nil) != (errB == nil) {
+				t.Fatalf("%s %v: %v, and of a 64th %v", k.Name, large, errA, errB)
+			}
+			if errA != nil {
+				return // no room inside
+			}
+			level := rapid.Float64Range(0.1, 1).Draw(t, "share of height")
+			va, errA := a.VolumeAt(level * a.HeightCm())
+			vb, errB := b.VolumeAt(level * b.HeightCm())
+			if errA != nil || errB != nil || math.Abs(float64(vb)*less*less*less-float64(va)) > 1e-9*float64(a.Full()) {
+				t.Fatalf("%s %v at %g of the height: %v L and %v L (%v, %v)", k.Name, large, level, va, vb, errA, errB)
+			}
+		})
+	})
+}
+
+// TestAFrontThatIsHalfACircle: bow and half the length are 30 cm. Inside a wall of 1 cm there are a
+// rectangle of 58 by 39 cm and half a disc of 29 cm, 29 cm high.
+func TestAFrontThatIsHalfACircle(t *testing.T) {
+	s, err := New("bow_front", map[string]float64{"length": 60, "width": 40, "bow": 30, "height": 30, "wall": 1}, nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	near(t, "litres", float64(s.Full()), (58*39+math.Pi/2*29*29)*29/1000, 1e-9)
+}
+
+// TestLittleSandAndALittleRock: a centimetre of sand displaces what a hundredth of a metre does, and
+// rock of less than a kilogram or lighter than water is rock.
+func TestLittleSandAndALittleRock(t *testing.T) {
+	for depth, want := range map[float64]float64{0: 0, 0.5: 1.5, 1: 3, 2: 6} { // 100 by 50 cm, 60 % of it grains
+		sand, err := Displaced{SandDepthCm: units.Exact(depth), SandPorosity: units.Exact(0.4)}.SandL(box(t, 100, 50, 40))
+		if err != nil {
+			t.Fatal(err)
+		}
+		near(t, fmt.Sprintf("%g cm of sand", depth), sand, want, 1e-9)
+	}
+	for _, kg := range []float64{0.5, 1, 2} {
+		for _, density := range []float64{0.5, 1, 2} {
+			d := Displaced{RockMassKg: units.Exact(kg), RockDensity: units.Exact(density)}
+			if err := d.check(); err != nil {
+				t.Errorf("%g kg of %g kg/L: %v", kg, density, err)
+			}
+			near(t, fmt.Sprintf("%g kg of %g kg/L", kg, density), d.RockL(), kg/density, 1e-12)
+		}
+	}
+	if err := (Displaced{RockMassKg: units.Exact(1)}).check(); err == nil {
+		t.Error("rock without a density passes")
+	}
+}
+
+// TestACombinationIsAsSureAsItsWorstPart: one estimate that is not to be relied on makes the whole so.
+func TestACombinationIsAsSureAsItsWorstPart(t *testing.T) {
+	sure, not := Estimate{Method: "walls", Volume: 640, U: 40}, Estimate{Method: "dose", Volume: 640, U: 10, Unreliable: true}
+	for _, c := range []struct {
+		in   []Estimate
+		want bool
+	}{{[]Estimate{sure, sure}, false}, {[]Estimate{sure, not}, true}, {[]Estimate{not, sure}, true}, {[]Estimate{not, not}, true}} {
+		if got, err := Combine(c.in); err != nil || got.Unreliable != c.want {
+			t.Errorf("%+v: %+v, %v", c.in, got, err)
+		}
+	}
+	// Two without an uncertainty agree where they are the same, either way round.
+	for volume, agree := range map[units.Litres]bool{639: false, 640: true, 641: false} {
+		if c := (Estimate{Volume: volume}).Against(Estimate{Volume: 640}); c.Agree != agree || c.En != 0 {
+			t.Errorf("%v beside 640: %+v", volume, c)
 		}
 	}
 }

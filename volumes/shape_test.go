@@ -19,7 +19,7 @@ func drawShape(t *rapid.T) Shape {
 		}
 		return s
 	}
-	values := drawDims(t, k)
+	values := drawDims(t, k, rapid.Bool().Draw(t, "walls"))
 	s, err := New(k.Name, values, nil)
 	if err != nil {
 		t.Skip("no room inside:", err)
@@ -27,8 +27,8 @@ func drawShape(t *rapid.T) Shape {
 	return s
 }
 
-// drawDims draws dimensions in cm for a kind, with and without walls.
-func drawDims(t *rapid.T, k KindSpec) map[string]float64 {
+// drawDims draws dimensions in cm for a kind.
+func drawDims(t *rapid.T, k KindSpec, walls bool) map[string]float64 {
 	names := append([]string{}, k.Required...)
 	if len(k.OneOf) > 0 {
 		names = append(names, rapid.SampledFrom(k.OneOf).Draw(t, "one of"))
@@ -46,10 +46,22 @@ func drawDims(t *rapid.T, k KindSpec) map[string]float64 {
 	if k.Name == "cone_bottom" && rapid.Bool().Draw(t, "outlet") {
 		values["bottom_diameter"] = values["diameter"] * rapid.Float64Range(0, 0.9).Draw(t, "outlet share")
 	}
-	if rapid.Bool().Draw(t, "walls") {
-		values["wall"] = rapid.Float64Range(0, 1.5).Draw(t, "wall")
+	if walls {
+		values["wall"] = rapid.Float64Range(minLengthCm, 1.5).Draw(t, "wall")
 	}
 	return values
+}
+
+// ofEveryKind draws dimensions of every kind that has some, with walls and without, and has each tried.
+func ofEveryKind(t *rapid.T, try func(k KindSpec, values map[string]float64)) {
+	for _, k := range Kinds() {
+		if k.Table {
+			continue
+		}
+		for _, walls := range []bool{false, true} {
+			try(k, drawDims(t, k, walls))
+		}
+	}
 }
 
 func drawTable(t *rapid.T) []Point {

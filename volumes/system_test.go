@@ -210,7 +210,7 @@ func TestChartMarksHeelAndBrim(t *testing.T) {
 		t.Errorf("heel %+v, brim %+v", heel, brim)
 	}
 	even, err := Chart(s, 25, 0, 0)
-	if err != nil || len(even) != 5 || even[4].Mark != "brim" {
+	if err != nil || len(even) != 5 || even[0].Mark != "" || even[4].Mark != "brim" {
 		t.Errorf("%+v, %v", even, err)
 	}
 	for name, bad := range map[string]struct{ step, heel, brim float64 }{

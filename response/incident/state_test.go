@@ -317,7 +317,8 @@ func TestReport(t *testing.T) {
 	if r.Steps[1].PlannedAt.Before(at(5).At) {
 		t.Errorf("planned at %v", r.Steps[1].PlannedAt)
 	}
-	if r.Coldest > 24.5 || r.Warmest != 25 || r.MostSalt != 35.5 || r.LeastSalt != 35 && r.LeastSalt > 35 {
+	// What was read, 24.4 °C and 35.5, and what it was before.
+	if r.Coldest != 24.4 || r.Warmest != 25 || r.MostSalt != 35.5 || r.LeastSalt != 35 {
 		t.Errorf("%v to %v °C, %v to %v", r.Coldest, r.Warmest, r.LeastSalt, r.MostSalt)
 	}
 	if len(r.Exposure) != 2 || math.Abs(r.Exposure[0].AboveH-24) > 1e-6 || r.Exposure[0].Highest != 60 || r.Exposure[1].Highest != 0 {
