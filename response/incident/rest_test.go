@@ -79,6 +79,10 @@ func TestAnInterruptedChangeIsFinished(t *testing.T) {
 	if math.Abs(p.WaterL-total) > 1e-6 || math.Abs(p.FirstChangeL-60) > 1e-9 || p.Demand.Aims[0].Start != st.Demand.Aims[0].Start {
 		t.Errorf("%v L in steps of %v L, first %v L", p.WaterL, total, p.FirstChangeL)
 	}
+	// With water enough one change would follow the rest: of 36.1 µg/L, 127 L with 1 µg/L leave 25.
+	if p.DemandL == nil || p.DemandChanges != 2 || *p.DemandL < 60+126.5 || *p.DemandL > 60+180 {
+		t.Errorf("%d changes, %v L", p.DemandChanges, p.DemandL)
+	}
 	if got := first.Before.Temperature; got != st.Water.State.Temperature || first.After == first.Before {
 		t.Errorf("water %+v to %+v", first.Before, first.After)
 	}
