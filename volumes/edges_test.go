@@ -30,6 +30,18 @@ func TestSmallAmountsCount(t *testing.T) {
 	if e, err := FromDose(d); err != nil || math.Abs(float64(e.Volume)-200) > 1e-9 {
 		t.Errorf("%+v, %v, want 200 L", e, err)
 	}
+	// Half a milligram, and half a kilogram: 500 g of dry salt take 100 L of 1.0233 kg/L (102.3 kg, 35.2 g/kg
+	// of it salt, as [mfwm2008] has it of salinity 35) to (3.6 + 0.5) kg of 102.8 kg, salinity 39.7.
+	d = Dose{MassMg: half, AfterMgL: half}
+	if e, err := FromDose(d); err != nil || math.Abs(float64(e.Volume)-1) > 1e-12 {
+		t.Errorf("%+v, %v, want 1 L", e, err)
+	}
+	if e, err := FromSalt(SaltDose{MassKg: half, DryFraction: 1, Before: units.Exact(35), After: units.Exact(39.68), Temperature: 25}); err != nil || math.Abs(float64(e.Volume)-100) > 1 {
+		t.Errorf("%+v, %v, want about 100 L", e, err)
+	}
+	if _, err := FromSalt(SaltDose{MassKg: half, Before: units.Exact(34), After: units.Exact(35), Temperature: 25}); err == nil || !strings.Contains(err.Error(), "dry fraction of the salt is 0; above 0 to 1") {
+		t.Errorf("salt that is none: %v", err)
+	}
 	if _, err := FromDose(Dose{AfterMgL: half}); err == nil || !strings.Contains(err.Error(), "more than 0") {
 		t.Errorf("no dose: %v", err)
 	}
@@ -96,6 +108,10 @@ func TestTheEndsOfWhatIsAllowed(t *testing.T) {
 		t.Errorf("%v", err)
 	}
 	box, _ := New("box", map[string]float64{"length": 100, "width": 10, "height": 10}, nil)
+	tall, _ := New("box", map[string]float64{"length": 100, "width": 10, "height": maxChartRows / 128.0}, nil)
+	if _, err := Chart(tall, 1/128.0, 0, 0); err != nil {
+		t.Errorf("as many rows as there may be: %v", err)
+	}
 	if rows, err := Chart(box, 5, box.Full(), 0); err != nil || rows[len(rows)-1].Usable != 0 {
 		t.Errorf("a heel up to the brim: %+v, %v", rows, err)
 	}
@@ -178,6 +194,15 @@ func TestBoundsByHand(t *testing.T) {
 	// Reading to the nearest half: 0.25/√3, twice [gum].
 	if got := math.Round(2*0.25/math.Sqrt(3)*100) / 100; got != ScaleReading {
 		t.Errorf("%g, and ScaleReading is %g", got, float64(ScaleReading))
+	}
+	// A hand refractometer may be off by 1 of salinity [instrument-accuracy].
+	if SharedOffset != 1 {
+		t.Errorf("%g", float64(SharedOffset))
+	}
+	// Where the density of the water poured is not known no exchange is named.
+	x := Exchange{RemovedL: units.Exact(10), Before: units.Exact(35), After: units.Exact(36), With: units.Exact(60), Temperature: 25, WithTemperature: 25}
+	if c, over := x.Caution(0.5, 400); !over || c.Largest != 0 || c.Step != 1 {
+		t.Errorf("%+v, %v", c, over)
 	}
 	// Half a centimetre of radius is room.
 	for kind, values := range map[string]map[string]float64{
@@ -386,5 +411,16 @@ func TestACombinationIsAsSureAsItsWorstPart(t *testing.T) {
 		if c := (Estimate{Volume: volume}).Against(Estimate{Volume: 640}); c.Agree != agree || c.En != 0 {
 			t.Errorf("%v beside 640: %+v", volume, c)
 		}
+	}
+}
+
+// TestTheTipOfASegment: x − sin x by its series, x³/6·(1 − x²/20·(1 − x²/42)), which a difference of two numbers
+// of ten digits in common is not; and by the difference where there is nothing to lose.
+func TestTheTipOfASegment(t *testing.T) {
+	for _, x := range []float64{1e-6, 1e-4, 1e-3, 0.02} {
+		near(t, fmt.Sprintf("x − sin x of %g", x), minusSin(x)/(x*x*x/6*(1-x*x/20*(1-x*x/42))), 1, 1e-12)
+	}
+	for _, x := range []float64{1, 2, 3, 6} {
+		near(t, fmt.Sprintf("x − sin x of %g", x), minusSin(x), x-math.Sin(x), 1e-14)
 	}
 }

@@ -40,6 +40,8 @@ func TestShapesThatCannotBe(t *testing.T) {
 		{"tapered_rect", m{"bottom_length": 9, "bottom_width": 9, "top_length": 10, "top_width": 9, "height": 1, "wall": 1}, nil, "nothing of height"},
 		{"cone_bottom", m{"diameter": 10, "height": 10, "cone_height": 10, "bottom_diameter": 10}, nil, "bottom_diameter 10 cm is not less than diameter 10 cm"},
 		{"cone_bottom", m{"diameter": 10, "height": 10, "cone_height": 10, "wall": 5}, nil, "no room inside"},
+		{"cone_bottom", m{"diameter": 80, "height": 0.1, "cone_height": 30, "wall": 1}, nil, "no room inside"},
+		{"cone_bottom", m{"diameter": 80, "bottom_diameter": 78, "height": 10, "cone_height": 0.5, "wall": 2}, nil, "no room inside"},
 		{"bow_front", m{"length": 10, "width": 10, "height": 10, "bow": 6}, nil, "bow 6 cm is more than half the length, 5 cm"},
 		{"bow_front", m{"length": 10, "width": 10, "height": 1, "bow": 2, "wall": 1}, nil, "nothing of height"},
 		{"bow_front", m{"length": 10, "width": 10, "height": 20, "bow": 2, "wall": 5}, nil, "no room inside a length of 10 cm"},

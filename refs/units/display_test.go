@@ -51,7 +51,7 @@ func TestDisplayRounding(t *testing.T) {
 		{US.Volume(50.4*litresPerGallon, Nearest), "50.4 gal"}, {US.Volume(51*litresPerGallon, Nearest), "51 gal"}, {US.Volume(200.4*litresPerGallon, Nearest), "200 gal"},
 		{Metric.Mass(0.9004, Nearest), "900 g"}, {Metric.Mass(1, Nearest), "1.00 kg"}, {Metric.Mass(1.5, Nearest), "1.50 kg"}, {Metric.Mass(10.04, Nearest), "10.0 kg"},
 		{US.Mass(0.5*KgPerPound, Nearest), "8.0 oz"}, {US.Mass(1*KgPerPound, Nearest), "1.00 lb"}, {US.Mass(1.5*KgPerPound, Nearest), "1.50 lb"},
-		{US.Mass(20.04*KgPerPound, Nearest), "20.0 lb"}, {US.Mass(150.14*KgPerPound, Nearest), "150 lb"}, {US.Mass(1149.8*KgPerPound, Up), "1150 lb"}, {Metric.Mass(609.96, Down), "609 kg"}, {Metric.Mass(99.96, Up), "100.0 kg"}, {Watts(9999.4), "9999 W"}, {Watts(60000), "60 kW"}, {Watts(12490), "12.5 kW"}, {Watts(0), "0 W"}, {Watts(9999.6), "10 kW"}, {Watts(math.NaN()), noNumber},
+		{US.Mass(20.04*KgPerPound, Nearest), "20.0 lb"}, {US.Mass(150.14*KgPerPound, Nearest), "150 lb"}, {US.Mass(1149.8*KgPerPound, Up), "1150 lb"}, {Metric.Mass(609.96, Down), "609 kg"}, {Metric.Mass(499.94, Nearest), "499.9 kg"}, {Metric.Mass(500.4, Nearest), "500 kg"}, {Metric.Mass(99.96, Up), "100.0 kg"}, {Watts(9999.4), "9999 W"}, {Watts(60000), "60 kW"}, {Watts(12490), "12.5 kW"}, {Watts(0), "0 W"}, {Watts(9999.6), "10 kW"}, {Watts(math.NaN()), noNumber},
 		{Metric.Flow(1234), "1230 L/h"}, {Dissolved(999.4), "999 µg/L"}, {Dissolved(999.5), "1.00 mg/L"}, {Dissolved(1004), "1.00 mg/L"}, {Dissolved(500_500), "501 mg/L"},
 		{Hours(59.0 / 60), "59 min"}, {Hours(1), "1 h"}, {Hours(12 + 1.0/60), "12 h 1 min"}, {Hours(24), "1 d"}, {Hours(24.2), "1 d"}, {Hours(24.5), "1 d 1 h"}, {Hours(241), "10 d 1 h"},
 		{Hours(1e12), "41666666666 d 16 h"}, {Hours(1.005e12), noNumber}, {Percent(0.9, 1), "90.0 %"},
@@ -124,6 +124,7 @@ func TestPartsAddUpToTheirTotal(t *testing.T) {
 		{Metric, 131.21, Up, []float64{100, 31.21}, "100 L + 31.3 L"}, // the vat that was all poured has no more
 		{Metric, 412.7, Up, []float64{200.5, 212.2}, "201 L + 212 L"},
 		{Metric, 12.34, Up, []float64{6.17, 6.17}, "6.2 L + 6.2 L"},
+		{Metric, 10, Nearest, []float64{9.9996, 0.0004}, "10.00 L + 0.00 L"}, // three decimals are never printed
 		{Metric, 30, Down, []float64{30}, "30 L"},
 		{Metric, 0, Down, []float64{0, 0}, "0 L + 0 L"},
 		{Metric, 100, Down, nil, ""},
@@ -169,8 +170,16 @@ func TestTheEndOfABandIsTheNextBand(t *testing.T) {
 			t.Errorf("%s, want %s", c.got, c.want)
 		}
 	}
-	if got := Metric.VolumeParts(308.3, Up, nil, nil).WholeL; got != 309 {
-		t.Errorf("309 L are printed, %g are meant", got)
+	for _, s := range []System{Metric, US} {
+		own, name, _ := s.volumeBands()
+		for _, l := range []float64{0.3, 3.3, 33.3, 108.3, 333.3} {
+			for _, r := range []Rounding{Up, Down, Nearest} {
+				printed, _ := strconv.ParseFloat(strings.Fields(s.Volume(l, r))[0], 64)
+				if got := s.VolumeParts(l, r, nil, nil).WholeL; math.Abs(got-printed*own) > 1e-9 {
+					t.Errorf("%g %s are printed for %g L, %g L are meant", printed, name, l, got)
+				}
+			}
+		}
 	}
 }
 
