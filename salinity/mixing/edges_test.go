@@ -248,3 +248,35 @@ func TestShareOfTheAmmoniaChange(t *testing.T) {
 		t.Errorf("pH %g, %v, %v", pH, outside, err)
 	}
 }
+
+// TestNothingIsNeededToHoldTheRoomsTemperature, or a lower one; above it what is lost is.
+func TestNothingIsNeededToHoldTheRoomsTemperature(t *testing.T) {
+	for to, watts := range map[units.Celsius]float64{21: 0, 22: 0, 24: 20} {
+		w, err := Warm(Heating{Water: Water{Volume: 100, Salinity: 35, Temperature: 20}, To: to, Watts: 300, LossWK: 10, Room: 22})
+		if err != nil || w.HoldW != watts {
+			t.Errorf("%g °C in a room of 22 °C: %g W, want %g (%v)", float64(to), w.HoldW, watts, err)
+		}
+	}
+}
+
+// TestABodyThatWarmsByOneDegree gets there, and one that warms by nothing stays.
+func TestABodyThatWarmsByOneDegree(t *testing.T) {
+	for _, gain := range []float64{0, 0.5, 1, 2} {
+		c := Body{CapacityJK: 36000, LossWK: 10, InputW: 10 * gain, RoomC: 25}.Course(25)
+		// The time constant is 36000 J/K by 10 W/K, an hour.
+		for hours, left := range map[float64]float64{0: 1, 1: math.Exp(-1), 100: 0} {
+			if got, want := c.At(hours), 25+gain*(1-left); math.Abs(got-want) > 1e-12*25 {
+				t.Errorf("by %g °C: %g °C after %g h, want %g", gain, got, hours, want)
+			}
+		}
+	}
+}
+
+// TestACupIsFilled: half a litre is wanted of a third of a litre.
+func TestACupIsFilled(t *testing.T) {
+	d := Dose{GPerL: 38.4, Per: Finished, Salinity: 35, Temperature: 25}
+	c, err := Correct(Water{Volume: 0.3, Salinity: 35, Temperature: 25}, 35, Means{Dose: &d, Source: 25, Brim: 0.8, Fill: 0.5})
+	if err != nil || math.Abs(float64(c.Volume)-0.5) > 1e-9 {
+		t.Errorf("%+v, %v", c, err)
+	}
+}
