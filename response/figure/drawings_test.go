@@ -200,8 +200,6 @@ func TestDrawingsThatCannotBeDrawnAreRefused(t *testing.T) {
 	}
 }
 
-// A strip is to scale: two marks 10 cm apart stand 100 mm apart, and nothing leaves a
-// page of A4 or Letter within margins of 15 mm.
 func TestMarksOfAnAxisArePlainNumbers(t *testing.T) {
 	for x, want := range map[float64]string{8e6: "8000000", 2e-5: "0.00002", 0.1 + 0.2: "0.3", 0: "0", 150: "150"} {
 		if got := number(x); got != want {
@@ -210,6 +208,8 @@ func TestMarksOfAnAxisArePlainNumbers(t *testing.T) {
 	}
 }
 
+// A strip is to scale: two marks 10 cm apart stand 100 mm apart, and nothing leaves a
+// page of A4 or Letter within margins of 15 mm.
 func TestStripIsToScale(t *testing.T) {
 	s := Strip{Head: Head{"strip", "Dip strip", "Volumes at levels."}, Name: "vat-a", TopCm: 104,
 		Marks: []StripMark{{5, "22 L", false}, {15, "66 L", true}, {103, "brim", true}}}
