@@ -88,7 +88,7 @@ func TestFindContaminantBySpelling(t *testing.T) {
 
 func TestNutrientsAreConvertedByMolarMass(t *testing.T) {
 	c, _ := ContaminantByID("nitrate")
-	if math.Abs(*c.NaturalUgKg-30*62.004) > 1e-9 {
+	if !(math.Abs(*c.NaturalUgKg-30*62.004) <= 1e-9) {
 		t.Errorf("nitrate natural = %v µg/kg", *c.NaturalUgKg)
 	}
 }
@@ -102,7 +102,7 @@ func TestMarineGuidelinesOfBritishColumbia(t *testing.T) {
 	if *zinc.BCAcute != 55 || *zinc.BCChronic != 10 || boron.BCChronic != nil {
 		t.Errorf("zinc %v %v, boron %v", *zinc.BCAcute, *zinc.BCChronic, boron.BCChronic)
 	}
-	if want := 3700 * asN.Value; math.Abs(*nitrate.BCChronic-want) > 0.5 {
+	if want := 3700 * asN.Value; !(math.Abs(*nitrate.BCChronic-want) <= 0.5) {
 		t.Errorf("nitrate %v, want 3.7 mg/L as N, %v", *nitrate.BCChronic, want)
 	}
 	n := 0
@@ -142,7 +142,7 @@ func TestReferenceCompositionCloses(t *testing.T) {
 		sum += share(id)
 		charge += share(id) / c.MolarMass * perMole
 	}
-	if math.Abs(sum-1) > 5e-6 || math.Abs(charge) > 3e-6 {
+	if !(math.Abs(sum-1) <= 5e-6) || !(math.Abs(charge) <= 3e-6) {
 		t.Errorf("mass fractions add up to %.7f, charges to %.2g mol per g of salt", sum, charge)
 	}
 }

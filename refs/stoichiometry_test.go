@@ -75,7 +75,7 @@ func TestRatiosAgainstAtomicWeights(t *testing.T) {
 			continue
 		}
 		derived++
-		if math.Abs(r.Value/w-1) > 2e-4 { // atomic weights of two editions differ in the fifth digit
+		if !(math.Abs(r.Value/w-1) <= 2e-4) { // atomic weights of two editions differ in the fifth digit
 			t.Errorf("%s: table %v, derived %v", r.ID, r.Value, w)
 		}
 	}
@@ -89,7 +89,7 @@ func TestRatiosAgainstAtomicWeights(t *testing.T) {
 func TestRatioByID(t *testing.T) {
 	field, ok := RatioByID("field_ascorbic_acid")
 	theory, _ := RatioByID("th_ascorbic")
-	if !ok || math.Abs(field.Value/theory.Value-1) > 0.01 {
+	if !ok || !(math.Abs(field.Value/theory.Value-1) <= 0.01) {
 		t.Errorf("%v against %v", field, theory)
 	}
 	if r, ok := RatioByID("sm_3pct"); !ok || r.Value != 5 {

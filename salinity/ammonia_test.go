@@ -64,7 +64,7 @@ func TestAmmoniaAgainstPrintedCriteria(t *testing.T) {
 			criterion = AmmoniaChronic
 		}
 		d := criterion/f/printed - 1
-		if math.Abs(d) > 0.1 {
+		if !(math.Abs(d) <= 0.1) {
 			t.Errorf("printed %g mg/L at pH %s, %s g/kg, %s °C: computed %g", printed, row.Text("pH"), row.Text("salinity_g_kg"), row.Text("temperature_C"), criterion/f)
 		}
 		sum += d

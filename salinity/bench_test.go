@@ -136,7 +136,7 @@ func TestSalinityFromDensityIsSolvedToRounding(t *testing.T) {
 				t.Fatal(err)
 			}
 			// A density is a double of 1000 kg/m³: no salinity is told apart closer than this.
-			if back, err := SalinityFromDensity(rho, c); err != nil || math.Abs(float64(back-s)) > 5e-13 {
+			if back, err := SalinityFromDensity(rho, c); err != nil || !(math.Abs(float64(back-s)) <= 5e-13) {
 				t.Fatalf("%g at %g °C: %g off (%v)", s, c, back-s, err)
 			}
 		}
@@ -145,7 +145,7 @@ func TestSalinityFromDensityIsSolvedToRounding(t *testing.T) {
 
 func TestScaledTemperatureIsTheLogarithm(t *testing.T) {
 	for c := -2.0; c <= 40.02; c += 0.01 {
-		if want := math.Log((298.15 - c) / (273.15 + c)); math.Abs(ggScaled(c)-want) > 4e-16 { // the ratio rounds too
+		if want := math.Log((298.15 - c) / (273.15 + c)); !(math.Abs(ggScaled(c)-want) <= 4e-16) { // the ratio rounds too
 			t.Fatalf("%g °C: %g, want %g", c, ggScaled(c), want)
 		}
 	}

@@ -57,7 +57,7 @@ func TestCarbonateThereAndBack(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		if math.Abs(back.PH-pH) > 1e-11 || math.Abs(back.CO2-c.CO2) > 1e-10 {
+		if !(math.Abs(back.PH-pH) <= 1e-11) || !(math.Abs(back.CO2-c.CO2) <= 1e-10) {
 			t.Fatalf("pH %.15g came back as %.15g", pH, back.PH)
 		}
 		if more, err := CarbonateFromDIC(alk, c.DIC*1.01, s, tc); err != nil || !(more.PH < pH) {

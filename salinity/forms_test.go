@@ -123,7 +123,7 @@ func FuzzParsePair(f *testing.F) {
 			t.Fatalf("%q gives %v, which is not usable: %v", text, p, err)
 		}
 		again, err := ParsePair(p.String())
-		if err != nil || math.Abs(float64(again.Sample-p.Sample)) > 1e-9 || math.Abs(float64(again.Water-p.Water)) > 1e-9 {
+		if err != nil || !(math.Abs(float64(again.Sample-p.Sample)) <= 1e-9) || !(math.Abs(float64(again.Water-p.Water)) <= 1e-9) {
 			t.Fatalf("%q → %q → %v, %v", text, p, again, err)
 		}
 	})

@@ -235,7 +235,7 @@ func TestTemperatureScaleMatters(t *testing.T) {
 	for tc := 0.0; tc <= 40; tc++ {
 		w.see(fmt.Sprint(tc), eos80(35, tc), eos80(35, IPTS68(units.Celsius(tc))))
 	}
-	if math.Abs(w.delta-0.004) > 5e-4 {
+	if !(math.Abs(w.delta-0.004) <= 5e-4) {
 		t.Errorf("the scales differ by %g kg/m³, want 0.0040", w.delta)
 	}
 }

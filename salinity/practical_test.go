@@ -16,10 +16,10 @@ import (
 func TestPracticalSalinityFromAGravityWithItsPair(t *testing.T) {
 	for _, text := range []string{"1.0264 sg@25C/25C", "1.0264SG @ 25/25", "1.0269sg@60F/60F", "1.0264 sg ± 0.0005 @25C/25C"} {
 		q, err := salinity.ParsePractical(text)
-		if err != nil || math.Abs(q.Value-35) > 0.08 || q.Dim != units.Salinity {
+		if err != nil || !(math.Abs(q.Value-35) <= 0.08) || q.Dim != units.Salinity {
 			t.Errorf("%s: %+v, %v", text, q, err)
 		}
-		if strings.Contains(text, "±") != (q.U > 0) || q.U > 0 && math.Abs(q.U-0.66) > 0.005 {
+		if strings.Contains(text, "±") != (q.U > 0) || q.U > 0 && !(math.Abs(q.U-0.66) <= 0.005) {
 			t.Errorf("%s: ± %v, want 0.66 for 0.0005", text, q.U)
 		}
 	}

@@ -28,7 +28,7 @@ func TestSlopesAreDerivatives(t *testing.T) {
 		for _, x := range []float64{0.01, 0.05, 0.2, 0.5, 0.9, 1, 1.1} {
 			for name, c := range map[string]struct{ curve, slope func(x, f float64) float64 }{"scale": {pssSalinity, pssSlope}, "extension": {hill, hillSlope}} {
 				want := derivative(func(x float64) float64 { return c.curve(x, f) }, x, 1e-3*x)
-				if got := c.slope(x, f); math.Abs(got-want) > 1e-8*(1+math.Abs(want)) {
+				if got := c.slope(x, f); !(math.Abs(got-want) <= 1e-8*(1+math.Abs(want))) {
 					t.Errorf("%s at %v and %v °C: slope %v, differences give %v", name, x, t68, got, want)
 				}
 			}
@@ -51,7 +51,7 @@ func TestAPairIsWrittenAsItWasMeant(t *testing.T) {
 // TestHowFarTwoReadingsAreApart: ISO/IEC 17043, E_n: the difference over its expanded uncertainty.
 func TestHowFarTwoReadingsAreApart(t *testing.T) {
 	c, err := Compare(Determination{Salinity: 35, U: 0.3}, Determination{Salinity: 34, U: 0.4}, false)
-	if err != nil || math.Abs(c.En-2) > 1e-12 || c.Agree {
+	if err != nil || !(math.Abs(c.En-2) <= 1e-12) || c.Agree {
 		t.Errorf("1 apart, ± 0.5: %+v, %v", c, err)
 	}
 }
@@ -108,7 +108,7 @@ func TestTheTwoColumnsOfGarciaAndGordonAgree(t *testing.T) {
 			}
 			t68 := IPTS68(units.Celsius(temp))
 			off := ggLitre.at(s, t68)/22.3916*1e3/(float64(rho)/1e3)/ggKg.at(s, t68) - 1
-			if worst = max(worst, math.Abs(off)); math.Abs(off) > 5e-4 {
+			if worst = max(worst, math.Abs(off)); !(math.Abs(off) <= 5e-4) {
 				t.Errorf("salinity %v at %v °C: %+.4f %%", s, temp, 100*off)
 			}
 		}
@@ -146,7 +146,7 @@ func TestRefusalsNameWhatIsTaken(t *testing.T) {
 			}
 		}
 	}
-	if bkPressure.Low*2 != StandardAtmosphereKPa || math.Abs(bkPressure.High/1.1-StandardAtmosphereKPa) > 1e-12 {
+	if bkPressure.Low*2 != StandardAtmosphereKPa || !(math.Abs(bkPressure.High/1.1-StandardAtmosphereKPa) <= 1e-12) {
 		t.Errorf("%+v", bkPressure)
 	}
 }
@@ -158,11 +158,11 @@ func TestAmmoniaAsNitrogen(t *testing.T) {
 		t.Error("no other relation")
 	}
 	for _, o := range a.Alternatives {
-		if math.Abs(o.NH3-o.Fraction*a.TotalNH3) > 1e-15 {
+		if !(math.Abs(o.NH3-o.Fraction*a.TotalNH3) <= 1e-15) {
 			t.Errorf("%+v of %v", o, a.TotalNH3)
 		}
 	}
-	if err != nil || math.Abs(a.NH3N-0.4*a.Fraction) > 1e-15 || math.Abs(a.NH3/a.NH3N-17.031/14.007) > 1e-4 || math.Abs(a.TotalNH3/0.4-17.031/14.007) > 1e-4 {
+	if err != nil || !(math.Abs(a.NH3N-0.4*a.Fraction) <= 1e-15) || !(math.Abs(a.NH3/a.NH3N-17.031/14.007) <= 1e-4) || !(math.Abs(a.TotalNH3/0.4-17.031/14.007) <= 1e-4) {
 		t.Errorf("%+v, %v", a, err)
 	}
 }
@@ -171,7 +171,7 @@ func TestAmmoniaAsNitrogen(t *testing.T) {
 // further one at its end.
 func TestWhatAMeterMayCompensateWith(t *testing.T) {
 	further := max(math.Abs(0.0191-CompensationAlpha), math.Abs(0.021-CompensationAlpha))
-	if math.Abs(further-compensationAlphaLimits) > 1e-15 {
+	if !(math.Abs(further-compensationAlphaLimits) <= 1e-15) {
 		t.Errorf("%v from %v, reckoned with is %v", further, CompensationAlpha, compensationAlphaLimits)
 	}
 }
@@ -187,7 +187,7 @@ func TestTheFitOfDensityInSalinity(t *testing.T) {
 				}
 				return float64(rho)
 			}, min(s, 41.9), 0.02)
-			if got := densityFloor(Reading{Temperature: temp}, min(s, 41.9))[0].Salinity; math.Abs(got*slope/eosFitError-1) > 1e-7 {
+			if got := densityFloor(Reading{Temperature: temp}, min(s, 41.9))[0].Salinity; !(math.Abs(got*slope/eosFitError-1) <= 1e-7) {
 				t.Errorf("salinity %v at %v °C: %v, by differences %v", s, temp, got, eosFitError/slope)
 			}
 		}
@@ -235,7 +235,7 @@ func TestBufferingIsASlope(t *testing.T) {
 		for _, dic := range []float64{0, 0.5, 2, 20} {
 			for pH := 5.0; pH <= 10; pH += 0.5 {
 				want := derivative(func(x float64) float64 { return e.alkalinity(x, dic) }, pH, 0.01)
-				if got := e.buffering(pH, dic); math.Abs(got-want) > 1e-8*(1+math.Abs(want)) {
+				if got := e.buffering(pH, dic); !(math.Abs(got-want) <= 1e-8*(1+math.Abs(want))) {
 					t.Errorf("pH %v, DIC %v: %v, differences give %v", pH, dic, got, want)
 				}
 			}
@@ -252,7 +252,7 @@ func TestAGravityKeepsItsDoubt(t *testing.T) {
 		}
 		q, err := ParsePractical(fmt.Sprintf("%.9f sg@25C/25C ± 0.0005", sg))
 		slope := 1e-4 / (1e-4 * 0.755e-3) // salinity per gravity, within a few per cent
-		if err != nil || math.Abs(q.Value-s) > 1e-5 || math.Abs(q.U/(0.0005*slope)-1) > 0.05 {
+		if err != nil || !(math.Abs(q.Value-s) <= 1e-5) || !(math.Abs(q.U/(0.0005*slope)-1) <= 0.05) {
 			t.Errorf("salinity %v, sg %v: %v ± %v, %v", s, sg, q.Value, q.U, err)
 		}
 	}

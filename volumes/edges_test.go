@@ -17,26 +17,26 @@ func TestSmallAmountsCount(t *testing.T) {
 	half := units.Exact(0.5)
 	// 0.5 L of fresh water for 0.5 L out of 10 L: 35·9.5/10 by volume, nearly.
 	e, err := FromExchange(Exchange{RemovedL: half, AddedL: &half, Before: units.Exact(35), After: units.Exact(33.25), With: units.Exact(0), Temperature: 25, WithTemperature: 25})
-	if err != nil || math.Abs(float64(e.Volume)-10) > 0.3 {
+	if err != nil || !(math.Abs(float64(e.Volume)-10) <= 0.3) {
 		t.Errorf("%+v, %v, want about 10 L", e, err)
 	}
 	// 100 mg in half a litre into 200 L at 0.5 mg/L: (200·0.5 + 100)/200.5.
 	d := Dose{MassMg: units.Exact(100), BeforeMgL: half, AfterMgL: units.Exact((200*0.5 + 100) / 200.5), InL: half}
-	if e, err := FromDose(d); err != nil || math.Abs(float64(e.Volume)-200) > 1e-9 {
+	if e, err := FromDose(d); err != nil || !(math.Abs(float64(e.Volume)-200) <= 1e-9) {
 		t.Errorf("%+v, %v, want 200 L", e, err)
 	}
 	// None before, and the dose dry: 100 mg make 0.5 mg/L in 200 L.
 	d = Dose{MassMg: units.Exact(100), AfterMgL: half}
-	if e, err := FromDose(d); err != nil || math.Abs(float64(e.Volume)-200) > 1e-9 {
+	if e, err := FromDose(d); err != nil || !(math.Abs(float64(e.Volume)-200) <= 1e-9) {
 		t.Errorf("%+v, %v, want 200 L", e, err)
 	}
 	// Half a milligram, and half a kilogram: 500 g of dry salt take 100 L of 1.0233 kg/L (102.3 kg, 35.2 g/kg
 	// of it salt, as [mfwm2008] has it of salinity 35) to (3.6 + 0.5) kg of 102.8 kg, salinity 39.7.
 	d = Dose{MassMg: half, AfterMgL: half}
-	if e, err := FromDose(d); err != nil || math.Abs(float64(e.Volume)-1) > 1e-12 {
+	if e, err := FromDose(d); err != nil || !(math.Abs(float64(e.Volume)-1) <= 1e-12) {
 		t.Errorf("%+v, %v, want 1 L", e, err)
 	}
-	if e, err := FromSalt(SaltDose{MassKg: half, DryFraction: 1, Before: units.Exact(35), After: units.Exact(39.68), Temperature: 25}); err != nil || math.Abs(float64(e.Volume)-100) > 1 {
+	if e, err := FromSalt(SaltDose{MassKg: half, DryFraction: 1, Before: units.Exact(35), After: units.Exact(39.68), Temperature: 25}); err != nil || !(math.Abs(float64(e.Volume)-100) <= 1) {
 		t.Errorf("%+v, %v, want about 100 L", e, err)
 	}
 	if _, err := FromSalt(SaltDose{MassKg: half, Before: units.Exact(34), After: units.Exact(35), Temperature: 25}); err == nil || !strings.Contains(err.Error(), "dry fraction of the salt is 0; above 0 to 1") {
@@ -49,7 +49,7 @@ func TestSmallAmountsCount(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if room, err := (Part{Shape: box, BrimCm: 0.5}).Room(); err != nil || math.Abs(float64(room)-1) > 1e-12 {
+	if room, err := (Part{Shape: box, BrimCm: 0.5}).Room(); err != nil || !(math.Abs(float64(room)-1) <= 1e-12) {
 		t.Errorf("room of half a centimetre of 50 × 40 cm: %v L, %v, want 1 L", room, err)
 	}
 }
@@ -63,7 +63,7 @@ func TestTheLargestExchangeIntoSaltyWater(t *testing.T) {
 		t.Fatalf("%+v, %v", c, over)
 	}
 	mix, err := mixing.Blend(mixing.Water{Volume: 500 - c.Largest, Salinity: 35, Temperature: 25}, mixing.Water{Volume: c.Largest, Salinity: 30, Temperature: 20})
-	if err != nil || math.Abs(float64(mix.Salinity)-34) > 1e-9 {
+	if err != nil || !(math.Abs(float64(mix.Salinity)-34) <= 1e-9) {
 		t.Errorf("%g L bring it to %v, %v, want 34", c.Largest, mix.Salinity, err)
 	}
 }
@@ -76,7 +76,7 @@ func TestOfTwoEquallyGoodEstimatesNeitherIsBetter(t *testing.T) {
 	}
 	// Weights 1/U²: of 40 and 10 they are 1/17 and 16/17, which contribute 40/17 and 160/17 L.
 	c, err := Combine([]Estimate{{Method: "walls", Volume: 640, U: 40}, {Method: "dose", Volume: 640, U: 10}})
-	if err != nil || len(c.Budget) != 2 || c.Budget[0].What != "dose" || math.Abs(c.Budget[0].U-160.0/17) > 1e-9 || math.Abs(c.Budget[1].U-40.0/17) > 1e-9 {
+	if err != nil || len(c.Budget) != 2 || c.Budget[0].What != "dose" || !(math.Abs(c.Budget[0].U-160.0/17) <= 1e-9) || !(math.Abs(c.Budget[1].U-40.0/17) <= 1e-9) {
 		t.Errorf("%+v, %v", c.Budget, err)
 	}
 }
@@ -143,7 +143,7 @@ func TestChartOfSmallSteps(t *testing.T) {
 		if i > 0 && !(r.LevelCm > rows[i-1].LevelCm) {
 			t.Errorf("%g cm after %g", r.LevelCm, rows[i-1].LevelCm)
 		}
-		if math.Abs(float64(r.Volume)-r.LevelCm) > 1e-9 || math.Abs(float64(r.Usable)-max(0, r.LevelCm-0.5)) > 1e-9 { // a litre a centimetre
+		if !(math.Abs(float64(r.Volume)-r.LevelCm) <= 1e-9) || !(math.Abs(float64(r.Usable)-max(0, r.LevelCm-0.5)) <= 1e-9) { // a litre a centimetre
 			t.Errorf("%+v", r)
 		}
 		got += string(r.Mark)
@@ -188,7 +188,7 @@ func TestBoundsByHand(t *testing.T) {
 	}
 	// 60 L for fresh water leave a third of the salt of 90 L.
 	e, err := FromExchange(Exchange{RemovedL: units.Exact(60), Before: units.Exact(35), After: units.Exact(35.0 / 3), With: units.Exact(0), Temperature: 25, WithTemperature: 25})
-	if err != nil || math.Abs(float64(e.Volume)-90) > 1 {
+	if err != nil || !(math.Abs(float64(e.Volume)-90) <= 1) {
 		t.Errorf("%+v, %v, want about 90 L", e, err)
 	}
 	// Reading to the nearest half: 0.25/√3, twice [gum].
@@ -221,10 +221,10 @@ func TestTablesMadeWithABucket(t *testing.T) {
 		t.Fatal(err)
 	}
 	for volume, level := range map[units.Litres]float64{0: 0, 2: 4, 5: 10, 17.5: 15, 30: 20} {
-		if got, err := s.LevelOf(volume); err != nil || math.Abs(got-level) > 1e-12 {
+		if got, err := s.LevelOf(volume); err != nil || !(math.Abs(got-level) <= 1e-12) {
 			t.Errorf("%g L at %g cm, %v, want %g", volume, got, err, level)
 		}
-		if got, err := s.VolumeAt(level); err != nil || math.Abs(float64(got-volume)) > 1e-12 {
+		if got, err := s.VolumeAt(level); err != nil || !(math.Abs(float64(got-volume)) <= 1e-12) {
 			t.Errorf("%g cm: %g L, %v", level, got, err)
 		}
 	}
@@ -266,7 +266,7 @@ func TestADoseThatSaysNothingOfTheTank(t *testing.T) {
 	}
 	// 1 mg makes 2 mg/L of half a litre, and 0.5 mg/L more of two litres that had 3.
 	for want, d := range map[float64]Dose{0.5: {MassMg: one, AfterMgL: units.Exact(2)}, 2: {MassMg: one, BeforeMgL: units.Exact(3), AfterMgL: units.Exact(3.5)}} {
-		if e, err := FromDose(d); err != nil || math.Abs(float64(e.Volume)-want) > 1e-9 {
+		if e, err := FromDose(d); err != nil || !(math.Abs(float64(e.Volume)-want) <= 1e-9) {
 			t.Errorf("%+v, %v, want %g L", e, err, want)
 		}
 	}
@@ -285,7 +285,7 @@ func TestASmallCrystalOfRock(t *testing.T) {
 	half := units.Exact(0.5)
 	// 0.5 kg of 2 kg/L are 0.25 L.
 	net, err := NetVolume([]Part{{ID: "tank", Shape: box, LevelCm: units.Exact(40), Displaced: Displaced{RockMassKg: half, RockDensity: units.Exact(2), OtherL: half}}})
-	if err != nil || math.Abs(float64(bare.Volume-net.Volume)-0.75) > 1e-9 {
+	if err != nil || !(math.Abs(float64(bare.Volume-net.Volume)-0.75) <= 1e-9) {
 		t.Errorf("%v, %v L less, want 0.75", err, bare.Volume-net.Volume)
 	}
 }
@@ -322,7 +322,7 @@ func TestNoRoomAtTheBrim(t *testing.T) {
 	}
 	for level, want := range map[float64]float64{30: 0, 29.9: 0.2, 20: 20} {
 		room, err := Part{ID: "tank", Shape: box, LevelCm: units.Exact(level)}.Room()
-		if err != nil || math.Abs(float64(room)-want) > 1e-9 {
+		if err != nil || !(math.Abs(float64(room)-want) <= 1e-9) {
 			t.Errorf("at %g cm %v, %v, want %g L", level, room, err, want)
 		}
 	}
@@ -354,7 +354,7 @@ func TestNoLengthIsSpecial(t *testing.T) {
 			level := rapid.Float64Range(0.1, 1).Draw(t, "share of height")
 			va, errA := a.VolumeAt(level * a.HeightCm())
 			vb, errB := b.VolumeAt(level * b.HeightCm())
-			if errA != nil || errB != nil || math.Abs(float64(vb)*less*less*less-float64(va)) > 1e-9*float64(a.Full()) {
+			if errA != nil || errB != nil || !(math.Abs(float64(vb)*less*less*less-float64(va)) <= 1e-9*float64(a.Full())) {
 				t.Fatalf("%s %v at %g of the height: %v L and %v L (%v, %v)", k.Name, large, level, va, vb, errA, errB)
 			}
 		})

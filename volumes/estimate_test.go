@@ -206,7 +206,7 @@ func TestSaltRecoversTheVolume(t *testing.T) {
 	}
 	double := d
 	double.After.Value = after + 1
-	if c, over = double.Caution(after-34, 500); !over || math.Abs(c.LargestKg-salt) > 1e-9 {
+	if c, over = double.Caution(after-34, 500); !over || !(math.Abs(c.LargestKg-salt) <= 1e-9) {
 		t.Errorf("caution %+v, want %v kg", c, salt)
 	}
 	for _, change := range []func(*SaltDose){

@@ -66,7 +66,7 @@ func TestNetVolumeOfParts(t *testing.T) {
 	}
 	near(t, "room in the sump", float64(room), 48, 1e-9)
 	sump.BrimCm = 30
-	if room, err = sump.Room(); err != nil || math.Abs(float64(room)-24) > 1e-9 {
+	if room, err = sump.Room(); err != nil || !(math.Abs(float64(room)-24) <= 1e-9) {
 		t.Errorf("room below a brim at 30 cm: %v, %v", room, err)
 	}
 }
@@ -128,7 +128,7 @@ func TestLevelAtTheBrimStillHasAnUncertainty(t *testing.T) {
 	near(t, "U at the brim", float64(n.U), 6, 1e-9)
 	empty := display(t)
 	empty.LevelCm = plusMinus(0, 1)
-	if n, err = NetVolume([]Part{empty}); err != nil || math.Abs(float64(n.U)-6) > 1e-9 {
+	if n, err = NetVolume([]Part{empty}); err != nil || !(math.Abs(float64(n.U)-6) <= 1e-9) {
 		t.Errorf("U of an empty vessel: %v, %v", n.U, err)
 	}
 }
@@ -206,7 +206,7 @@ func TestChartMarksHeelAndBrim(t *testing.T) {
 			t.Errorf("row %d is not above the one before", i)
 		}
 	}
-	if heel, brim := rows[1], rows[len(rows)-1]; heel.Mark != "heel" || math.Abs(float64(heel.Volume)-12) > 1e-9 || brim.Mark != "brim" || brim.LevelCm != 96 {
+	if heel, brim := rows[1], rows[len(rows)-1]; heel.Mark != "heel" || !(math.Abs(float64(heel.Volume)-12) <= 1e-9) || brim.Mark != "brim" || brim.LevelCm != 96 {
 		t.Errorf("heel %+v, brim %+v", heel, brim)
 	}
 	even, err := Chart(s, 25, 0, 0)

@@ -42,15 +42,15 @@ func TestConeBottomWithAWallHoldsWhatIsAWallAwayFromItsFaces(t *testing.T) {
 				}
 			}
 		}
-		if full := float64(s.Full()); math.Abs(full-sum/1000) > 1e-4*full {
+		if full := float64(s.Full()); !(math.Abs(full-sum/1000) <= 1e-4*full) {
 			t.Errorf("%+v: full %v L, by slices %v L", c, full, sum/1000)
 		}
-		if math.Abs(s.HeightCm()-(top-floor)) > 1e-3*top {
+		if !(math.Abs(s.HeightCm()-(top-floor)) <= 1e-3*top) {
 			t.Errorf("%+v: %v cm high inside, by slices %v cm", c, s.HeightCm(), top-floor)
 		}
 		for share, litres := range want {
 			got, err := s.VolumeAt(share * (top - c.wall))
-			if err != nil || math.Abs(float64(got)-litres) > 2e-4*float64(s.Full()) {
+			if err != nil || !(math.Abs(float64(got)-litres) <= 2e-4*float64(s.Full())) {
 				t.Errorf("%+v: %v L at %v of the height, by slices %v L, %v", c, got, share, litres, err)
 			}
 		}

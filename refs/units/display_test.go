@@ -152,7 +152,7 @@ func TestPartsAddUpToTheirTotal(t *testing.T) {
 					}
 				}
 				total, _ := strconv.ParseFloat(strings.Fields(s.Volume(sum, how))[0], 64)
-				if math.Abs(printed-total) > 1e-6 {
+				if !(math.Abs(printed-total) <= 1e-6) {
 					t.Fatalf("%v add up to %g of %g", s.VolumeParts(sum, how, parts, nil).Each, printed, total)
 				}
 			}
@@ -175,7 +175,7 @@ func TestTheEndOfABandIsTheNextBand(t *testing.T) {
 		for _, l := range []float64{0.3, 3.3, 33.3, 108.3, 333.3} {
 			for _, r := range []Rounding{Up, Down, Nearest} {
 				printed, _ := strconv.ParseFloat(strings.Fields(s.Volume(l, r))[0], 64)
-				if got := s.VolumeParts(l, r, nil, nil).WholeL; math.Abs(got-printed*own) > 1e-9 {
+				if got := s.VolumeParts(l, r, nil, nil).WholeL; !(math.Abs(got-printed*own) <= 1e-9) {
 					t.Errorf("%g %s are printed for %g L, %g L are meant", printed, name, l, got)
 				}
 			}

@@ -12,7 +12,7 @@ func TestMeasuredInOtherUnits(t *testing.T) {
 		t.Fatal(err)
 	}
 	m := q.Measured().Times(1e-3)
-	if math.Abs(m.Value-0.12) > 1e-12 || math.Abs(m.U-0.015) > 1e-12 {
+	if !(math.Abs(m.Value-0.12) <= 1e-12) || !(math.Abs(m.U-0.015) <= 1e-12) {
 		t.Errorf("%+v", m)
 	}
 	if e := Exact(3).Times(2); e != (Measured{Value: 6}) {
@@ -44,7 +44,7 @@ func TestScalesInvert(t *testing.T) {
 			if err != nil {
 				t.Fatalf("12 %s: %v", s.Names[0], err)
 			}
-			if back := s.FromBase(q.Value); math.Abs(back-12) > 1e-9 {
+			if back := s.FromBase(q.Value); !(math.Abs(back-12) <= 1e-9) {
 				t.Errorf("12 %s reads %g and comes back as %g", s.Names[0], q.Value, back)
 			}
 		}

@@ -53,7 +53,7 @@ func TestParseKnownSpellings(t *testing.T) {
 			t.Errorf("Parse(%q): %v", c.text, err)
 			continue
 		}
-		if math.Abs(q.Value-c.value) > 1e-12*math.Max(1, math.Abs(c.value)) || math.Abs(q.U-c.u) > 1e-12*math.Max(1, c.u) {
+		if !(math.Abs(q.Value-c.value) <= 1e-12*math.Max(1, math.Abs(c.value))) || !(math.Abs(q.U-c.u) <= 1e-12*math.Max(1, c.u)) {
 			t.Errorf("Parse(%q) = %v ± %v, want %v ± %v", c.text, q.Value, q.U, c.value, c.u)
 		}
 	}
@@ -185,7 +185,7 @@ func TestFactorsAgainstNIST(t *testing.T) {
 		q, err := Parse(c.text, c.dim)
 		if err != nil {
 			t.Errorf("%s: %v", c.text, err)
-		} else if math.Abs(q.Value-c.want) > 1e-12*math.Max(1, c.want) {
+		} else if !(math.Abs(q.Value-c.want) <= 1e-12*math.Max(1, c.want)) {
 			t.Errorf("%s = %v, want %v", c.text, q.Value, c.want)
 		}
 	}
@@ -214,7 +214,7 @@ func TestEveryUnitRoundTrips(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		if math.Abs(back.Value-q.Value) > 1e-9*math.Max(1e-3, math.Abs(q.Value)) {
+		if !(math.Abs(back.Value-q.Value) <= 1e-9*math.Max(1e-3, math.Abs(q.Value))) {
 			t.Fatalf("%q: %v then %v", text, q.Value, back.Value)
 		}
 	})

@@ -159,7 +159,7 @@ func TestSpellingsAndFactorsAgree(t *testing.T) {
 		t.Errorf("1 mg/L is %g µg/L, and UgPerMg %g", mg.Value, float64(UgPerMg))
 	}
 	kg, _ := Parse("1 mg", Mass)
-	if math.Abs(kg.Value*MgPerKg-1) > 1e-12 {
+	if !(math.Abs(kg.Value*MgPerKg-1) <= 1e-12) {
 		t.Errorf("1 mg is %g kg, and MgPerKg %g", kg.Value, float64(MgPerKg))
 	}
 	for noun, want := range map[string]string{"battery": "2 batteries", "day": "2 days", "assay": "2 assays"} {

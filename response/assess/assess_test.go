@@ -74,7 +74,7 @@ func TestSpeciatedAtTheWatersOwnPH(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		if pH > 7.9 && math.Abs(a.Criteria.NH3-salinity.AmmoniaChronic) > 1e-12 {
+		if pH > 7.9 && !(math.Abs(a.Criteria.NH3-salinity.AmmoniaChronic) <= 1e-12) {
 			t.Errorf("pH %g: %g µg/L of total is %g mg/L of NH3 by the criteria, want 0.035", pH, limit, a.Criteria.NH3)
 		}
 		if pH < 7.9 && (limit != 910 || !strings.HasPrefix(found["ammonia_total"].CriterionSource, "ANZG")) {
@@ -84,7 +84,7 @@ func TestSpeciatedAtTheWatersOwnPH(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		if h2s := *found["sulfide"].CriterionUgL * share * 34.08 / 32.06; math.Abs(h2s-2) > 1e-12 {
+		if h2s := *found["sulfide"].CriterionUgL * share * 34.08 / 32.06; !(math.Abs(h2s-2) <= 1e-12) {
 			t.Errorf("pH %g: the limit of sulfide is %g µg/L of H2S", pH, h2s)
 		}
 	}
@@ -100,7 +100,7 @@ func TestSpeciatedAtTheWatersOwnPH(t *testing.T) {
 	hot.Temperature = 38
 	if a := judged(t, "analyte,value,unit\nammonia,0.6,mg/L N\n", hot, nil)["ammonia_total"]; !strings.Contains(a.CriterionSource, "seawater constants") || !(*a.CriterionUgL < 300) {
 		t.Errorf("%s %v", a.CriterionSource, *a.CriterionUgL)
-	} else if n, err := salinity.UnionisedAmmonia(salinity.AmmoniaWater{TotalN: *a.CriterionUgL / 1000, PH: 8.2, Salinity: 35, Temperature: 38}); err != nil || math.Abs(n.NH3-salinity.AmmoniaChronic) > 1e-9 {
+	} else if n, err := salinity.UnionisedAmmonia(salinity.AmmoniaWater{TotalN: *a.CriterionUgL / 1000, PH: 8.2, Salinity: 35, Temperature: 38}); err != nil || !(math.Abs(n.NH3-salinity.AmmoniaChronic) <= 1e-9) {
 		t.Errorf("at 38 °C %v µg/L of total is %v mg/L of NH3, %v", *a.CriterionUgL, n.NH3, err)
 	}
 	// Saltier than any formula: the level that is set for pH 8 is left.
@@ -144,7 +144,7 @@ func TestTheStrictestThatFitsTheSensitivity(t *testing.T) {
 		}
 	}
 	tbt, _ := refs.ContaminantByID("tributyltin")
-	if ugL, _, _ := anzg(tbt); math.Abs(*ugL-0.01466) > 1e-5 {
+	if ugL, _, _ := anzg(tbt); !(math.Abs(*ugL-0.01466) <= 1e-5) {
 		t.Errorf("ANZG's 0.006 µg/L of tributyltin as tin is %v as the cation", *ugL)
 	}
 	cadmium, _ := refs.ContaminantByID("cadmium")
@@ -210,7 +210,7 @@ zinc,400,ug/L,10
 		t.Errorf("got  %s\nwant %s; %d of concern", got, want, r.Concern)
 	}
 	copper := r.Analytes[1]
-	if math.Abs(*copper.Ratio-12.4/(0.12*1.0233438)) > 0.01 || math.Abs(*copper.Times-12.4/0.6) > 1e-9 {
+	if !(math.Abs(*copper.Ratio-12.4/(0.12*1.0233438)) <= 0.01) || !(math.Abs(*copper.Times-12.4/0.6) <= 1e-9) {
 		t.Errorf("%+v", copper)
 	}
 	if _, err := json.Marshal(r); err != nil {
@@ -296,7 +296,7 @@ func TestNaturalLevelsFollowSalinity(t *testing.T) {
 		w := reef
 		w.Salinity = c.s
 		a := judged(t, "analyte,value,unit\nCa,420,mg/L\n", w, nil)["calcium"]
-		if got := *a.NaturalUgL / 1000; math.Abs(got-c.want) > 0.1 {
+		if got := *a.NaturalUgL / 1000; !(math.Abs(got-c.want) <= 0.1) {
 			t.Errorf("salinity %v: %v mg/L, want %v", c.s, got, c.want)
 		}
 	}

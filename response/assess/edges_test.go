@@ -98,7 +98,7 @@ func TestNaturalLevelsAndRatios(t *testing.T) {
 	half := 0.5
 	a := Analyte{ValueUgL: 1}
 	a.natural(refs.Contaminant{NaturalUgKg: &half}, 0.505)
-	if a.NaturalUgL == nil || math.Abs(*a.NaturalUgL-0.2525) > 1e-12 || a.Ratio == nil || math.Abs(*a.Ratio-1/0.2525) > 1e-12 {
+	if a.NaturalUgL == nil || !(math.Abs(*a.NaturalUgL-0.2525) <= 1e-12) || a.Ratio == nil || !(math.Abs(*a.Ratio-1/0.2525) <= 1e-12) {
 		t.Errorf("%+v", a)
 	}
 	b := Analyte{ValueUgL: 1, BelowLimit: true}
@@ -131,7 +131,7 @@ func TestJudgedBesideSeveralLevels(t *testing.T) {
 	} {
 		a := Analyte{ValueUgL: c.value, Uncertainty: c.u, BelowLimit: c.below, Over: c.over, Others: []Criterion{}, Stricter: []string{}}
 		a.byCriterion(levels)
-		if a.Verdict != c.verdict || len(a.Stricter) != c.stricter || a.Times == nil || math.Abs(*a.Times-c.times) > 1e-12 || len(a.Others) != 2 || a.CriterionSource != "first [a]" {
+		if a.Verdict != c.verdict || len(a.Stricter) != c.stricter || a.Times == nil || !(math.Abs(*a.Times-c.times) <= 1e-12) || len(a.Others) != 2 || a.CriterionSource != "first [a]" {
 			t.Errorf("%+v: %+v", c, a)
 		}
 	}
@@ -291,7 +291,7 @@ func TestSulfideAndAmmoniaWhereTheFormulasEnd(t *testing.T) {
 	// which are 32.06 of sulfur.
 	hot := known(7.8)
 	hot.Temperature = 60
-	if got := first(sulfide, hot).UgL; math.Abs(got-2*32.06/34.08) > 0.002 {
+	if got := first(sulfide, hot).UgL; !(math.Abs(got-2*32.06/34.08) <= 0.002) {
 		t.Errorf("%g", got)
 	}
 	// 0.035 mg/L of NH3 (EPA 1989, 4 days) of which the total is 1/fraction; as nitrogen 14.007/17.031.
@@ -302,7 +302,7 @@ func TestSulfideAndAmmoniaWhereTheFormulasEnd(t *testing.T) {
 		t.Fatal(err)
 	}
 	got := first(ammonia, warm)
-	if want := 35 / a.Fraction * 14.007 / 17.031; math.Abs(got.UgL/want-1) > 1e-3 || !strings.Contains(got.Authority, "by the seawater constants") {
+	if want := 35 / a.Fraction * 14.007 / 17.031; !(math.Abs(got.UgL/want-1) <= 1e-3) || !strings.Contains(got.Authority, "by the seawater constants") {
 		t.Errorf("%+v, want %.4g", got, want)
 	}
 	if got := fitting(ammonia, Water{Salinity: 35, Temperature: 25, Sensitivity: site.Fish}); !strings.HasPrefix(got[0].Authority, "US EPA, 4 days") {
@@ -332,7 +332,7 @@ func TestEveryAmountByItsPrefix(t *testing.T) {
 		"ng/L": 1e-3, "ug/L": 1, "mcg/L": 1, "mg/L": 1e3, "g/L": 1e6, "nmol/L": 63.546e-3, "umol/L": 63.546, "mmol/L": 63546, "mol/L": 63.546e6,
 		"ug/mL": 1e3, "mg/m3": 1, "ug/dm3": 1, "ug/kg": 1.02, "ug/g": 1020, "ppm": 1e3, "ppb": 1,
 	} {
-		if got, _, err := factorOf(unit, copper, 1.02); err != nil || math.Abs(got/want-1) > 1e-9 {
+		if got, _, err := factorOf(unit, copper, 1.02); err != nil || !(math.Abs(got/want-1) <= 1e-9) {
 			t.Errorf("1 %s is %g µg/L, %v, want %g", unit, got, err, want)
 		}
 	}

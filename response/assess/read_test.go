@@ -198,7 +198,7 @@ func TestUncertainties(t *testing.T) {
 		"analyte;value;unit\ncopper;20+/-10%;ug/L\n": 2, "analyte;value;unit\ncopper;20 ± 2 ug/L;\n": 2, "analyte;value;unit;u\ncopper;20;ug/L;\n": 0, "analyte;value;unit;u\ncopper;20;ug/L;n/a\n": 0,
 	} {
 		r, faults := Read("r", []byte(text), Options{Density: density})
-		if len(faults) > 0 || math.Abs(r.Readings[0].U-want) > 1e-12 || r.Readings[0].UgL != 20 {
+		if len(faults) > 0 || !(math.Abs(r.Readings[0].U-want) <= 1e-12) || r.Readings[0].UgL != 20 {
 			t.Errorf("%q: %+v %v", text, r.Readings, faults)
 		}
 	}

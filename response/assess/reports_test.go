@@ -84,7 +84,7 @@ func TestEveryShapeOfReportIsRead(t *testing.T) {
 		if !seen["zinc"].Below || seen["copper"].Below {
 			t.Errorf("%s: zinc below %v, copper below %v", name, seen["zinc"].Below, seen["copper"].Below)
 		}
-		if u := seen["copper"].U; shape.noU != (u == 0) || !shape.noU && math.Abs(u/1.24-1) > 1e-6 {
+		if u := seen["copper"].U; shape.noU != (u == 0) || !shape.noU && !(math.Abs(u/1.24-1) <= 1e-6) {
 			t.Errorf("%s: copper ± %v", name, u)
 		}
 		if date := r.SampledAt.Format("2006-01-02 15:04"); shape.dated != strings.HasPrefix(date, "2026-11-20") || shape.clock != strings.HasSuffix(date, "08:30") || shape.clock != r.HasClock {

@@ -113,7 +113,7 @@ func TestANumberOfChangesAtTheEdge(t *testing.T) {
 	if _, ok := ExchangeNeeded(60, 3, 3); ok {
 		t.Error("a continuous exchange with water at the target gets there")
 	}
-	if v, ok := ExchangeNeeded(60, 60/math.E, 0); !ok || math.Abs(v-1) > 1e-12 {
+	if v, ok := ExchangeNeeded(60, 60/math.E, 0); !ok || !(math.Abs(v-1) <= 1e-12) {
 		t.Errorf("one volume leaves 1/e: %g, %v", v, ok)
 	}
 }
@@ -181,7 +181,7 @@ func TestTheSameLitresOtherwise(t *testing.T) {
 	p.Trim, p.ChangeL, p.Contaminants[0].Target, p.Contaminants[0].New.Value = false, 160, 34, 0 // two quarters: 60 → 33.75
 	got := split(p)
 	for n, want := range map[int]Split{1: {1, 320, 30}, 20: {20, 16, 60 * math.Pow(1-1.0/40, 20)}, 0: {0, 320, 60 * math.Exp(-0.5)}} {
-		if s, ok := got[n]; !ok || math.Abs(s.EachL-want.EachL) > 1e-9 || math.Abs(s.Final-want.Final) > 1e-9 {
+		if s, ok := got[n]; !ok || !(math.Abs(s.EachL-want.EachL) <= 1e-9) || !(math.Abs(s.Final-want.Final) <= 1e-9) {
 			t.Errorf("%d changes: %+v, want %+v", n, s, want)
 		}
 	}
@@ -194,7 +194,7 @@ func TestTheSameLitresOtherwise(t *testing.T) {
 		t.Errorf("%+v", got)
 	}
 	p.Continuous, p.Contaminants[0].Target = true, 60*math.Exp(-1.2)
-	if got := split(p); len(got) != 1 || math.Abs(got[3].EachL-256) > 1e-3 || math.Abs(got[3].Final-60*0.6*0.6*0.6) > 1e-3 {
+	if got := split(p); len(got) != 1 || !(math.Abs(got[3].EachL-256) <= 1e-3) || !(math.Abs(got[3].Final-60*0.6*0.6*0.6) <= 1e-3) {
 		t.Errorf("%+v", got)
 	}
 	p.Contaminants[0].Source.MgH = 0.01
@@ -249,7 +249,7 @@ func TestAMomentThatRoundingMoves(t *testing.T) {
 	p := Problem{Volume: units.Exact(516.0000002384186), ChangeL: 464.4, EveryH: 1, FlowLH: 64.52411273122948, Continuous: true, Contaminants: []Contaminant{{Name: "it", Start: units.Exact(9), Target: 4.5,
 		New: units.Exact(0.2816619873046875), Source: Source{MgH: 1, HalfLifeH: 0.5}, ClearanceLH: 274.12500012665987, CapacityMg: 2}}}
 	plan, err := p.Plan()
-	if err != nil || plan.DoneAtH == nil || math.Abs(*plan.DoneAtH-2.954995141) > 1e-8 || math.Abs(plan.Final-4.5) > 1e-6 {
+	if err != nil || plan.DoneAtH == nil || !(math.Abs(*plan.DoneAtH-2.954995141) <= 1e-8) || !(math.Abs(plan.Final-4.5) <= 1e-6) {
 		t.Errorf("%+v, %v, want 4.5 after 2.955 h", plan, err)
 	}
 }

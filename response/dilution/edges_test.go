@@ -495,7 +495,7 @@ func TestATrialFarFromTheStatedCase(t *testing.T) {
 		w.starts[0], w.news[0] = 60, fresh
 		want, reached := ChangesNeeded(60, 3.1, fresh, 0.05)
 		got := w.stepNeed(640)
-		if reached != ok || (got.n != never) != ok || ok && math.Abs(float64(int(got.n)-want)) > 1 {
+		if reached != ok || (got.n != never) != ok || ok && !(math.Abs(float64(int(got.n)-want)) <= 1) {
 			t.Errorf("new water of %v: %d changes, in pure dilution %d, %v", fresh, got.n, want, reached)
 		}
 		if fresh == 3.0999999 && want <= w.usualLimit {

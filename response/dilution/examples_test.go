@@ -44,7 +44,7 @@ var formulas = map[string]func(e example) float64{
 			e.t.Fatalf("%s: never reached", e.id)
 		}
 		volumes, _ := ExchangeNeeded(1, left, 0)
-		if math.Abs(volumes/rate-hours) > 1e-8*hours {
+		if !(math.Abs(volumes/rate-hours) <= 1e-8*hours) {
 			e.t.Errorf("%s: ExchangeNeeded gives %v h, FirstBelow %v h", e.id, volumes/rate, hours)
 		}
 		return hours * 60 * factor
@@ -87,7 +87,7 @@ var formulas = map[string]func(e example) float64{
 	// gives 307.0 s. Both are checked.
 	"step_flush": func(e example) float64 {
 		share := 0.15 / e.number("V")
-		if volumes, _ := ExchangeNeeded(1, 0.01, 0); math.Abs(volumes/share-307.0) > 0.05 {
+		if volumes, _ := ExchangeNeeded(1, 0.01, 0); !(math.Abs(volumes/share-307.0) <= 0.05) {
 			e.t.Errorf("%s: the exponential law gives %v s, want 307.0", e.id, volumes/share)
 		}
 		n, ok := ChangesNeeded(1, 0.01, 0, share)
@@ -116,7 +116,7 @@ var formulas = map[string]func(e example) float64{
 		for _, c := range []struct{ got, want float64 }{
 			{AfterExchange(100, 0, 1), 36.79}, {AfterChanges(100, 0, 0.1, 10), 34.87}, {AfterChanges(100, 0, 1, 1), 0},
 		} {
-			if math.Abs(c.got-c.want) > 0.005 {
+			if !(math.Abs(c.got-c.want) <= 0.005) {
 				e.t.Errorf("%s: %v left, want %v", e.id, c.got, c.want)
 			}
 		}

@@ -170,7 +170,7 @@ func TestCertainIntervals(t *testing.T) {
 			if met {
 				want = c.at
 			}
-			if m := y.members[i]; math.Abs(m.s.AtH-want) > 0.005 || !near(m.s.UgL, m.d.After(m.d.Start(c.list[i].Start.Value), m.s.AtH).UgL, 0, 1e-9) {
+			if m := y.members[i]; !(math.Abs(m.s.AtH-want) <= 0.005) || !near(m.s.UgL, m.d.After(m.d.Start(c.list[i].Start.Value), m.s.AtH).UgL, 0, 1e-9) {
 				t.Errorf("%s: number %d at %v h, want %v: %+v", name, i, m.s.AtH, want, m.s)
 			}
 		}

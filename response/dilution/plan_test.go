@@ -616,7 +616,7 @@ func TestSedimentThatGivesCopperBack(t *testing.T) {
 	const molarMass, days = 63.546, 365.25
 	flux := 840 * molarMass / days // µg/(m² d)
 	d := Dynamics{VolumeL: 300, Source: Source{MgH: flux * 0.5 / 24 / 1000}}
-	if got := d.After(d.Start(0), 24).UgL; math.Abs(flux-146) > 0.5 || math.Abs(got-0.24) > 0.005 {
+	if got := d.After(d.Start(0), 24).UgL; !(math.Abs(flux-146) <= 0.5) || !(math.Abs(got-0.24) <= 0.005) {
 		t.Errorf("%v µg/(m² d) adds %v µg/L a day, published 146 and 0.24", flux, got)
 	}
 }

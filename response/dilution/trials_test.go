@@ -159,7 +159,7 @@ func TestSizedPlanSufficesInItsShareOfTrials(t *testing.T) {
 			}
 			got := float64(met) / trials
 			// Two samples: five standard deviations of their difference.
-			if tolerance := 5 * math.Sqrt(2*confidence*(1-confidence)/trials); math.Abs(got-confidence) > tolerance {
+			if tolerance := 5 * math.Sqrt(2*confidence*(1-confidence)/trials); !(math.Abs(got-confidence) <= tolerance) {
 				t.Errorf("%s: sized for %v, suffices in %v ± %v of fresh cases", name, confidence, got, tolerance)
 			}
 		}
@@ -221,7 +221,7 @@ func TestTrialsMatchLinearPropagation(t *testing.T) {
 		p.Confidence = q.share
 		got := mustPlan(t, p).WaterL
 		// A hundredth of u for the curvature, and the sampling of 200,000 trials.
-		if want := mean + q.z*u; math.Abs(got-want) > 0.02*u {
+		if want := mean + q.z*u; !(math.Abs(got-want) <= 0.02*u) {
 			t.Errorf("%v of cases: %v L, linear propagation %v ± %v", q.share, got, want, u)
 		}
 	}
@@ -254,7 +254,7 @@ func TestNewWaterThatMayItselfBeAboveTheTarget(t *testing.T) {
 	p.Contaminants[0].New = units.Measured{Value: 2.1, U: 2} // one standard deviation under the target
 	plan := mustPlan(t, p)
 	// Φ(1) = 0.8413, cut at zero: Φ(−2.1) = 0.0179 is drawn again.
-	if want := 1 - (1-0.84134)/(1-0.01786); math.Abs(plan.ReachShare-want) > 0.012 {
+	if want := 1 - (1-0.84134)/(1-0.01786); !(math.Abs(plan.ReachShare-want) <= 0.012) {
 		t.Errorf("reached in %v of cases, want %v", plan.ReachShare, want)
 	}
 	if plan.Reachable || plan.P50 == nil || plan.P90 != nil || plan.P95 != nil || len(plan.Steps) == 0 || plan.Reached {
@@ -305,7 +305,7 @@ func TestMillionTrialsMatchNumpy(t *testing.T) {
 	}
 	// The 90 % point of the last change: its density there is about 0.003 a litre,
 	// so two samples of a million differ by 0.14 L; five times that.
-	if got := tally.last(0.9, want.P90); math.Abs(got-want.LastL) > 0.7 {
+	if got := tally.last(0.9, want.P90); !(math.Abs(got-want.LastL) <= 0.7) {
 		t.Errorf("last change %v L, numpy %v L", got, want.LastL)
 	}
 	compared := 0
@@ -316,7 +316,7 @@ func TestMillionTrialsMatchNumpy(t *testing.T) {
 			continue
 		}
 		compared++
-		if got := tally.byCount[n].trials; math.Abs(float64(got-k)) > 5*math.Sqrt(2*float64(k))+5 {
+		if got := tally.byCount[n].trials; !(math.Abs(float64(got-k)) <= 5*math.Sqrt(2*float64(k))+5) {
 			t.Errorf("%d changes: %d trials, numpy %d", n, got, k)
 		}
 	}

@@ -23,7 +23,7 @@ func TestAllOfTheWaterByWaterAtTheTarget(t *testing.T) {
 	} {
 		p := Problem{Volume: units.Exact(640), ChangeL: 640, Trim: true, EveryH: 4, Confidence: 0.9, Contaminants: c.list}
 		plan, err := p.Plan()
-		if err != nil || !plan.Reached || plan.Changes != 1 || math.Abs(plan.WaterL-c.litres) > 1e-6 {
+		if err != nil || !plan.Reached || plan.Changes != 1 || !(math.Abs(plan.WaterL-c.litres) <= 1e-6) {
 			t.Errorf("%+v: %d changes, %g L, reached %v, %v; want one of %g L", c.list, plan.Changes, plan.WaterL, plan.Reached, err, c.litres)
 		}
 	}
@@ -47,7 +47,7 @@ func TestDrawsAreOfANormalCutOff(t *testing.T) {
 		}
 		mean := sum / n
 		// Standard errors are 0.0016 and 0.0025: four of them.
-		if variance := squares/n - mean*mean; math.Abs(mean-c.mean) > 0.0065 || math.Abs(variance-c.variance) > 0.01 {
+		if variance := squares/n - mean*mean; !(math.Abs(mean-c.mean) <= 0.0065) || !(math.Abs(variance-c.variance) <= 0.01) {
 			t.Errorf("above %g: mean %.4f, variance %.4f; want %.4f, %.4f", c.above, mean, variance, c.mean, c.variance)
 		}
 	}

@@ -245,7 +245,7 @@ func TestStripIsToScale(t *testing.T) {
 			y[string(e)] = last
 		}
 	}
-	if got := y["22 L"] - y["66 L"]; math.Abs(got-100) > 0.02 {
+	if got := y["22 L"] - y["66 L"]; !(math.Abs(got-100) <= 0.02) {
 		t.Errorf("10 cm are %g mm", got)
 	}
 	for name, bad := range map[string]Strip{"no length": {}, "endless": {TopCm: math.Inf(1)}, "a mark above": {TopCm: 10, Marks: []StripMark{{Cm: 11}}}} {

@@ -108,7 +108,7 @@ func TestAStripIsARuler(t *testing.T) {
 	for i, f := range frames {
 		x, end := f.at(t, "x"), f.at(t, "y")+f.at(t, "height")
 		cm := min(20, 47.5-20*float64(i))
-		if math.Abs(f.at(t, "height")-cm*10) > 0.01 {
+		if !(math.Abs(f.at(t, "height")-cm*10) <= 0.01) {
 			t.Errorf("piece %d of %g cm is %g mm high", i+1, cm, f.at(t, "height"))
 		}
 		if n := int(cm*2) + 1; len(ticks[x]) != n {
@@ -124,7 +124,7 @@ func TestAStripIsARuler(t *testing.T) {
 			t.Errorf("piece %d: its name stands at %v, its foot at %g", i+1, name.attr, end)
 		}
 		for k, m := range [][]float64{{0, 25}, {0, 112.5}, {75}}[i] {
-			if math.Abs(end-m-marks[x][k]) > 0.01 {
+			if !(math.Abs(end-m-marks[x][k]) <= 0.01) {
 				t.Errorf("piece %d: marks at %v, foot at %g", i+1, marks[x], end)
 			}
 		}
@@ -183,10 +183,10 @@ func TestResultsStandByTheirLogarithms(t *testing.T) {
 	} {
 		at, spread := place(c.n, c.c, c.value, c.u)
 		x := func(share float64) float64 { return natural + share*(criterion-natural) }
-		if math.Abs(at-x(c.at)) > 0.06 {
+		if !(math.Abs(at-x(c.at)) <= 0.06) {
 			t.Errorf("%+v: at %g, want %g", c, at, x(c.at))
 		}
-		if c.u > 0 && (math.Abs(spread[0]-x(c.least)) > 0.06 || math.Abs(spread[1]-x(c.most)) > 0.06) {
+		if c.u > 0 && (!(math.Abs(spread[0]-x(c.least)) <= 0.06) || !(math.Abs(spread[1]-x(c.most)) <= 0.06)) {
 			t.Errorf("%+v: its ± from %g to %g, want %g to %g", c, spread[0], spread[1], x(c.least), x(c.most))
 		}
 	}
@@ -217,7 +217,7 @@ func ruled(t *testing.T, drawn []element) (x, y func(float64) float64) {
 			return first[1] + (v-first[0])/(last[0]-first[0])*(last[1]-first[1])
 		}
 		for _, q := range p {
-			if math.Abs(f(q[0])-q[1]) > 0.11 {
+			if !(math.Abs(f(q[0])-q[1]) <= 0.11) {
 				t.Errorf("the marks of %s are not even: %v", name, p)
 			}
 		}
@@ -238,7 +238,7 @@ func TestANightStandsWhereItsAxesSay(t *testing.T) {
 	x, y := ruled(t, drawn)
 	is := func(what string, got, want float64) {
 		t.Helper()
-		if math.Abs(got-want) > 0.11 { // coordinates are printed to a tenth
+		if !(math.Abs(got-want) <= 0.11) { // coordinates are printed to a tenth
 			t.Errorf("%s at %g, want %g", what, got, want)
 		}
 	}

@@ -115,7 +115,7 @@ func TestSupplyTextFitsItsSizeAndShowsTheTotals(t *testing.T) {
 				}
 			}
 			used := totalAt(c.Used, (float64(i)+0.5)/float64(width-8)*c.horizon())
-			if want := int(math.Floor(used/perRow + 0.5)); got != want && math.Abs(used/perRow-math.Floor(used/perRow)-0.5) > 1e-6 {
+			if want := int(math.Floor(used/perRow + 0.5)); got != want && !(math.Abs(used/perRow-math.Floor(used/perRow)-0.5) <= 1e-6) {
 				t.Fatalf("column %d: %d rows used, want %d (%g L, %g a row)", i, got, want, used, perRow)
 			}
 		}

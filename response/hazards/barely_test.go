@@ -80,7 +80,7 @@ func TestAHeaterOfHalfAWatt(t *testing.T) {
 	sys := hall()
 	sys.HeatLoss = site.HeatLoss{Coefficient: ptr(18.0)}
 	sys.Equipment = []site.Equipment{{ID: "cable", Kind: site.Heater, PowerW: 0.5}}
-	if h := judged(t, siteOf(sys)).Thermal[0]; h.HoldsC == nil || math.Abs(*h.HoldsC-(14+0.5/18)) > 1e-9 || !h.TooWeak {
+	if h := judged(t, siteOf(sys)).Thermal[0]; h.HoldsC == nil || !(math.Abs(*h.HoldsC-(14+0.5/18)) <= 1e-9) || !h.TooWeak {
 		t.Errorf("%+v", h)
 	}
 }
@@ -96,7 +96,7 @@ func TestHalfALitreOverTheBrim(t *testing.T) {
 		vat.Volume = decimal.NewFromFloat(full - (9*12 - over))
 		r := judged(t, s)
 		h := pick(t, r, "pure-a", Overfill, "")
-		if math.Abs(*h.Final-max(0, over)) > 1e-9 || h.Harm != harm {
+		if !(math.Abs(*h.Final-max(0, over)) <= 1e-9) || h.Harm != harm {
 			t.Errorf("%g L over the brim: %+v", over, h)
 		}
 		if !slices.ContainsFunc(r.Assumptions, func(a refs.Assumption) bool { return a.What == "purifier's highest rate" && a.Value == "9.00 L/h" }) {
@@ -136,7 +136,7 @@ func TestTheClockOfASmallSurface(t *testing.T) {
 			mid := c + dt/2*(exchange*(l.saturation-c)-8)/l.volume
 			c += dt * (exchange*(l.saturation-mid) - 8) / l.volume
 		}
-		if !ok || math.Abs(got-float64(steps)*dt) > 2*dt {
+		if !ok || !(math.Abs(got-float64(steps)*dt) <= 2*dt) {
 			t.Errorf("%g L/h: %g h, walked %g h", exchange, got, float64(steps)*dt)
 		}
 	}
@@ -152,7 +152,7 @@ func TestALittleFishBreathes(t *testing.T) {
 		sys.Livestock = live
 		l, err := newOxygenBudget(sys)
 		want := live.FishMassKg * 1000 / live.FishSizeG * fishRespiration(live.FishSizeG, 25.5)
-		if err != nil || math.Abs(l.rest/want-1) > 1e-9 || math.Abs(l.double/want-2) > 1e-9 {
+		if err != nil || !(math.Abs(l.rest/want-1) <= 1e-9) || !(math.Abs(l.double/want-2) <= 1e-9) {
 			t.Errorf("%+v: %g mg/h and restless %g, want %g and twice that (%v)", live, l.rest, l.double, want, err)
 		}
 	}
@@ -241,7 +241,7 @@ func TestATrickleReplaces(t *testing.T) {
 		sys := hall()
 		sys.Equipment[2].FlowLH, sys.Equipment[2].Reservoir = flow, 400
 		h := pick(t, judged(t, siteOf(sys)), "skim", Overflow, "")
-		if h.HoursToLimit == nil || h.SafeReservoirL == nil || math.Abs(*h.HoursToLimit*want-*h.SafeReservoirL) > 1e-9 {
+		if h.HoursToLimit == nil || h.SafeReservoirL == nil || !(math.Abs(*h.HoursToLimit*want-*h.SafeReservoirL) <= 1e-9) {
 			t.Errorf("%g L/h: %+v", flow, h)
 		}
 	}
@@ -301,7 +301,7 @@ func TestABinForOneSmallFish(t *testing.T) {
 	}
 	sys.Limits.OxygenLow = l.start - 0.5
 	got, ok, err := BinL(sys, 3)
-	if err != nil || !ok || math.Abs(got-l.double*3/0.5) > 1e-9 {
+	if err != nil || !ok || !(math.Abs(got-l.double*3/0.5) <= 1e-9) {
 		t.Errorf("%g L, %v, %v", got, ok, err)
 	}
 }

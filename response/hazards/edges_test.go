@@ -57,7 +57,7 @@ func TestSmallAmountsHarmToo(t *testing.T) {
 		}
 	}
 	// 40 L of top-off thrown out at 0.5 L/h by exp(−40/588.8): 35 → 32.70.
-	if h := pick(t, r, "skim", Overflow, ""); h.FinalUnit != "practical salinity" || math.Abs(*h.Final-35*math.Exp(-40/588.8)) > 1e-9 {
+	if h := pick(t, r, "skim", Overflow, ""); h.FinalUnit != "practical salinity" || !(math.Abs(*h.Final-35*math.Exp(-40/588.8)) <= 1e-9) {
 		t.Errorf("%+v", h)
 	}
 	if got := powerFirst(site.System{Equipment: []site.Equipment{{ID: "air", Kind: site.Air}, {ID: "h", Kind: site.Heater, PowerW: 0.6}}}); !strings.Contains(got, "heaters (1 W) last") {
@@ -68,7 +68,7 @@ func TestSmallAmountsHarmToo(t *testing.T) {
 	}
 	// A surface of half a square metre carries the system.
 	sys.SurfaceM2 = ptr(0.5)
-	if l := loadNamed(judged(t, siteOf(sys)), "hall-reef"); l == nil || math.Abs(l.MassKg-640*1.0232) > 1 {
+	if l := loadNamed(judged(t, siteOf(sys)), "hall-reef"); l == nil || !(math.Abs(l.MassKg-640*1.0232) <= 1) {
 		t.Errorf("%+v", l)
 	}
 	for _, none := range []*float64{nil, ptr(0.0)} {
@@ -122,7 +122,7 @@ func TestAtTheLimitAlready(t *testing.T) {
 		if hours, ok := l.hours(4, 10, 0); !ok || hours != 0 {
 			t.Errorf("oxygen at its limit: %g, %v", hours, ok)
 		}
-		if hours, ok := l.hours(3.9, 10, 0); !ok || math.Abs(hours-1) > 1e-9 { // 0.1 mg/L of 100 L at 10 mg/h
+		if hours, ok := l.hours(3.9, 10, 0); !ok || !(math.Abs(hours-1) <= 1e-9) { // 0.1 mg/L of 100 L at 10 mg/h
 			t.Errorf("oxygen above its limit: %g, %v, want 1 h", hours, ok)
 		}
 		if _, ok := l.hours(3.9, 0, 10); ok {

@@ -183,7 +183,7 @@ func TestDoserByHand(t *testing.T) {
 	h := pick(t, r, "alk", Overrun, "dKH")
 	near(t, "ends at", *h.Final, 8.2+2000*1.9/588.8*2.80385, 1e-3)
 	near(t, "safe litres", *h.SafeReservoirL, 1/2.80385*588.8/1.9/1000, 1e-6)
-	if ca := pick(t, r, "ca", Overrun, ""); ca.Limit != "" || math.Abs(*ca.Final-(430+40*2000/588.8)) > 1e-9 {
+	if ca := pick(t, r, "ca", Overrun, ""); ca.Limit != "" || !(math.Abs(*ca.Final-(430+40*2000/588.8)) <= 1e-9) {
 		t.Errorf("%+v", ca)
 	}
 	if mg := pick(t, r, "mg", Overrun, ""); *mg.Final <= 1320 {
@@ -605,7 +605,7 @@ func TestSentencesInTheReadersUnits(t *testing.T) {
 func TestBrokenHeaterTakesTheSitesOwnEvent(t *testing.T) {
 	s := siteOf(hall())
 	s.Events = []site.Event{{ID: "x", System: "hall-reef", Playbook: "heater-break", StartUgL: 60, TargetUgL: 3}}
-	if h := pick(t, judged(t, s), "heater-1", BrokenOpen, ""); math.Abs(*h.RemoveShare-0.95) > 1e-12 {
+	if h := pick(t, judged(t, s), "heater-1", BrokenOpen, ""); !(math.Abs(*h.RemoveShare-0.95) <= 1e-12) {
 		t.Errorf("%+v", h)
 	}
 	s.Events = []site.Event{{ID: "x", System: "hall-reef", Playbook: "heater-break", Remove: ptr(1.0)}}
@@ -633,7 +633,7 @@ func TestLargerReservoirIsNeverSafer(t *testing.T) {
 		if a.Limit != "" && b.Limit == "" || *b.Final > *a.Final+1e-12 {
 			t.Fatalf("%+v\n%+v", a, b)
 		}
-		if a.HoursToLimit != nil && math.Abs(*a.HoursToLimit-*b.HoursToLimit) > 1e-9 {
+		if a.HoursToLimit != nil && !(math.Abs(*a.HoursToLimit-*b.HoursToLimit) <= 1e-9) {
 			t.Fatalf("hours differ: %v %v", *a.HoursToLimit, *b.HoursToLimit)
 		}
 	})
@@ -651,7 +651,7 @@ func TestUndoReplays(t *testing.T) {
 			left *= 1 - r/volume
 			water -= r
 		}
-		if math.Abs(left-fraction) > 1e-9 {
+		if !(math.Abs(left-fraction) <= 1e-9) {
 			t.Fatalf("left %v, want %v", left, fraction)
 		}
 	})

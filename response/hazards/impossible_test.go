@@ -31,7 +31,7 @@ func TestASalinityOfNothingIsNeverReached(t *testing.T) {
 	r := judged(t, siteOf(sys))
 	// By salt: 1.5·588.8·ρ_sea/(588.8·ρ_sea + 40·ρ_fresh) = 1.405, above 1: no limit.
 	h := pick(t, r, "top-off", Overrun, "")
-	if h.Limit != "" || h.HoursToLimit != nil || math.Abs(*h.Final-1.405) > 0.001 {
+	if h.Limit != "" || h.HoursToLimit != nil || !(math.Abs(*h.Final-1.405) <= 0.001) {
 		t.Errorf("%+v", h)
 	}
 }

@@ -133,7 +133,7 @@ func TestATankWithoutHeaters(t *testing.T) {
 func TestAPurifiedVatWeighsFreshWater(t *testing.T) {
 	s := siteOf(hall())
 	s.Stores[1].Water.Salinity = 5
-	if l := loadNamed(judged(t, s), "pure-a"); l == nil || math.Abs(l.MassKg-324*0.9986) > 0.05 {
+	if l := loadNamed(judged(t, s), "pure-a"); l == nil || !(math.Abs(l.MassKg-324*0.9986) <= 0.05) {
 		t.Errorf("%+v", l)
 	}
 }
@@ -178,7 +178,7 @@ func TestASmallSurfaceBringsAir(t *testing.T) {
 // four times the mass 4^0.79 = 2.990 times as much, a quarter 4^−0.633 = 0.4158 times [nilsson2007].
 func TestAFishByItsMass(t *testing.T) {
 	for mass, want := range map[float64]float64{50: 10.26, 200: 10.26 * 2.990, 12.5: 10.26 * 0.4158} {
-		if got := fishRespiration(mass, 25); math.Abs(got/want-1) > 1e-3 {
+		if got := fishRespiration(mass, 25); !(math.Abs(got/want-1) <= 1e-3) {
 			t.Errorf("%g g: %.4g mg/h, want %.4g", mass, got, want)
 		}
 	}
@@ -206,7 +206,7 @@ func TestAidsByHand(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if one := pouring(1, 25.5).MgH; math.Abs(a.Jug.MgH/one-(saturation-4)) > 1e-9 {
+	if one := pouring(1, 25.5).MgH; !(math.Abs(a.Jug.MgH/one-(saturation-4)) <= 1e-9) {
 		t.Errorf("a jug brings %g mg/h, %g for each mg/L that is lacking, and %g are", a.Jug.MgH, one, saturation-4)
 	}
 	if h := hoursPerC(3600, 0.5); h == nil || *h != 2 {
@@ -238,7 +238,7 @@ func TestCoolingByHand(t *testing.T) {
 		t.Fatal(err)
 	}
 	want := 588.8 * litre / (187 / 6.5) * math.Log(11.5/8) / 3600
-	if h := pick(t, judged(t, siteOf(hall())), mains, Outage, "°C"); h.HoursToLimit == nil || math.Abs(*h.HoursToLimit/want-1) > 1e-9 {
+	if h := pick(t, judged(t, siteOf(hall())), mains, Outage, "°C"); h.HoursToLimit == nil || !(math.Abs(*h.HoursToLimit/want-1) <= 1e-9) {
 		t.Errorf("%v h, want %g", h.HoursToLimit, want)
 	}
 	h := Hazard{}

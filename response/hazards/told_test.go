@@ -13,7 +13,7 @@ import (
 // TestTheFloorOfADwelling: 40 lb/ft² are what it is made for, and no more.
 func TestTheFloorOfADwelling(t *testing.T) {
 	for m2, cautioned := range map[float64]bool{2: false, 1.99: true, 2.01: false} {
-		if l := (Load{MassKg: 2 * floorKgM2}).over(m2, units.Metric); (l.Caution != "") != cautioned || math.Abs(l.KgPerM2*m2-2*floorKgM2) > 1e-9 {
+		if l := (Load{MassKg: 2 * floorKgM2}).over(m2, units.Metric); (l.Caution != "") != cautioned || !(math.Abs(l.KgPerM2*m2-2*floorKgM2) <= 1e-9) {
 			t.Errorf("over %v m²: %+v", m2, l)
 		}
 	}
@@ -52,7 +52,7 @@ func TestOxygenIsToldInPercent(t *testing.T) {
 func TestAnEventOfHalfAMicrogram(t *testing.T) {
 	for _, c := range []struct{ start, target, want float64 }{{60, 0.5, 1 - 0.5/60}, {0.6, 0.3, 0.5}, {60, 0, 0.5}, {3, 3, 0.5}, {3, 60, 0.5}} {
 		share, basis := brokenShare([]site.Event{{ID: "x", StartUgL: c.start, TargetUgL: c.target}})
-		if math.Abs(share-c.want) > 1e-12 || strings.Contains(basis, "your event x") != (c.start > c.target && c.target > 0) {
+		if !(math.Abs(share-c.want) <= 1e-12) || strings.Contains(basis, "your event x") != (c.start > c.target && c.target > 0) {
 			t.Errorf("%+v: %v by %s", c, share, basis)
 		}
 	}

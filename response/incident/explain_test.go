@@ -39,17 +39,17 @@ func TestOneResultFitsOnlyTheStart(t *testing.T) {
 	if f.Explanation != Undecided || len(f.Fits) != 1 || f.SourceMgH != nil {
 		t.Fatalf("%+v", f)
 	}
-	if math.Abs(f.VolumeL.Value-400) > 1e-6 || math.Abs(f.VolumeL.U()-32) > 1e-6 {
+	if !(math.Abs(f.VolumeL.Value-400) <= 1e-6) || !(math.Abs(f.VolumeL.U()-32) <= 1e-6) {
 		t.Errorf("volume %v ± %v", f.VolumeL.Value, f.VolumeL.U())
 	}
 	// 36 = C0·0.6 + 1·0.4.
-	if want := (36 - 0.4) / 0.6; math.Abs(f.Start.Value-want) > 1e-6 {
+	if want := (36 - 0.4) / 0.6; !(math.Abs(f.Start.Value-want) <= 1e-6) {
 		t.Errorf("start %v, want %v", f.Start.Value, want)
 	}
 	// Its ± is that of the result, 3/0.6 = 5, and what the volume's ± adds:
 	// |dC0/dV| = 160·(C0 − 1)/(V²·0.6) µg/L per litre.
 	want := math.Hypot(5, 32*160*(f.Start.Value-1)/(400*400*0.6))
-	if math.Abs(f.Start.U()/want-1) > 1e-3 {
+	if !(math.Abs(f.Start.U()/want-1) <= 1e-3) {
 		t.Errorf("± %v, want %v", f.Start.U(), want)
 	}
 	if f.Decider == nil || f.Decider.One != Dilution || f.Decider.Other != StillAdding || f.Decider.AtH <= 24 || !(f.Decider.IfOther > f.Decider.IfOne) {
@@ -73,7 +73,7 @@ func TestEachTruthIsNamed(t *testing.T) {
 		}
 	}
 	f := at24(sampled(dilution.Dynamics{Source: dilution.Source{MgH: 0.4}}, 0.2, 4, 9, 14, 24))
-	if math.Abs(f.Chosen.SourceMgH.Value-0.4) > 2*f.Chosen.SourceMgH.SE || f.Now.Value < 30 {
+	if !(math.Abs(f.Chosen.SourceMgH.Value-0.4) <= 2*f.Chosen.SourceMgH.SE) || f.Now.Value < 30 {
 		t.Errorf("source %+v, now %+v", f.Chosen.SourceMgH, f.Now)
 	}
 	rock := at24(sampled(dilution.Dynamics{BoundRatio: 2, BoundRatePerH: 0.2}, 0.2, 1.2, 3, 5.9, 6.2, 9, 14, 24))
@@ -90,7 +90,7 @@ func TestOneSurpriseChangesNothing(t *testing.T) {
 	if odd.Surprise != 4 || odd.Explanation != Undecided {
 		t.Fatalf("surprise %d, %s", odd.Surprise, odd.Explanation)
 	}
-	if math.Abs(odd.PlanFrom.Value-calm.PlanFrom.Value) > 0.2 || odd.Now.U() < 10 {
+	if !(math.Abs(odd.PlanFrom.Value-calm.PlanFrom.Value) <= 0.2) || odd.Now.U() < 10 {
 		t.Errorf("planned from %v (before: %v), now ± %v", odd.PlanFrom.Value, calm.PlanFrom.Value, odd.Now.U())
 	}
 	again := at24(tank(Sample{AtH: 0.2, UgL: 60, U: 4}, Sample{AtH: 9, UgL: 22, U: 2}, Sample{AtH: 23, UgL: 45, U: 3}, Sample{AtH: 24, UgL: 45.5, U: 3}))
@@ -98,7 +98,7 @@ func TestOneSurpriseChangesNothing(t *testing.T) {
 		t.Errorf("confirmed: surprise %d, more %v, planned from %v", again.Surprise, again.MoreIn, again.PlanFrom.Value)
 	}
 	alone := at24(tank(Sample{AtH: 0.2, UgL: 60, U: 4}, Sample{AtH: 9, UgL: 22, U: 2}, Sample{AtH: 23, UgL: 45, U: 3}, Sample{AtH: 24, UgL: 22.1, U: 2}))
-	if alone.Surprise != 4 || math.Abs(alone.PlanFrom.Value-22) > 1 {
+	if alone.Surprise != 4 || !(math.Abs(alone.PlanFrom.Value-22) <= 1) {
 		t.Errorf("contradicted: surprise %d, planned from %v", alone.Surprise, alone.PlanFrom.Value)
 	}
 }
@@ -108,7 +108,7 @@ func TestOneSurpriseChangesNothing(t *testing.T) {
 func TestResultsBelowTheirLimitAreBounds(t *testing.T) {
 	free := at24(tank(Sample{AtH: 0.2, UgL: 60, U: 4}, Sample{AtH: 9, UgL: 22, U: 2}))
 	loose := at24(tank(Sample{AtH: 0.2, UgL: 60, U: 4}, Sample{AtH: 9, UgL: 22, U: 2}, Sample{AtH: 20, UgL: 50, U: 5, Below: true}))
-	if math.Abs(loose.Chosen.Start.Value-free.Chosen.Start.Value) > 1e-6 {
+	if !(math.Abs(loose.Chosen.Start.Value-free.Chosen.Start.Value) <= 1e-6) {
 		t.Errorf("a loose bound moved the start from %v to %v", free.Chosen.Start.Value, loose.Chosen.Start.Value)
 	}
 	tight := tank(Sample{AtH: 0.2, UgL: 60, U: 4}, Sample{AtH: 9, UgL: 22, U: 2}, Sample{AtH: 20, UgL: 20, U: 2, Below: true})
@@ -118,7 +118,7 @@ func TestResultsBelowTheirLimitAreBounds(t *testing.T) {
 	}
 	only := at24(tank(Sample{AtH: 3, UgL: 10, U: 1, Below: true}, Sample{AtH: 9, UgL: 8, U: 1, Below: true}))
 	// <10 at 3 h is <6.4 after the second change (10·0.6 + 0.4), tighter than <8.
-	if !only.AtMost || only.Chosen != nil || math.Abs(only.Now.Value-6.4) > 1e-9 {
+	if !only.AtMost || only.Chosen != nil || !(math.Abs(only.Now.Value-6.4) <= 1e-9) {
 		t.Errorf("%+v", only.Now)
 	}
 }
@@ -132,7 +132,7 @@ func TestNothingIsKnown(t *testing.T) {
 	}
 	s.Supposed, s.SupposedU = 60, 6
 	f = at24(s)
-	if want := 1 + 59*0.36; math.Abs(f.Now.Value-want) > 1e-9 || math.Abs(f.Now.U()/f.Now.Value-0.1) > 1e-9 {
+	if want := 1 + 59*0.36; !(math.Abs(f.Now.Value-want) <= 1e-9) || !(math.Abs(f.Now.U()/f.Now.Value-0.1) <= 1e-9) {
 		t.Errorf("now %v ± %v, want %v", f.Now.Value, f.Now.U(), want)
 	}
 }
@@ -150,7 +150,7 @@ func TestCourseAndComparisons(t *testing.T) {
 		}
 		last = b.AtH
 	}
-	if len(course) != 3*(courseParts+1) || last != 24 || math.Abs(course[0].Mid-60) > 0.1 || math.Abs(course[len(course)-1].Mid-f.Now.Value) > 1e-9 {
+	if len(course) != 3*(courseParts+1) || last != 24 || !(math.Abs(course[0].Mid-60) <= 0.1) || !(math.Abs(course[len(course)-1].Mid-f.Now.Value) <= 1e-9) {
 		t.Errorf("%d levels from %v to %v", len(course), course[0].Mid, course[len(course)-1].Mid)
 	}
 	if got := f.Course(3); got[len(got)-1].AtH != 3 {
@@ -161,7 +161,7 @@ func TestCourseAndComparisons(t *testing.T) {
 	}
 	c := s.Comparisons()
 	// The first beside the start supposed, 60; the second beside the first carried on.
-	if c[0].Predicted.Value != 60 || math.Abs(c[0].Off) > 1e-6 || math.Abs(c[1].Predicted.Value-36.4) > 1e-6 || math.Abs(c[1].Off) > 1e-3 {
+	if c[0].Predicted.Value != 60 || !(math.Abs(c[0].Off) <= 1e-6) || !(math.Abs(c[1].Predicted.Value-36.4) <= 1e-6) || !(math.Abs(c[1].Off) <= 1e-3) {
 		t.Errorf("%+v, %+v", c[0].Predicted, c[1].Predicted)
 	}
 	odd := tank(Sample{AtH: 0.2, UgL: 60, U: 4}, Sample{AtH: 9, UgL: 60, U: 4}, Sample{AtH: 10, UgL: 90, U: 4, Below: true})
@@ -198,7 +198,7 @@ func TestKnownVolume(t *testing.T) {
 	s := sampled(dilution.Dynamics{}, 0.2, 4, 9)
 	s.VolumeU = 0
 	f := at24(s)
-	if f.VolumeL.Value != 400 || f.VolumeL.SE != 0 || math.Abs(f.Start.Value-60) > 1e-6 {
+	if f.VolumeL.Value != 400 || f.VolumeL.SE != 0 || !(math.Abs(f.Start.Value-60) <= 1e-6) {
 		t.Errorf("%+v, %+v", f.VolumeL, f.Start)
 	}
 }
@@ -245,7 +245,7 @@ func TestSmallMatrices(t *testing.T) {
 		t.Error("no number has an inverse")
 	}
 	x, ok := solve([][]float64{{4, 1}, {1, 3}}, []float64{1, 2})
-	if !ok || math.Abs(x[0]-1.0/11) > 1e-12 || math.Abs(x[1]-7.0/11) > 1e-12 {
+	if !ok || !(math.Abs(x[0]-1.0/11) <= 1e-12) || !(math.Abs(x[1]-7.0/11) <= 1e-12) {
 		t.Errorf("%v", x)
 	}
 	if info, g := normal(nil, nil); len(info) != 0 || len(g) != 0 {
@@ -277,12 +277,12 @@ func TestLeastEffectsDoWhatTheySay(t *testing.T) {
 			if h.model.name == ComingBack {
 				// What rock holds depends on the night: the whole course is followed.
 				c := s.predict(x, []point{at, {nowH + 24, at.doses}})
-				if math.Abs(c[1]-c[0]-move) > 1e-6 {
+				if !(math.Abs(c[1]-c[0]-move) <= 1e-6) {
 					t.Errorf("rock at %v per hour moves %v, want %v", math.Exp(x[pRate]), c[1]-c[0], move)
 				}
 				continue
 			}
-			if got := math.Abs(d.After(st, 24).UgL - level); math.Abs(got-move) > 1e-6*move {
+			if got := math.Abs(d.After(st, 24).UgL - level); !(math.Abs(got-move) <= 1e-6*move) {
 				t.Errorf("%s moves %v, want %v", h.model.name, got, move)
 			}
 		}
@@ -331,7 +331,7 @@ func TestDeciderIsTheEarliestThatIsEnough(t *testing.T) {
 		if at < d.AtH-1e-9 && enough {
 			t.Errorf("a sample at %v h would have been enough", at)
 		}
-		if math.Abs(at-d.AtH) < 1e-9 && (!enough || math.Abs(one.Value-d.IfOne) > 1e-9 || math.Abs(other.Value-d.IfOther) > 1e-9) {
+		if math.Abs(at-d.AtH) < 1e-9 && (!enough || !(math.Abs(one.Value-d.IfOne) <= 1e-9) || !(math.Abs(other.Value-d.IfOther) <= 1e-9)) {
 			t.Errorf("%+v at %v h: %v and %v, blurred by %v", d, at, one.Value, other.Value, blur)
 		}
 	}

@@ -69,7 +69,7 @@ func TestAChangeOfMoreThanAStep(t *testing.T) {
 		if err != nil || (temp != nil) != c.warmLeap || (salinity != nil) != c.saltLeap {
 			t.Errorf("%+v: %+v, %+v, %v", c, temp, salinity, err)
 		}
-		if temp != nil && (math.Abs(temp.Was-25) > 1e-9 || math.Abs(temp.Is-c.ends) > 0.02) {
+		if temp != nil && (!(math.Abs(temp.Was-25) <= 1e-9) || !(math.Abs(temp.Is-c.ends) <= 0.02)) {
 			t.Errorf("%+v", temp)
 		}
 	}

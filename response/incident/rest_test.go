@@ -57,16 +57,16 @@ func TestAnInterruptedChangeIsFinished(t *testing.T) {
 	b.put(at(1).Change(pour("vat-a", 120, 35, 24.5)))
 
 	st, folded := b.going(s, 1.5)
-	if r := st.Rest; r == nil || r.Row != 1 || r.MadeL != 120 || math.Abs(r.PlannedL-180) > 1e-9 || r.Until != at(3).At {
+	if r := st.Rest; r == nil || r.Row != 1 || r.MadeL != 120 || !(math.Abs(r.PlannedL-180) <= 1e-9) || r.Until != at(3).At {
 		t.Fatalf("%+v", st.Rest)
 	}
 	p := planned(t, st, folded)
 	first, second := p.Steps[0], p.Steps[1]
-	if !first.Rest || first.N != 1 || first.AtH != 0 || math.Abs(first.RemoveL-60) > 1e-9 || first.From[0].StoreID != "vat-a" || first.LimitedBy != plan.ByDrawdown {
+	if !first.Rest || first.N != 1 || first.AtH != 0 || !(math.Abs(first.RemoveL-60) <= 1e-9) || first.From[0].StoreID != "vat-a" || first.LimitedBy != plan.ByDrawdown {
 		t.Errorf("%+v", first)
 	}
 	// 60 µg/L, of which 120 L with 1 µg/L left 42.3, and 60 L with it leave 42.3·0.85 + 0.15.
-	if l := first.Levels[0]; math.Abs(l.Before-42.3) > 1e-9 || math.Abs(l.After-(42.3*0.85+0.15)) > 1e-9 || math.Abs(second.Levels[0].Before-l.After) > 1e-9 {
+	if l := first.Levels[0]; !(math.Abs(l.Before-42.3) <= 1e-9) || !(math.Abs(l.After-(42.3*0.85+0.15)) <= 1e-9) || !(math.Abs(second.Levels[0].Before-l.After) <= 1e-9) {
 		t.Errorf("%+v, then %+v", l, second.Levels[0])
 	}
 	if second.Rest || second.N != 2 || second.AtH < 3.5-1e-9 {
@@ -76,7 +76,7 @@ func TestAnInterruptedChangeIsFinished(t *testing.T) {
 	for _, step := range p.Steps {
 		total += step.RemoveL
 	}
-	if math.Abs(p.WaterL-total) > 1e-6 || math.Abs(p.FirstChangeL-60) > 1e-9 || p.Demand.Aims[0].Start != st.Demand.Aims[0].Start {
+	if !(math.Abs(p.WaterL-total) <= 1e-6) || !(math.Abs(p.FirstChangeL-60) <= 1e-9) || p.Demand.Aims[0].Start != st.Demand.Aims[0].Start {
 		t.Errorf("%v L in steps of %v L, first %v L", p.WaterL, total, p.FirstChangeL)
 	}
 	// With water enough one change would follow the rest: of 36.1 µg/L, 127 L with 1 µg/L leave 25.
@@ -94,7 +94,7 @@ func TestAnInterruptedChangeIsFinished(t *testing.T) {
 	}
 	// The report sets the second part beside the rest, not beside a whole change.
 	r, err := b.log().ReportOn(s, folded, b.entries, at(2).At, noTarget, schedule.Options{Nodes: 200})
-	if err != nil || len(r.Steps) != 2 || math.Abs(r.Steps[1].Planned.RemoveL-60) > 1e-9 || r.Steps[1].PlannedAt != at(1.6).At {
+	if err != nil || len(r.Steps) != 2 || !(math.Abs(r.Steps[1].Planned.RemoveL-60) <= 1e-9) || r.Steps[1].PlannedAt != at(1.6).At {
 		t.Errorf("%+v, %v", r.Steps, err)
 	}
 }
@@ -124,7 +124,7 @@ func TestWhatIsNoRest(t *testing.T) {
 		if st.Rest != nil {
 			got = st.Rest.Step.RemoveL
 		}
-		if math.Abs(got-c.rest) > 1e-9 || st.Log.Changes(st.System) != c.changes {
+		if !(math.Abs(got-c.rest) <= 1e-9) || st.Log.Changes(st.System) != c.changes {
 			t.Errorf("%s: %v L left of it, %d changes", c.name, got, st.Log.Changes(st.System))
 		}
 	}
@@ -155,17 +155,17 @@ func TestRestOfAShare(t *testing.T) {
 		st, folded := b.going(s, 1.2)
 		p := planned(t, st, folded)
 		first := p.Steps[0]
-		if want := st.Rest.PlannedL - 100; !first.Rest || st.Rest.PlannedL < min(180, 400*remove) || math.Abs(first.RemoveL-want) > 1e-6 {
+		if want := st.Rest.PlannedL - 100; !first.Rest || st.Rest.PlannedL < min(180, 400*remove) || !(math.Abs(first.RemoveL-want) <= 1e-6) {
 			t.Fatalf("%v: %+v", remove, first)
 		}
 		left := 1.0
 		for i, step := range p.Steps {
-			if l := step.Levels[0]; math.Abs(l.Before-left) > 1e-9 || math.Abs(l.After-left*(1-step.RemoveL/400)) > 1e-9 {
+			if l := step.Levels[0]; !(math.Abs(l.Before-left) <= 1e-9) || !(math.Abs(l.After-left*(1-step.RemoveL/400)) <= 1e-9) {
 				t.Errorf("%v, step %d: %+v, of %v", remove, i+1, l, left)
 			}
 			left *= 1 - step.RemoveL/400
 		}
-		if got := p.Aims[0].Final; p.DoneAtH != nil && math.Abs(got-left) > 1e-9 || 0.75*left > 1-remove+1e-9 && p.DoneAtH != nil {
+		if got := p.Aims[0].Final; p.DoneAtH != nil && !(math.Abs(got-left) <= 1e-9) || 0.75*left > 1-remove+1e-9 && p.DoneAtH != nil {
 			t.Errorf("%v: ends with %v, by its steps %v", remove, got, left)
 		}
 	}

@@ -24,7 +24,7 @@ func TestConcentrationDecayOfTheStandards(t *testing.T) {
 	}
 	// Two points: 100 to 20 in 3 h are ln 5 / 3 = 0.536 changes of volume an hour.
 	got := taken(series([2]float64{0, 100}, [2]float64{3, 20})).CleanedLH.Value / volume
-	if want := math.Log(5) / 3; math.Abs(got/want-1) > 1e-6 {
+	if want := math.Log(5) / 3; !(math.Abs(got/want-1) <= 1e-6) {
 		t.Errorf("two points: %v per hour, want %v", got, want)
 	}
 	// Many points on an exponential: the slope of ln C, by its own arithmetic.
@@ -38,12 +38,12 @@ func TestConcentrationDecayOfTheStandards(t *testing.T) {
 	slope := -(n*sxy - sx*sy) / (n*sxx - sx*sx)
 	fit := taken(series(pairs...))
 	// Relative weights in C and equal weights in ln C agree to the square of the scatter.
-	if math.Abs(fit.CleanedLH.Value/volume/slope-1) > 1e-3 {
+	if !(math.Abs(fit.CleanedLH.Value/volume/slope-1) <= 1e-3) {
 		t.Errorf("slope: %v per hour, want %v", fit.CleanedLH.Value/volume, slope)
 	}
 	// Its standard error is that of a slope whose points are known to U/2 = 5 %.
 	want := 0.05 * math.Sqrt(n/(n*sxx-sx*sx))
-	if se := fit.CleanedLH.SE / volume; math.Abs(se/want-1) > 0.01 {
+	if se := fit.CleanedLH.SE / volume; !(math.Abs(se/want-1) <= 0.01) {
 		t.Errorf("standard error of the slope: %v per hour, want %v", se, want)
 	}
 }
@@ -56,7 +56,7 @@ func TestConstantSourceRaisesTheLevelByItsRate(t *testing.T) {
 		s.Samples = append(s.Samples, Sample{ID: i + 2, AtH: h, UgL: 20 + 10*h, U: 2})
 	}
 	f := s.fit(s.observations(nil), s.models()[1], nil)
-	if math.Abs(f.SourceMgH.Value-6.4) > 1e-6 || math.Abs(f.Start.Value-20) > 1e-6 {
+	if !(math.Abs(f.SourceMgH.Value-6.4) <= 1e-6) || !(math.Abs(f.Start.Value-20) <= 1e-6) {
 		t.Errorf("source %v mg/h from %v µg/L, want 6.4 from 20", f.SourceMgH.Value, f.Start.Value)
 	}
 }
@@ -67,7 +67,7 @@ func TestVolumeFromTheFallAtAChange(t *testing.T) {
 	s := Series{T0: time.Date(2026, 11, 25, 3, 0, 0, 0, time.UTC), VolumeL: 500, VolumeU: 400, doses: []dose{{1, 150, 0}}}
 	s.Samples = []Sample{{ID: 2, AtH: 0.9, UgL: 40, U: 0.04}, {ID: 3, AtH: 1.1, UgL: 30, U: 0.03, doses: 1}}
 	f := s.fit(s.observations(nil), s.models()[0], nil)
-	if want := 150 * 40.0 / (40 - 30); math.Abs(f.VolumeL.Value/want-1) > 1e-3 {
+	if want := 150 * 40.0 / (40 - 30); !(math.Abs(f.VolumeL.Value/want-1) <= 1e-3) {
 		t.Errorf("volume %v L, want %v", f.VolumeL.Value, want)
 	}
 }

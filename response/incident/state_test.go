@@ -52,21 +52,21 @@ func TestWaterFollowsReadingsAndChanges(t *testing.T) {
 	w := st.Water
 	// 300 L at 24.6 °C with 100 L at 20 °C: 23.45 °C but for a per mille of heat capacity
 	// and density; salinity 34.35 likewise.
-	if math.Abs(w.State.Temperature-23.45) > 0.02 || math.Abs(w.State.Salinity-34.35) > 0.01 || w.TempBasis != Computed {
+	if !(math.Abs(w.State.Temperature-23.45) <= 0.02) || !(math.Abs(w.State.Salinity-34.35) <= 0.01) || w.TempBasis != Computed {
 		t.Errorf("%+v", w.State)
 	}
 	if *w.State.PH != 8.0 || *w.State.AlkalinityDKH != 7 {
 		t.Error("what was read is forgotten")
 	}
-	if math.Abs(w.UsedC-(25-w.State.Temperature)) > 1e-9 || math.Abs(w.UsedSalinity-(35-w.State.Salinity)) > 1e-9 {
+	if !(math.Abs(w.UsedC-(25-w.State.Temperature)) <= 1e-9) || !(math.Abs(w.UsedSalinity-(35-w.State.Salinity)) <= 1e-9) {
 		t.Errorf("used %v °C and %v", w.UsedC, w.UsedSalinity)
 	}
-	if len(w.Held) != 2 || w.Held[0].Temperature != 25 || math.Abs(w.Held[0].UntilH+1.5) > 1e-9 || w.Held[1].Temperature != 24.6 || math.Abs(w.Held[1].UntilH+1) > 1e-9 {
+	if len(w.Held) != 2 || w.Held[0].Temperature != 25 || !(math.Abs(w.Held[0].UntilH+1.5) <= 1e-9) || w.Held[1].Temperature != 24.6 || !(math.Abs(w.Held[1].UntilH+1) <= 1e-9) {
 		t.Errorf("held %+v", w.Held)
 	}
 	// A day after the first reading only what came since counts.
 	w = b.state(s, 24.9).Water
-	if len(w.Held) != 1 || math.Abs(w.UsedC-(24.6-w.State.Temperature)) > 1e-9 {
+	if len(w.Held) != 1 || !(math.Abs(w.UsedC-(24.6-w.State.Temperature)) <= 1e-9) {
 		t.Errorf("after a day: %+v, used %v", w.Held, w.UsedC)
 	}
 	if w = b.state(s, 30).Water; w.UsedC != 0 || len(w.Held) != 0 {
@@ -135,7 +135,7 @@ func TestGoals(t *testing.T) {
 	b := opened(t)
 	st := b.state(s, 1)
 	g := st.Main()
-	if g.Finding.Now.Value != 60 || math.Abs(g.Finding.Now.U()-6) > 1e-9 || *g.Finding.Predicted != 60 || g.Verdict != dilution.Above || math.Abs(g.WithinH-167) > 1e-9 {
+	if g.Finding.Now.Value != 60 || !(math.Abs(g.Finding.Now.U()-6) <= 1e-9) || *g.Finding.Predicted != 60 || g.Verdict != dilution.Above || !(math.Abs(g.WithinH-167) <= 1e-9) {
 		t.Errorf("%+v", g)
 	}
 	if a := st.Demand.Aims[0]; a.Start != 60 || a.SourceMgH != 0.2 || a.EventID != "heater-gone" || a.WithinH != g.WithinH {
@@ -170,7 +170,7 @@ func TestShareIsCountedFromTheChanges(t *testing.T) {
 	if g := st.Main(); g.Left != 0.7 || g.Target != 0.5 || g.Verdict != dilution.Above || st.Done() {
 		t.Errorf("%+v", g)
 	}
-	if a := st.Demand.Aims[0]; !a.Share() || a.Start != 1 || math.Abs(a.Target-0.5/0.7) > 1e-12 || a.EventID != "" {
+	if a := st.Demand.Aims[0]; !a.Share() || a.Start != 1 || !(math.Abs(a.Target-0.5/0.7) <= 1e-12) || a.EventID != "" {
 		t.Errorf("%+v", a)
 	}
 	p, _, err := st.Plan(s, schedule.Options{})
@@ -219,7 +219,7 @@ func TestActing(t *testing.T) {
 	f = Finding{Series: series, Explanation: ComingBack, Chosen: &fit, MoreIn: true, nowH: 10}
 	_, ratio, rate := f.acting(0)
 	ug, level := series.bound(fit.theta, 10)
-	if rate != 0.1 || ratio <= 1 || math.Abs(ratio*level*400-ug) > 1e-6 {
+	if rate != 0.1 || ratio <= 1 || !(math.Abs(ratio*level*400-ug) <= 1e-6) {
 		t.Errorf("ratio %v, rate %v, %v µg bound at %v µg/L", ratio, rate, ug, level)
 	}
 	fit.theta[pStart] = 0
@@ -301,7 +301,7 @@ func TestReport(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if len(r.Drawn) != 2 || r.Drawn[0] != (Drawn{"vat-a", 160}) || r.Drawn[1] != (Drawn{"", 40}) || r.DrawnL != 160 || math.Abs(r.Salinity-(100*35+60*34)/160.0) > 1e-12 || r.SaltKg != 3.5 {
+	if len(r.Drawn) != 2 || r.Drawn[0] != (Drawn{"vat-a", 160}) || r.Drawn[1] != (Drawn{"", 40}) || r.DrawnL != 160 || !(math.Abs(r.Salinity-(100*35+60*34)/160.0) <= 1e-12) || r.SaltKg != 3.5 {
 		t.Errorf("%+v", r)
 	}
 	if len(r.Steps) != 2 || r.Steps[0].Planned == nil || r.Steps[1].Planned == nil {
@@ -310,7 +310,7 @@ func TestReport(t *testing.T) {
 	// Before the first change the plan was from 60 µg/L with 300 L in the vat; it may take
 	// no more than 45 % at once. What the event says goes on, 0.2 mg/h into 400 L, adds
 	// half a microgram an hour until then.
-	if p := r.Steps[0].Planned; p.RemoveL > 180+1e-6 || math.Abs(p.Levels[0].Before-60-0.5*p.AtH) > 1 || r.Steps[0].PlannedAt.Before(at(1).At) {
+	if p := r.Steps[0].Planned; p.RemoveL > 180+1e-6 || !(math.Abs(p.Levels[0].Before-60-0.5*p.AtH) <= 1) || r.Steps[0].PlannedAt.Before(at(1).At) {
 		t.Errorf("%+v", p)
 	}
 	// At 5 h the interval of four hours had just passed.
@@ -321,11 +321,11 @@ func TestReport(t *testing.T) {
 	if r.Coldest != 24.4 || r.Warmest != 25 || r.MostSalt != 35.5 || r.LeastSalt != 35 {
 		t.Errorf("%v to %v °C, %v to %v", r.Coldest, r.Warmest, r.LeastSalt, r.MostSalt)
 	}
-	if len(r.Exposure) != 2 || math.Abs(r.Exposure[0].AboveH-24) > 1e-6 || r.Exposure[0].Highest != 60 || r.Exposure[1].Highest != 0 {
+	if len(r.Exposure) != 2 || !(math.Abs(r.Exposure[0].AboveH-24) <= 1e-6) || r.Exposure[0].Highest != 60 || r.Exposure[1].Highest != 0 {
 		t.Errorf("%+v", r.Exposure)
 	}
 	b.put(at(25).Close("moved out"))
-	if r, err = b.log().ReportOn(s, folded, b.entries, at(90).At, noTarget, schedule.Options{Nodes: 200}); err != nil || math.Abs(r.Exposure[0].AboveH-25) > 1e-6 {
+	if r, err = b.log().ReportOn(s, folded, b.entries, at(90).At, noTarget, schedule.Options{Nodes: 200}); err != nil || !(math.Abs(r.Exposure[0].AboveH-25) <= 1e-6) {
 		t.Errorf("after the close nothing more is counted: %+v, %v", r.Exposure, err)
 	}
 }
@@ -333,7 +333,7 @@ func TestReport(t *testing.T) {
 // The time above a level on a straight line, by hand.
 func TestAbove(t *testing.T) {
 	for _, c := range []struct{ a, b, want float64 }{{10, 10, 2}, {1, 1, 0}, {10, 0, 1}, {0, 10, 1}, {7, 3, 1}, {9, 4, 1.6}, {2, 8, 1}, {4, 6.5, 1.2}} {
-		if got := above(Band{AtH: 3, Mid: c.a}, Band{AtH: 5, Mid: c.b}, 5); math.Abs(got-c.want) > 1e-12 {
+		if got := above(Band{AtH: 3, Mid: c.a}, Band{AtH: 5, Mid: c.b}, 5); !(math.Abs(got-c.want) <= 1e-12) {
 			t.Errorf("%v to %v: %v h above 5, want %v", c.a, c.b, got, c.want)
 		}
 	}
@@ -357,7 +357,7 @@ func TestSeriesOfALog(t *testing.T) {
 		t.Errorf("%+v, %+v", a, b)
 	}
 	// 60 before, 36.4 after a change of 160 in 400 L of water with 1 µg/L.
-	if c := series.predict(vector{pStart: 60, pVolume: 400}, []point{{1.5, 0}, {1.5, 1}}); c[0] != 60 || math.Abs(c[1]-36.4) > 1e-12 {
+	if c := series.predict(vector{pStart: 60, pVolume: 400}, []point{{1.5, 0}, {1.5, 1}}); c[0] != 60 || !(math.Abs(c[1]-36.4) <= 1e-12) {
 		t.Errorf("%v", c)
 	}
 	zinc := l.SeriesOf("zinc", &s.Systems[0], Background(s, "zinc"))

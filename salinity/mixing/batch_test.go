@@ -113,7 +113,7 @@ func TestBatchOfFreshWaterTakesNoSalt(t *testing.T) {
 	}
 	// 100 L at 25 °C weigh as much as 99.84 L at 18 °C: CRC Handbook of Chemistry
 	// and Physics, density of water 997.047 and 998.597 kg/m³.
-	if want := 100 * 997.047 / 998.597; math.Abs(float64(b.Water)-want) > 0.001 {
+	if want := 100 * 997.047 / 998.597; !(math.Abs(float64(b.Water)-want) <= 0.001) {
 		t.Errorf("%v L, want %v", b.Water, want)
 	}
 	if b.HeatKWh <= 0 {

@@ -28,7 +28,7 @@ func TestBill(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		if *b.Bags != c.bags || b.WholeBags != c.whole || math.Abs(b.LooseKg-c.loose) > 1e-9 || b.Cost.String() != c.cost {
+		if *b.Bags != c.bags || b.WholeBags != c.whole || !(math.Abs(b.LooseKg-c.loose) <= 1e-9) || b.Cost.String() != c.cost {
 			t.Errorf("%v kg: %d bags, %d whole, %v kg loose, %s; want %+v", c.kg, *b.Bags, b.WholeBags, b.LooseKg, b.Cost, c)
 		}
 	}

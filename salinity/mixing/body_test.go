@@ -65,13 +65,13 @@ func TestCourseAgreesWithIntegration(t *testing.T) {
 		}
 		course := b.Course(from)
 		end := course.At(hours)
-		if math.Abs(end-x) > 1e-6*(1+math.Abs(x-from)) {
+		if !(math.Abs(end-x) <= 1e-6*(1+math.Abs(x-from))) {
 			t.Fatalf("after %v h %v °C, integrated %v", hours, end, x)
 		}
 		if math.Abs(end-from) < 1e-6 {
 			return
 		}
-		if back, ok := course.HoursTo(end); !ok || math.Abs(back-hours) > 1e-6*(1+hours) {
+		if back, ok := course.HoursTo(end); !ok || !(math.Abs(back-hours) <= 1e-6*(1+hours)) {
 			t.Fatalf("%v °C is reached after %v h (%v), want %v", end, back, ok, hours)
 		}
 		if _, ok := course.HoursTo(from - (end - from)); ok {
@@ -82,7 +82,7 @@ func TestCourseAgreesWithIntegration(t *testing.T) {
 				t.Fatalf("%v °C is reached only in the limit", settles)
 			}
 		}
-		if watts := b.WattsFor(from, end, hours); math.Abs(watts-b.InputW) > 1e-5*(1+b.InputW) {
+		if watts := b.WattsFor(from, end, hours); !(math.Abs(watts-b.InputW) <= 1e-5*(1+b.InputW)) {
 			t.Fatalf("%v W take it there, want %v", watts, b.InputW)
 		}
 	})

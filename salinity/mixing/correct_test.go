@@ -106,7 +106,7 @@ func TestCorrectUpByHand(t *testing.T) {
 	}
 	dry := 0.03516504 * 1023.343 / 38.4
 	want := 300 * 1.02183 * (0.03516504 - 33*0.03516504/35) / (dry - 0.03516504)
-	if math.Abs(c.AddSaltKg-want) > 2e-4*want || c.Remove != 0 || c.AddWater != 0 {
+	if !(math.Abs(c.AddSaltKg-want) <= 2e-4*want) || c.Remove != 0 || c.AddWater != 0 {
 		t.Errorf("%+v, want %v kg of salt and nothing else", c, want)
 	}
 	if c.Volume < 300 || c.Volume > 300.5 || c.Temperature != 25 {
@@ -134,7 +134,7 @@ func TestCorrectRemovesOnlyWhatTheBrimForces(t *testing.T) {
 		t.Errorf("to fresh water: %+v, %v", emptied, err)
 	}
 	lowered, err := Correct(Water{Volume: 100, Temperature: 25}, 0, Means{Fill: 40, Source: 25})
-	if err != nil || math.Abs(float64(lowered.Remove)-60) > 1e-9 || lowered.AddWater != 0 {
+	if err != nil || !(math.Abs(float64(lowered.Remove)-60) <= 1e-9) || lowered.AddWater != 0 {
 		t.Errorf("less fresh water: %+v, %v", lowered, err)
 	}
 }

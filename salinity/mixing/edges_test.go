@@ -16,7 +16,7 @@ func TestAVatAlreadyWarmEnough(t *testing.T) {
 	if err != nil || !w.Possible || *w.Hours != 0 {
 		t.Fatalf("%+v, %v", w, err)
 	}
-	if want := 100 * 3600 / (99.82 * 4182.0); math.Abs(w.FirstKPerH/want-1) > 2e-3 {
+	if want := 100 * 3600 / (99.82 * 4182.0); !(math.Abs(w.FirstKPerH/want-1) <= 2e-3) {
 		t.Errorf("warms by %g K/h at first, want %g", w.FirstKPerH, want)
 	}
 }
@@ -87,10 +87,10 @@ func TestNewWaterNearlyFresh(t *testing.T) {
 		t.Fatalf("%+v, %v", p, err)
 	}
 	fresh := p.Steps[0].New
-	if !(fresh > 0 && fresh < 1) || math.Abs(float64(*p.One-fresh)) > 1e-9 {
+	if !(fresh > 0 && fresh < 1) || !(math.Abs(float64(*p.One-fresh)) <= 1e-9) {
 		t.Fatalf("new water of %g and of %g", fresh, *p.One)
 	}
-	if after := change(t, s.System, s.Change, fresh); math.Abs(float64(after.Salinity-18)) > 1e-9 {
+	if after := change(t, s.System, s.Change, fresh); !(math.Abs(float64(after.Salinity-18)) <= 1e-9) {
 		t.Errorf("ends at %.12g", after.Salinity)
 	}
 	// Not even the saltiest water does it in one step.
@@ -106,7 +106,7 @@ func TestTwoWatersOfOneSalinity(t *testing.T) {
 	b := Water{Volume: 40, Salinity: 35, Temperature: 20}
 	for volume, enough := range map[units.Litres]bool{100: true, 99.999: true, 100.001: false} {
 		p, err := Match(volume, 35, a, b)
-		if err != nil || p.Enough != enough || math.Abs(float64(p.Most-100)) > 1e-9 {
+		if err != nil || p.Enough != enough || !(math.Abs(float64(p.Most-100)) <= 1e-9) {
 			t.Errorf("%g L of 100: %+v, %v", volume, p, err)
 		}
 	}
@@ -125,7 +125,7 @@ func TestNothingToCorrect(t *testing.T) {
 		if want == 0 {
 			want = 300
 		}
-		if math.Abs(float64(c.Volume-want)) > 1e-9 {
+		if !(math.Abs(float64(c.Volume-want)) <= 1e-9) {
 			t.Errorf("%+v: ends with %g L, want %g", m, c.Volume, want)
 		}
 	}
@@ -159,7 +159,7 @@ func TestBagsThatCanBeCounted(t *testing.T) {
 // TestLossOfACoolingTest: half an hour will do; a fall to the room itself or none tells nothing.
 func TestLossOfACoolingTest(t *testing.T) {
 	b := Body{CapacityJK: 1.6e6, LossWK: 18, RoomC: 18}
-	if loss, ok := b.LossFrom(25, b.Course(25).At(0.5), 0.5); !ok || math.Abs(loss-18) > 1e-6 {
+	if loss, ok := b.LossFrom(25, b.Course(25).At(0.5), 0.5); !ok || !(math.Abs(loss-18) <= 1e-6) {
 		t.Errorf("half an hour: %g, %v", loss, ok)
 	}
 	for _, c := range []struct{ from, to, hours float64 }{{25, 18, 3}, {25, 25, 3}, {25, 24, 0}, {25, 26, 3}} {
@@ -215,7 +215,7 @@ func TestBlendsAtTheEndOfTheRange(t *testing.T) {
 		a, b, c := units.Litres(r.Float64()*100), units.Litres(r.Float64()), units.Litres(r.Float64()*1e4)
 		for _, temp := range []units.Celsius{40, 0, 25} {
 			mix, err := Blend(Water{Volume: a, Salinity: s, Temperature: temp}, Water{Volume: b, Salinity: s, Temperature: temp}, Water{Volume: c, Salinity: s, Temperature: temp})
-			if err != nil || math.Abs(float64(mix.Salinity-s)) > 1e-12 || mix.Salinity > 42 || math.Abs(float64(mix.Temperature-temp)) > 1e-9 {
+			if err != nil || !(math.Abs(float64(mix.Salinity-s)) <= 1e-12) || mix.Salinity > 42 || !(math.Abs(float64(mix.Temperature-temp)) <= 1e-9) {
 				t.Fatalf("%g, %g and %g L of %g at %g °C: %+v, %v", a, b, c, s, temp, mix, err)
 			}
 		}
@@ -265,7 +265,7 @@ func TestABodyThatWarmsByOneDegree(t *testing.T) {
 		c := Body{CapacityJK: 36000, LossWK: 10, InputW: 10 * gain, RoomC: 25}.Course(25)
 		// The time constant is 36000 J/K by 10 W/K, an hour.
 		for hours, left := range map[float64]float64{0: 1, 1: math.Exp(-1), 100: 0} {
-			if got, want := c.At(hours), 25+gain*(1-left); math.Abs(got-want) > 1e-12*25 {
+			if got, want := c.At(hours), 25+gain*(1-left); !(math.Abs(got-want) <= 1e-12*25) {
 				t.Errorf("by %g °C: %g °C after %g h, want %g", gain, got, hours, want)
 			}
 		}
@@ -276,7 +276,7 @@ func TestABodyThatWarmsByOneDegree(t *testing.T) {
 func TestACupIsFilled(t *testing.T) {
 	d := Dose{GPerL: 38.4, Per: Finished, Salinity: 35, Temperature: 25}
 	c, err := Correct(Water{Volume: 0.3, Salinity: 35, Temperature: 25}, 35, Means{Dose: &d, Source: 25, Brim: 0.8, Fill: 0.5})
-	if err != nil || math.Abs(float64(c.Volume)-0.5) > 1e-9 {
+	if err != nil || !(math.Abs(float64(c.Volume)-0.5) <= 1e-9) {
 		t.Errorf("%+v, %v", c, err)
 	}
 }

@@ -33,7 +33,7 @@ func TestMatchBlendsBackToWhatWasWanted(t *testing.T) {
 			t.Fatal(err)
 		}
 		within(t, "litres", float64(mix.Volume), float64(v), 1e-9)
-		if math.Abs(float64(mix.Salinity-s)) > 1e-9 {
+		if !(math.Abs(float64(mix.Salinity-s)) <= 1e-9) {
 			t.Errorf("salinity %v, want %v", mix.Salinity, s)
 		}
 		within(t, "°C", float64(mix.Temperature), float64(p.Temperature), 1e-7)

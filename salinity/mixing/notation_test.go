@@ -16,7 +16,7 @@ func TestParseWater(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if w.Volume != 100 || w.Salinity != 35 || math.Abs(float64(w.Temperature)-25) > 1e-9 || w.Solutes["copper"] != 60 || w.Solutes["iron"] != 1000 {
+	if w.Volume != 100 || w.Salinity != 35 || !(math.Abs(float64(w.Temperature)-25) <= 1e-9) || w.Solutes["copper"] != 60 || w.Solutes["iron"] != 1000 {
 		t.Errorf("%+v", w)
 	}
 	if w, err = ParseWater("0L,0,0C"); err != nil || w.Solutes != nil {

@@ -32,7 +32,7 @@ func TestPHOfTwoWaters(t *testing.T) {
 		{"30 % of pH 8.3 into 7.9", buffered(70, 35, 25, 7.9, 2.86), buffered(30, 35, 25, 8.3, 2.86), 8.0382},
 	} {
 		got, err := BlendPH(c.tank, c.fresh)
-		if err != nil || math.Abs(got-c.want) > 5e-5 {
+		if err != nil || !(math.Abs(got-c.want) <= 5e-5) {
 			t.Errorf("%s: pH %.6f, %v; want %.4f", c.name, got, err, c.want)
 		}
 	}
@@ -50,7 +50,7 @@ func TestBlendPHLiesBetweenAndForgetsOrder(t *testing.T) {
 			t.Fatal(err)
 		}
 		two, err := BlendPH(c, a, b)
-		if err != nil || math.Abs(one-two) > 1e-10 {
+		if err != nil || !(math.Abs(one-two) <= 1e-10) {
 			t.Fatalf("pH %.12f, in another order %.12f, %v", one, two, err)
 		}
 		// With one alkalinity, salinity and temperature the mixture lies between.
@@ -72,7 +72,7 @@ func TestBlendPHOutsideItsConstants(t *testing.T) {
 		t.Errorf("salinity 12: pH %g, outside %v, %v; want the higher", pH, outside, err)
 	}
 	// Two waters inside the range whose blend is inside too.
-	if pH, outside, err := BlendPHOrHighest(buffered(60, 30, 20, 8, 2.3), buffered(40, 36, 30, 8, 2.3)); err != nil || outside != nil || math.Abs(pH-8) > 0.02 {
+	if pH, outside, err := BlendPHOrHighest(buffered(60, 30, 20, 8, 2.3), buffered(40, 36, 30, 8, 2.3)); err != nil || outside != nil || !(math.Abs(pH-8) <= 0.02) {
 		t.Errorf("pH %g, outside %v, %v", pH, outside, err)
 	}
 	// No water at all is no pH at all.
@@ -88,14 +88,14 @@ func TestBlendPHOutsideItsConstants(t *testing.T) {
 	// What is outside and has no volume does not count.
 	none := fresh
 	none.Volume = 0
-	if pH, outside, err := BlendPHOrHighest(buffered(60, 35, 25, 7.6, 2), none); err != nil || outside != nil || math.Abs(pH-7.6) > 1e-9 {
+	if pH, outside, err := BlendPHOrHighest(buffered(60, 35, 25, 7.6, 2), none); err != nil || outside != nil || !(math.Abs(pH-7.6) <= 1e-9) {
 		t.Errorf("pH %g, outside %v, %v", pH, outside, err)
 	}
 }
 
 func TestNaturalAlkalinity(t *testing.T) {
 	a, err := NaturalAlkalinityMeqL(Water{Salinity: 35, Temperature: 25})
-	if err != nil || math.Abs(a-2.358) > 0.0005 {
+	if err != nil || !(math.Abs(a-2.358) <= 0.0005) {
 		t.Errorf("natural alkalinity %g meq/L, %v; want 2.358", a, err)
 	}
 	if _, err := NaturalAlkalinityMeqL(Water{Salinity: 50, Temperature: 25}); err == nil {
@@ -111,7 +111,7 @@ func TestTheHigherPHForbadeAChangeThatHelps(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if c.Rises || c.Outside != nil || math.Abs(c.After.PH-8.0019) > 5e-5 || math.Abs(c.After.NH3/c.Now.NH3-0.86) > 0.005 {
+	if c.Rises || c.Outside != nil || !(math.Abs(c.After.PH-8.0019) <= 5e-5) || !(math.Abs(c.After.NH3/c.Now.NH3-0.86) <= 0.005) {
 		t.Errorf("pH %.4f, NH3 × %.3f, rises %v", c.After.PH, c.After.NH3/c.Now.NH3, c.Rises)
 	}
 	if c.Worst.PH != 8.2 || !(c.Worst.NH3 > c.Now.NH3) {
@@ -119,7 +119,7 @@ func TestTheHigherPHForbadeAChangeThatHelps(t *testing.T) {
 	}
 	// 22 %: pH 7.91, × 0.98.
 	c, err = ChangeAmmonia(tank, Ammoniacal{buffered(22, 35, 25.5, 8.2, 2.9), 0})
-	if err != nil || c.Rises || math.Abs(c.After.NH3/c.Now.NH3-0.98) > 0.005 {
+	if err != nil || c.Rises || !(math.Abs(c.After.NH3/c.Now.NH3-0.98) <= 0.005) {
 		t.Errorf("22 %%: × %.3f, %v", c.After.NH3/c.Now.NH3, err)
 	}
 	// Some change does raise it: 22 % of pH 8.5.
@@ -132,11 +132,11 @@ func TestTheHigherPHForbadeAChangeThatHelps(t *testing.T) {
 func TestChangeAmmoniaConserves(t *testing.T) {
 	tank := Ammoniacal{buffered(100, 35, 25, 8.1, 2.3), 2}
 	c, err := ChangeAmmonia(tank, Ammoniacal{buffered(20, 35, 25, 8.1, 2.3), 0.5}, Ammoniacal{buffered(10, 35, 25, 8.1, 2.3), 0})
-	if err != nil || math.Abs(c.After.TotalN-(0.7*2+0.2*0.5)) > 1e-12 || math.Abs(c.After.NH3/c.Now.NH3-0.75) > 1e-9 {
+	if err != nil || !(math.Abs(c.After.TotalN-(0.7*2+0.2*0.5)) <= 1e-12) || !(math.Abs(c.After.NH3/c.Now.NH3-0.75) <= 1e-9) {
 		t.Errorf("total after %g, NH3 × %g, %v", c.After.TotalN, c.After.NH3/c.Now.NH3, err)
 	}
 	// All of it replaced: what is left is the new water.
-	if c, err = ChangeAmmonia(tank, Ammoniacal{buffered(100, 33, 24, 8.3, 2.3), 0.1}); err != nil || math.Abs(c.After.PH-8.3) > 1e-9 || math.Abs(c.After.TotalN-0.1) > 1e-12 {
+	if c, err = ChangeAmmonia(tank, Ammoniacal{buffered(100, 33, 24, 8.3, 2.3), 0.1}); err != nil || !(math.Abs(c.After.PH-8.3) <= 1e-9) || !(math.Abs(c.After.TotalN-0.1) <= 1e-12) {
 		t.Errorf("all replaced: pH %g, total %g, %v", c.After.PH, c.After.TotalN, err)
 	}
 	// Outside the carbonate constants the mixture is at the higher pH, and why is told.

@@ -60,10 +60,10 @@ func TestDrySaltPerPurifiedLitre(t *testing.T) {
 		t.Fatal(err)
 	}
 	within(t, "dry fraction", b.DryFraction, 1, 1e-12)
-	if got := 1000 * b.SaltKg / float64(b.Water); math.Abs(got-36.34) > 0.005 {
+	if got := 1000 * b.SaltKg / float64(b.Water); !(math.Abs(got-36.34) <= 0.005) {
 		t.Errorf("%.4f g per purified litre, want 36.34", got)
 	}
-	if math.Abs(float64(b.Water)-99.03) > 0.005 {
+	if !(math.Abs(float64(b.Water)-99.03) <= 0.005) {
 		t.Errorf("%.4f L of water for 100 L, want 99.03", b.Water)
 	}
 	// The same dose quoted per purified litre says the same of the mix.
@@ -83,10 +83,10 @@ func TestHalvingSeawaterWithPureWater(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if math.Abs(float64(mix.Salinity)-17.728) > 0.0005 {
+	if !(math.Abs(float64(mix.Salinity)-17.728) <= 0.0005) {
 		t.Errorf("salinity %.5f, want 17.728", mix.Salinity)
 	}
-	if math.Abs(float64(mix.Volume)-19.997) > 0.0005 {
+	if !(math.Abs(float64(mix.Volume)-19.997) <= 0.0005) {
 		t.Errorf("%.5f L, want 19.997", mix.Volume)
 	}
 }
@@ -100,15 +100,15 @@ func TestHeatingAgainstPublishedTimes(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if math.Abs(*w.Hours-2.27) > 0.005 {
+	if !(math.Abs(*w.Hours-2.27) <= 0.005) {
 		t.Errorf("%.4f h, want 2.27", *w.Hours)
 	}
-	if w, err = Warm(Heating{Water: vat, To: 28, Watts: 300}); err != nil || math.Abs(w.FirstKPerH-0.66) > 0.005 {
+	if w, err = Warm(Heating{Water: vat, To: 28, Watts: 300}); err != nil || !(math.Abs(w.FirstKPerH-0.66) <= 0.005) {
 		t.Errorf("%.4f K/h (%v), want 0.66", w.FirstKPerH, err)
 	}
 	for loss, rise := range map[float64]float64{8: 37.5, 16: 18.75, 24: 12.5, 40: 7.5} {
 		w, err := Warm(Heating{Water: vat, To: 26, Watts: 300, Room: 20, LossWK: loss})
-		if err != nil || math.Abs(float64(*w.Highest)-20-rise) > 1e-9 {
+		if err != nil || !(math.Abs(float64(*w.Highest)-20-rise) <= 1e-9) {
 			t.Errorf("loss %v W/K: settles at %v °C (%v), want %v above 20", loss, *w.Highest, err, rise)
 		}
 	}

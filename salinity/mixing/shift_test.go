@@ -56,11 +56,11 @@ func TestShiftReachesItsTargetWhenReplayed(t *testing.T) {
 			before := s.System
 			before.Salinity = st.Before
 			after := change(t, before, s.Change, st.New)
-			if math.Abs(float64(after.Salinity-st.After)) > 1e-9 {
+			if !(math.Abs(float64(after.Salinity-st.After)) <= 1e-9) {
 				t.Errorf("step %d ends at %v, want %v", st.N, after.Salinity, st.After)
 			}
 		}
-		if last := p.Steps[len(p.Steps)-1].After; math.Abs(float64(last-s.To)) > 1e-9 {
+		if last := p.Steps[len(p.Steps)-1].After; !(math.Abs(float64(last-s.To)) <= 1e-9) {
 			t.Errorf("ends at %v, want %v", last, s.To)
 		}
 		if p.One != nil {
@@ -69,7 +69,7 @@ func TestShiftReachesItsTargetWhenReplayed(t *testing.T) {
 				now.Volume, now.Temperature = s.System.Volume, s.System.Temperature // filled to the mark
 				now = change(t, now, s.Change, *p.One)
 			}
-			if math.Abs(float64(now.Salinity-s.To)) > 1e-9 {
+			if !(math.Abs(float64(now.Salinity-s.To)) <= 1e-9) {
 				t.Errorf("one water of %v ends at %v, want %v", *p.One, now.Salinity, s.To)
 			}
 		}
@@ -169,7 +169,7 @@ func TestShiftStepsFollowEachOther(t *testing.T) {
 	for name, steps := range map[string][]ShiftStep{"equal": p.Steps, "same water": s.replay(len(p.Steps), *p.One)} {
 		before := s.System.Salinity
 		for i, st := range steps {
-			if st.N != i+1 || st.AtH != float64(i)*6 || math.Abs(float64(st.Before-before)) > 1e-9 {
+			if st.N != i+1 || st.AtH != float64(i)*6 || !(math.Abs(float64(st.Before-before)) <= 1e-9) {
 				t.Errorf("%s: step %d at %v h from %v, want %v h from %v", name, st.N, st.AtH, st.Before, float64(i)*6, before)
 			}
 			before = st.After
@@ -179,7 +179,7 @@ func TestShiftStepsFollowEachOther(t *testing.T) {
 		system = change(t, system, s.Change, *p.One)
 		system.Volume = s.System.Volume // filled to its mark
 	}
-	if math.Abs(float64(system.Salinity-s.To)) > 1e-6 {
+	if !(math.Abs(float64(system.Salinity-s.To)) <= 1e-6) {
 		t.Errorf("%d changes with %v end at %v, want %v", len(p.Steps), *p.One, system.Salinity, s.To)
 	}
 }

@@ -28,11 +28,11 @@ func TestThreeWaysOfStatingALossAreOneTank(t *testing.T) {
 	for _, loss := range []HeatLoss{{Coefficient: &coefficient}, {HeaterDuty: &duty}, {CoolingTest: &CoolingTest{25.5, units.Celsius(to), 3}}} {
 		sys := tank(loss)
 		got, err := sys.Heat()
-		if err != nil || !got.Known() || math.Abs(got.LossWK-18) > 1e-8 {
+		if err != nil || !got.Known() || !(math.Abs(got.LossWK-18) <= 1e-8) {
 			t.Errorf("%+v: %+v, %v", loss, got, err)
 		}
 		// 340 W less the 17 W that hold it: by hand.
-		if spare := got.SpareW(25.5, 19); math.Abs(spare-323) > 1e-7 {
+		if spare := got.SpareW(25.5, 19); !(math.Abs(spare-323) <= 1e-7) {
 			t.Errorf("%s: %v W spare", got.Basis, spare)
 		}
 	}
@@ -73,7 +73,7 @@ func TestSpareHeat(t *testing.T) {
 	for _, c := range []struct{ loss, want float64 }{{4, 340}, {18, 323}, {100, 0}} {
 		sys := tank(HeatLoss{Coefficient: &c.loss})
 		h, err := sys.Heat()
-		if got := h.SpareW(25.5, 19); err != nil || math.Abs(got-c.want) > 1e-9 {
+		if got := h.SpareW(25.5, 19); err != nil || !(math.Abs(got-c.want) <= 1e-9) {
 			t.Errorf("%v W/K: %v W spare, want %v (%v)", c.loss, got, c.want, err)
 		}
 	}

@@ -68,7 +68,7 @@ func TestSameSiteInUSUnits(t *testing.T) {
 		case strings.HasPrefix(path, ".Assumptions"):
 		case isNumber && alsoNumber:
 			compared++
-			if math.Abs(x-y) > 1e-9*math.Max(1, math.Abs(x)) {
+			if !(math.Abs(x-y) <= 1e-9*math.Max(1, math.Abs(x))) {
 				t.Errorf("%s: %v in metric, %v in US units", path, x, y)
 			}
 		case got != want:

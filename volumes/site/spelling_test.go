@@ -107,7 +107,7 @@ func TestDefaultChemistryIsTheReferenceComposition(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		if want := *c.NaturalUgKg * density; math.Abs(q.Value-want) > 500 {
+		if want := *c.NaturalUgKg * density; !(math.Abs(q.Value-want) <= 500) {
 			t.Errorf("%s: default %v ug/L, reference composition %v ug/L", id, q.Value, want)
 		}
 	}

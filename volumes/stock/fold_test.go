@@ -112,16 +112,16 @@ func TestAddedWaterBlendsByMass(t *testing.T) {
 	b := now.StoreByID("vat-b")
 	// Densities by TEOS-10 (python gsw 3.6.16): 1024.76 kg/m³ at S 35, 20 °C and
 	// 999.70 at S 0, 10 °C; 35 · 150·1024.76/(150·1024.76 + 50·999.70) = 26.411.
-	if !b.Volume.Equal(*dec("200")) || math.Abs(float64(b.Water.Salinity)-26.411) > 0.001 {
+	if !b.Volume.Equal(*dec("200")) || !(math.Abs(float64(b.Water.Salinity)-26.411) <= 0.001) {
 		t.Errorf("after adding: %s L, salinity %v, want 200 and 26.411", b.Volume, b.Water.Salinity)
 	}
 	if !(b.Water.Temperature > 17.3 && b.Water.Temperature < 17.6) {
 		t.Errorf("temperature %v, want about 17.45", b.Water.Temperature)
 	}
-	if same, _ := Fold(s, numbered(Entry{Kind: Add, Store: "vat-b", Litres: dec("20")}), start); math.Abs(float64(same.StoreByID("vat-b").Water.Salinity)-35) > 1e-9 {
+	if same, _ := Fold(s, numbered(Entry{Kind: Add, Store: "vat-b", Litres: dec("20")}), start); !(math.Abs(float64(same.StoreByID("vat-b").Water.Salinity)-35) <= 1e-9) {
 		t.Errorf("adding the same water changed the salinity to %v", same.StoreByID("vat-b").Water.Salinity)
 	}
-	if empty, _ := Fold(s, numbered(Entry{Kind: Draw, Store: "vat-b", Litres: dec("150")}, Entry{Kind: Add, Store: "vat-b", Litres: dec("20"), Salinity: num(33)}), start); math.Abs(float64(empty.StoreByID("vat-b").Water.Salinity)-33) > 1e-9 {
+	if empty, _ := Fold(s, numbered(Entry{Kind: Draw, Store: "vat-b", Litres: dec("150")}, Entry{Kind: Add, Store: "vat-b", Litres: dec("20"), Salinity: num(33)}), start); !(math.Abs(float64(empty.StoreByID("vat-b").Water.Salinity)-33) <= 1e-9) {
 		t.Errorf("water added to an empty store has salinity %v, want 33", empty.StoreByID("vat-b").Water.Salinity)
 	}
 }
@@ -335,7 +335,7 @@ func TestStatusSaysWhatCounts(t *testing.T) {
 		t.Errorf("kit %+v", k)
 	}
 	// 42 kg at 38.4 g per finished litre.
-	if got := st.Salts[0]; math.Abs(float64(got.Makes)-1093.75) > 1e-6 || got.BatchStore != "vat-a" || math.Abs(got.Batches-1093.75/441.786) > 1e-4 {
+	if got := st.Salts[0]; !(math.Abs(float64(got.Makes)-1093.75) <= 1e-6) || got.BatchStore != "vat-a" || !(math.Abs(got.Batches-1093.75/441.786) <= 1e-4) {
 		t.Errorf("salt %+v", got)
 	}
 	late := StatusOf(s, start.Add(21*24*time.Hour))
