@@ -147,3 +147,24 @@ func TestFractionRisesWithPHAndTemperature(t *testing.T) {
 		}
 	})
 }
+
+// As much total ammonia nitrogen as a criterion allows makes just the un-ionised ammonia that it names.
+func TestACriterionInTotalAmmoniaIsTheCriterion(t *testing.T) {
+	for _, w := range []AmmoniaWater{{PH: 8.2, Salinity: 35, Temperature: 25}, {PH: 7.6, Salinity: 12, Temperature: 8}} {
+		at := func(totalN float64) *AmmoniaCriteria {
+			w.TotalN = totalN
+			a, err := UnionisedAmmonia(w)
+			if err != nil || a.Criteria == nil {
+				t.Fatalf("%+v: %v", w, err)
+			}
+			return a.Criteria
+		}
+		c := at(0)
+		if got := at(c.AcuteTotalN).NH3; !(math.Abs(got-AmmoniaAcute) <= 1e-12) {
+			t.Errorf("%+v: %g mg/L of nitrogen make %g of NH3, the criterion is %g", w, c.AcuteTotalN, got, AmmoniaAcute)
+		}
+		if got := at(c.ChronicTotalN).NH3; !(math.Abs(got-AmmoniaChronic) <= 1e-12) {
+			t.Errorf("%+v: %g mg/L of nitrogen make %g of NH3, the criterion is %g", w, c.ChronicTotalN, got, AmmoniaChronic)
+		}
+	}
+}

@@ -123,7 +123,7 @@ func TestConductivityIsSolvedToRounding(t *testing.T) {
 		}
 	}
 	t.Logf("worst relative miss %.2g", worst)
-	if worst > 2e-15 {
+	if !(worst <= 2e-15) {
 		t.Errorf("conductivity of a salinity gives it back but for %.2g", worst)
 	}
 }

@@ -78,7 +78,7 @@ func TestInversesReturnTheSalinity(t *testing.T) {
 			if err != nil {
 				t.Fatalf("forward gave %.17g: %v", x, err)
 			}
-			if d := math.Abs(float64(back - s)); d > 1e-9*float64(s)+2e-11 {
+			if d := math.Abs(float64(back - s)); !(d <= 1e-9*float64(s)+2e-11) {
 				t.Fatalf("salinity %.17g at %g °C came back as %.17g", float64(s), float64(tc), float64(back))
 			}
 		}))

@@ -86,7 +86,7 @@ func TestUncertaintyOfABoxIsTheRootSumOfItsSides(t *testing.T) {
 			t.Fatal(err)
 		}
 		want := l * w * h / 1000 * math.Sqrt(ul*ul/(l*l)+uw*uw/(w*w)+uh*uh/(h*h))
-		if d := math.Abs(float64(n.U)-want) / want; d > 1e-9 {
+		if d := math.Abs(float64(n.U)-want) / want; !(d <= 1e-9) {
 			t.Fatalf("U %v, want %v", n.U, want)
 		}
 	})
