@@ -212,7 +212,11 @@ func TestPageModelAgainstTheBrowser(t *testing.T) {
 		if len(pages) != len(cards) {
 			t.Fatalf("%d cards in the browser, want %d", len(pages), len(cards))
 		}
+		under := eval[[]float64](t, b, `[...document.querySelectorAll("article")].map(a => a.querySelector(".when").getBoundingClientRect().height * 0.75)`)
 		for k, c := range cards {
+			if model := Printed.whenHeight(c); under[k] > model+1 {
+				t.Errorf("%s (%s): the line under the title is %.1f pt high, %.1f in the model", c.Name, c.System, under[k], model)
+			}
 			if laid := Printed.Pages(c); len(pages[k]) != len(laid) {
 				t.Errorf("%s: %d pages in the browser, %d in the model", c.Name, len(pages[k]), len(laid))
 			}
