@@ -282,3 +282,36 @@ func TestAnotherCardsBatchIsNamed(t *testing.T) {
 		t.Errorf("%q takes the other card's water", bins)
 	}
 }
+
+// A chilled tank in a hot room had its pumps and "one heater at a time" on the generator.
+func TestAChillerHangsOnTheGeneratorToo(t *testing.T) {
+	c := printedFor(t, siteOf(t, station), "outage")
+	if load := step(&c, "gen-load"); !strings.Contains(load.Text, "chiller") || !strings.Contains(load.Text, "stalls") {
+		t.Errorf("%q", load.Text)
+	}
+}
+
+// "Is anything at the plugs wet?" of plugs behind the stand: whoever cannot see them reset the breaker.
+func TestAPlugThatNobodySeesIsNoDryPlug(t *testing.T) {
+	c := bareCard("breaker-tripped")
+	if signs := step(&c, "signs"); !strings.Contains(signs.Text, "out of sight") {
+		t.Errorf("%q", signs.Text)
+	}
+	c = bareCard("gas-reactor")
+	if shut := step(&c, "shut-now"); !strings.Contains(shut.Text, "surely") {
+		t.Errorf("%q: whoever does not know opens the door", shut.Text)
+	}
+}
+
+// "Lift tank water with a jug. Let it fall back" has no end: the floor is never mopped, the power never back.
+func TestTheSkimmersJugHasAnEnd(t *testing.T) {
+	for _, at := range everySite(t) {
+		for _, ln := range stepsAt("skimmer-overflow", at) {
+			for _, text := range []string{ln.Text, ln.Lacking} {
+				if strings.Contains(text, "jug") && !strings.Contains(text, "min") {
+					t.Fatalf("%q", text)
+				}
+			}
+		}
+	}
+}
