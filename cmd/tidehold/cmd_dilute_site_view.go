@@ -107,15 +107,18 @@ func (v *siteView) late() bool { return !v.InTime }
 
 // warnings: the first level that does not stay down.
 func (v *siteView) warnings() []string {
-	if v.DoneAtH == nil {
-		return nil
-	}
-	for i, a := range v.Aims {
-		if !a.Holds {
-			return []string{v.rises(substance(v.Demand.Aims[i].Contaminant), a.PeakAfter)}
-		}
+	if k := v.RisesAgain(); k >= 0 {
+		return []string{v.rises(substance(v.Demand.Aims[k].Contaminant), v.Aims[k].PeakAfter)}
 	}
 	return nil
+}
+
+// done says that the plan is done, and where it is for the moment only.
+func (v *siteView) done() string {
+	if v.RisesAgain() >= 0 {
+		return "done for the moment after " + units.Hours(*v.DoneAtH)
+	}
+	return "done after " + units.Hours(*v.DoneAtH)
 }
 
 // headline is the answer in a sentence or two, the verdict first.
@@ -148,11 +151,11 @@ func (v *siteView) headline() string {
 	case v.DoneAtH == nil:
 		return fmt.Sprintf("NOT ENOUGH WATER to %s. %s %s", goal, best, v.lacking())
 	case a.WithinH > 0 && !v.InTime:
-		return fmt.Sprintf("LATE: %s %s, done after %s; %s is allowed. %s", changes, goal, units.Hours(*v.DoneAtH), units.Hours(a.WithinH), v.lacking())
+		return fmt.Sprintf("LATE: %s %s, %s; %s is allowed. %s", changes, goal, v.done(), units.Hours(a.WithinH), v.lacking())
 	case a.WithinH > 0:
-		return fmt.Sprintf("IN TIME: %s %s, done after %s of the %s allowed.", changes, goal, units.Hours(*v.DoneAtH), units.Hours(a.WithinH))
+		return fmt.Sprintf("IN TIME: %s %s, %s of the %s allowed.", changes, goal, v.done(), units.Hours(a.WithinH))
 	}
-	return fmt.Sprintf("%s %s, done after %s.", changes, goal, units.Hours(*v.DoneAtH))
+	return fmt.Sprintf("%s %s, %s.", changes, goal, v.done())
 }
 
 // unsure is what a plan is sized for beside what is stated.

@@ -263,12 +263,15 @@ func (n *night) leftNow() float64 {
 
 // planText says when the plan is done, or what it lacks.
 func (n *night) planText(p plan.Plan) string {
-	head := counted(len(p.Steps), "change") + ", " + p.Litres(n.units) + ", "
+	head, done := counted(len(p.Steps), "change")+", "+p.Litres(n.units)+", ", "done"
+	if p.RisesAgain() >= 0 {
+		done = "done for the moment"
+	}
 	switch {
 	case p.DoneAtH != nil && p.InTime:
-		return head + "done " + clockText(n.State.Now.Add(hoursSince(*p.DoneAtH)), n.Site.TimeZone)
+		return head + done + " " + clockText(n.State.Now.Add(hoursSince(*p.DoneAtH)), n.Site.TimeZone)
 	case p.DoneAtH != nil:
-		return head + "done late, " + clockText(n.State.Now.Add(hoursSince(*p.DoneAtH)), n.Site.TimeZone)
+		return head + done + " late, " + clockText(n.State.Now.Add(hoursSince(*p.DoneAtH)), n.Site.TimeZone)
 	case p.LackingL != nil && *p.LackingL > 0:
 		return head + "then " + n.units.Volume(*p.LackingL, units.Up) + " lacking"
 	}

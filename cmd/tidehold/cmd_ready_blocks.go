@@ -182,12 +182,19 @@ func (v readyView) firstChange(e readiness.Event) string {
 	return e.Plan.ChangeLitres(s, v.units) + " in " + units.Hours(h)
 }
 
-// reasons says of each event that is not covered why.
+// reasons says of each event that is not covered why, and of one whose water is brought down for
+// the moment only that it is not done with.
 func (v readyView) reasons() []block {
 	var out []block
 	for _, e := range v.sorted() {
 		if e.Verdict != readiness.Covered {
 			out = append(out, para("%s (%s): %s.", e.ID, e.System, e.Reason))
+		}
+		if e.Plan != nil {
+			made := siteView{planView: planView{Plan: *e.Plan, units: v.units}}
+			for _, w := range made.warnings() {
+				out = append(out, para("%s (%s): %s.", e.ID, e.System, w))
+			}
 		}
 		if m := e.WithMedia; m != nil {
 			out = append(out, para("%s with %s running: %s, %s, %s. The verdict does not count on it.", e.ID, strings.Join(m.Media, ", "), m.Verdict, hoursOr(m.DoneAtH, "never done"), v.units.Volume(m.WaterL, units.Up)))

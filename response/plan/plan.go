@@ -65,6 +65,15 @@ type Plan struct {
 	WithMedia *WithMedia `json:"with_media"`
 }
 
+// RisesAgain is the place of the first aim that a finished plan reaches and that does not stay
+// reached with no more changes; -1 where all stay, or the plan is never done.
+func (p *Plan) RisesAgain() int {
+	if p.DoneAtH == nil {
+		return -1
+	}
+	return slices.IndexFunc(p.Aims, func(a AimResult) bool { return !a.Holds })
+}
+
 // AimResult is what a plan does for one aim.
 type AimResult struct {
 	EventID     string `json:"event"`
