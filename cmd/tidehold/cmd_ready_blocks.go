@@ -8,6 +8,7 @@ import (
 	"time"
 
 	"tidehold/refs/units"
+	"tidehold/response/plan"
 	"tidehold/response/readiness"
 	"tidehold/volumes/site"
 )
@@ -41,7 +42,11 @@ func (v readyView) blocks() (out, more []block) {
 	if len(v.Events) == 1 {
 		out = append(out, v.reasons()...)
 	} else {
+		out = append(out, v.forTheMoment()...)
 		more = append(more, v.reasons()...)
+	}
+	if hours := v.hours(); hours != "" && len(v.Events) > roomForHours {
+		more = append(more, para("%s", hours))
 	}
 	out = append(out, v.shopping()...)
 	out = append(out, v.house()...)
@@ -149,20 +154,25 @@ func (v readyView) stock() block {
 			v.units.Volume(v.Events[0].UsableNowL, units.Down), v.units.Volume(now, units.Down))
 	}
 	if len(v.Events) <= roomForHours {
-		text += v.hours()
+		text += " " + v.hours()
 	}
-	return line("%s", text)
+	return line("%s", strings.TrimSpace(text))
 }
 
 // roomForHours is with how many events a screen still has a line for the hours at which changes start.
 const roomForHours = 4
 
-// hours says when the events are taken to begin, where the answer depends on it: people sleep.
+// hours says when the events are taken to begin, where the answer depends on it: people sleep, and
+// no other hour is looked at. A plan whose changes all begin in the first hours has no such hour.
 func (v readyView) hours() string {
-	if hours := startHours(v.awake); hours != "" {
-		return fmt.Sprintf(" Begun %s; %s.", moment(v.at), hours)
+	hours := startHours(v.awake)
+	waits := func(e readiness.Event) bool {
+		return e.Plan != nil && slices.ContainsFunc(e.Plan.Steps, func(s plan.Step) bool { return s.AtH > site.AlwaysAwakeH })
 	}
-	return ""
+	if hours == "" || !slices.ContainsFunc(v.Events, waits) {
+		return ""
+	}
+	return fmt.Sprintf("As if begun %s: %s, so at another hour (--at) it can end later.", moment(v.at), hours)
 }
 
 // firstChange is the litres of the first change, and when it begins where the plan waits for
@@ -180,6 +190,21 @@ func (v readyView) firstChange(e readiness.Event) string {
 		h = math.Round(h) // the plan itself has the minutes
 	}
 	return e.Plan.ChangeLitres(s, v.units) + " in " + units.Hours(h)
+}
+
+// forTheMoment names the events that are done for the moment only, where a screen of several has
+// no room for the reasons.
+func (v readyView) forTheMoment() []block {
+	var ids []string
+	for _, e := range v.sorted() {
+		if e.Plan != nil && e.Plan.RisesAgain() >= 0 {
+			ids = append(ids, e.ID)
+		}
+	}
+	if len(ids) == 0 {
+		return nil
+	}
+	return []block{line("Done for the moment only, it rises again: %s.", listed(ids))}
 }
 
 // reasons says of each event that is not covered why, and of one whose water is brought down for
