@@ -259,7 +259,7 @@ func finalText(h hazards.Hazard, u units.System) string {
 	x := *h.Final
 	switch h.FinalUnit {
 	case hazards.Celsius:
-		return u.Temperature(round.To(x, 0.1))
+		return u.TemperatureTo(x, round)
 	case hazards.FloorL:
 		return u.Volume(x, units.Up)
 	case hazards.FloorLH:

@@ -222,7 +222,7 @@ func (r *reporting) departure(m incident.StepMade) string {
 	if m.Planned == nil {
 		return "no change"
 	}
-	text := r.units.Volume(m.Planned.RemoveL, units.Down)
+	text := new(plan.Plan).ChangeLitres(m.Planned, r.units)
 	if late := m.PlannedAt.Sub(m.Item.At); late > 10*time.Minute {
 		text += " at " + clockText(m.PlannedAt, r.Site.TimeZone)
 	}

@@ -81,7 +81,8 @@ func systemBlocks(r systemResult, u units.System) []block {
 	if len(r.Parts) == 0 {
 		text := "%s, as the site file gives it; "
 		if r.UncertaintyL == nil {
-			return []block{para(text+"how sure it is the file does not say: write it as in 640 L ± 8 %%.", u.Volume(r.VolumeL, units.Nearest))}
+			volume := u.Volume(r.VolumeL, units.Nearest)
+			return []block{para(text+"how sure it is the file does not say: write it as in %s ± 8 %%.", volume, volume)}
 		}
 		return []block{para(text+"± %s, in about 95 of 100 cases.", u.Volume(r.VolumeL, units.Nearest), u.Volume(*r.UncertaintyL, units.Up))}
 	}

@@ -198,11 +198,16 @@ func (s System) PerArea(kgM2 float64) string {
 const KgM2PerLbFt2 = KgPerPound / (CmPerFoot * CmPerFoot) * 1e4
 
 // Temperature prints °C or °F to 0.1.
-func (s System) Temperature(c float64) string {
+func (s System) Temperature(c float64) string { return s.TemperatureTo(c, Nearest) }
+
+// TemperatureTo is Temperature rounded in the unit it is printed in: a bound of 14.4 °C and more
+// is one of 58.0 °F, not of 57.9 °F.
+func (s System) TemperatureTo(c float64, r Rounding) string {
+	const step = 0.1
 	if s == US {
-		return Fixed(c*9/5+32, 1) + " °F"
+		return Fixed(r.To(c*9/5+32, step), 1) + " °F"
 	}
-	return Fixed(c, 1) + " °C"
+	return Fixed(r.To(c, step), 1) + " °C"
 }
 
 // TempStep prints a difference of temperatures to 0.1.

@@ -27,6 +27,7 @@ func TestDisplayRounding(t *testing.T) {
 		{Metric.Temperature(25.04), "25.0 °C"},
 		{US.Temperature(25), "77.0 °F"},
 		{US.TempStep(1), "1.8 °F"},
+		{US.TemperatureTo(130.0/9, Down), "58.0 °F"}, {US.TemperatureTo(41.34, Up), "106.5 °F"}, {Metric.TemperatureTo(41.34, Down), "41.3 °C"}, {Metric.TemperatureTo(41.31, Up), "41.4 °C"},
 		{Metric.TempStep(1), "1.0 °C"},
 		{Metric.Length(78.2, Down), "78.0 cm"},
 		{US.Length(25.4, Nearest), "10.00 in"},

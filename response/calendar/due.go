@@ -81,6 +81,15 @@ func dayOf(t time.Time, zone *time.Location) time.Time {
 	return time.Date(y, m, d, 0, 0, 0, 0, time.UTC)
 }
 
+// writtenDay is the day of a moment in a zone; a day of the site file is midnight UTC, and stays
+// the day that was written where the zone is west of it.
+func writtenDay(t time.Time, zone *time.Location) time.Time {
+	if t.Equal(t.Truncate(24 * time.Hour)) {
+		zone = time.UTC
+	}
+	return dayOf(t, zone)
+}
+
 // UID is a stable name of one thing at one site: a hash, so that no name of the site
 // leaves it in a form that could be mistaken for an address.
 func UID(s *site.Site, parts ...string) string {
@@ -176,7 +185,7 @@ func (c *collector) waters(now time.Time) {
 			end := since.Add(hours(st.MaxAgeH))
 			d.Day = dayOf(end, c.site.TimeZone)
 			d.Overdue = now.After(end)
-			d.Detail = "Until then it counts: mixed or tested " + dayOf(*since, c.site.TimeZone).Format(time.DateOnly) + ", good for " + units.Hours(st.MaxAgeH) + ". Test it and enter it: tidehold stock tested " + st.ID
+			d.Detail = "Until then it counts: mixed or tested " + writtenDay(*since, c.site.TimeZone).Format(time.DateOnly) + ", good for " + units.Hours(st.MaxAgeH) + ". Test it and enter it: tidehold stock tested " + st.ID
 		}
 		c.add(d, st.ID)
 	}

@@ -132,3 +132,18 @@ func TestARuleIsWrittenAsOne(t *testing.T) {
 		t.Error(offset(-12600), offset(1172))
 	}
 }
+
+// TestTheDayOfTheSiteFileIsTheDayThatIsSaid: west of Greenwich water mixed on 14 November was said to be
+// mixed on the 13th. A moment of the journal has its own day there.
+func TestTheDayOfTheSiteFileIsTheDayThatIsSaid(t *testing.T) {
+	west := time.FixedZone("", -5*3600)
+	for text, want := range map[string]string{"2026-11-14T00:00:00Z": "2026-11-14", "2026-11-14T03:00:00Z": "2026-11-13", "2026-11-14T12:00:00Z": "2026-11-14"} {
+		at, err := time.Parse(time.RFC3339, text)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if got := writtenDay(at, west).Format(time.DateOnly); got != want {
+			t.Errorf("%s: %s, want %s", text, got, want)
+		}
+	}
+}
