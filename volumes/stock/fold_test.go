@@ -129,7 +129,8 @@ func TestAddedWaterBlendsByMass(t *testing.T) {
 func TestWhatTheRecordSettlesIsNoLongerAssumed(t *testing.T) {
 	s := slipway(t)
 	at := func(list, id, key string) refs.Place { return refs.Place{List: list, ID: id, Key: key} }
-	s.Assumptions = []refs.Assumption{{Place: at("stores", "vat-b", "volume")}, {Place: at("stores", "vat-b", "salinity")}, {Place: at("stores", "vat-a", "volume")}, {Place: at("salts", "house", "on_hand")}}
+	s.Assumptions = []refs.Assumption{{Place: at("stores", "vat-b", "volume")}, {Place: at("stores", "vat-b", "salinity")}, {Place: at("stores", "vat-a", "volume")}, {Place: at("salts", "house", "on_hand")}, {Place: at("kit", "gloves", "have")}}
+	s.Kit = []site.KitItem{{Item: "gloves", Need: 2}}
 	s.Warnings = []site.Note{{Place: at("stores", "vat-b", ""), Code: site.NoteUndated}, {Place: at("stores", "vat-b", ""), Code: site.NoteEmpty},
 		{Place: at("stores", "vat-a", ""), Code: site.NoteUndated}, {Text: "other"}}
 	now, _ := Fold(s, numbered(
@@ -138,6 +139,7 @@ func TestWhatTheRecordSettlesIsNoLongerAssumed(t *testing.T) {
 		Entry{Kind: Salt, SaltID: "house", Kg: dec("40")},
 		Entry{Kind: Dip, Store: "vat-a", Litres: dec("100")},
 		Entry{Kind: Undo, Undoes: 4},
+		Entry{Kind: Kit, Data: JSONOf(KitCount{Item: "gloves", Have: 2})},
 	), start)
 	if len(now.Assumptions) != 1 || now.Assumptions[0].Place != at("stores", "vat-a", "volume") {
 		t.Errorf("assumptions left: %v", now.Assumptions)
@@ -145,7 +147,7 @@ func TestWhatTheRecordSettlesIsNoLongerAssumed(t *testing.T) {
 	if len(now.Warnings) != 2 || now.Warnings[0].Place.ID != "vat-a" || now.Warnings[1].Text != "other" {
 		t.Errorf("warnings left: %v", now.Warnings)
 	}
-	if len(s.Assumptions) != 4 || len(s.Warnings) != 4 {
+	if len(s.Assumptions) != 5 || len(s.Warnings) != 4 {
 		t.Error("Fold changed the site it was given")
 	}
 }

@@ -1,6 +1,7 @@
 package stock
 
 import (
+	"slices"
 	"testing"
 	"time"
 
@@ -71,6 +72,75 @@ func TestWhenABatchMayBeUsed(t *testing.T) {
 		}
 		if err == nil && (p.After.Stores[2].Volume.Equal(*dec("49.5")) != c.from) {
 			t.Errorf("%+v: pure-a holds %v", c.taken, p.After.Stores[2].Volume)
+		}
+	}
+}
+
+// TestTheLastHalfHourOfABatch: until the second it may be used it counts as nothing.
+func TestTheLastHalfHourOfABatch(t *testing.T) {
+	usable := start.Add(3 * time.Hour)
+	folded, _ := Fold(slipway(t), numbered(Entry{Kind: Mixed, Store: "vat-b", Litres: dec("180"), Time: start, Data: JSONOf(Taken{Usable: usable.Format(time.RFC3339)})}), start)
+	for left, mixing := range map[time.Duration]bool{90 * time.Minute: true, 30 * time.Minute: true, time.Second: true, 0: false} {
+		for _, st := range StatusOf(folded, usable.Add(-left)).Stores {
+			if st.ID == "vat-b" && ((st.State == Mixing) != mixing || st.Usable.IsPositive() == mixing) {
+				t.Errorf("%v before: %+v", left, st)
+			}
+		}
+	}
+}
+
+// TestWhatADeedMustSay: one drill or one guard of a kind, an item of the kit, a batch's water with its litres.
+func TestWhatADeedMustSay(t *testing.T) {
+	for text, ok := range map[string]bool{
+		`{"drill":"outage"}`: true, `{"guard":{"equipment":"heater","kind":"cut-out"}}`: true,
+		`{}`: false, `7`: false, `{"guard":{"equipment":"heater"}}`: false, `{"drill":"outage","guard":{"equipment":"heater","kind":"cut-out"}}`: false,
+	} {
+		if d, err := (Entry{Data: []byte(text)}).Deed(); (err == nil) != ok {
+			t.Errorf("%s: %+v, %v", text, d, err)
+		}
+	}
+	for text, ok := range map[string]bool{`{"item":"gloves","have":2}`: true, `{"item":"gloves"}`: true, `{"have":2}`: false, `7`: false, `{"item":""}`: false} {
+		if k, err := (Entry{Data: []byte(text)}).KitCount(); (err == nil) != ok {
+			t.Errorf("%s: %+v, %v", text, k, err)
+		}
+	}
+	for text, ok := range map[string]bool{
+		`{"purified":"pure-a","litres":"70"}`: true, `{"usable":"2026-11-25T05:00:00Z"}`: true, ``: true,
+		`{"purified":"pure-a"}`: false, `{"litres":"70"}`: false, `{}`: false, `7`: false,
+		`{"purified":"pure-a","usable":"2026-11-25T05:00:00Z"}`: false, `{"litres":"70","usable":"2026-11-25T05:00:00Z"}`: false,
+	} {
+		if d, err := (Entry{Data: []byte(text)}).Taken(); (err == nil) != ok || ok && (d != nil) != (text != "" && text[2] == 'p') {
+			t.Errorf("%s: %+v, %v", text, d, err)
+		}
+	}
+	e := Entry{ID: 1, Time: start, Kind: Mixed, Store: "vat-b", Litres: dec("180"), Data: JSONOf(Taken{Usable: "soon"})}
+	if err := e.check(); err == nil {
+		t.Error("a batch that may be used soon")
+	}
+	if e.Data, e.Store = JSONOf(Taken{Usable: "2026-11-25T05:00:00Z"}), ""; e.check() == nil {
+		t.Error("a batch in no vat")
+	}
+}
+
+// TestAWrongClockChangesNoOrder: entries stand as they were written, whether a clock ran back or ahead, and
+// only what is entered late takes the place of its time among them.
+func TestAWrongClockChangesNoOrder(t *testing.T) {
+	hour := func(h float64) time.Time { return start.Add(time.Duration(h * float64(time.Hour))) }
+	for name, c := range map[string]struct {
+		hours []float64
+		late  int
+		want  []int32
+	}{
+		"right":     {[]float64{1, 2, 1.5}, 2, []int32{0, 2, 1}},
+		"ran back":  {[]float64{1, 0, 0.5}, 2, []int32{2, 0, 1}},
+		"ran ahead": {[]float64{1, 1000, 2, 1.5}, 3, []int32{0, 1, 3, 2}},
+	} {
+		var entries []Entry
+		for i, h := range c.hours {
+			entries = append(entries, Entry{ID: i + 1, Kind: Draw, Store: "vat-a", Litres: dec("1"), Time: hour(h), Late: i == c.late})
+		}
+		if got := acting(entries, nil, hour(3)); !slices.Equal(got, c.want) {
+			t.Errorf("%s: %v, want %v", name, got, c.want)
 		}
 	}
 }
