@@ -5,6 +5,8 @@ import (
 	"testing"
 	"time"
 
+	"github.com/shopspring/decimal"
+
 	"tidehold/refs"
 	"tidehold/volumes/site"
 )
@@ -110,4 +112,28 @@ func TestTheToleranceOfTheClock(t *testing.T) {
 
 func note(store, code string) site.Note {
 	return site.Note{Place: refs.Place{List: "stores", ID: store}, Code: site.NoteCode(code)}
+}
+
+// TestTheQuickReaderKnowsItsLimits: of an amount of more digits than it can count it says nothing, and what is no
+// number the first time is none the second time.
+func TestTheQuickReaderKnowsItsLimits(t *testing.T) {
+	for text, quick := range map[string]bool{
+		"999999999999999999": true, "-99999999999999999": true, "0.1234567890123456": true,
+		"9999999999999999999": false, "-999999999999999999": false, "0.12345678901234567": false,
+	} {
+		var got *decimal.Decimal
+		s := scanner{rest: []byte(text + ","), pool: &pool{}}
+		if s.amount(&got) != quick || quick && !got.Equal(decimal.RequireFromString(text)) {
+			t.Errorf("%s: %v, taken %v", text, got, !quick)
+		}
+	}
+	p := &pool{}
+	for range 2 {
+		if x, err := p.float([]byte("1e999")); err == nil {
+			t.Errorf("1e999 is %v", *x)
+		}
+		if x, err := p.float([]byte("1e2")); err != nil || *x != 100 {
+			t.Errorf("1e2 is %v, %v", x, err)
+		}
+	}
 }
