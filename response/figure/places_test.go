@@ -303,6 +303,9 @@ func TestTheBandBetweenItsLevels(t *testing.T) {
 			t.Errorf("at %g h: %+v, %v, want %+v", h, got, ok, want)
 		}
 	}
+	if _, err := (Measured{Band: []BandLevel{{0, 0.2, 0.4, 0.6}, {0.5, 0, 0.1, 0.2}}}).SVG(); err != nil {
+		t.Errorf("less than one, for less than an hour: %v", err)
+	}
 	for _, h := range []float64{0.99, 21.01} {
 		if got, ok := c.at(h); ok {
 			t.Errorf("at %g h: %+v", h, got)
