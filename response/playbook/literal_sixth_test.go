@@ -315,3 +315,54 @@ func TestTheSkimmersJugHasAnEnd(t *testing.T) {
 		}
 	}
 }
+
+// One sheet of paper, and two pages of plain text for the line of what the card is not for.
+func TestColdWaterIsAPageOfText(t *testing.T) {
+	if c := demoCard(t, "too-cold"); len(textPages(c)) > len(Printed.Pages(c)) {
+		t.Errorf("%d pages of text, %d of paper", len(textPages(c)), len(Printed.Pages(c)))
+	}
+}
+
+// A child that drank from a dosing bottle: a parent who makes it vomit burns its throat once more.
+func TestNobodyIsMadeToVomit(t *testing.T) {
+	c := bareCard("person-hurt")
+	if says := step(&c, "keep-label").Text; !strings.Contains(says, "never make them vomit") {
+		t.Errorf("%q", says)
+	}
+}
+
+// What another event's card does to a vat is named where it is done before this card draws on it; water
+// that is poured away, or a batch of later, is not what stands in the vat.
+func TestWhatAnotherCardMakesIsNamedInTime(t *testing.T) {
+	f := &Facts{Beside: []string{"spill"}, Plan: &plan.Plan{Steps: []plan.Step{
+		{N: 1, AtH: 2, From: []plan.Draw{{StoreID: "a"}}}, {N: 2, AtH: 6, From: []plan.Draw{{StoreID: "a", Batch: 1}, {StoreID: "b"}}},
+	}}}
+	for name, c := range map[string]struct {
+		other plan.Plan
+		want  string
+	}{
+		"lifted before":      {plan.Plan{Prepared: []plan.Prepare{{StoreID: "a", What: plan.Lift, ReadyH: 1}}}, "a"},
+		"poured away":        {plan.Plan{Prepared: []plan.Prepare{{StoreID: "a", What: plan.Empty, ReadyH: 1}}}, ""},
+		"mixed later":        {plan.Plan{Batches: []plan.Batch{{StoreID: "a", MixedH: 3}}}, ""},
+		"mixed at the hour":  {plan.Plan{Batches: []plan.Batch{{StoreID: "a", MixedH: 2}, {StoreID: "b", MixedH: 6}}}, "a and b"},
+		"this card's batch":  {plan.Plan{Batches: []plan.Batch{{StoreID: "a", MixedH: 5}}}, ""},
+		"a vat not drawn on": {plan.Plan{Batches: []plan.Batch{{StoreID: "c", MixedH: 1}}}, ""},
+	} {
+		f.Others = []plan.Plan{c.other}
+		want := ""
+		if c.want != "" {
+			want = " It mixes " + c.want + " first: see that this is done."
+		}
+		if got := f.besideSays(); got != want {
+			t.Errorf("%s: %q, want %q", name, got, want)
+		}
+	} // Of two other cards each is named.
+	named := func(id string, p plan.Plan) plan.Plan {
+		p.Demand.Aims = []plan.Aim{{EventID: id}}
+		return p
+	}
+	f.Others = []plan.Plan{named("spill", plan.Plan{}), named("leak", plan.Plan{Batches: []plan.Batch{{StoreID: "b", MixedH: 1}}})}
+	if got, want := f.besideSays(), " leak mixes b first: see that this is done."; got != want {
+		t.Errorf("%q, want %q", got, want)
+	}
+}

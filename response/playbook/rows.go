@@ -257,7 +257,11 @@ func (f *Facts) besideSays() string {
 			}
 		}
 		if len(vats) > 0 {
-			said += " It mixes " + units.List(vats, "") + " first: see that this is done."
+			who := "It"
+			if len(f.Others) > 1 {
+				who = strings.Join(o.Demand.EventIDs(), " and ")
+			}
+			said += " " + who + " mixes " + units.List(vats, "") + " first: see that this is done."
 		}
 	}
 	return said

@@ -290,7 +290,11 @@ func (f *Facts) verdict() string {
 	if len(f.Beside) == 0 {
 		return f.enough()
 	}
-	return f.enough() + " " + strings.Join(f.Beside, " and ") + " has water of its own: do that card too." + f.besideSays()
+	own := " has water of its own: do that card too."
+	if len(f.Beside) > 1 {
+		own = " have water of their own: do those cards too."
+	}
+	return f.enough() + " " + units.List(f.Beside, "") + own + f.besideSays()
 }
 
 // enough says whether the water is.
@@ -410,7 +414,7 @@ func (f *Facts) binSays() string {
 	case f.Plan == nil:
 		return text
 	case len(f.Beside) > 0:
-		return text + " Vat water for bins comes out of the rows of " + strings.Join(f.Beside, " and ") + " too: tell who does that card."
+		return text + " Vat water for bins comes out of the rows of " + units.List(f.Beside, "") + " too: tell who does that card."
 	case f.Plan.UsableNowL < *f.BinL:
 		return text + fmt.Sprintf(" Only %s is ready in vats: those that gasp go first.", f.amount(f.Plan.UsableNowL, units.Down))
 	case len(f.Plan.Steps) > 0:
