@@ -366,3 +366,12 @@ func TestWhatAnotherCardMakesIsNamedInTime(t *testing.T) {
 		t.Errorf("%q, want %q", got, want)
 	}
 }
+
+// A dry power bar behind the tank is "out of sight": the note on the main breaker said "electrician
+// first", and the house stood without power until one came.
+func TestAHiddenDryPlugNeedsNoElectrician(t *testing.T) {
+	c := bareCard("power-off")
+	if main := step(&c, "main"); !strings.Contains(main.Text, "If wet, add: electrician first") || !strings.Contains(main.Text, "note on it") {
+		t.Errorf("%q", main.Text)
+	}
+}
