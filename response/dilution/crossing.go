@@ -21,7 +21,7 @@ func (d Dynamics) FirstBelow(s State, targetUgL, withinH float64) (float64, bool
 	if Met(s.UgL, targetUgL) {
 		return 0, true
 	}
-	if d.Inert() {
+	if _, rises := d.steady(); rises || d.Inert() {
 		return 0, false
 	}
 	limit := targetUgL * (1 + Slack)
@@ -48,6 +48,13 @@ func (d Dynamics) FirstBelow(s State, targetUgL, withinH float64) (float64, bool
 func (d Dynamics) Excess(s State, targetUgL, dtH float64) float64 {
 	if d.Inert() {
 		return math.Max(0, s.UgL-targetUgL) * dtH
+	}
+	if rise, ok := d.steady(); ok {
+		end := s.UgL + rise*dtH - targetUgL
+		if over := s.UgL - targetUgL; over >= 0 {
+			return (over + end) / 2 * dtH
+		}
+		return math.Max(0, end) * math.Max(0, end) / (2 * rise)
 	}
 	total := 0.0
 	list, n := d.phases(s, dtH)

@@ -231,3 +231,29 @@ func TestTransitionMatchesAfter(t *testing.T) {
 		t.Fatalf("%d transitions, %d of them might dip", mapped, dipped)
 	}
 }
+
+// A source that never ends and one that ends after a hundred years are the same for a month: the first
+// goes in straight lines, the second by the general solution.
+func TestSteadyIsTheGeneralSolution(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		d := Dynamics{VolumeL: rapid.Float64Range(10, 5000).Draw(t, "volume"), Source: Source{MgH: rapid.Float64Range(1e-3, 50).Draw(t, "source")}}
+		if rapid.Bool().Draw(t, "bound for good") {
+			d.BoundRatio = 0.7
+		}
+		general := d
+		general.Source.UntilH = 876_000
+		s := d.Start(rapid.Float64Range(0, 500).Draw(t, "c0"))
+		dt, target := rapid.Float64Range(0, 720).Draw(t, "dt"), rapid.Float64Range(0, 600).Draw(t, "target")
+		got, want := d.After(s, dt), general.After(s, dt)
+		if !near(got.UgL, want.UgL, 1e-9, 1e-12) || !near(got.BoundUg, want.BoundUg, 1e-9, 1e-12) || got.AtH != want.AtH {
+			t.Errorf("after %v h %+v, generally %+v", dt, got, want)
+		}
+		if got, want := d.Excess(s, target, dt), general.Excess(s, target, dt); !near(got, want, 1e-6, 1e-6) {
+			t.Errorf("excess over %v in %v h: %v, generally %v", target, dt, got, want)
+		}
+		h, is := d.FirstBelow(s, target, dt)
+		if hG, isG := general.FirstBelow(s, target, dt); h != hG || is != isG {
+			t.Errorf("first below %v: %v %v, generally %v %v", target, h, is, hG, isG)
+		}
+	})
+}

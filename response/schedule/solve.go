@@ -34,25 +34,36 @@ func (f *found) gap(root score) (share float64, proved bool) {
 // concentration: whoever runs short looks for more water, and what is left in the system
 // acts until it comes. Over the whole horizon the last concentration would outweigh all else,
 // and water would be held back to be used in one change; if it did not count, water
-// would go into a row of small changes that take out little.
+// would go into a row of small changes that take out little. Where something is being added it
+// counts only to see whether the target can be met at all: it would be least with all the water in the
+// last hours of those days, and what lives there meets ever more until then.
 func (p *problem) solve(nodes int, x *search) found {
 	root := p.bound(&p.start, worst())
 	x.begin(p)
-	if root.never > 0 || !x.seekAny(root, nodes) {
-		used := x.nodes
-		p.horizonH = min(p.horizonH, p.shortHorizonH())
-		p.afterH = p.horizonH
-		root = p.bound(&p.start, worst())
-		x.begin(p)
-		x.nodes = used
+	short := root.never > 0 || !x.seekAny(root, nodes)
+	if short {
+		root = x.beginShort(p.shortHorizonH())
 	}
 	t := x.seekBest(root, nodes)
+	if short && p.rises() && x.score.never > 0 {
+		root = x.beginShort(0)
+		t = x.seekBest(root, nodes)
+	}
 	// One in time is carried out as it stands; late ones there are several of, and they ask for water first.
 	if x.thorough || p.finishing > 0 && !sparing(nodes) && x.score.missed == 0 {
 		x.fromLess(t, func() bool { return x.enough(root) })
 		x.simplify(t)
 	}
 	return found{moves: p.tidied(pouredAtOnce(x.best)), score: x.score, nodes: x.nodes, horizonH: p.horizonH, afterH: p.afterH, quick: root}
+}
+
+// beginShort begins anew for a target that is out of reach: the last concentration counts for so long.
+func (x *search) beginShort(afterH float64) (root score) {
+	p, used := x.p, x.nodes
+	p.horizonH, p.afterH = min(p.horizonH, p.shortHorizonH()), afterH
+	x.begin(p)
+	x.nodes = used
+	return p.bound(&p.start, worst())
 }
 
 // look looks closely at how sure the plan found is the best.
@@ -211,9 +222,7 @@ func (x *search) enough(root score) bool {
 	return x.atBest(root) || x.verdict && x.found && x.score.missed == 0
 }
 
-// rises reports whether something is being added. Of a plan that falls short then, least exposure is to
-// wait with the water for days, until a change takes out more of it: what is added to a system goes on,
-// and what lives in it meets ever more. Such a plan is not looked for.
+// rises reports whether something is being added.
 func (p *problem) rises() bool {
 	return slices.ContainsFunc(p.aims, func(m aim) bool { return m.dynamics.Source.MgH > 0 })
 }

@@ -212,9 +212,16 @@ func (v *variation) sooner(m move) bool {
 	if m.atH < max(v.at.atH, v.at.nextH)+room {
 		return false
 	}
-	for _, k := range []taste{mostFall, leastFall} {
-		if v.tried(worthVarying, v.oneMore(k), m) {
-			return true
+	shares := []float64{1, 0.5, 0.2}
+	if !v.x.thorough {
+		shares = shares[:1]
+	}
+	for _, share := range shares {
+		for _, k := range []taste{mostFall, leastFall} {
+			n := v.oneMore(k)
+			if n.change.share = share; v.tried(worthVarying, n, m) {
+				return true
+			}
 		}
 	}
 	return false
