@@ -51,18 +51,24 @@ func (n *night) first(s incidentStatus) string {
 	case len(p.Steps) == 0:
 		return "no change can be made with what is on hand: " + lackText(*p, n.units)
 	}
-	v := n.view(*s.Plan)
-	list := v.inOrder()
-	d := list[0]
-	if d.step == nil { // work at a vat, which the change needs, or which can wait
-		if c := besides(list); c != nil {
-			return fmt.Sprintf("%s, %s; and beside it %s.", c.what, v.clock(c.atH), d.what)
-		}
+	v, d, beside := n.head(s.Plan)
+	if beside != nil { // the work at a vat can wait
+		return fmt.Sprintf("%s, %s; and beside it %s.", beside.what, v.clock(beside.atH), d.what)
 	}
 	if d.rest() {
 		return fmt.Sprintf("%s, now: %s of %s are in.", d.what, n.units.Volume(n.Rest.MadeL, units.Nearest), n.units.Volume(n.Rest.PlannedL, units.Down))
 	}
 	return fmt.Sprintf("%s, %s.", d.what, v.clock(d.atH))
+}
+
+// head is what a plan begins with, and the change that is due beside it where that is work at a vat.
+func (n *night) head(p *plan.Plan) (v siteView, d doing, beside *doing) {
+	v = n.view(*p)
+	list := v.inOrder()
+	if list[0].step == nil {
+		beside = besides(list)
+	}
+	return v, list[0], beside
 }
 
 // besides is a change due at the same minute as the work at a vat that comes first, from other
@@ -85,14 +91,13 @@ func (n *night) enterText(s incidentStatus) string {
 	if n.Log.ClosedAt != nil || n.Done() || s.Plan == nil || len(s.Plan.Steps) == 0 {
 		return ""
 	}
-	v := n.view(*s.Plan)
-	list := v.inOrder()
-	step := list[0].step
-	if c := besides(list); step == nil && c != nil {
-		step = c.step
+	_, d, beside := n.head(s.Plan)
+	step := d.step
+	if beside != nil {
+		step = beside.step
 	}
 	if step == nil {
-		return n.enterBatch(s.Plan, list[0])
+		return n.enterBatch(s.Plan, d)
 	}
 	litres := s.Plan.Parts(step, n.units)
 	from := ""
@@ -120,9 +125,8 @@ func (n *night) enterBatch(p *plan.Plan, d doing) string {
 			volume = unspaced(n.units.Volume(s.Volume.InexactFloat64()+b.Litres, units.Down))
 		}
 		text := "When all is in, enter: tidehold stock mixed " + b.StoreID + " " + volume + " --usable " + asTyped(n.State.Now.Add(hoursSince(b.MixedH)).In(n.Site.TimeZone).Format("15:04"))
-		for _, salt := range b.Salts {
-			text += " --salt " + salt.ID + "=" + unspaced(n.units.Mass(salt.Kg, units.Up))
-			break // one salt an entry; another is entered with stock salt
+		if len(b.Salts) > 0 { // one salt an entry; another is entered with stock salt
+			text += " --salt " + b.Salts[0].ID + "=" + unspaced(n.units.Mass(b.Salts[0].Kg, units.Up))
 		}
 		if from := n.onlyPurified(); from != "" {
 			text += " --water " + from + "=" + unspaced(n.units.Volume(b.PurifiedL, units.Up))

@@ -2,6 +2,7 @@ package main
 
 import (
 	"github.com/spf13/cobra"
+	"github.com/spf13/pflag"
 
 	"tidehold/refs/units"
 	"tidehold/volumes"
@@ -10,10 +11,22 @@ import (
 // exchangeOptions are the flags of volume from-exchange.
 type exchangeOptions struct {
 	foundOptions
-	removed, added      *quantityFlag
-	before, after, with *quantityFlag
-	temp, withTemp      *quantityFlag
-	offset              *quantityFlag
+	salinityFlags
+	removed, added, with, withTemp *quantityFlag
+}
+
+// salinityFlags are the readings of a test that moves the salinity of a system.
+type salinityFlags struct {
+	before, after, temp, offset *quantityFlag
+}
+
+func newSalinityFlags(fs *pflag.FlagSet) salinityFlags {
+	return salinityFlags{
+		before: quantity(fs, "before", units.Salinity, 0, 42, "salinity of the system before"),
+		after:  quantity(fs, "after", units.Salinity, 0, 42, "salinity of the system after, mixed"),
+		temp:   quantity(fs, "temp", units.Temperature, 0, 40, "temperature of the system"),
+		offset: quantity(fs, "offset", units.SalinityStep, 0, 5, "uncertainty that both readings share because one instrument made them; it nearly cancels"),
+	}
 }
 
 func newFromExchangeCmd(a *app) *cobra.Command {
@@ -39,12 +52,9 @@ salt.
 	fs := c.Flags()
 	o.removed = quantity(fs, "removed", units.Volume, 0, 1e9, "water taken out")
 	o.added = quantity(fs, "added", units.Volume, 0, 1e9, "water put in (default: as much as was taken out)")
-	o.before = quantity(fs, "before", units.Salinity, 0, 42, "salinity of the system before")
-	o.after = quantity(fs, "after", units.Salinity, 0, 42, "salinity of the system after, mixed")
+	o.salinityFlags = newSalinityFlags(fs)
 	o.with = quantity(fs, "with", units.Salinity, 0, 42, "salinity of the water put in; 0 for purified water")
-	o.temp = quantity(fs, "temp", units.Temperature, 0, 40, "temperature of the system")
 	o.withTemp = quantity(fs, "with-temp", units.Temperature, 0, 40, "temperature of the water put in (default: that of the system)")
-	o.offset = quantity(fs, "offset", units.SalinityStep, 0, 5, "uncertainty that both readings share because one instrument made them; it nearly cancels")
 	o.declare(fs)
 	return c
 }

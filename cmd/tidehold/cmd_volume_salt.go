@@ -10,8 +10,9 @@ import (
 // saltTestOptions are the flags of volume from-salt.
 type saltTestOptions struct {
 	foundOptions
-	added, before, after, temp, offset *quantityFlag
-	salt                               *saltFlags
+	salinityFlags
+	added *quantityFlag
+	salt  *saltFlags
 }
 
 func newFromSaltCmd(a *app) *cobra.Command {
@@ -35,10 +36,7 @@ from its own dose.
 	}
 	fs := c.Flags()
 	o.added = quantity(fs, "added", units.Mass, 0, 1e6, "salt mix dissolved, as weighed")
-	o.before = quantity(fs, "before", units.Salinity, 0, 42, "salinity of the system before")
-	o.after = quantity(fs, "after", units.Salinity, 0, 42, "salinity of the system after, mixed")
-	o.temp = quantity(fs, "temp", units.Temperature, 0, 40, "temperature of the system")
-	o.offset = quantity(fs, "offset", units.SalinityStep, 0, 5, "uncertainty that both readings share because one instrument made them; it nearly cancels")
+	o.salinityFlags = newSalinityFlags(fs)
 	o.salt = newSaltFlags(fs)
 	for _, name := range []string{"bag", "price"} {
 		fs.Lookup(name).Hidden = true // of no use here

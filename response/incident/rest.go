@@ -73,6 +73,9 @@ type Rest struct {
 //
 // Errors: as StateAt.
 func (st *State) UnderWay(filed, folded *site.Site, entries []stock.Entry, opt schedule.Options) error {
+	if len(st.Demand.Aims) == 0 {
+		return nil // nothing is left that a plan, or a change, would be for
+	}
 	logs, _ := Logs(entries)
 	for _, l := range logs {
 		if l.ID == st.Log.ID || l.OpenedAt.After(st.Now) || l.ClosedAt != nil && !l.ClosedAt.After(st.Now) || folded.SystemByID(l.Opening.System) == nil {
@@ -85,9 +88,6 @@ func (st *State) UnderWay(filed, folded *site.Site, entries []stock.Entry, opt s
 		if len(other.Demand.Aims) > 0 {
 			st.Besides, st.beside = append(st.Besides, l), append(st.beside, other.Demand)
 		}
-	}
-	if len(st.Demand.Aims) == 0 {
-		return nil
 	}
 	var err error
 	st.Rest, err = st.Log.unfinished(filed, folded, entries, st.Now, st.target, opt)
