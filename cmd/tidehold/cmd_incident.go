@@ -155,7 +155,12 @@ func (a *app) writeIncident(ls loaded, e stock.Entry, d incident.Draft) error {
 	if err != nil {
 		return err
 	}
-	if ls, err = a.loadSite(); err != nil {
+	at := a.at
+	if a.lived(ls.Now).After(ls.Now) {
+		a.at = "" // what follows is about now, and what was entered since --at is not ahead of the clock
+	}
+	ls, err = a.loadSite()
+	if a.at = at; err != nil {
 		return fmt.Errorf("reading it back failed: %w", err)
 	}
 	id := d.Incident
@@ -218,6 +223,12 @@ func (a *app) answerEntry(ls loaded, e stock.Entry, id int) error {
 	res.Status, res.Next = &status, n.next(status)
 	problems = append(problems, n.leaps(e)...)
 	problems = append(problems, n.tooSoon(e)...)
+	if k := n.Log.Twin(e.ID); k != 0 {
+		problems = append(problems, fmt.Sprintf("entry %d says the same; if it was entered twice: tidehold incident undo %d%s%s", k, e.ID, n.which(), n.here))
+	}
+	if e.Kind == stock.Closed && n.Done() && !n.Confirmed() {
+		problems = append(problems, fmt.Sprintf("no second sample a day later confirms it; take one, and enter what is found with --incident %d", l.ID))
+	}
 	if e.Kind == stock.Closed && !n.Done() {
 		problems = append(problems, fmt.Sprintf("the goal is not reached; if it was closed too early: tidehold incident undo --incident %d%s", l.ID, n.here))
 	}

@@ -144,6 +144,10 @@ func (n *night) findingText(s incidentStatus) string {
 		return ""
 	}
 	text := explanationText(*f)
+	if len(s.Contradictions) > 0 {
+		c := s.Contradictions[0]
+		return fmt.Sprintf("Entries %d and %d are of one water and cannot both be right: the higher (entry %d) counts until the wrong one is taken back: tidehold incident undo NUMBER%s%s", min(c.HeldOut, c.Counted), max(c.HeldOut, c.Counted), c.Counted, n.which(), n.here)
+	}
 	if s.Surprise != nil {
 		return fmt.Sprintf("Entry %d does not fit the others: it is held out of the plan until a second sample confirms it. Was anything changed or added that nobody entered?", *s.Surprise)
 	}

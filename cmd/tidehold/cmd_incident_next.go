@@ -17,14 +17,29 @@ func (n *night) next(s incidentStatus) string {
 	switch {
 	case n.Log.ClosedAt != nil:
 		return fmt.Sprintf("Next: the report: tidehold incident report --incident %d --format html%s", n.Log.ID, n.here)
-	case s.Surprise != nil:
+	case s.Surprise != nil || n.inDoubt():
 		return "Next: take a second sample now, and meanwhile go on: " + n.first(s)
+	case s.Done && n.Confirmed():
+		return "Next: two samples a day apart are at the goal: tidehold incident close" + n.which() + n.here
 	case s.Done:
 		return "Next: confirm it with a second sample a day later, then: tidehold incident close" + n.which() + n.here
 	case main != nil && main.Finding != nil && main.Finding.Now == nil:
 		return "Next: take a sample before anything else is changed, and enter what is found."
 	}
 	return "Next: " + n.first(s)
+}
+
+// inDoubt reports whether the last sample has results that cannot both be right, and changes are
+// still to be made.
+func (n *night) inDoubt() bool {
+	f := n.mainFinding()
+	if f == nil || n.Done() || len(f.Contradictions) == 0 {
+		return false
+	}
+	last := f.Series.Samples[len(f.Series.Samples)-1]
+	return slices.ContainsFunc(f.Contradictions, func(c incident.Contradiction) bool {
+		return slices.ContainsFunc(f.Series.Samples, func(p incident.Sample) bool { return p.ID == c.Counted && p.AtH >= last.AtH-1 })
+	})
 }
 
 // nextLines are what to do next, and how it is entered.

@@ -59,9 +59,11 @@ type incidentStatus struct {
 	Fitted   *incidentFitted  `json:"fitted"`
 	Decider  *incidentDecider `json:"deciding_sample"`
 	Surprise *int             `json:"surprising_entry"`
-	Done     bool             `json:"done"`
-	Plan     *plan.Plan       `json:"plan"`
-	Stores   []storeResult    `json:"stores"`
+	// Contradictions are results of one water that cannot both be right.
+	Contradictions []incident.Contradiction `json:"contradictions"`
+	Done           bool                     `json:"done"`
+	Plan           *plan.Plan               `json:"plan"`
+	Stores         []storeResult            `json:"stores"`
 }
 
 type incidentContaminant struct {
@@ -151,7 +153,7 @@ func (a *app) oneNight(f *incidentFlags) (night, []string, error) {
 func (n *night) status() (incidentStatus, error) {
 	s := incidentStatus{
 		Incident: n.Log.ID, Event: n.Log.Opening.Name, System: n.System.ID, OpenedAt: n.Log.OpenedAt.UTC().Format(time.RFC3339), At: n.State.Now.UTC().Format(time.RFC3339),
-		Contaminants: []incidentContaminant{}, NextChangeAt: n.NextChange.UTC().Format(time.RFC3339), Explanation: incident.Undecided, Done: n.Done(),
+		Contaminants: []incidentContaminant{}, Contradictions: []incident.Contradiction{}, NextChangeAt: n.NextChange.UTC().Format(time.RFC3339), Explanation: incident.Undecided, Done: n.Done(),
 		Water: incidentWater{n.Water.State.Temperature, n.Water.State.Salinity, n.Water.State.PH, n.Water.TempBasis, n.Water.SalinityBasis},
 		Used:  incidentUsed{n.Water.UsedC, n.Water.UsedSalinity}, Limits: incidentUsed{n.System.Limits.TemperaturePerDay, n.System.Limits.SalinityPerDay},
 	}
@@ -223,6 +225,7 @@ func contaminantOf(g incident.Goal) incidentContaminant {
 // explain fills what the results say.
 func (n *night) explain(s *incidentStatus, f incident.Finding) {
 	s.Explanation, s.MoreIn, s.LessIn = f.Explanation, f.MoreIn, f.LessIn
+	s.Contradictions = append(s.Contradictions, f.Contradictions...)
 	if f.Surprise != 0 {
 		id := f.Surprise
 		s.Surprise = &id

@@ -154,6 +154,10 @@ func wentIn(e *stock.Entry, salt, water string) (err error) {
 	return err
 }
 
+// usableSlackH is by how many hours longer than the site mixes a batch may take where a time of day is
+// taken for tomorrow's: at noon 10:00 was read as 22 h from now, and the vat stood idle that long.
+const usableSlackH = 4
+
 // enterUsable enters a batch that may be used from a time on.
 func (a *app) enterUsable(e stock.Entry, text, note string) error {
 	ls, err := a.loadSite()
@@ -169,7 +173,11 @@ func (a *app) enterUsable(e stock.Entry, text, note string) error {
 		return err
 	}
 	if at.Before(mixed) && mixed.Sub(at) < 24*time.Hour && len(strings.TrimSpace(text)) <= len("15:04") {
+		passed := at
 		at = at.AddDate(0, 0, 1) // a time of day: the next one
+		if at.Sub(mixed).Hours() > ls.Site.Mixing.TimeH+usableSlackH {
+			return usagef("--usable: %s has passed; leave --usable out if it may be used now, and for tomorrow write \"%s\"", passed.Format("15:04"), at.Format("2006-01-02 15:04"))
+		}
 	}
 	var t stock.Taken
 	if len(e.Data) > 0 {

@@ -43,6 +43,8 @@ type Finding struct {
 	// Surprise is the entry of a single result that the others contradict: it is held
 	// out until a second sample confirms it. 0: none.
 	Surprise int
+	// Contradictions are results of one water that cannot both be right.
+	Contradictions []Contradiction
 	// Start and VolumeL are what the results say of the two: by the explanation named,
 	// or, undecided, averaged over all by their weight. SourceMgH is the source of the
 	// still-adding fit; nil with fewer than two results.
@@ -68,6 +70,14 @@ type Finding struct {
 
 // Explain weighs the explanations at a moment, for a target in µg/L (0: none).
 func (s Series) Explain(now time.Time, target float64) Finding {
+	kept, odd := s.believed()
+	f := kept.explain(now, target)
+	f.Series, f.Contradictions = s, odd
+	return f
+}
+
+// explain weighs the explanations of results that can all be right.
+func (s Series) explain(now time.Time, target float64) Finding {
 	f := Finding{Series: s, Explanation: Undecided}
 	nowH := math.Max(0, now.Sub(s.T0).Hours())
 	f.nowH = nowH

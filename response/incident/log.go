@@ -186,7 +186,7 @@ func Validate(entries []stock.Entry, e stock.Entry, now time.Time) error {
 		return nil
 	}
 	if e.Time.After(now.Add(clockSlack)) {
-		return fmt.Errorf("%s is in the future; enter what has happened", stock.Said(e.Time, zone))
+		return fmt.Errorf("%s is in the future; enter what has happened%s", stock.Said(e.Time, zone), stock.ForYesterday(e.Time, now, zone))
 	}
 	x, err := decode(e)
 	if err != nil {

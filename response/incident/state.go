@@ -341,7 +341,7 @@ func (st *State) Retests() []Retest {
 		if f != nil && f.Decider != nil {
 			out = append(out, Retest{name + "-decide", f.Series.T0.Add(hours(f.Decider.AtH)), "take a sample: " + said})
 		}
-		if n := 0; f != nil && g.Verdict == dilution.Below {
+		if n := 0; f != nil && g.Verdict == dilution.Below && !g.confirmed() {
 			n = len(f.Series.Samples)
 			last := f.Series.T0
 			if n > 0 {

@@ -218,8 +218,22 @@ func (e *Entry) timely(now time.Time, zone *time.Location) error {
 	if e.Kind == Undo || believed(*e, now) {
 		return nil
 	}
-	return fmt.Errorf("the entry is dated %s, ahead of the clock, which says %s; what has not happened cannot be entered: give the time it happened, or set the clock right",
-		Said(e.Time, zone), Said(now, zone))
+	return fmt.Errorf("the entry is dated %s, ahead of the clock, which says %s; what has not happened cannot be entered: give the time it happened, or set the clock right%s",
+		Said(e.Time, zone), Said(now, zone), ForYesterday(e.Time, now, zone))
+}
+
+// ForYesterday is how a time of the day before is written, where one that is still to come today was
+// given and the one of yesterday is nearer: after midnight 23:50 is meant as the evening's. "" for any
+// other time.
+func ForYesterday(t, now time.Time, zone *time.Location) string {
+	if zone == nil {
+		zone = time.UTC
+	}
+	t, now = t.In(zone), now.In(zone)
+	if y, m, d := now.Date(); t.Sub(now) <= 12*time.Hour || t.Year() != y || t.Month() != m || t.Day() != d {
+		return ""
+	}
+	return fmt.Sprintf("; for yesterday write \"%s\"", t.AddDate(0, 0, -1).Format("2006-01-02 15:04"))
 }
 
 // Validate is Post for callers that only ask whether the entry may follow.
