@@ -114,7 +114,14 @@ func (s System) VolumeParts(total float64, r Rounding, parts, most []float64) Pa
 			sum += n
 			out.EachL[i], out.Each[i] = float64(n)*step, volumeText(float64(n)*step/own, decimals)+" "+name
 		}
-		if less := float64(sum) * step; less < out.WholeL-step/2 {
+		switch less := float64(sum) * step; {
+		case less >= out.WholeL-step/2:
+		case decimals == 0: // a finer step wastes less of what the vats hold
+			const finer = 0.1
+			shown = r.To(total/own, finer)
+			out.WholeL, out.Whole = shown*own, volumeText(shown, 1)+" "+name
+			continue
+		default:
 			out.WholeL, out.Whole = less, volumeText(less/own, decimals)+" "+name
 		}
 		return out

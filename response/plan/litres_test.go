@@ -41,6 +41,7 @@ func TestNoVatIsAskedForMoreThanItHolds(t *testing.T) {
 		{[]Step{{N: 1, RemoveL: 131.2, From: from(61.57, 0, 69.63, 5)}}, "131.2 L: 61.5 L + 69.7 L"},
 		{[]Step{{N: 1, RemoveL: 131.24, From: from(61.57, 0, 69.67, 5)}}, "131.3 L: 61.5 L + 69.8 L"},
 		{[]Step{{N: 1, RemoveL: 131.24, From: from(61.57, 0, 69.67, 0)}}, "131.1 L: 61.5 L + 69.6 L"},
+		{[]Step{{N: 1, RemoveL: 319.62, From: from(319.62, 0, 0, 0)[:1]}}, "319.6 L: 319.6 L"},
 		{[]Step{{N: 1, RemoveL: 61.57, From: from(61.57, 0, 0, 0)[:1]}}, "61.5 L: 61.5 L"},
 		{[]Step{
 			{N: 1, RemoveL: 30.02, From: from(30.02, 30.08, 0, 0)[:1]},
