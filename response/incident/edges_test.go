@@ -1,6 +1,7 @@
 package incident
 
 import (
+	"math"
 	"testing"
 	"time"
 
@@ -192,5 +193,73 @@ func TestADoneIncidentIsNotBeside(t *testing.T) {
 	b.put(e.Change(pour("vat-a", 40, 35, 25)))
 	if n := beside(2); n != 0 {
 		t.Errorf("%d beside once it is done", n)
+	}
+}
+
+// What was found to be added goes into the plan as found, however little, and never below nothing; what
+// comes back from rock is told by its share, whatever the level.
+func TestALittleThatIsStillAdded(t *testing.T) {
+	for found, want := range map[float64]float64{0.4: 0.4, 0.01: 0.01, -0.3: 0} {
+		f := Finding{Explanation: StillAdding, MoreIn: true, Chosen: &Fit{Explanation: StillAdding, SourceMgH: Fitted{found, 0.1}}}
+		if got, ratio, rate := f.acting(9); got != want || ratio != 0 || rate != 0 {
+			t.Errorf("%g mg/h found: %g, ratio %g, rate %g", found, got, ratio, rate)
+		}
+	}
+	fit := Fit{Explanation: ComingBack, RatePerH: Fitted{0.1, 0.05}}
+	fit.theta[pVolume], fit.theta[pRatio], fit.theta[pRate] = 400, 1, math.Log(0.1)
+	f := Finding{Series: Series{VolumeL: 400, doses: []dose{{1, 100, 0}, {50, 100, 0}}}, Explanation: ComingBack, Chosen: &fit, MoreIn: true, nowH: 10}
+	fit.theta[pStart] = 60
+	_, of60, _ := f.acting(0)
+	fit.theta[pStart] = 0.6
+	if _, got, _ := f.acting(0); !(math.Abs(got/of60-1) <= 1e-9) {
+		t.Errorf("ratio %g from 60 µg/L, %g from 0.6", of60, got)
+	}
+}
+
+// To the minute of the deadline a goal that is not met is overdue.
+func TestTheMinuteOfTheDeadline(t *testing.T) {
+	for h, overdue := range map[float64]bool{167.9: false, 168: true, 168.1: true} {
+		if g := opened(t).state(house(t), h).Goals[0]; g.Overdue != overdue || overdue && g.WithinH != 0 {
+			t.Errorf("at %g h of 168: %+v", h, g)
+		}
+	}
+}
+
+// The least and the most that an instrument may show are readings, and nothing beyond.
+func TestReadingsAtTheirBounds(t *testing.T) {
+	for name, c := range map[string]struct {
+		of   func(v float64) Values
+		most float64
+	}{
+		"temperature": {func(v float64) Values { return Values{TempC: &v} }, 40}, "salinity": {func(v float64) Values { return Values{Salinity: &v} }, 42},
+		"pH": {func(v float64) Values { return Values{PH: &v} }, 14}, "alkalinity": {func(v float64) Values { return Values{AlkalinityDKH: &v} }, 100},
+		"oxygen": {func(v float64) Values { return Values{OxygenMgL: &v} }, 50},
+	} {
+		for v, ok := range map[float64]bool{0: true, 0.5: true, c.most: true, -0.01: false, c.most + 0.01: false} {
+			b := opened(t)
+			e, err := at(1).Reading(c.of(v), nil)
+			if err == nil {
+				e.ID = 2
+				err = Validate(b.entries, e, three.Add(72*time.Hour))
+			}
+			if (err == nil) != ok {
+				t.Errorf("%s of %g: %v", name, v, err)
+			}
+		}
+	}
+}
+
+// Each explanation is charged for what only the results can tell it: the start, and of what acts how much.
+// The volume and the rate of rock are known beforehand, with their ±.
+func TestWhatAnExplanationAsks(t *testing.T) {
+	want := map[Explanation]int{Dilution: 1, StillAdding: 2, ComingBack: 2, TakenOut: 2}
+	for _, m := range tank(Sample{AtH: 0.2, UgL: 60, U: 4}, Sample{AtH: 9, UgL: 30, U: 2}, Sample{AtH: 20, UgL: 20, U: 2}, Sample{AtH: 30, UgL: 20, U: 2}).models() {
+		if m.asked() != want[m.name] {
+			t.Errorf("%s asks for %d, want %d", m.name, m.asked(), want[m.name])
+		}
+		delete(want, m.name)
+	}
+	if len(want) != 0 {
+		t.Errorf("not tried: %v", want)
 	}
 }
