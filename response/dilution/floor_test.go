@@ -3,6 +3,7 @@ package dilution
 import (
 	"math"
 	"math/rand/v2"
+	"slices"
 	"testing"
 )
 
@@ -258,5 +259,52 @@ func TestWhatIsSettled(t *testing.T) {
 		if got := c.d.settled(c.s); got != c.want {
 			t.Errorf("%+v at %+v: settled %v", c.d, c.s, got)
 		}
+	}
+}
+
+// TestWhetherAFallTurnsIsWhatComes: with rock that may hold more or less than its share, the levels after
+// changes fall and rise again if and only if that is said beforehand, from each change on.
+func TestWhetherAFallTurnsIsWhatComes(t *testing.T) {
+	r := rand.New(rand.NewPCG(19, 4))
+	counts := map[bool]int{}
+	for range 300 {
+		v := 20 + 2000*r.Float64()
+		d := Dynamics{VolumeL: v, BoundRatio: math.Exp(4*r.Float64() - 2), BoundRatePerH: math.Exp(6*r.Float64() - 5)}
+		if r.IntN(2) == 0 {
+			d.ClearanceLH = v * math.Exp(4*r.Float64()-5)
+		}
+		if r.IntN(2) == 0 {
+			d.Source.MgH = v * math.Exp(4*r.Float64()-8)
+		}
+		changeL, everyH, newUgL := v*(0.05+0.8*r.Float64()), math.Exp(3*r.Float64()-1), 5*r.Float64()
+		s := d.Start(100 * r.Float64())
+		if s.BoundUg *= 4 * r.Float64(); d.Source.MgH > 0 {
+			s.BoundUg *= 0.02 // rock that is still filling
+		}
+		s = d.Change(s, changeL, newUgL)
+		var levels []float64
+		var said []bool
+		for range 400 {
+			next := d.Change(d.After(s, everyH), changeL, newUgL)
+			levels, said = append(levels, s.UgL), append(said, d.turnsLater(s, next, changeL, everyH))
+			s = next
+		}
+		for i := 0; i+2 < len(levels); i++ {
+			if levels[i+1] >= levels[i]*(1-1e-6) {
+				break // it rises by now, or no more falls by enough to tell
+			}
+			lowest := slices.Min(levels[i:])
+			rises := levels[len(levels)-1] > lowest*(1+1e-6)
+			if !rises && levels[len(levels)-1] > lowest*(1+1e-12) {
+				continue // by too little to tell
+			}
+			counts[rises]++
+			if said[i] != rises {
+				t.Fatalf("change %d of %+v, %g L every %g h: said to turn %v, levels %v …, lowest %v, at the end %v", i, d, changeL, everyH, said[i], levels[i:i+3], lowest, levels[len(levels)-1])
+			}
+		}
+	}
+	if counts[true] < 100 || counts[false] < 100 {
+		t.Errorf("%v", counts)
 	}
 }
