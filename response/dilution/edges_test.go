@@ -503,3 +503,20 @@ func TestATrialFarFromTheStatedCase(t *testing.T) {
 		}
 	}
 }
+
+// TestWhatIsAtItsTargetNeverControls: of a jar of 2 L one litre or less has to go for the copper; the zinc,
+// nearly at its target already, asks for nothing and is not what the plan is made for.
+func TestWhatIsAtItsTargetNeverControls(t *testing.T) {
+	for _, zincFirst := range []bool{true, false} {
+		p := copper()
+		p.Volume, p.ChangeL = units.Exact(2), 0.5
+		zinc, cu := Contaminant{Name: "zinc", Start: units.Exact(7.9), Target: 8}, Contaminant{Name: "copper", Start: units.Exact(4), Target: 3.1}
+		if p.Contaminants = []Contaminant{cu, zinc}; zincFirst {
+			p.Contaminants = []Contaminant{zinc, cu}
+		}
+		plan := mustPlan(t, p)
+		if got := plan.Outcomes[plan.Controlling].Name; got != "copper" || plan.WaterL > 1 {
+			t.Errorf("%s controls, %g L", got, plan.WaterL)
+		}
+	}
+}
