@@ -221,7 +221,7 @@ func (w *wants) resize(j *job, litres float64) {
 	j.batchL = max(0, min(litres, p.vessels[j.vat].capL-(s.vats[j.vat].volL-j.removeL), saltL))
 	rate, from := p.works.rateLH, max(s.atH, s.pure.atH)
 	switch take := p.pureFor(s, j.batchL); {
-	case j.size == inTime || j.size == trickle: // the time is given
+	case (j.size == inTime || j.size == trickle) && j.share <= 1: // the time is given, unless more is asked
 		j.batchL = min(j.batchL, p.litresFrom(s, pureL+rate*max(0, j.fromH-from)))
 	case pureL >= take:
 		j.fromH = s.atH

@@ -47,6 +47,44 @@ func (x *search) simplify(t style) {
 			x.variationOf(k, t, math.MaxInt, onceMore).tried(-notFoughtOver)
 		}
 	}
+	x.spareACup(t)
+}
+
+// spareACup makes a batch or a change before a last one of a cup so much larger that nobody need come
+// back for it, where that costs next to nothing: a plan had 0.001 L poured after twelve hours.
+func (x *search) spareACup(t style) {
+	best := x.snapshot()
+	for k := len(best.moves) - 2; k >= 0; k-- {
+		cup := x.lastCup()
+		if cup == 0 {
+			return
+		}
+		for _, more := range []float64{1.02, 2} {
+			m := best.moves[k]
+			switch {
+			case m.kind == toChange:
+				m.change.share = min(1, orAll(m.change.share)*(1+more*cup/m.change.litres))
+			case m.job.batchL > 0:
+				m.job.share = orAll(m.job.share) * (1 + more*cup/m.job.batchL)
+			default:
+				continue
+			}
+			if x.variationOf(k, t, math.MaxInt, onceMore).tried(-provedTo, m) && x.lastCup() == 0 {
+				return
+			}
+			x.goOnFrom(best)
+		}
+	}
+}
+
+// lastCup is the litres of the last change of the best plan where they are next to nothing and others
+// come before; 0: they are not.
+func (x *search) lastCup() float64 {
+	last := len(x.best) - 1
+	if last < 1 || x.best[last].kind != toChange || x.best[last].change.litres > leastEmpty*x.p.tank.volL {
+		return 0
+	}
+	return x.best[last].change.litres
 }
 
 // workedOnAgain reports whether the vat of the first move is worked on again before it is drawn from.

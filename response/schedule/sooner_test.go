@@ -90,3 +90,22 @@ func TestOutOfReachWithASourceTheWaterIsNotKeptForTheEnd(t *testing.T) {
 		}
 	}
 }
+
+// A batch that waits for its purified water is begun later and larger where one change then does what
+// would take two: 9 L/h, 40 L to begin with, and at 22:00 everybody goes to bed.
+func TestABatchWaitsForTheWaterOfAWholeChange(t *testing.T) {
+	sys := reef(200)
+	sys.Drawdown, sys.ChangeEveryH, sys.Water.Salinity, sys.Ambient.Usual = 0.6, 12, 32, 16
+	sys.Limits.TemperatureStep, sys.Limits.TemperaturePerDay, sys.Limits.SalinityStep, sys.Limits.SalinityLow, sys.Limits.SalinityHigh = 0.5, 4, 0.5, 27, 34
+	empty, cold := vatOf("empty", 0, 240), vatOf("cold", 68.5, 100)
+	empty.HeaterW, cold.Water.Temperature, cold.Water.Salinity = 300, 18, 33
+	s := placeOf(sys, empty, cold, pureOf("pure", 39.64, 400))
+	s.Salts = []site.Salt{{ID: "house", OnHand: houseSalt(4).OnHand, DoseGL: 38, DosePer: houseSalt(4).DosePer, DoseSalinity: 32, DoseTemperature: 25}}
+	s.Purifier = &site.Purifier{RateLH: 9, RatedAt: 25, Feed: 25}
+	s.Mixing.EmergencyTimeH, s.Mixing.In = 2, []string{"empty"}
+	s.Awake = &site.Awake{FromH: 7, ToH: 22}
+	p := planned(t, s, Options{}, false, share(0.5, 72))
+	if len(p.Steps) != 1 || p.DoneAtH == nil || *p.DoneAtH > 8 {
+		t.Errorf("done %v, steps %+v", p.DoneAtH, p.Steps)
+	}
+}
