@@ -35,17 +35,18 @@ func (f *found) gap(root score) (share float64, proved bool) {
 // acts until it comes. Over the whole horizon the last concentration would outweigh all else,
 // and water would be held back to be used in one change; if it did not count, water
 // would go into a row of small changes that take out little. Where something is being added it
-// counts only to see whether the target can be met at all: it would be least with all the water in the
-// last hours of those days, and what lives there meets ever more until then.
+// counts only to see whether the target can be met in time: it would be least with all the water in the
+// last hours of those days, and what lives there meets ever more until then. Nor is a target that is met
+// once, too late, and left again at once worth a week beside full vats: that is out of reach too.
 func (p *problem) solve(nodes int, x *search) found {
 	root := p.bound(&p.start, worst())
 	x.begin(p)
-	short := root.never > 0 || !x.seekAny(root, nodes)
+	short := root.never > 0 || !x.seekAny(root, nodes) || p.rises() && x.score.missed == len(p.aims)
 	if short {
 		root = x.beginShort(p.shortHorizonH())
 	}
 	t := x.seekBest(root, nodes)
-	if short && p.rises() && x.score.never > 0 {
+	if short && p.rises() && x.score.missed == len(p.aims) {
 		root = x.beginShort(0)
 		t = x.seekBest(root, nodes)
 	}

@@ -91,6 +91,27 @@ func TestOutOfReachWithASourceTheWaterIsNotKeptForTheEnd(t *testing.T) {
 	}
 }
 
+// 200 L stand ready, 1 L an hour is purified, and copper goes on coming: whoever waits six days pours enough
+// to meet 20 µg/L for an hour. The water that is there is poured at once.
+func TestATargetMetOnceTooLateIsNotWaitedFor(t *testing.T) {
+	sys := reef(400)
+	sys.Drawdown = 0.8
+	s := placeOf(sys, vatOf("vat", 200, 400), pureOf("pure", 0, 400))
+	s.Salts = []site.Salt{houseSalt(40)}
+	s.Purifier = &site.Purifier{RateLH: 1, RatedAt: 25, Feed: 18}
+	aim := plan.Aim{Contaminant: "copper", Start: 60, Target: 20, SourceMgH: 0.1, WithinH: 72}
+	p := planned(t, s, Options{}, true, aim)
+	if p.DoneAtH != nil || len(p.Steps) == 0 || p.Steps[0].AtH > 1 || p.Steps[0].RemoveL < 150 {
+		t.Errorf("done %v, steps %+v", p.DoneAtH, p.Steps)
+	}
+	// Without the source it is done, however late.
+	aim.SourceMgH = 0
+	aim.WithinH = 24
+	if p = planned(t, s, Options{}, true, aim); p.DoneAtH == nil || *p.DoneAtH < 24 {
+		t.Errorf("without a source: done %v", p.DoneAtH)
+	}
+}
+
 // A batch that waits for its purified water is begun later and larger where one change then does what
 // would take two: 9 L/h, 40 L to begin with, and at 22:00 everybody goes to bed.
 func TestABatchWaitsForTheWaterOfAWholeChange(t *testing.T) {
