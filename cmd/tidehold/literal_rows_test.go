@@ -48,12 +48,12 @@ events: [{id: spill, system: tank, playbook: unknown-substance, %s, within: %d h
 var litresPer = map[string]float64{"L": 1, "gal": 3.785411784}
 
 // TestRowsPouredAsPrintedMeetTheAim: whoever pours what dilute, or the card, prints, row by row,
-// brings down what was asked for. 21.7 L were printed as 21 L. What is
+// brings down what was asked for, and finds it in the vats. 21.7 L were printed as 21 L. What is
 // left is worked out by the balance of mass alone.
 func TestRowsPouredAsPrintedMeetTheAim(t *testing.T) {
 	houses := outside.Cases(400, 40, 12)
 	r := rand.New(rand.NewPCG(21, 7))
-	row := regexp.MustCompile(`change \d+: (\S+) (L|gal)(?: from|:)`)
+	row := regexp.MustCompile(`change \d+: (\S+) (L|gal)(?: from (\S+)|: (\S+) (?:L|gal) (\S+)(?: by bucket)? \+ (\S+) (?:L|gal) (\S+))`)
 	followed := 0
 	for i := range houses {
 		text, volume, brings, target := oddHouse(r)
@@ -83,16 +83,27 @@ func TestRowsPouredAsPrintedMeetTheAim(t *testing.T) {
 			continue
 		}
 		followed++
-		level := 1.0
+		level, poured := 1.0, map[string]float64{}
 		if brings > 0 {
 			level = 60
 		}
 		for _, m := range rows {
 			litres := number(t, m[1]) * litresPer[m[2]]
 			level = (level*(volume-litres) + brings*litres) / volume
+			if m[3] != "" {
+				poured[m[3]] += litres
+			} else {
+				poured[m[5]] += number(t, m[4]) * litresPer[m[2]]
+				poured[m[7]] += number(t, m[6]) * litresPer[m[2]]
+			}
 		}
 		if level > target*(1+1e-9) {
 			t.Errorf("house %d: as printed %.5g is left of %.5g\n%s\n%s", i, level, target, text, out)
+		}
+		for _, m := range regexp.MustCompile(`id: ([ab]), holds: saltwater, volume: (\S+) L`).FindAllStringSubmatch(text, -1) {
+			if holds := number(t, m[2]); poured[m[1]] > holds+1e-9 {
+				t.Errorf("house %d: %.3f L are printed to be poured from %s, which holds %.3f L\n%s\n%s", i, poured[m[1]], m[1], holds, text, out)
+			}
 		}
 	}
 	if followed < houses/4 {

@@ -120,9 +120,10 @@ func (r *recorder) change(ch *change) {
 	}
 	for _, d := range ch.draws {
 		v, w := &f.vats[d.vat], &p.vessels[d.vat]
+		left := max(0, v.volL-w.heelL-d.litres)
 		s.From = append(s.From, plan.Draw{
 			StoreID: w.id, Delivery: w.delivery, Batch: v.batch, Litres: d.litres,
-			Salinity: v.s, Temperature: v.at(f.atH), Buckets: w.pumpLH <= 0,
+			Salinity: v.s, Temperature: v.at(f.atH), Buckets: w.pumpLH <= 0, LeftL: &left,
 		})
 	}
 	for a := range r.expected {
