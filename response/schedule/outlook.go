@@ -14,16 +14,15 @@ import (
 type outlook struct {
 	p       *problem
 	s       *state
-	lots    []lot // stored and delivered, the warmest first
-	taken   []lot // of those, what a change takes (warmth.go)
-	share   []float64
-	coldest float64 // of all that is in the vats and can get into them
-	watts   float64 // of the vats' heaters, what the room gives or takes included
-	heelKL  float64 // warmth of the heels above the coldest, litres times kelvin
-	slack   float64 // more than the waters differ in the heat of a litre
-	madeC   float64 // warmest that purified water can be without a heater
-	cutL    float64 // purified water that all vats take that can be cut
-	leanest float64 // purified water in a litre of the salt that needs least
+	lots    []lot     // stored and delivered, the warmest first
+	taken   []float64 // of those, what a change takes (warmth.go)
+	coldest float64   // of all that is in the vats and can get into them
+	watts   float64   // of the vats' heaters, what the room gives or takes included
+	heelKL  float64   // warmth of the heels above the coldest, litres times kelvin
+	slack   float64   // more than the waters differ in the heat of a litre
+	madeC   float64   // warmest that purified water can be without a heater
+	cutL    float64   // purified water that all vats take that can be cut
+	leanest float64   // purified water in a litre of the salt that needs least
 }
 
 // lot is water of one temperature, there from a time on.

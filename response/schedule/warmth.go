@@ -2,7 +2,6 @@ package schedule
 
 import (
 	"math"
-	"slices"
 
 	"tidehold/response/dilution"
 )
@@ -88,9 +87,10 @@ func (p *problem) warmFrom(s *state, from, until, want, low float64, b *bands) (
 // mixedAt is the system's temperature after a change of the warmest water at a time.
 func (p *problem) mixedAt(s *state, h, want float64, b *bands) float64 {
 	all, stays := content{}, p.tank.volL
-	for _, l := range p.warmest(s, h, want, b) {
-		all = all.plus(litreOf(l.s, l.c), l.litres)
-		stays -= l.litres
+	for i, litres := range p.warmest(s, h, want, b) {
+		l := &p.scratch.outlook.lots[i]
+		all = all.plus(litreOf(l.s, l.c), litres)
+		stays -= litres
 	}
 	_, c := all.plus(litreOf(s.water.s, s.water.c), stays).state(s.water.c)
 	return c
@@ -118,26 +118,26 @@ const shortestWaitH = 1e-10
 // put together.
 func (p *problem) warmAt(s *state, h, want, low float64, b *bands) float64 {
 	room, stays := 0.0, p.tank.volL
-	for _, l := range p.warmest(s, h, want, b) {
-		room += l.litres * (l.c - low)
-		stays -= l.litres
+	for i, litres := range p.warmest(s, h, want, b) {
+		room += litres * (p.scratch.outlook.lots[i].c - low)
+		stays -= litres
 	}
 	return room + stays*(s.water.c-low)
 }
 
-// warmest is what a change of so many litres takes at a time: the warmest water that is ready or, where
-// the salinity that it brings is too far off, the most that there can be of all of it, and of that the
-// warmest. Where that comes to less, waiting for warmth does not make it more.
-func (p *problem) warmest(s *state, h, want float64, b *bands) []lot {
+// warmest is what a change of so many litres takes of each lot at a time: the warmest water that is ready
+// or, where the salinity that it brings is too far off, the most that there can be of all of it, and of
+// that the warmest. Where that comes to less, waiting for warmth does not make it more.
+func (p *problem) warmest(s *state, h, want float64, b *bands) []float64 {
 	want = min(want, p.lotsAt(s, h)+p.outsideL-p.reserveL)
 	w := &p.scratch.outlook
-	w.taken = append(w.taken[:0], w.lots...)
+	w.taken = w.taken[:0]
 	left, shift := want, 0.0 // litres times salinity
-	for i := range w.taken {
-		l := &w.taken[i]
-		l.litres = min(left, l.litres)
-		left -= l.litres
-		shift += l.litres * (l.s - s.water.s)
+	for i := range w.lots {
+		x := min(left, w.lots[i].litres)
+		left -= x
+		shift += x * (w.lots[i].s - s.water.s)
+		w.taken = append(w.taken, x)
 	}
 	fall, rise := p.tank.volL*(s.water.s-b[ofSalinity].low), p.tank.volL*(b[ofSalinity].high-s.water.s)
 	if shift >= -fall && shift <= rise {
@@ -150,11 +150,7 @@ func (p *problem) warmest(s *state, h, want float64, b *bands) []lot {
 		x.most[i], x.gain[i] = l.litres, 1+1e-3*float64(len(w.lots)-i)/float64(len(w.lots))
 		all[i], saltier[i], fresher[i] = 1, l.s-s.water.s, s.water.s-l.s
 	}
-	w.share = slices.Grow(w.share[:0], len(w.lots))[:len(w.lots)]
-	x.solve(w.share)
-	for i := range w.taken {
-		w.taken[i].litres = w.share[i]
-	}
+	x.solve(w.taken)
 	return w.taken
 }
 
