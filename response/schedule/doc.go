@@ -47,7 +47,8 @@
 //
 // Fewest aims late; fewest never reached; least exposure ∫max(C − target, 0) dt; then the
 // earliest finish; then the least water. Where a target is out of reach, the exposure
-// until the last deadline counts, or of three days if that is longer.
+// until the last deadline counts, or of three days if that is longer. A target that something
+// being added takes back at once is reached in time or not at all.
 //
 // # Proved
 //

@@ -41,12 +41,12 @@ func (f *found) gap(root score) (share float64, proved bool) {
 func (p *problem) solve(nodes int, x *search) found {
 	root := p.bound(&p.start, worst())
 	x.begin(p)
-	short := root.never > 0 || !x.seekAny(root, nodes) || p.rises() && x.score.missed == len(p.aims)
+	short := root.never > 0 || !x.seekAny(root, nodes) || p.passing() && x.score.missed == len(p.aims)
 	if short {
 		root = x.beginShort(p.shortHorizonH())
 	}
 	t := x.seekBest(root, nodes)
-	if short && p.rises() && x.score.missed == len(p.aims) {
+	if short && p.passing() && x.score.missed == len(p.aims) {
 		root = x.beginShort(0)
 		t = x.seekBest(root, nodes)
 	}
@@ -226,6 +226,11 @@ func (x *search) enough(root score) bool {
 // rises reports whether something is being added.
 func (p *problem) rises() bool {
 	return slices.ContainsFunc(p.aims, func(m aim) bool { return m.dynamics.Source.MgH > 0 })
+}
+
+// passing reports whether every target that is met is left again at once, because something is being added.
+func (p *problem) passing() bool {
+	return !slices.ContainsFunc(p.aims, func(m aim) bool { return m.dynamics.Source.MgH == 0 })
 }
 
 // closeBehind reports whether a plan is not far behind another in exposure, be it late: altered, it
