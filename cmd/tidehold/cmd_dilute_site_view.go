@@ -50,12 +50,10 @@ func (v *siteView) turn() []block {
 }
 
 // caution stands before the steps.
-func (v *siteView) caution() string { return siteCaution + v.vatHeaters() }
+func (v *siteView) caution() string { return siteCaution + countedOn(v.vatHeaters()) }
 
-// vatHeaters says which vats the plan counts on getting warm: their heaters are on from the
-// start, or the first change waits for a heater that nobody has switched on.
-func (v *siteView) vatHeaters() string {
-	var ids []string
+// vatHeaters are the vats that the plan counts on getting warm.
+func (v *siteView) vatHeaters() (ids []string) {
 	for _, st := range v.stores {
 		if st.HeaterW > 0 && slices.ContainsFunc(v.Steps, func(s plan.Step) bool {
 			return slices.ContainsFunc(s.From, func(d plan.Draw) bool {
@@ -65,6 +63,12 @@ func (v *siteView) vatHeaters() string {
 			ids = append(ids, st.ID)
 		}
 	}
+	return ids
+}
+
+// countedOn says whose heaters are on from the start: else the first change waits for a heater that
+// nobody has switched on.
+func countedOn(ids []string) string {
 	if len(ids) == 0 {
 		return ""
 	}

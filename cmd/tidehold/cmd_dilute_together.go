@@ -49,8 +49,7 @@ func runDiluteTogether(a *app, o *diluteOptions, ls loaded) error {
 		Assumptions: append(ls.Site.Assumptions, shared.Assumptions...), Warnings: slices.Concat(site.Texts(ls.Site.Warnings), shared.Warnings),
 		Next: "playbook --event " + o.events[0] + " --beside " + strings.Join(o.events[1:], " --beside ")}
 	var views []*siteView
-	var late []string
-	caution := siteCaution
+	var late, heaters []string
 	for k := range shared.Plans {
 		v, err := viewOf(ls, shared.Plans[k], a.displayUnits(ls.Site.Units))
 		if err != nil {
@@ -68,11 +67,12 @@ func runDiluteTogether(a *app, o *diluteOptions, ls loaded) error {
 		ans.Blocks = append(ans.Blocks, para("%s", v.headline()))
 		ans.More = append(append(ans.More, heading(strings.Join(ids, " + "))), v.behind()...)
 		ans.Warnings = append(ans.Warnings, v.warnings()...)
-		caution += v.vatHeaters()
+		heaters = append(heaters, v.vatHeaters()...)
 	}
 	ans.Result, ans.No = result, len(late) > 0
+	slices.Sort(heaters)
 	short, whole := cutShort(doingsOfAll(views))
-	ans.Blocks = append(append([]block{para("%s", result.headline(len(o.events), late))}, ans.Blocks...), para("%s", caution))
+	ans.Blocks = append(append([]block{para("%s", result.headline(len(o.events), late))}, ans.Blocks...), para("%s", siteCaution+countedOn(slices.Compact(heaters))))
 	ans.Blocks, ans.More = append(ans.Blocks, short...), append(whole, ans.More...)
 	return a.print(ans)
 }

@@ -235,7 +235,7 @@ func (n *night) planBlocks(p plan.Plan) (first, rest []block) {
 	}
 	table := tableBlock(g)
 	table.Tight = true
-	return []block{para("%s Measure new water before pouring.%s%s", dryCaution, v.vatHeaters(), asleep), table}, rest
+	return []block{para("%s Measure new water before pouring.%s%s", dryCaution, countedOn(v.vatHeaters()), asleep), table}, rest
 }
 
 // view is the plan from here as dilute shows a plan, its changes counted on from those made. A

@@ -88,15 +88,20 @@ func (s logScale) at(v float64) float64 {
 	return s.x1 + math.Log(v/s.low)/math.Log(s.high/s.low)*(s.x2-s.x1)
 }
 
-// timeAxis draws the line below the plot with a mark at each labelled hour.
+// timeAxis draws the line below the plot with a mark at each labelled hour. A label that would run over
+// the end ends at its mark, or is left out where another stands there.
 func timeAxis(cols int, end float64) (axis, labels string) {
 	line := []rune(strings.Repeat("-", cols))
-	text := []rune(strings.Repeat(" ", cols+8))
+	text := []rune(strings.Repeat(" ", cols))
 	by := clockStep(end / float64(cols/9))
 	for h := 0.0; h <= end; h += by {
 		i := min(cols-1, int(h/end*float64(cols)))
 		line[i] = '+'
-		copy(text[i:], []rune(hours(h)))
+		label := []rune(hours(h))
+		if i += min(0, cols-i-len(label)); i > 0 && text[i-1] != ' ' {
+			continue
+		}
+		copy(text[i:], label)
 	}
-	return string(line), strings.TrimRight(string(text[:cols]), " ")
+	return string(line), strings.TrimRight(string(text), " ")
 }
