@@ -58,3 +58,57 @@ func TestNoVatIsAskedForMoreThanItHolds(t *testing.T) {
 		}
 	}
 }
+
+// TestAChangeThatIsNoRowStandsByItself: a row of another plan, or of none, is printed as its own amount.
+func TestAChangeThatIsNoRowStandsByItself(t *testing.T) {
+	p := Plan{WaterL: 41.27, Steps: []Step{{N: 1, RemoveL: 100}}}
+	for _, n := range []int{0, 2} {
+		other := Step{N: n, RemoveL: 41.27, LimitedBy: ToTarget}
+		if got := p.ChangeLitres(&other, units.Metric); got != "41.3 L" {
+			t.Errorf("row %d: %s", n, got)
+		}
+	}
+	if got := (&Plan{WaterL: 41.27}).Litres(units.Metric); got != "41.3 L" {
+		t.Errorf("run through: %s", got)
+	}
+}
+
+// TestRowsThatCannotBeHeldToAnAim: an aim that is never reached, one reached before the first change, one
+// without levels and a change of all the water leave the rows as their limits have them.
+func TestRowsThatCannotBeHeldToAnAim(t *testing.T) {
+	five, zero := 5.0, 0.0
+	levels := []Level{{SizedAfter: 0.9}}
+	for name, p := range map[string]Plan{
+		"never":          {Aims: []AimResult{{}}, Steps: []Step{{N: 1, RemoveL: 287.9, Levels: levels}}},
+		"at the start":   {Aims: []AimResult{{DoneAtH: &zero}}, Steps: []Step{{N: 1, RemoveL: 287.9, Levels: levels}}},
+		"without levels": {Aims: []AimResult{{DoneAtH: &five}}, Steps: []Step{{N: 1, RemoveL: 287.9}}},
+		"all the water":  {Aims: []AimResult{{DoneAtH: &five}}, Steps: []Step{{N: 1, RemoveL: 600, Levels: levels}, {N: 2, AtH: 1, RemoveL: 287.9, Levels: levels}}},
+	} {
+		p.Demand = Demand{System: &site.System{NetVolume: 600}, Aims: []Aim{{Start: 1, Target: 0.5}}}
+		for k := range p.Steps {
+			p.Steps[k].LimitedBy = ByDrawdown
+		}
+		if got := p.ChangeLitres(&p.Steps[len(p.Steps)-1], units.Metric); got != "287 L" {
+			t.Errorf("%s: %s", name, got)
+		}
+	}
+}
+
+func TestRisesAgain(t *testing.T) {
+	done := 3.0
+	aims := []AimResult{{Holds: true}, {}, {}}
+	for want, p := range map[int]Plan{1: {DoneAtH: &done, Aims: aims}, -1: {Aims: aims}} {
+		if got := p.RisesAgain(); got != want {
+			t.Errorf("the aim that rises again is number %d, want %d", got, want)
+		}
+	}
+	if got := (&Plan{DoneAtH: &done, Aims: aims[:1]}).RisesAgain(); got != -1 {
+		t.Errorf("all stay: %d", got)
+	}
+}
+
+func TestDrawFrom(t *testing.T) {
+	if got := (Draw{Delivery: 2}).From() + ", " + (Draw{StoreID: "vat-a"}).From(); got != "delivery 2, vat-a" {
+		t.Error(got)
+	}
+}
