@@ -3,6 +3,8 @@ package schedule
 import (
 	"math/rand/v2"
 	"testing"
+
+	"tidehold/response/plan"
 )
 
 // The budget of nodes is what a frightened keeper waits for: a search takes a few times that many, all of
@@ -22,5 +24,15 @@ func TestTheBudgetIsKept(t *testing.T) {
 	mean := float64(all) / float64(n*budget)
 	if t.Logf("of %d nodes: %.2f times as many on the mean, %.1f at most", budget, mean, float64(most)/budget); mean > 5 && n >= 100 || most > 15*budget { // of sixty, under the race detector, a few with a source weigh too much
 		t.Errorf("of %d nodes: %.2f times as many on the mean, %.1f at most", budget, mean, float64(most)/budget)
+	}
+}
+
+// A plan of hundreds of changes that ends with a cup is not carried out again for each of them.
+func TestAPlanOfHundredsOfChangesIsSoonFound(t *testing.T) {
+	sys := reef(400)
+	sys.Drawdown, sys.LeastChange, sys.ChangeEveryH = 0.01, 0.005, 1
+	f := laid(t, placeOf(sys, vatOf("vat", 8000, 9000)), plan.Demand{Aims: []plan.Aim{share(0.999, 2000)}}).solve(fewNodes, new(search))
+	if n := len(f.moves); n < 600 || f.nodes > 200*n {
+		t.Errorf("%d moves in %d nodes", n, f.nodes)
 	}
 }

@@ -53,8 +53,8 @@ func (x *search) simplify(t style) {
 // spareACup makes a batch or a change before a last one of a cup so much larger that nobody need come
 // back for it, where that costs next to nothing: a plan had 0.001 L poured after twelve hours.
 func (x *search) spareACup(t style) {
-	best := x.snapshot()
-	for k := len(best.moves) - 2; k >= 0; k-- {
+	best, end := x.snapshot(), x.nodes+mostDetour // a plan of hundreds of changes took a second
+	for k := len(best.moves) - 2; k >= 0 && x.nodes < end; k-- {
 		cup := x.lastCup()
 		if cup == 0 {
 			return
@@ -69,7 +69,7 @@ func (x *search) spareACup(t style) {
 			default:
 				continue
 			}
-			if x.variationOf(k, t, math.MaxInt, onceMore).tried(-provedTo, m) && x.lastCup() == 0 {
+			if x.variationOf(k, t, end, onceMore).tried(-provedTo, m) && x.lastCup() == 0 {
 				return
 			}
 			x.goOnFrom(best)
