@@ -41,12 +41,15 @@ func (f *found) gap(root score) (share float64, proved bool) {
 func (p *problem) solve(nodes int, x *search) found {
 	root := p.bound(&p.start, worst())
 	x.begin(p)
-	short := root.never > 0 || !x.seekAny(root, nodes) || p.passing() && x.score.missed == len(p.aims)
-	if short {
+	tooLate := func(s score) bool { return p.passing() && s.missed == len(p.aims) }
+	switch {
+	case tooLate(root): // whatever is found is too late
+		root = x.beginShort(0)
+	case root.never > 0 || !x.seekAny(root, nodes) || tooLate(x.score):
 		root = x.beginShort(p.shortHorizonH())
 	}
 	t := x.seekBest(root, nodes)
-	if short && p.passing() && x.score.missed == len(p.aims) {
+	if p.afterH > 0 && tooLate(x.score) {
 		root = x.beginShort(0)
 		t = x.seekBest(root, nodes)
 	}
