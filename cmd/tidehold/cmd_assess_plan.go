@@ -94,8 +94,8 @@ func (s sample) planFromSite(list []assess.Lower, ans *answer) (*diluteResult, e
 		return nil, err
 	}
 	if len(v.Steps) > 0 {
-		first := &v.Steps[0]
-		ans.Blocks = append(ans.Blocks, line("First, %s: off at a dry plug what may run dry, then %s.", startText(first.AtH), changeText(&v.Plan, first, v.units)))
+		first := v.Steps[0]
+		ans.Blocks = append(ans.Blocks, line("First, %s: off at a dry plug what may run dry, then %s.", startText(first.AtH), changeText(v.Rows(v.units)[0], first)))
 	}
 	ans.More = append(ans.More, s.ends(v))
 	return result, nil

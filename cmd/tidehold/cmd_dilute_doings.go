@@ -35,8 +35,9 @@ func (v *siteView) inOrder() []doing {
 		list = append(list, doing{atH: b.StartH, storeID: b.StoreID, what: fmt.Sprintf("mix batch %d in %s: %s purified, %s%s", b.N, b.StoreID,
 			v.litres(b.PurifiedL), plan.SaltText(b.Salts, v.units), what)})
 	}
+	rows := v.Rows(v.units)
 	for i, s := range v.Steps {
-		list = append(list, doing{atH: s.AtH, what: v.changing(s), left: v.level(s.Levels[0].After), step: &v.Steps[i]})
+		list = append(list, doing{atH: s.AtH, what: v.changing(rows[i], s), left: v.level(s.Levels[0].After), step: &v.Steps[i]})
 	}
 	slices.SortStableFunc(list, func(a, b doing) int {
 		// The rest of a change comes before what is done to its vat.
@@ -70,25 +71,24 @@ func (v *siteView) doings() grid {
 }
 
 // changing is one change with its number, counted from the first that was made.
-func (v *siteView) changing(s plan.Step) string {
+func (v *siteView) changing(row units.Parts, s plan.Step) string {
 	what := "change"
 	if s.Rest {
 		what = "finish change"
 	}
-	return fmt.Sprintf("%s %d: %s", what, s.N+v.made, changeText(&v.Plan, &s, v.units))
+	return fmt.Sprintf("%s %d: %s", what, s.N+v.made, changeText(row, s))
 }
 
 // moved prints litres that are moved: as near as can be measured.
 func (v *siteView) moved(l float64) string { return v.units.Volume(l, units.Nearest) }
 
 // changeText is the litres of a change and where they come from.
-func changeText(p *plan.Plan, s *plan.Step, u units.System) string {
+func changeText(row units.Parts, s plan.Step) string {
 	var parts []string
-	litres := p.Parts(s, u)
 	for i, d := range s.From {
 		text := d.From()
 		if len(s.From) > 1 {
-			text = litres[i] + " " + text
+			text = row.Each[i] + " " + text
 		}
 		if d.Batch > 0 {
 			text += fmt.Sprintf(" (batch %d)", d.Batch)
@@ -102,7 +102,7 @@ func changeText(p *plan.Plan, s *plan.Step, u units.System) string {
 	if len(s.From) > 1 {
 		from = ": "
 	}
-	return p.ChangeLitres(s, u) + from + strings.Join(parts, " + ")
+	return row.Whole + from + strings.Join(parts, " + ")
 }
 
 // preparing says what is done to a vat before its water is used.

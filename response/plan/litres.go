@@ -13,7 +13,7 @@ func (p *Plan) Litres(u units.System) string {
 		return u.Volume(p.WaterL, units.Up) // run through, not changed
 	}
 	sum := 0.0
-	for _, row := range p.printed(u) {
+	for _, row := range p.Rows(u) {
 		sum += row.WholeL
 	}
 	return u.Volume(sum, units.Up)
@@ -32,14 +32,15 @@ func (p *Plan) Parts(s *Step, u units.System) []string { return p.row(s, u).Each
 func (p *Plan) row(s *Step, u units.System) units.Parts {
 	if p == nil || s.N < 1 || s.N > len(p.Steps) {
 		one := Plan{Steps: []Step{*s}}
-		return one.printed(u)[0]
+		return one.Rows(u)[0]
 	}
-	return p.printed(u)[s.N-1]
+	return p.Rows(u)[s.N-1]
 }
 
-// printed is what is printed of each change, so that whoever pours it meets every aim that the
+// Rows is what is printed of each change, so that whoever pours it meets every aim that the
 // plan meets, and takes no more out of a vat than it holds.
-func (p *Plan) printed(u units.System) []units.Parts {
+// Whoever prints all of them asks once: each hangs on the others.
+func (p *Plan) Rows(u units.System) []units.Parts {
 	by := make([]units.Rounding, len(p.Steps))
 	for k := range p.Steps {
 		by[k] = p.Steps[k].rounding()
