@@ -61,6 +61,8 @@ func (ans *answer) assume(what, value, source string) {
 type block struct {
 	Heading string
 	Text    string // a paragraph; wrapped to the width
+	// Command says that Text ends in a command to type.
+	Command bool
 	Table   *grid
 	Figure  *drawing
 	// Tight says that no empty line goes before it on a terminal.
@@ -81,6 +83,9 @@ func picture(svg, text string) block        { return block{Figure: &drawing{SVG:
 func line(format string, args ...any) block {
 	return block{Text: fmt.Sprintf(format, args...), Tight: true}
 }
+
+// command is a line that ends in a command to type.
+func command(text string) block { return block{Text: text, Command: true, Tight: true} }
 
 // print renders the answer in the format asked for and returns errNo when the
 // answer is no.

@@ -46,7 +46,7 @@ func (n *night) inDoubt() bool {
 func (n *night) nextLines(s incidentStatus) []block {
 	out := []block{line("%s", n.next(s))}
 	if text := n.enterText(s); text != "" {
-		out = append(out, line("%s", text))
+		out = append(out, command(text))
 	}
 	return out
 }
@@ -112,7 +112,7 @@ func (n *night) enterText(s incidentStatus) string {
 		step = beside.step
 	}
 	if step == nil {
-		return n.enterBatch(s.Plan, d)
+		return n.enterWork(s.Plan, d)
 	}
 	litres := s.Plan.Parts(step, n.units)
 	from := ""
@@ -128,9 +128,9 @@ func (n *night) enterText(s incidentStatus) string {
 	return fmt.Sprintf("Then enter: tidehold incident change %s%s%s%s", unspaced(s.Plan.ChangeLitres(step, n.units)), from, n.which(), n.here)
 }
 
-// enterBatch is the command that enters a batch once water and salt are in, with the time from which it may
-// be used: before, nobody counts on it, and nobody mixes it a second time. "" for other work at a vat.
-func (n *night) enterBatch(p *plan.Plan, d doing) string {
+// enterWork is the command that enters work at a vat: without it the plan asks for the same again, and its
+// record keeps a salinity that is no longer there.
+func (n *night) enterWork(p *plan.Plan, d doing) string {
 	for _, b := range p.Batches {
 		if b.StoreID != d.storeID || b.StartH != d.atH {
 			continue
@@ -139,16 +139,35 @@ func (n *night) enterBatch(p *plan.Plan, d doing) string {
 		if s := n.Site.StoreByID(b.StoreID); s != nil && b.StartH == 0 && d.atH == 0 {
 			volume = unspaced(n.units.Volume(s.Volume.InexactFloat64()+b.Litres, units.Down))
 		}
-		text := "When all is in, enter: tidehold stock mixed " + b.StoreID + " " + volume + " --usable " + asTyped(n.State.Now.Add(hoursSince(b.MixedH)).In(n.Site.TimeZone).Format("15:04"))
-		if len(b.Salts) > 0 { // one salt an entry; another is entered with stock salt
-			text += " --salt " + b.Salts[0].ID + "=" + unspaced(n.units.Mass(b.Salts[0].Kg, units.Up))
+		return n.enterMixed(b.StoreID, volume, b.MixedH, b.Salinity, &b.Temperature, b.Salts, b.PurifiedL)
+	}
+	for _, w := range p.Prepared {
+		switch {
+		case w.StoreID != d.storeID || w.AtH != d.atH:
+		case w.Pours():
+			return "Then enter: tidehold stock draw " + w.StoreID + " " + unspaced(n.units.Volume(w.RemoveL, units.Nearest)) + n.here
+		default:
+			return n.enterMixed(w.StoreID, unspaced(n.units.Volume(w.Litres, units.Down)), w.ReadyH, w.Salinity, nil, w.Salts, w.AddL)
 		}
-		if from := n.onlyPurified(); from != "" {
-			text += " --water " + from + "=" + unspaced(n.units.Volume(b.PurifiedL, units.Up))
-		}
-		return text + n.here
 	}
 	return ""
+}
+
+// enterMixed is the command that enters what a vat holds once water and salt are in, with the time from which it
+// may be used: before, nobody counts on it, and nobody mixes it a second time.
+func (n *night) enterMixed(store, volume string, usableH, salinity float64, tempC *float64, salts []plan.Salt, pureL float64) string {
+	text := "When all is in, enter: tidehold stock mixed " + store + " " + volume + " --usable " + asTyped(n.State.Now.Add(hoursSince(usableH)).In(n.Site.TimeZone).Format("15:04")) +
+		" --salinity " + units.Fixed(salinity, 1)
+	if tempC != nil {
+		text += " --temp " + unspaced(strings.ReplaceAll(n.units.Temperature(*tempC), "°", ""))
+	}
+	if len(salts) > 0 { // one salt an entry; another is entered with stock salt
+		text += " --salt " + salts[0].ID + "=" + unspaced(n.units.Mass(salts[0].Kg, units.Up))
+	}
+	if from := n.onlyPurified(); from != "" && pureL > 0 {
+		text += " --water " + from + "=" + unspaced(n.units.Volume(pureL, units.Up))
+	}
+	return text + n.here
 }
 
 // onlyPurified is the one store of purified water, "" if there are several or none.

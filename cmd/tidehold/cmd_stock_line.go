@@ -251,6 +251,11 @@ func (w entryWords) advice(e stock.Entry) []string {
 		}
 	case stock.Tested, stock.Mixed:
 		out = append(out, w.againstSystems(e)...)
+		if e.Kind == stock.Mixed && e.Salinity == nil {
+			water := w.After.StoreByID(e.Store).Water
+			out = append(out, fmt.Sprintf("By the record it is still at salinity %s and %s: measure it, then tidehold stock tested %s --salinity VALUE --temp VALUE%s",
+				units.Fixed(float64(water.Salinity), 1), w.u.Temperature(float64(water.Temperature)), e.Store, w.here))
+		}
 		if d, err := e.Taken(); e.Kind == stock.Mixed && e.SaltID != "" && err == nil && d == nil {
 			if pure := w.purified(); pure != "" {
 				out = append(out, fmt.Sprintf("No purified water was taken off. If it came from %s, undo this and enter it with --water %s=<volume>.", pure, pure))

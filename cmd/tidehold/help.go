@@ -125,15 +125,20 @@ func quotedWhole(line string) string {
 	return strings.Join(parts, "'")
 }
 
+// pasteable is a command that may be broken: it goes on after a backslash, so that it is pasted as one. Of an entry in two
+// lines a shell took the first alone, without the salt and the water that went in.
+func pasteable(command string, width int, indent string) string {
+	rows := strings.Split(tabular.Wrap(quotedWhole(command), width), "\n")
+	return strings.ReplaceAll(strings.Join(rows, " \\\n"+indent), unbroken, " ")
+}
+
 // command is the help of one command.
 func (h *helpPage) command(c *cobra.Command) {
 	h.para(sentence(c.CommandPath() + ": " + c.Short))
 	if c.Example != "" {
 		h.head("Examples")
 		for _, l := range strings.Split(c.Example, "\n") {
-			// A long one goes on after a backslash, so that it can be pasted.
-			rows := strings.Split(tabular.Wrap(quotedWhole(strings.TrimSpace(l)), h.width-8), "\n")
-			h.b.WriteString("  " + strings.ReplaceAll(strings.Join(rows, " \\\n      "), unbroken, " ") + "\n")
+			h.b.WriteString("  " + pasteable(strings.TrimSpace(l), h.width-8, "      ") + "\n")
 		}
 		h.b.WriteString("\n")
 	}

@@ -44,6 +44,8 @@ func renderText(w io.Writer, blocks []block, s screen) error {
 			b.WriteString("\n")
 		case bl.Figure != nil:
 			b.WriteString(s.drawing(bl.Figure.Text) + "\n")
+		case bl.Command && tabular.Columns(bl.Text) > s.Width:
+			b.WriteString(pasteable(bl.Text, s.Width-2, "") + "\n")
 		default:
 			b.WriteString(tabular.Wrap(bl.Text, s.Width) + "\n")
 		}

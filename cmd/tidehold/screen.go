@@ -91,7 +91,7 @@ func (a *app) onScreen(ans answer, most int) []block {
 		out = append(out, para("%s", s))
 	}
 	if ans.Next != "" {
-		out = append(out, block{Text: "Next: tidehold " + ans.Next + a.here() + a.then(), Tight: !a.assumed && len(ans.Assumptions) > 0})
+		out = append(out, block{Text: "Next: tidehold " + ans.Next + a.here() + a.then(), Command: true, Tight: !a.assumed && len(ans.Assumptions) > 0})
 	}
 	return out
 }

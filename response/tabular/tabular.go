@@ -217,7 +217,7 @@ func (g Grid) writer() table.Writer {
 }
 
 // Wrap breaks a text at blanks into lines of at most width characters; a longer word
-// stays whole.
+// stays whole, on a line of its own: a path in a sentence made all its lines as long.
 func Wrap(s string, width int) string {
 	if width < 1 {
 		return s
@@ -225,7 +225,30 @@ func Wrap(s string, width int) string {
 	if Columns(s) <= width && !strings.ContainsAny(s, "\n\t") {
 		return strings.TrimRight(s, " ")
 	}
-	return trimmed(text.WrapSoft(s, max(width, longestWord(s))))
+	if longestWord(s) > width {
+		return filled(s, width)
+	}
+	return trimmed(text.WrapSoft(s, width))
+}
+
+// filled is Wrap of a text with a word that is longer than a line.
+func filled(s string, width int) string {
+	var out []string
+	for _, paragraph := range strings.Split(s, "\n") {
+		row := ""
+		for _, word := range strings.Fields(paragraph) {
+			switch {
+			case row == "":
+				row = word
+			case Columns(row)+1+Columns(word) <= width:
+				row += " " + word
+			default:
+				out, row = append(out, row), word
+			}
+		}
+		out = append(out, row)
+	}
+	return trimmed(strings.Join(out, "\n"))
 }
 
 // indented is Wrap with every line but the first moved in.
