@@ -1,6 +1,7 @@
 package main
 
 import (
+	"fmt"
 	"strings"
 	"time"
 
@@ -116,6 +117,9 @@ func pourFrom(s *site.Site, p *stock.Pour, name string, w *entryFlags) error {
 		return nil
 	}
 	store, err := findStore(s, "from", name)
+	if err != nil && len(s.Deliveries) > 0 {
+		return fmt.Errorf("%w; water of a delivery is --from %s, with its --salinity and --temp", err, elsewhere)
+	}
 	if err != nil {
 		return err
 	}

@@ -115,16 +115,18 @@ func (n *night) enterText(s incidentStatus) string {
 		return n.enterWork(s.Plan, d)
 	}
 	litres := s.Plan.Parts(step, n.units)
-	from := ""
+	from, measured := "", ""
 	for i, d := range step.From {
-		if d.StoreID == "" || d.Delivery > 0 {
-			return ""
+		store := d.StoreID
+		if d.Delivery > 0 {
+			store, measured = elsewhere, " --salinity VALUE --temp VALUE"
 		}
-		from += " --from " + d.StoreID
+		from += " --from " + store
 		if len(step.From) > 1 {
 			from += "=" + unspaced(litres[i])
 		}
 	}
+	from += measured
 	return fmt.Sprintf("Then enter: tidehold incident change %s%s%s%s", unspaced(s.Plan.ChangeLitres(step, n.units)), from, n.which(), n.here)
 }
 

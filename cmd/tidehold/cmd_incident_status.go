@@ -125,7 +125,25 @@ func runIncidentStatus(a *app, f *incidentFlags) error {
 		return err
 	}
 	return a.print(answer{Command: "incident status", Title: "Incident " + n.Log.Opening.Name, Result: status, Assumptions: n.assumed(),
-		Warnings: warnings, Blocks: n.statusBlocks(status), More: n.detail(status), No: !status.Done, Table: "contaminants"})
+		Warnings: append(warnings, n.arrivals()...), Blocks: n.statusBlocks(status), More: n.detail(status), No: !status.Done, Table: "contaminants"})
+}
+
+// arrivals are the deliveries whose time has come: what is left of them counts as here.
+func (n *night) arrivals() (list []string) {
+	for _, d := range n.Arrived {
+		var what, how []string
+		add := func(left float64, amount, entry string) {
+			if left > 0 {
+				what, how = append(what, amount), append(how, entry)
+			}
+		}
+		add(float64(d.Saltwater), n.units.Volume(float64(d.Saltwater), units.Down)+" of saltwater", "incident change --from "+elsewhere+", or stock add")
+		add(float64(d.Purified), n.units.Volume(float64(d.Purified), units.Down)+" of purified water", "stock add")
+		add(d.SaltKg, n.units.Mass(d.SaltKg, units.Down)+" of salt", "stock salt --bought")
+		list = append(list, fmt.Sprintf("delivery %d was due %s, and %s of it counts as here: enter what is used (%s); if it is not here, write its new time into the site file",
+			d.N, clockText(d.At, n.Site.TimeZone), listed(what), strings.Join(how, "; ")))
+	}
+	return list
 }
 
 // oneNight finds the incident meant and works it out at the moment of the command.

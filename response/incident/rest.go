@@ -68,8 +68,8 @@ type Rest struct {
 }
 
 // UnderWay looks at what else is going on: other incidents, which share the water, so that one plan never
-// pours away or draws what another counts on; and a change that was interrupted, with whose rest the plan
-// from here then begins. filed is the site as the file says, folded as it stands, entries the whole journal.
+// pours away or draws what another counts on; deliveries on their way; and a change that was interrupted, with
+// whose rest the plan from here then begins. filed is the site as the file says, folded as it stands, entries the whole journal.
 //
 // Errors: as StateAt.
 func (st *State) UnderWay(filed, folded *site.Site, entries []stock.Entry, opt schedule.Options) error {
@@ -89,6 +89,7 @@ func (st *State) UnderWay(filed, folded *site.Site, entries []stock.Entry, opt s
 			st.Besides, st.beside = append(st.Besides, l), append(st.beside, other.Demand)
 		}
 	}
+	st.await(folded, entries)
 	var err error
 	st.Rest, err = st.Log.unfinished(filed, folded, entries, st.Now, st.target, opt)
 	return err
@@ -222,7 +223,7 @@ func (st *State) afterRest(s *site.Site) (State, *site.Site, error) {
 	l := st.Log
 	l.Items = append(slices.Clone(l.Items), Item{At: st.Now, Kind: stock.Change, Pours: pours})
 	after, err := l.StateAt(&stores, st.Now, st.target)
-	after.Besides, after.beside = st.Besides, st.beside
+	after.Besides, after.beside, after.deliveries = st.Besides, st.beside, st.deliveries
 	return after, &stores, err
 }
 

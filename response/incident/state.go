@@ -33,7 +33,11 @@ type State struct {
 	// Besides are the other incidents that are open then, beside what they ask for.
 	Besides []Log
 	beside  []plan.Demand
-	target  Target
+	// Arrived are the deliveries whose time has come, with what is left of them; deliveries all of them as
+	// they stand, nil where nobody asked (UnderWay).
+	Arrived    []Arrival
+	deliveries []site.Delivery
+	target     Target
 }
 
 // Goal is one thing to bring down and how far it has come.
@@ -291,7 +295,7 @@ func (st *State) Plan(s *site.Site, opt schedule.Options) (*plan.Plan, schedule.
 		return st.goOn(s, opt)
 	}
 	if opt.Nodes == 0 { // the plan that is shown, with what is lacking
-		made, err := readiness.PlanFor(s, st.Now, st.Demand, readiness.Shown{Confidence: opt.Confidence, Binding: opt.Explain}, st.beside...)
+		made, err := readiness.PlanFor(st.supplied(s), st.Now, st.Demand, readiness.Shown{Confidence: opt.Confidence, Binding: opt.Explain}, st.beside...)
 		if err != nil {
 			return nil, schedule.Outcome{}, err
 		}
@@ -303,7 +307,7 @@ func (st *State) Plan(s *site.Site, opt schedule.Options) (*plan.Plan, schedule.
 
 // run is the plan by the search alone, made with those of the other incidents.
 func (st *State) run(s *site.Site, opt schedule.Options) (*plan.Plan, schedule.Outcome, error) {
-	out, err := schedule.Run(s, st.Now, append([]plan.Demand{st.Demand}, st.beside...), opt)
+	out, err := schedule.Run(st.supplied(s), st.Now, append([]plan.Demand{st.Demand}, st.beside...), opt)
 	if err != nil {
 		return nil, out, err
 	}
