@@ -25,6 +25,9 @@ type siteView struct {
 	// made is how many changes were made before the plan begins, a night under way: its first is
 	// the next one.
 	made int
+	// shares says that the plan is one of several that share the water: what all of them lack together is
+	// said once, over them all.
+	shares bool
 }
 
 // name is the event or the system.
@@ -153,9 +156,9 @@ func (v *siteView) headline() string {
 	case !v.Reachable:
 		return fmt.Sprintf("OUT OF REACH: to %s is more than any number of changes does; they lead to %s at best. %s", goal, v.level(r.Floor), best)
 	case v.DoneAtH == nil:
-		return fmt.Sprintf("NOT ENOUGH WATER to %s. %s %s", goal, best, v.lacking())
+		return fmt.Sprintf("NOT ENOUGH WATER to %s. %s", goal, best) + v.lacking()
 	case a.WithinH > 0 && !v.InTime:
-		return fmt.Sprintf("LATE: %s %s, %s; %s is allowed. %s", changes, goal, v.done(), units.Hours(a.WithinH), v.lacking())
+		return fmt.Sprintf("LATE: %s %s, %s; %s is allowed.", changes, goal, v.done(), units.Hours(a.WithinH)) + v.lacking()
 	case a.WithinH > 0:
 		return fmt.Sprintf("IN TIME: %s %s, %s of the %s allowed.", changes, goal, v.done(), units.Hours(a.WithinH))
 	}
@@ -176,9 +179,16 @@ func (v *siteView) unsure() string {
 
 // lacking says how much more water would do.
 func (v *siteView) lacking() string {
-	if v.LackingL == nil {
+	if v.shares {
+		return ""
+	}
+	return " " + lackingText(v.LackingL, v.Demand.System, v.units)
+}
+
+// lackingText is what is lacking, as the water of a system.
+func lackingText(litres *float64, of *site.System, u units.System) string {
+	if litres == nil {
 		return "More stored water alone would not do it in time."
 	}
-	w := v.Demand.System.Water
-	return fmt.Sprintf("%s more saltwater at the start (salinity %s, %s) would do it in time.", v.litres(*v.LackingL), units.Fixed(float64(w.Salinity), 1), v.units.Temperature(float64(w.Temperature)))
+	return fmt.Sprintf("%s more saltwater at the start (salinity %s, %s) would do it in time.", u.Volume(*litres, units.Up), units.Fixed(float64(of.Water.Salinity), 1), u.Temperature(float64(of.Water.Temperature)))
 }

@@ -50,17 +50,19 @@ func runDiluteTogether(a *app, o *diluteOptions, ls loaded) error {
 		Next: "playbook --event " + o.events[0] + " --beside " + strings.Join(o.events[1:], " --beside ")}
 	var views []*siteView
 	var late, heaters []string
+	var lacking *float64 // the same of all that are late
 	for k := range shared.Plans {
 		v, err := viewOf(ls, shared.Plans[k], a.displayUnits(ls.Site.Units))
 		if err != nil {
 			return err
 		}
+		v.shares = true
 		ids := v.Demand.EventIDs()
 		if k == 0 && shared.Reordered {
 			result.ServedFirst = ids
 		}
 		if v.late() {
-			late = append(late, ids...)
+			late, lacking = append(late, ids...), v.LackingL
 		}
 		views = append(views, v)
 		result.Plans = append(result.Plans, diluteShared{strings.Join(ids, " + "), v.Demand.System.ID, v.result()})
@@ -72,7 +74,11 @@ func runDiluteTogether(a *app, o *diluteOptions, ls loaded) error {
 	ans.Result, ans.No = result, len(late) > 0
 	slices.Sort(heaters)
 	short, whole := cutShort(doingsOfAll(views))
-	ans.Blocks = append(append([]block{para("%s", result.headline(len(o.events), late))}, ans.Blocks...), para("%s", siteCaution+countedOn(slices.Compact(heaters))))
+	verdict := result.headline(len(o.events), late)
+	if len(late) > 0 { // kept like the water of the system that was named first
+		verdict += " " + lackingText(lacking, demands[0].System, a.displayUnits(ls.Site.Units))
+	}
+	ans.Blocks = append(append([]block{para("%s", verdict)}, ans.Blocks...), para("%s", siteCaution+countedOn(slices.Compact(heaters))))
 	ans.Blocks, ans.More = append(ans.Blocks, short...), append(whole, ans.More...)
 	return a.print(ans)
 }

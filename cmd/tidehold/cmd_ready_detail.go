@@ -16,7 +16,7 @@ func (v readyView) detail(e readiness.Event) []block {
 	var out []block
 	if len(e.Steps) > 0 {
 		shown := siteView{planView: planView{Plan: *e.Plan, units: v.units}, at: v.at, awake: v.awake, stores: v.stores}
-		out = append(out, heading("Changes for "+e.ID+v.whichStock()), para("%s%s", shown.caution(), v.hours()), tableBlock(shown.doings()))
+		out = append(out, heading("Changes for "+e.ID+v.whichStock()), para("%s", strings.TrimSpace(shown.caution()+" "+v.hours())), tableBlock(shown.doings()))
 		out = append(append(out, shown.turn()...), shown.lanes()...)
 	}
 	if e.BottleneckDetail != "" {
@@ -78,12 +78,13 @@ func (v readyView) restock(r *readiness.Restock) []block {
 	if r == nil {
 		return nil
 	}
+	saltwater := v.units.Volume(r.SaltwaterL, units.Up)
+	if r.PurifiedL <= 0 && r.SaltKg <= 0 { // the site names no salt: it may buy its water
+		return []block{para("Afterwards the stores want %s of saltwater again.", saltwater)}
+	}
 	s := "Afterwards"
 	if r.SaltwaterL > 0 {
-		s += fmt.Sprintf(" mix %s of saltwater;", v.units.Volume(r.SaltwaterL, units.Up))
-	}
-	if r.PurifiedL <= 0 && r.SaltKg <= 0 { // the site names no salt: what it takes is not known
-		return []block{para("%s.", strings.TrimSuffix(s, ";"))}
+		s += fmt.Sprintf(" mix %s of saltwater;", saltwater)
 	}
 	s += fmt.Sprintf(" purify %s of water and buy %s, for that and for what the event used", v.units.Volume(r.PurifiedL, units.Up), plan.SaltSentence(r.Salts, v.units))
 	if r.Bags > 0 {
