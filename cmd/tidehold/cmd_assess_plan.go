@@ -119,7 +119,8 @@ func (ans *answer) addPlan(title string, v shownPlan) (*diluteResult, error) {
 func (s sample) ends(v *siteView) block {
 	g := grid{Header: []string{"contaminant", "from", "to", "target", "reached after"}, Right: []int{1, 2, 3, 4}}
 	for i, aim := range v.Demand.Aims {
-		g.Rows = append(g.Rows, []string{substance(aim.Contaminant), units.Dissolved(aim.Start), units.Dissolved(v.Plan.Aims[i].Final), units.Dissolved(aim.Target), hoursOr(v.Plan.Aims[i].DoneAtH, "never")})
+		level := func(x float64) string { return levelText(aim.Contaminant, x, aim.Target) }
+		g.Rows = append(g.Rows, []string{substance(aim.Contaminant), level(aim.Start), level(v.Plan.Aims[i].Final), level(aim.Target), hoursOr(v.Plan.Aims[i].DoneAtH, "never")})
 	}
 	return tableBlock(g)
 }

@@ -128,11 +128,14 @@ func (v *freeView) otherwise() string {
 func (v *freeView) outcomes() block {
 	g := grid{Header: []string{"contaminant", "start", "target", "ends at", "lowest possible", ""}, Right: []int{1, 2, 3, 4}}
 	for i, o := range v.made.Outcomes {
-		note := ""
+		note, level := "", v.level
+		if !v.aim().Share() {
+			level = func(x float64) string { return levelText(o.Name, x, o.Target) }
+		}
 		if i == v.made.Controlling {
 			note = "asks for the most water"
 		}
-		g.Rows = append(g.Rows, []string{o.Name, v.level(o.Start), v.level(o.Target), v.level(o.Final), v.level(o.Floor), note})
+		g.Rows = append(g.Rows, []string{o.Name, level(o.Start), level(o.Target), level(o.Final), level(o.Floor), note})
 	}
 	return tableBlock(g)
 }

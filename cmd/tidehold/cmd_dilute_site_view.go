@@ -136,7 +136,7 @@ func (v *siteView) headline() string {
 	case a.Share():
 		goal = fmt.Sprintf("take out %s of whatever is in %s", units.Percent(1-a.Target, 0), v.Demand.System.ID)
 	case dilution.Met(a.Start, a.Target) && v.Confidence != nil: // it may be more than that
-		goal = fmt.Sprintf("bring %s in %s from %s to %s or less in %s of cases", substance(a.Contaminant), v.Demand.System.ID, spreadText(a.Start, a.StartU), v.level(a.Target), units.Percent(*v.Confidence, 0))
+		goal = fmt.Sprintf("bring %s in %s from %s to %s or less in %s of cases", substance(a.Contaminant), v.Demand.System.ID, spreadText(a.Contaminant, a.Start, a.StartU, a.Target), v.level(a.Target), units.Percent(*v.Confidence, 0))
 	}
 	changes := fmt.Sprintf("%s with %s", counted(len(v.Steps), "change"), v.Litres(v.units))
 	last := a.Start

@@ -46,7 +46,7 @@ func (v *planView) level(x float64) string {
 	if v.aim().Share() {
 		return units.Significant(100*x, 3) + " %"
 	}
-	return units.Dissolved(x)
+	return levelText(v.aim().Contaminant, x, v.aim().Target)
 }
 
 // litres of what is needed are rounded up.
@@ -90,6 +90,9 @@ func rowsShown(steps grid) int {
 // curve draws the level of the first aim over time.
 func (v *planView) curve(description string, points []figure.Level, changesAtH []float64) []block {
 	unit := "µg/L"
+	if v.aim().Contaminant == ammoniaID {
+		unit = "mg/L"
+	}
 	if v.aim().Share() {
 		unit = "% left"
 	}
@@ -99,10 +102,13 @@ func (v *planView) curve(description string, points []figure.Level, changesAtH [
 	return drawnBy(c.SVG, func() (string, error) { return c.Line(columns) })
 }
 
-// scale is what levels are multiplied by in a drawing: shares are per cent there.
+// scale is what levels are multiplied by in a drawing: shares are per cent there, and ammonia mg/L.
 func (v *planView) scale() float64 {
 	if v.aim().Share() {
 		return 100
+	}
+	if v.aim().Contaminant == ammoniaID {
+		return 1 / units.UgPerMg
 	}
 	return 1
 }

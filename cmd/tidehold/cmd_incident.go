@@ -396,26 +396,9 @@ func substance(id string) string {
 // measuredText is a result: 12.2 ± 1.5 µg/L, <2 µg/L.
 func measuredText(m incident.Measured) string {
 	if m.Below {
-		return "<" + units.Dissolved(m.UgL)
+		return "<" + levelText(m.Contaminant, m.UgL, 0)
 	}
-	return spreadText(m.UgL, m.U)
-}
-
-// spreadText is a level with its ±, both with the decimals of two digits of the ±.
-func spreadText(ugL, u float64) string {
-	if u <= 0 {
-		return units.Dissolved(ugL)
-	}
-	scale, unit := 1.0, "µg/L"
-	if ugL >= 999.5 {
-		scale, unit = 1000, "mg/L"
-	}
-	decimals := 0
-	for x := u / scale; x < 9.5 && decimals < 4; x *= 10 {
-		decimals++
-	}
-	decimals = min(decimals, 2)
-	return units.Fixed(ugL/scale, decimals) + " ± " + units.Fixed(u/scale, decimals) + " " + unit
+	return spreadText(m.Contaminant, m.UgL, m.U, 0)
 }
 
 // aboutJournal is what a keeper should know about the journal itself.

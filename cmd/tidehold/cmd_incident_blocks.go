@@ -63,10 +63,10 @@ func (n *night) levels() block {
 		}
 		target, predicted := "-", "-"
 		if goal.Target > 0 {
-			target = units.Dissolved(goal.Target)
+			target = levelText(goal.Contaminant, goal.Target, 0)
 		}
 		if p := goal.Finding.Predicted; p != nil {
-			predicted = units.Dissolved(*p)
+			predicted = levelText(goal.Contaminant, *p, goal.Target)
 		}
 		g.Rows = append(g.Rows, []string{substance(goal.Contaminant), nowText(goal), target, predicted, fmt.Sprint(len(goal.Finding.Series.Samples)), verdictWords(goal.Verdict)})
 	}
@@ -162,7 +162,8 @@ func (n *night) findingText(s incidentStatus) string {
 		if !d.Enough {
 			tail = " (a smaller ± would be needed to be sure)"
 		}
-		text += fmt.Sprintf(" A sample at %s would help to decide: %s %s, %s %s%s.", at, units.Dissolved(d.IfOne), ifText(d.One), units.Dissolved(d.IfOther), ifText(d.Other), tail)
+		level := func(x float64) string { return levelText(f.Series.Contaminant, x, max(d.IfOne, d.IfOther)) }
+		text += fmt.Sprintf(" A sample at %s would help to decide: %s %s, %s %s%s.", at, level(d.IfOne), ifText(d.One), level(d.IfOther), ifText(d.Other), tail)
 	}
 	return text
 }

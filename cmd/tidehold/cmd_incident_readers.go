@@ -39,12 +39,12 @@ func (r *reporting) forVeterinarian() []block {
 	}
 	out := []block{para("%s.", kept)}
 	for _, e := range r.Exposure {
-		text := fmt.Sprintf("%s: the highest result was %s", substance(e.Contaminant), units.Dissolved(e.Highest))
+		text := fmt.Sprintf("%s: the highest result was %s", substance(e.Contaminant), levelText(e.Contaminant, e.Highest, e.Target))
 		switch {
 		case e.Target > 0 && e.AboveH <= 0:
-			text += fmt.Sprintf("; never above the goal of %s by the course fitted to the results", units.Dissolved(e.Target))
+			text += fmt.Sprintf("; never above the goal of %s by the course fitted to the results", levelText(e.Contaminant, e.Target, 0))
 		case e.Target > 0:
-			text += fmt.Sprintf("; above the goal of %s for about %s by the course fitted to the results", units.Dissolved(e.Target), units.Hours(e.AboveH))
+			text += fmt.Sprintf("; above the goal of %s for about %s by the course fitted to the results", levelText(e.Contaminant, e.Target, 0), units.Hours(e.AboveH))
 		}
 		out = append(out, para("%s.", text))
 	}

@@ -247,10 +247,10 @@ func (r *reporting) measurements() []block {
 		for _, c := range goal.Finding.Series.Comparisons() {
 			predicted, apart := "-", "-"
 			if c.Predicted != nil {
-				predicted, apart = spreadText(c.Predicted.Value, c.Predicted.U()), apartText(c)
+				predicted, apart = spreadText(goal.Contaminant, c.Predicted.Value, c.Predicted.U(), c.UgL), apartText(c)
 			}
 			g.Rows = append(g.Rows, []string{clockText(goal.Finding.Series.T0.Add(hoursSince(c.AtH)), r.Site.TimeZone), fmt.Sprint(c.ID), substance(goal.Contaminant),
-				measuredText(incident.Measured{UgL: c.UgL, U: c.U, Below: c.Below}), predicted, apart})
+				measuredText(incident.Measured{Contaminant: goal.Contaminant, UgL: c.UgL, U: c.U, Below: c.Below}), predicted, apart})
 		}
 	}
 	if len(g.Rows) == 0 {

@@ -316,7 +316,7 @@ func goalText(g incident.Goal) string {
 	}
 	text := substance(g.Contaminant) + " " + nowText(g)
 	if g.Target > 0 {
-		text += " (goal " + units.Dissolved(g.Target) + ")"
+		text += " (goal " + levelText(g.Contaminant, g.Target, 0) + ")"
 	}
 	return text
 }
@@ -328,11 +328,11 @@ func nowText(g incident.Goal) string {
 	case f.Now == nil:
 		return "not known: no result yet"
 	case f.AtMost:
-		return "at most " + units.Dissolved(f.Now.Value)
+		return "at most " + levelText(g.Contaminant, f.Now.Value, g.Target)
 	case f.Chosen == nil:
-		return "about " + spreadText(f.Now.Value, f.Now.U()) + ", supposed"
+		return "about " + spreadText(g.Contaminant, f.Now.Value, f.Now.U(), g.Target) + ", supposed"
 	}
-	return spreadText(f.Now.Value, f.Now.U())
+	return spreadText(g.Contaminant, f.Now.Value, f.Now.U(), g.Target)
 }
 
 // verdictWords are a goal's verdict on the screen.

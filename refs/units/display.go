@@ -253,10 +253,16 @@ func Dissolved(ugL float64) string {
 	if impossible(ugL) {
 		return noNumber
 	}
+	per, unit := DissolvedUnit(ugL)
+	return Significant(ugL/per, 3) + " " + unit
+}
+
+// DissolvedUnit is the unit in which a level is printed, and the µg/L that one of it is.
+func DissolvedUnit(ugL float64) (per float64, unit string) {
 	if ugL >= 999.5 {
-		return Significant(ugL/1000, 3) + " mg/L"
+		return UgPerMg, "mg/L"
 	}
-	return Significant(ugL, 3) + " µg/L"
+	return 1, "µg/L"
 }
 
 // VolumeIn is litres as a bare number of the system's unit of volume, with that
