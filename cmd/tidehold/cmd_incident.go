@@ -120,6 +120,9 @@ func (a *app) enterIncident(f *incidentFlags, at time.Time, build drafted) error
 	if len(a.sets) > 0 {
 		return usagef("--set is for what-ifs; leave it out to enter what happened")
 	}
+	if err := withHour(a.at); err != nil {
+		return usagef("--at: %w", err)
+	}
 	ls, err := a.loadSite()
 	if err != nil {
 		return err

@@ -178,6 +178,9 @@ func lineTime(row string, last time.Time) (time.Time, string, error) {
 		if errors.Is(err, errNoMoment) {
 			continue
 		}
+		if err := withHour(words[0]); n == 1 && err != nil {
+			return time.Time{}, "", err
+		}
 		rest, daily := strings.Join(words[n:], " "), strings.Contains(words[0], ":") && len(words[0]) <= 8
 		switch {
 		case err != nil:

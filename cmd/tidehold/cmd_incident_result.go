@@ -37,6 +37,9 @@ later. --report reads a laboratory's own file as "assess" does.
 				return err
 			}
 			var at time.Time
+			if err := withHour(sampled); err != nil {
+				return usagef("--sampled: %w", err)
+			}
 			if sampled != "" {
 				if at, err = flagMoment("--sampled", sampled, ls.Now); err != nil {
 					return err

@@ -47,6 +47,16 @@ func flagMoment(flag, text string, clock time.Time) (time.Time, error) {
 	return t, nil
 }
 
+// withHour refuses a day without a time. An incident goes by the hour: a sample of "today" was taken for one of
+// midnight, from before it began.
+func withHour(text string) error {
+	text = strings.TrimSpace(text)
+	if _, err := time.Parse(time.DateOnly, text); err == nil {
+		return momentError{fmt.Errorf("%q has no time of day, and an incident goes by the hour; write \"%s 09:00\"", text, text)}
+	}
+	return nil
+}
+
 // errNoMoment says that a text is no time at all.
 var errNoMoment = errors.New("not a time")
 
