@@ -38,6 +38,11 @@ func (l *loader) judgeWater(s scope, sys *System) {
 	if w.Temperature < m.TemperatureLow || w.Temperature > m.TemperatureHigh {
 		s.outside("temperature", w.Temperature < m.TemperatureLow, show.Temperature(float64(w.Temperature)), show.Temperature(float64(m.TemperatureLow)), show.Temperature(float64(m.TemperatureHigh)))
 	}
+	if room := float64(w.Temperature - m.TemperatureLow); room >= 0 && room < m.TemperatureStep && !s.sub("limits").has("temperature_low") {
+		// A basin at 22 °C waited 19 h for its vat, or for ever, and nothing said why.
+		s.sub("water").note("", "temperature %s is %s above the lowest assumed for it, less than one step: water from a colder vat is put off until it is warm; where its animals are kept so, write limits: {temperature_low: ...}",
+			show.Temperature(float64(w.Temperature)), show.TempStep(room))
+	}
 	if m.TemperatureStep > m.TemperaturePerDay || m.SalinityStep > m.SalinityPerDay {
 		s.sub("limits").note("", "a limit for one step is above the limit for a whole day, which then decides")
 	}
@@ -141,7 +146,9 @@ func readDisplaced(s scope) volumes.Displaced {
 		d.RockMassKg = rock.given("mass").Measured()
 		density := rock.take("density").q
 		d.RockDensity = density.Measured().Times(1 / units.LitresPerM3)
-		d.RockPorosity = rock.take("porosity").q.Measured()
+		if rock.has("density") || !rock.has("porosity") { // the half of the two is a fault of its own
+			d.RockPorosity = rock.take("porosity").q.Measured()
+		}
 	}
 	if sand := s.sub("sand"); sand.v != nil {
 		d.SandDepthCm = sand.given("depth").Measured()
