@@ -158,12 +158,11 @@ func (a *app) writeIncident(ls loaded, e stock.Entry, d incident.Draft) error {
 	if err != nil {
 		return err
 	}
-	at := a.at
+	from := *a
 	if a.lived(ls.Now).After(ls.Now) {
-		a.at = "" // what follows is about now, and what was entered since --at is not ahead of the clock
+		from.at = "" // what follows is about now, and what was entered since --at is not ahead of the clock
 	}
-	ls, err = a.loadSite()
-	if a.at = at; err != nil {
+	if ls, err = from.loadSite(); err != nil {
 		return fmt.Errorf("reading it back failed: %w", err)
 	}
 	id := d.Incident

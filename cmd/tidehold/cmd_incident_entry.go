@@ -71,7 +71,7 @@ puts its water back into the store it came from.
 					return stock.Entry{}, usage(err)
 				}
 				if number == 0 {
-					number, _ = l.LastEntry()
+					number = l.LastEntry()
 				} else if !slices.ContainsFunc(l.Items, func(it incident.Item) bool { return it.ID == number }) {
 					return stock.Entry{}, usagef("entry %d is not one of incident %d; for entries of the stock: tidehold stock undo %d", number, l.ID, number)
 				}

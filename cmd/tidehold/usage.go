@@ -94,6 +94,19 @@ func oneWord(args []string) []string {
 	return out
 }
 
+// sister is the command of that name beside a command; nil: there is none.
+func sister(c *cobra.Command, name string) *cobra.Command {
+	if !c.HasParent() {
+		return nil
+	}
+	for _, s := range c.Parent().Commands() {
+		if s != c && s.Name() == name && !s.Hidden {
+			return s
+		}
+	}
+	return nil
+}
+
 // childNames lists the subcommands one can type.
 func childNames(c *cobra.Command) []string {
 	var out []string
@@ -125,6 +138,9 @@ func flagError(c *cobra.Command, err error) error {
 		var names []string
 		c.Flags().VisitAll(func(f *pflag.Flag) { names = append(names, "--"+f.Name) })
 		name := "--" + unknown.GetSpecifiedName()
+		if s := sister(c, unknown.GetSpecifiedName()); s != nil {
+			return usagef("unknown flag %s; that is a command of its own: %s", name, strings.TrimSuffix(s.UseLine(), " [flags]"))
+		}
 		return usagef("unknown flag %s%s; see %s --help", name, meant(name, names), c.CommandPath())
 	case errors.As(err, &invalid):
 		f := invalid.GetFlag()

@@ -242,12 +242,12 @@ func validateUndo(entries []stock.Entry, e stock.Entry) error {
 }
 
 // LastEntry is the last entry of an incident that counts, in the order in which they
-// were written: the one a keeper would undo. False if only the opening is left.
-func (l Log) LastEntry() (id int, ok bool) {
+// were written: the one a keeper would undo.
+func (l Log) LastEntry() (id int) {
 	for _, it := range l.Items {
 		id = max(id, it.ID)
 	}
-	return id, id > 0
+	return id
 }
 
 // Latest is when the last thing in the log happened.

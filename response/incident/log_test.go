@@ -110,7 +110,7 @@ func TestLogIsInOrderOfTime(t *testing.T) {
 	if l := logs[0]; l.Items[3].Litres() != 120 || l.Items[2].Report != "lab.csv" || l.Items[3].Written.IsZero() || !l.Latest().Equal(at(5).At) {
 		t.Errorf("%+v", l.Items)
 	}
-	if id, ok := logs[0].LastEntry(); !ok || id != 6 {
+	if id := logs[0].LastEntry(); id != 6 {
 		t.Errorf("the last written is %d", id)
 	}
 	if !(Log{OpenedAt: three}).Latest().Equal(three) {
