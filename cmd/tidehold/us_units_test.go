@@ -74,7 +74,7 @@ func compare(t *testing.T, path string, a, b any) (numbers int) {
 		}
 	case float64:
 		other, ok := b.(float64)
-		if !ok || math.Abs(a-other) > 1e-6*math.Max(1, math.Abs(a)) {
+		if !ok || !(math.Abs(a-other) <= 1e-6*math.Max(1, math.Abs(a))) {
 			t.Errorf("%s: %v, in US units %v", path, a, b)
 		}
 		return 1

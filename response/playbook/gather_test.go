@@ -33,20 +33,20 @@ func TestNumbersAHandNeeds(t *testing.T) {
 	if f.HeaterW != 300 || !near6(f.HeatHours, kJ*1000/300/3600) {
 		t.Errorf("%v W take %v h", f.HeaterW, *f.HeatHours)
 	}
-	if d := f.Dose; d == nil || math.Abs(d.Per100mL-100*1.9/640*2.8039) > 0.001 || !near6(d.SafeML, 100*0.92/d.Per100mL) {
+	if d := f.Dose; d == nil || !(math.Abs(d.Per100mL-100*1.9/640*2.8039) <= 0.001) || !near6(d.SafeML, 100*0.92/d.Per100mL) {
 		t.Errorf("dose %+v", f.Dose)
 	}
 	if !near6(f.CutL, 100.0/36) || f.LiftKg == nil || *f.LiftKg < 0.09 || *f.LiftKg > 0.13 {
 		t.Errorf("mending 100 L takes %v L, %v kg", f.CutL, f.LiftKg)
 	}
-	if n := len(f.Dechlorinator); n == 0 || math.Abs(f.Dechlorinator[1].G-4*640*2*248.17/70.906/1000) > 0.05 {
+	if n := len(f.Dechlorinator); n == 0 || !(math.Abs(f.Dechlorinator[1].G-4*640*2*248.17/70.906/1000) <= 0.05) {
 		t.Errorf("dechlorinator %+v", f.Dechlorinator)
 	}
 	if first, _ := (&Facts{NetL: f.NetL}).field("dechlor_first"); first != "180 mL" {
 		t.Errorf("first dose %s", first)
 	}
 	// EPA 1989: the acute criterion is 0.233/0.035 of the chronic one.
-	if math.Abs(*f.AmmoniaAcuteMgL / *f.AmmoniaChronicMgL - 0.233/0.035) > 1e-9 {
+	if !(math.Abs(*f.AmmoniaAcuteMgL / *f.AmmoniaChronicMgL - 0.233/0.035) <= 1e-9) {
 		t.Error("the criteria for ammonia parted")
 	}
 	if f.BinL == nil || *f.BinL < 50 || *f.BinL > 2000 {

@@ -31,7 +31,7 @@ func TestBucketsComeToTheRow(t *testing.T) {
 			n, _ := strconv.ParseFloat(m[1], 64)
 			rest, _ := strconv.ParseFloat(m[2], 64)
 			want, got := f.printed(row[1]), n*f.printed(f.bucket())+rest*f.Units.LitresPer()
-			if checked++; math.Abs(want-got) > 0.06*f.Units.LitresPer() {
+			if checked++; !(math.Abs(want-got) <= 0.06*f.Units.LitresPer()) {
 				t.Errorf("%s: %s is %s of %s", s.Systems[0].ID, row[1], row[6], f.bucket())
 			}
 		}

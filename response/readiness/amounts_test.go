@@ -60,7 +60,7 @@ func TestWhereMoreIsTooMuch(t *testing.T) {
 		found bool
 	}{{0.9, true}, {0.7, true}, {0.8, false}, {1, false}} {
 		x, ok := mendsBelow(func(x float64) bool { return math.Abs(x-200*c.share) < 1e-9 }, never, 200, below)
-		if ok != c.found || ok && math.Abs(x-200*c.share) > 1e-9 {
+		if ok != c.found || ok && !(math.Abs(x-200*c.share) <= 1e-9) {
 			t.Errorf("mends at %g of it: %g, %v", c.share, x, ok)
 		}
 	}
@@ -69,7 +69,7 @@ func TestWhereMoreIsTooMuch(t *testing.T) {
 // TestAmountsAreRoundedUp at every size, and not by what rounding leaves.
 func TestAmountsAreRoundedUp(t *testing.T) {
 	for x, want := range map[float64]float64{1234: 1234, 1234.5: 1235, 12345: 12350, 12350: 12350, 123.4 + 1e-11: 123.4, 123.41: 123.5, 0.1: 0.1, 0.10001: 0.1001, 12350 + 1e-9: 12350, 999.95: 1000} {
-		if got := roundUp(x, 4); math.Abs(got-want) > 1e-12*want {
+		if got := roundUp(x, 4); !(math.Abs(got-want) <= 1e-12*want) {
 			t.Errorf("%g: %g, want %g", x, got, want)
 		}
 	}
@@ -131,7 +131,7 @@ func TestWaysOfHavingMore(t *testing.T) {
 		}
 	}
 	s.Salts = []site.Salt{{ID: "house"}}
-	if w := benchOf(s).ways(200)[0]; w.what != MoreSalt || math.Abs(w.most-80.5) > 1e-9 || w.where != "house" {
+	if w := benchOf(s).ways(200)[0]; w.what != MoreSalt || !(math.Abs(w.most-80.5) <= 1e-9) || w.where != "house" {
 		t.Errorf("%+v", w)
 	}
 	// Each way does what it says, to a copy.
@@ -162,7 +162,7 @@ func TestWaysOfHavingMore(t *testing.T) {
 				t.Error("a time where none is set")
 			}
 		}
-		if math.Abs(got-20) > 1e-9 {
+		if !(math.Abs(got-20) <= 1e-9) {
 			t.Errorf("%s in %v: %g, want 20", w.what, w.in, got)
 		}
 	}
@@ -253,7 +253,7 @@ func TestRestockByHand(t *testing.T) {
 		{DoneH: 9, From: []plan.Draw{{StoreID: "b", Litres: 0.3, Salinity: 36}}},
 	}}
 	x := takenBy(p)
-	if math.Abs(x.saltwaterL-0.5) > 1e-12 || math.Abs(x.salinity-(0.2*34+0.3*36)/0.5) > 1e-12 || x.doneAtH != 9 || math.Abs(x.saltKg["house"]-1) > 1e-12 || x.purifiedL != 10 {
+	if !(math.Abs(x.saltwaterL-0.5) <= 1e-12) || !(math.Abs(x.salinity-(0.2*34+0.3*36)/0.5) <= 1e-12) || x.doneAtH != 9 || !(math.Abs(x.saltKg["house"]-1) <= 1e-12) || x.purifiedL != 10 {
 		t.Fatalf("%+v", x)
 	}
 	s := load(t, twoWaters)
@@ -262,7 +262,7 @@ func TestRestockByHand(t *testing.T) {
 	if err != nil || r.SaltwaterL != x.saltwaterL || r.PurifiedL < 10.4 || r.PurifiedL > 10.5 || r.SaltKg < 1.018 || r.SaltKg > 1.02 {
 		t.Fatalf("%+v, %v, want 10 L and the water of half a litre, 1 kg and 0.019 kg", r, err)
 	}
-	if want := 9 + r.PurifiedL/2 + 12; r.ReadyAgainH == nil || math.Abs(*r.ReadyAgainH-want) > 1e-9 {
+	if want := 9 + r.PurifiedL/2 + 12; r.ReadyAgainH == nil || !(math.Abs(*r.ReadyAgainH-want) <= 1e-9) {
 		t.Errorf("ready after %v h, want %g", r.ReadyAgainH, want)
 	}
 	x.saltwaterL = 0
@@ -295,7 +295,7 @@ func TestSaltIsBoughtByItsOwnPriceAndBag(t *testing.T) {
 	second.ID, second.PricePerKg, second.BagKg = "plain", &two, 2
 	s.Salts = []site.Salt{first, second}
 	r, err := restockAfter(s, &s.Systems[0], taken{saltKg: map[string]float64{"reef": 1.2, "plain": 3}}, 0)
-	if err != nil || len(r.Salts) != 2 || r.Salts[0].ID != "reef" || r.Salts[1].Kg != 3 || !r.Salts[1].Named || math.Abs(r.SaltKg-4.2) > 1e-12 || r.Bags != 3 || r.Cost == nil || math.Abs(*r.Cost-12.60) > 1e-9 {
+	if err != nil || len(r.Salts) != 2 || r.Salts[0].ID != "reef" || r.Salts[1].Kg != 3 || !r.Salts[1].Named || !(math.Abs(r.SaltKg-4.2) <= 1e-12) || r.Bags != 3 || r.Cost == nil || !(math.Abs(*r.Cost-12.60) <= 1e-9) {
 		t.Errorf("%+v, %v", r, err)
 	}
 	s.Salts[1].PricePerKg = nil
@@ -383,14 +383,14 @@ func TestBasketsOfAmounts(t *testing.T) {
 // TestPeopleForTheBuckets: thirty buckets are one person's, thirty-one two people's.
 func TestPeopleForTheBuckets(t *testing.T) {
 	for litres, people := range map[float64]int{150: 1, 155: 2, 5: 1, 300: 2, 305: 3} {
-		if w := workOf([][]move{{{removeL: litres, addL: litres}}}, nil, 0, 0, units.Metric); w.People != people || math.Abs(w.CarriedKg-2*litres*1.03) > 1e-9 {
+		if w := workOf([][]move{{{removeL: litres, addL: litres}}}, nil, 0, 0, units.Metric); w.People != people || !(math.Abs(w.CarriedKg-2*litres*1.03) <= 1e-9) {
 			t.Errorf("%g L out and in: %+v, want %d people", litres, w, people)
 		}
 	}
 	if w := workOf([][]move{{{removeL: 150, addL: 155}}}, nil, 0, 0, units.Metric); w.BucketTrips != 31 || w.People != 2 {
 		t.Errorf("15 buckets out and 16 in: %+v", w)
 	}
-	if w := workOf([][]move{{{removeL: 3, addL: 3, pumpLH: 0.6}}}, nil, 0, 0, units.Metric); w.BucketTrips != 0 || math.Abs(w.PumpMin-600) > 1e-9 {
+	if w := workOf([][]move{{{removeL: 3, addL: 3, pumpLH: 0.6}}}, nil, 0, 0, units.Metric); w.BucketTrips != 0 || !(math.Abs(w.PumpMin-600) <= 1e-9) {
 		t.Errorf("a dosing pump is one: %+v", w)
 	}
 }

@@ -114,7 +114,7 @@ func TestTheLabourOfAPlan(t *testing.T) {
 	s.Salts = []site.Salt{{ID: "house", BagKg: 25}}
 	p := plan.Plan{SaltKg: 3, Steps: []plan.Step{{RemoveL: 100, AddL: 75, From: []plan.Draw{{StoreID: "a", Litres: 60}, {StoreID: "b", Litres: 10, Buckets: true}, {Delivery: 1, Litres: 5}}}}}
 	w := newJudge(s, now, units.Metric).workFor(p)
-	if math.Abs(w.PumpMin-14) > 1e-9 || w.BucketTrips != 5 || w.People != 1 || math.Abs(w.CarriedKg-(20+15)*1.03) > 1e-9 || w.SaltKg != 3 {
+	if !(math.Abs(w.PumpMin-14) <= 1e-9) || w.BucketTrips != 5 || w.People != 1 || !(math.Abs(w.CarriedKg-(20+15)*1.03) <= 1e-9) || w.SaltKg != 3 {
 		t.Errorf("%+v", w)
 	}
 	if !strings.HasPrefix(w.Caution, "a bag of 25 kg is over the 23 kg lifting ceiling") {
@@ -133,16 +133,16 @@ func TestTheLabourOfAPlan(t *testing.T) {
 	p.Prepared = []plan.Prepare{{What: plan.Empty, StoreID: "a", RemoveL: 60}, {What: plan.Cut, StoreID: "full", RemoveL: 30, AddL: 12}}
 	p.Batches = []plan.Batch{{StoreID: "a", PurifiedL: 45}}
 	w = newJudge(s, now, units.Metric).workFor(p)
-	if v := w.Vats; math.Abs(v.PumpMin-6) > 1e-9 || v.BucketTrips != 10 || math.Abs(v.CarriedKg-87*1.03) > 1e-9 || w.BucketTrips != 18 || w.People != 1 {
+	if v := w.Vats; !(math.Abs(v.PumpMin-6) <= 1e-9) || v.BucketTrips != 10 || !(math.Abs(v.CarriedKg-87*1.03) <= 1e-9) || w.BucketTrips != 18 || w.People != 1 {
 		t.Errorf("%+v", w)
 	}
 	slow := 300.0
 	s.StoreByID("pure").TransferLH = &slow
-	if v := newJudge(s, now, units.Metric).workFor(p).Vats; math.Abs(v.PumpMin-17.4) > 1e-9 || v.BucketTrips != 3 {
+	if v := newJudge(s, now, units.Metric).workFor(p).Vats; !(math.Abs(v.PumpMin-17.4) <= 1e-9) || v.BucketTrips != 3 {
 		t.Errorf("%+v", v)
 	}
 	s.Stores = slices.DeleteFunc(s.Stores, func(st site.Store) bool { return st.ID == "pure" })
-	if v := newJudge(s, now, units.Metric).workFor(p).Vats; math.Abs(v.PumpMin-6) > 1e-9 || v.BucketTrips != 10 {
+	if v := newJudge(s, now, units.Metric).workFor(p).Vats; !(math.Abs(v.PumpMin-6) <= 1e-9) || v.BucketTrips != 10 {
 		t.Errorf("the purifier's own water is carried: %+v", v)
 	}
 	s.Salts = nil

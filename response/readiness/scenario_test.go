@@ -57,7 +57,7 @@ func judged(t testing.TB, text string) Result {
 // near compares an optional number with what was worked out by hand.
 func near(t testing.TB, what string, got *float64, want, tolerance float64) {
 	t.Helper()
-	if got == nil || math.Abs(*got-want) > tolerance {
+	if got == nil || !(math.Abs(*got-want) <= tolerance) {
 		t.Errorf("%s: %v, want %g", what, show(got), want)
 	}
 }
@@ -102,7 +102,7 @@ func TestCovered(t *testing.T) {
 	near(t, "usable", &e.UsableNowL, 250, 1e-9)
 	near(t, "first change", &e.FirstChangeL, 200, 1e-9)
 	near(t, "pumping", &e.Work.PumpMin, 24, 1e-9)
-	if len(e.Steps) != 1 || e.Steps[0].From[0].StoreID != "vat" || math.Abs(e.Steps[0].Levels[0].After-0.5) > 1e-9 {
+	if len(e.Steps) != 1 || e.Steps[0].From[0].StoreID != "vat" || !(math.Abs(e.Steps[0].Levels[0].After-0.5) <= 1e-9) {
 		t.Errorf("steps %+v", e.Steps)
 	}
 	if e.Reason != "done after 24 min of the 2 h allowed" {

@@ -80,7 +80,7 @@ func TestRoundUp(t *testing.T) {
 	for _, c := range []struct{ x, want float64 }{
 		{61.2377, 61.24}, {61.24, 61.24}, {0.00123451, 0.001235}, {123451, 123500}, {9999.5, 10000}, {1, 1},
 	} {
-		if got := roundUp(c.x, 4); math.Abs(got-c.want) > 1e-12*c.want {
+		if got := roundUp(c.x, 4); !(math.Abs(got-c.want) <= 1e-12*c.want) {
 			t.Errorf("roundUp(%g) = %g, want %g", c.x, got, c.want)
 		}
 	}
@@ -154,7 +154,7 @@ func TestRoundDown(t *testing.T) {
 		{61.2377, 1, 60}, {61.2377, 2, 61}, {61.2377, 3, 61.2}, {0.0987, 1, 0.09}, {0.0987, 2, 0.098}, {1234, 4, 1234}, {1234, 3, 1230}, {1999, 1, 1000},
 		{5, 1, 5}, {9999, 1, 9000}, {99.99, 2, 99}, {1000.5, 1, 1000}, {0.00123, 2, 0.0012},
 	} {
-		if got := roundDown(c.x, c.n); math.Abs(got-c.want) > 1e-12*c.want {
+		if got := roundDown(c.x, c.n); !(math.Abs(got-c.want) <= 1e-12*c.want) {
 			t.Errorf("%g to %d digits: %g, want %g", c.x, c.n, got, c.want)
 		}
 	}

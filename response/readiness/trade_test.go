@@ -39,7 +39,7 @@ func TestWhatABasketIsWorth(t *testing.T) {
 		have basket
 		want float64
 	}{{basket{salt}, 6}, {basket{salt, pure}, 6}, {basket{pure}, 0}, {basket{salt, container}, 0}, {nil, 0}} {
-		if got := b.worth(c.have); math.Abs(got-c.want) > 1e-9 {
+		if got := b.worth(c.have); !(math.Abs(got-c.want) <= 1e-9) {
 			t.Errorf("%+v: %g, want %g", c.have, got, c.want)
 		}
 	}
@@ -47,7 +47,7 @@ func TestWhatABasketIsWorth(t *testing.T) {
 		w    way
 		want float64
 	}{{salt.way, 3}, {of(ways, StoredSaltwater)[0], 0.1152}, {pure.way, 0}, {container.way, 0}, {way{what: MoreSalt, where: "house"}, 0}} {
-		if got := b.price(c.w); math.Abs(got-c.want) > 3e-4 {
+		if got := b.price(c.w); !(math.Abs(got-c.want) <= 3e-4) {
 			t.Errorf("%s: %g, want %g", c.w.what, got, c.want)
 		}
 	}

@@ -197,16 +197,16 @@ func TestChangesAreTheLargestThatTheLimitsLeave(t *testing.T) {
 						t.Fatalf("%s: %g L of %g", name, d.litres, stock[d.vat])
 					}
 				}
-				if over := m.over(litres); over > 2e-9 || sum > most+1e-9 || math.Abs(sum-ch.litres) > 1e-9 {
+				if over := m.over(litres); over > 2e-9 || sum > most+1e-9 || !(math.Abs(sum-ch.litres) <= 1e-9) {
 					t.Fatalf("%s: %g beyond a limit, %g L of %g", name, over, sum, most)
 				}
 				sal, c, alk := m.after(litres)
-				if math.Abs(sal-ch.after.s) > 1e-9 || math.Abs(c-ch.after.c) > 1e-7 || math.Abs(alk-ch.after.alk) > 1e-9 {
+				if !(math.Abs(sal-ch.after.s) <= 1e-9) || !(math.Abs(c-ch.after.c) <= 1e-7) || !(math.Abs(alk-ch.after.alk) <= 1e-9) {
 					t.Fatalf("%s: %g, %g °C, %g dKH after it", name, sal, c, alk)
 				}
 				switch {
 				case ch.trimmed:
-					if math.Abs(conc-target) > 1e-7*target || ch.by != plan.ToTarget {
+					if !(math.Abs(conc-target) <= 1e-7*target) || ch.by != plan.ToTarget {
 						t.Fatalf("%s: ends at %g of %g", name, conc, target)
 					}
 				case conc < target*(1-1e-9):
@@ -311,7 +311,7 @@ func TestTastes(t *testing.T) {
 	}
 	// A limit that bites: of the odd one alone as much as it leaves, of all a blend.
 	p.tank.limits.SalinityStep, p.tank.limits.SalinityPerDay = 0.1, 0.1
-	if only := table.options(p, &p.start, oddestOnly, 0, false); len(only) != 1 || len(only[0].draws) != 1 || math.Abs(only[0].litres-400*0.1/3) > 0.1 || only[0].by != plan.SalinityStep && only[0].by != plan.SalinityPerDay {
+	if only := table.options(p, &p.start, oddestOnly, 0, false); len(only) != 1 || len(only[0].draws) != 1 || !(math.Abs(only[0].litres-400*0.1/3) <= 0.1) || only[0].by != plan.SalinityStep && only[0].by != plan.SalinityPerDay {
 		t.Errorf("of the odd one alone %+v", only)
 	}
 	if mix := table.options(p, &p.start, furthest, 0, false); len(mix) != 1 || len(mix[0].draws) < 2 || mix[0].litres < 50 {
@@ -320,11 +320,11 @@ func TestTastes(t *testing.T) {
 	// The share of it that is needed goes back from the last water on.
 	p.aims[0].target = 60 - 45.0/400*60 // 45 L of clean water
 	p.tank.limits.SalinityStep, p.tank.limits.SalinityPerDay = 9, 9
-	if ch := table.options(p, &p.start, mostFall, 0, false)[0]; !ch.trimmed || len(ch.draws) != 2 || ch.draws[0].litres != 40 || math.Abs(ch.draws[1].litres-5*60.0/50) > 1e-9 {
+	if ch := table.options(p, &p.start, mostFall, 0, false)[0]; !ch.trimmed || len(ch.draws) != 2 || ch.draws[0].litres != 40 || !(math.Abs(ch.draws[1].litres-5*60.0/50) <= 1e-9) {
 		t.Errorf("trimmed %+v", ch)
 	}
 	p.aims[0].target = 60 - 30.0/400*60
-	if ch := table.options(p, &p.start, mostFall, 0, false)[0]; !ch.trimmed || len(ch.draws) != 1 || math.Abs(ch.litres-30) > 1e-9 {
+	if ch := table.options(p, &p.start, mostFall, 0, false)[0]; !ch.trimmed || len(ch.draws) != 1 || !(math.Abs(ch.litres-30) <= 1e-9) {
 		t.Errorf("trimmed %+v", ch)
 	}
 }

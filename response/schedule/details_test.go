@@ -331,7 +331,7 @@ func TestGap(t *testing.T) {
 		{score{missed: 1, never: 1, exposure: 10}, score{missed: 1, exposure: 5}, 0.5, false}, {score{missed: 1, never: 1, exposure: 10}, score{missed: 1, never: 1, exposure: 10}, 0, true},
 	} {
 		f := found{score: c.plan}
-		if share, proved := f.gap(c.bound); math.Abs(share-c.share) > 1e-12 || proved != c.proved {
+		if share, proved := f.gap(c.bound); !(math.Abs(share-c.share) <= 1e-12) || proved != c.proved {
 			t.Errorf("%+v and a bound of %+v: %g, proved %v", c.plan, c.bound, share, proved)
 		}
 	}

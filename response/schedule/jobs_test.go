@@ -721,7 +721,7 @@ func TestAShareOfABatchIsThatShare(t *testing.T) {
 					for _, part := range []float64{0.9, 0.5} {
 						j.share = part
 						some, ok := x.jobAgain(f, j, asLarge)
-						if n++; !ok || math.Abs(some.batchL-part*all.batchL) > 1e-6 || some.fromH > all.fromH+1e-9 {
+						if n++; !ok || !(math.Abs(some.batchL-part*all.batchL) <= 1e-6) || some.fromH > all.fromH+1e-9 {
 							t.Errorf("at %g with %g L of purified water and %g kg of salt: %g of %+v is %+v", float64(sal), pure, kg, part, all, some)
 						}
 					}

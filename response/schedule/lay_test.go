@@ -114,7 +114,7 @@ func TestHowAHouseIsLaidOut(t *testing.T) {
 		Now: &plan.State{Salinity: 34.8, Temperature: 24.5, CalciumMgL: ptr(410)}, Held: []plan.Held{{State: plan.State{Salinity: 35.1, Temperature: 25.2, AlkalinityDKH: ptr(7.5)}, UntilH: -3}}}
 	p := laid(t, s, d)
 	tank := p.tank
-	if tank.volL != 400 || math.Abs(tank.mostL-180) > 1e-9 || math.Abs(tank.leastL-28) > 1e-9 || tank.everyH != 3 || !tank.hasAlk || !tank.reheats || !tank.awake.always || tank.own != (water{35, 25, 8, 420, 1300, 8.2}) {
+	if tank.volL != 400 || !(math.Abs(tank.mostL-180) <= 1e-9) || !(math.Abs(tank.leastL-28) <= 1e-9) || tank.everyH != 3 || !tank.hasAlk || !tank.reheats || !tank.awake.always || tank.own != (water{35, 25, 8, 420, 1300, 8.2}) {
 		t.Errorf("the system %+v", tank)
 	}
 	if p.start.nextH != 1.5 || p.start.ask.change || p.start.water != (water{34.8, 24.5, 8, 410, 1300, 8.2}) || len(p.start.held) != 1 || p.start.held[0] != (held{35.1, 25.2, 7.5, -3}) {
@@ -158,7 +158,7 @@ func TestHowAHouseIsLaidOut(t *testing.T) {
 	// What the first salt owes of earlier plans is paid by deliveries, in order of time.
 	p.start.saltKg[0] = -2.5
 	p.useSalt()
-	if p.start.saltKg[0] != 0 || p.works.comes[0].saltKg != 0 || math.Abs(p.works.comes[2].saltKg-1.5) > 1e-12 {
+	if p.start.saltKg[0] != 0 || p.works.comes[0].saltKg != 0 || !(math.Abs(p.works.comes[2].saltKg-1.5) <= 1e-12) {
 		t.Errorf("2.5 kg owed: %+v", p.works.comes)
 	}
 	close2(t, "of the slowest pump", func() float64 { pl, _ := New(s, noon); return pl.slowestPump() }(), 1200, 0)
@@ -291,7 +291,7 @@ func TestNotches(t *testing.T) {
 		sys := s.Systems[0]
 		d, o := plan.Demand{System: &sys}, Options{}.withDefaults(s)
 		n, ok := pl.notch(c.limit, &d, o)
-		if !ok || n.limit != c.limit || math.Abs(n.from-c.from) > 1e-9 || math.Abs(n.to-c.to) > 1e-9 || n.unit != c.unit {
+		if !ok || n.limit != c.limit || !(math.Abs(n.from-c.from) <= 1e-9) || !(math.Abs(n.to-c.to) <= 1e-9) || n.unit != c.unit {
 			t.Errorf("%s: %v from %g to %g %s", c.limit, ok, n.from, n.to, n.unit)
 			continue
 		}

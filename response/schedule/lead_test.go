@@ -22,7 +22,7 @@ func TestLeadPutsOffTheFirstChange(t *testing.T) {
 		t.Fatal(err)
 	}
 	steps := out.Plans[0].Steps
-	if len(steps) != 2 || math.Abs(steps[0].AtH-0.75) > 1e-9 || math.Abs(steps[1].AtH-4.75) > 1e-9 {
+	if len(steps) != 2 || !(math.Abs(steps[0].AtH-0.75) <= 1e-9) || !(math.Abs(steps[1].AtH-4.75) <= 1e-9) {
 		t.Errorf("changes start at %+v; 0.75 h and 4.75 h are due", steps)
 	}
 }
@@ -41,7 +41,7 @@ func TestNothingStartsWhilePeopleSleep(t *testing.T) {
 			t.Errorf("a change starts at %.2f h, %.2f o'clock", x.AtH, clock)
 		}
 	}
-	if len(at) != 3 || math.Abs(at[2]-19) > 1e-6 {
+	if len(at) != 3 || !(math.Abs(at[2]-19) <= 1e-6) {
 		t.Errorf("changes start at %v; 0, 6 and 19 h are due", at)
 	}
 }
@@ -50,7 +50,7 @@ func TestNothingStartsWhilePeopleSleep(t *testing.T) {
 func TestTheFirstHoursAreAlwaysAwake(t *testing.T) {
 	a := awake{clockH: 3, fromH: 7, toH: 20, alwaysUntilH: site.AlwaysAwakeH}
 	for h, want := range map[float64]float64{0: 0, 3.9: 3.9, 5: 5, 17: 17, 17.5: 28, 27.9: 28} {
-		if got := a.next(h); math.Abs(got-want) > 1e-6 {
+		if got := a.next(h); !(math.Abs(got-want) <= 1e-6) {
 			t.Errorf("next(%g) = %g, want %g", h, got, want)
 		}
 	}

@@ -29,7 +29,7 @@ func TestABatchNamesItsSalts(t *testing.T) {
 		}
 		close2(t, "salts of a batch", sum, b.SaltKg, 1e-6)
 	}
-	if first := p.Batches[0].Salts; first[0].ID != "salt0" || math.Abs(first[0].Kg-2) > 1e-9 || len(first) != 2 {
+	if first := p.Batches[0].Salts; first[0].ID != "salt0" || !(math.Abs(first[0].Kg-2) <= 1e-9) || len(first) != 2 {
 		t.Errorf("first batch: %+v, want the 2 kg of salt0 and then salt1", first)
 	}
 	if of["salt0"] > 3.5+1e-9 || of["salt1"] <= 0 {
@@ -38,7 +38,7 @@ func TestABatchNamesItsSalts(t *testing.T) {
 	s = twoSalts(0, 35, 25, 40, 40)
 	s.Salts = s.Salts[:1]
 	one := planFor(t, s, []plan.Demand{{System: &s.Systems[0], Aims: []plan.Aim{copperAim}}})
-	if b := one.Batches[0]; len(b.Salts) != 1 || b.Salts[0].Named || math.Abs(b.Salts[0].Kg-b.SaltKg) > 1e-9 {
+	if b := one.Batches[0]; len(b.Salts) != 1 || b.Salts[0].Named || !(math.Abs(b.Salts[0].Kg-b.SaltKg) <= 1e-9) {
 		t.Errorf("one salt: %+v", b)
 	}
 }

@@ -163,12 +163,12 @@ func TestAThousandfoldOfAContaminantIsPlannedForAlike(t *testing.T) {
 		is := &out.Plans[0]
 		first := alikeAt(is, &was[0], 1)
 		for k := range is.Steps {
-			if x, y := is.Steps[k].Levels[0].After, was[0].Steps[min(k, len(was[0].Steps)-1)].Levels[0].After; first == "" && math.Abs(x-times*y) > 1e-6*x {
+			if x, y := is.Steps[k].Levels[0].After, was[0].Steps[min(k, len(was[0].Steps)-1)].Levels[0].After; first == "" && !(math.Abs(x-times*y) <= 1e-6*x) {
 				first = fmt.Sprintf("%g after change %d, %g", x, k+1, y)
 			}
 			n++
 		}
-		if x, y := is.Aims[0], was[0].Aims[0]; first == "" && (math.Abs(x.Floor-times*y.Floor) > 1e-6*x.Floor || math.Abs(x.Final-times*y.Final) > 1e-6*x.Final || x.Reachable != y.Reachable || x.Holds != y.Holds || x.InTime != y.InTime) {
+		if x, y := is.Aims[0], was[0].Aims[0]; first == "" && (!(math.Abs(x.Floor-times*y.Floor) <= 1e-6*x.Floor) || !(math.Abs(x.Final-times*y.Final) <= 1e-6*x.Final) || x.Reachable != y.Reachable || x.Holds != y.Holds || x.InTime != y.InTime) {
 			first = fmt.Sprintf("%+v, %+v", x, y)
 		}
 		if first != "" {

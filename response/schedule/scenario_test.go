@@ -89,7 +89,7 @@ func TestPurifierFillsUp(t *testing.T) {
 	if p.Exposure > single {
 		t.Errorf("exposure %g, with one batch for the rest %g", p.Exposure, single)
 	}
-	if n := len(p.Supply); p.Supply[0].Litres != 0 || math.Abs(p.Supply[n-1].Litres-p.WaterL) > leastEmpty*400 {
+	if n := len(p.Supply); p.Supply[0].Litres != 0 || !(math.Abs(p.Supply[n-1].Litres-p.WaterL) <= leastEmpty*400) {
 		t.Errorf("supply %+v", p.Supply)
 	}
 }

@@ -187,7 +187,7 @@ func TestWhatAnEarlierPlanLeaves(t *testing.T) {
 		v := c.began
 		c.edit(&v)
 		got := takenOf(&v, &c.began, c.w)
-		if got.fromH != c.fromH || got.freeH != c.freeH || math.Abs(got.c-c.atC) > 1e-9 || got.usedH != 0 {
+		if got.fromH != c.fromH || got.freeH != c.freeH || !(math.Abs(got.c-c.atC) <= 1e-9) || got.usedH != 0 {
 			t.Errorf("%s: from %g h, free at %g h, %g °C", c.name, got.fromH, got.freeH, got.c)
 		}
 	}

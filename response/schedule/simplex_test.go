@@ -45,7 +45,7 @@ func TestSimplexFindsTheBestCorner(t *testing.T) {
 				t.Fatalf("case %d: constraint %d is broken by %g", n, k, over)
 			}
 		}
-		if want := bestCorner(gain, most, a, limit); math.Abs(got-want) > 1e-9*(1+want) {
+		if want := bestCorner(gain, most, a, limit); !(math.Abs(got-want) <= 1e-9*(1+want)) {
 			t.Fatalf("case %d: %.12g, the best corner %.12g", n, got, want)
 		}
 	}

@@ -56,7 +56,7 @@ func TestTheNextPlanKnowsWhatIsInAVat(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if got, want := q.start.levels[0], ug/state.vats[0].volL; math.Abs(got-want) > 1e-6*want || want < 1 {
+	if got, want := q.start.levels[0], ug/state.vats[0].volL; !(math.Abs(got-want) <= 1e-6*want) || want < 1 {
 		t.Errorf("%g µg/L in the vat, %g by what went in and out of it", got, want)
 	}
 }

@@ -57,7 +57,7 @@ func TestSeveralAimsAreWeighedByTheirTargets(t *testing.T) {
 		}
 		options := table.options(p, &p.start, mostFall, tastes, false)
 		for k := range options {
-			if left := p.ahead(&p.start, &options[k]); options[k].trimmed && math.Abs(left) > 1e-9 || !options[k].trimmed && left < -1e-9 {
+			if left := p.ahead(&p.start, &options[k]); options[k].trimmed && !(math.Abs(left) <= 1e-9) || !options[k].trimmed && left < -1e-9 {
 				t.Errorf("seed %d: %+v ends %g of a target above it", seed, options[k], left)
 			}
 		}

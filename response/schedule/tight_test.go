@@ -420,7 +420,7 @@ func (p *problem) followed(t *testing.T, name string, f found) {
 		p.passTo(&s, p.horizonH)
 		got = p.score(&s)
 	}
-	if math.Abs(got.exposure-f.score.exposure) > 1e-9*(1+got.exposure) || got.missed != f.score.missed || got.never != f.score.never || got.waterL != f.score.waterL {
+	if !(math.Abs(got.exposure-f.score.exposure) <= 1e-9*(1+got.exposure)) || got.missed != f.score.missed || got.never != f.score.never || got.waterL != f.score.waterL {
 		t.Errorf("%s: the moves lead to %+v, not %+v", name, got, f.score)
 	}
 }

@@ -150,7 +150,7 @@ func TestCuttingAndLiftingTakeWhatMixingSays(t *testing.T) {
 			t.Errorf("%sa batch was made", name)
 		}
 		close2(t, name+"a litre becomes", p.toSalinity(c.sal), float64(want.Volume)/kept, 2e-3)
-		if now, want := p.correction(&p.start, 0, kept), want; math.Abs(now.pureL-float64(want.AddWater)) > 1e-6 || math.Abs(now.saltL*p.works.salts[0].kgPerL-want.AddSaltKg) > 1e-6 || math.Abs(now.grows*kept-float64(want.Volume)) > 1e-6 {
+		if now, want := p.correction(&p.start, 0, kept), want; !(math.Abs(now.pureL-float64(want.AddWater)) <= 1e-6) || !(math.Abs(now.saltL*p.works.salts[0].kgPerL-want.AddSaltKg) <= 1e-6) || !(math.Abs(now.grows*kept-float64(want.Volume)) <= 1e-6) {
 			t.Errorf("%sforeseen %+v, mixing %+v", name, now, want)
 		}
 	}
