@@ -15,7 +15,6 @@ var (
 	// onWater are words that bring a hand to the water; fromOutside those that keep it off.
 	onWater     = regexp.MustCompile(`(?i)^(if [^,]*, )?(hang|lay|drop|skim) [^.]*\b(on the surface|from the rim)\b`)
 	fromOutside = regexp.MustCompile(`(?i)\bstick\b|\bby (its|a|the) (string|tube)\b|\bno hand in\b|\bhung from the rim\b`)
-	inVat       = regexp.MustCompile(`(?i)^read the vat\b`)
 )
 
 // Whoever stands at the plugs has had a hand at the tank: dry hands come before the plug, not
@@ -70,13 +69,20 @@ func TestNoHandAtTheSurface(t *testing.T) {
 func TestAVatIsReadInAJug(t *testing.T) {
 	l := Builtin()
 	all := Corners()[0]
+	read := 0
 	for _, name := range everyName() {
 		off := false
 		for _, ln := range linesOf(l.Fill(l.Find(name), &Facts{Profile: all})) {
 			off = (off || hasEffect(ln.Effects, "cut mains")) && !hasEffect(ln.Effects, "energise mains")
-			if inVat.MatchString(ln.Text) && !off && !strings.Contains(ln.Text, "jug") {
+			if off || !hasEffect(ln.Effects, "read salinity vat") && !hasEffect(ln.Effects, "read temperature vat") {
+				continue
+			}
+			if read++; !strings.Contains(ln.Text, "jug") {
 				t.Errorf("%s: %q, its heater may be on", name, ln.Text)
 			}
 		}
+	}
+	if read < 3 {
+		t.Errorf("a vat is read with the power on in %d steps", read)
 	}
 }

@@ -462,9 +462,24 @@ func TestTheOtherTanksWaterIsNeitherPouredNorSpoilt(t *testing.T) {
 // At a site a table has values or is for writing in at night; results without an aim in µg/L
 // have none, and no step speaks of them.
 func TestNoTableOfBlanksForResults(t *testing.T) {
-	for _, ln := range linesOf(printedFor(t, siteOf(t, class), "samples")) {
-		if ln.Table != nil && strings.Contains(fmt.Sprint(ln.Table.Rows), "____ µg/L") {
-			t.Errorf("%v", ln.Table.Rows)
+	l, name := Builtin(), "wrong-thing-in"
+	for aim, tables := range map[string]int{"remove: 60 %": 0, "contaminant: copper, start: 60 ug/L, target: 5 ug/L": 2} {
+		s := siteOf(t, strings.Replace(class, "remove: 60 %", aim, 1))
+		f := gathered(t, s, Request{Playbook: name, System: "marsh", Units: s.Units, Printed: site.DemoDate()})
+		found := 0
+		for _, ln := range linesOf(l.Fill(l.Find("samples"), l.Binder([]string{name}, []*Facts{f}, Printed))) {
+			switch {
+			case ln.Table == nil && tables == 0 && strings.Contains(ln.Text, "table"):
+				t.Errorf("%s: %q", aim, ln.Text)
+			case ln.Table == nil:
+			case strings.Contains(fmt.Sprint(ln.Table.Rows), "__"):
+				t.Errorf("%s: %v", aim, ln.Table.Rows)
+			default:
+				found++
+			}
+		}
+		if found != tables {
+			t.Errorf("%s: %d tables of results", aim, found)
 		}
 	}
 }
