@@ -1,0 +1,46 @@
+package main
+
+import (
+	"fmt"
+	"strings"
+	"testing"
+
+	"tidehold/refs/outside"
+)
+
+// Each page of the demo has its drawings, and each is named for who cannot see it.
+func TestEachPageHasItsDrawings(t *testing.T) {
+	outside.Alone(t)
+	for command, titles := range map[string][]string{
+		"hazards":                      {"Time to the limit, if nobody comes"},
+		"stock":                        {"Vats of Slipway Teaching Aquarium"},
+		"ready":                        {"Events of Slipway Teaching Aquarium", "broken-heater: short", "halve-anything: late", "pool-spill: covered"},
+		"dilute --event broken-heater": {"How copper falls", "Which water when: broken-heater"},
+	} {
+		code, page, errs := tidehold(append(strings.Fields(command), "--demo", "--format", "html")...)
+		if code != exitNo && code != exitDone || strings.Count(page, "</svg>") != len(titles) {
+			t.Errorf("%s: exit %d, %d drawings, of %d: %s", command, code, strings.Count(page, "</svg>"), len(titles), errs)
+		}
+		for _, title := range titles {
+			if !strings.Contains(page, fmt.Sprintf("-title\">%s</title>", title)) {
+				t.Errorf("%s: no drawing %q", command, title)
+			}
+		}
+	}
+}
+
+// A signal word is taken off what it stands before, and off nothing else.
+func TestASignalWordStandsBeforeWhatItIsSaidOf(t *testing.T) {
+	for text, want := range map[string][2]string{
+		"CAUTION: it is slippery": {"CAUTION", "It is slippery"},
+		"NOTICE: 2 vats":          {"NOTICE", "2 vats"},
+		"CAUTION: ":               {"", "CAUTION: "},
+		"CAUTION":                 {"", "CAUTION"},
+		"caution: it is slippery": {"", "caution: it is slippery"},
+		"Water: 3 L":              {"", "Water: 3 L"},
+	} {
+		if word, said := signalled(text); word != want[0] || said != want[1] {
+			t.Errorf("%q: %q, %q", text, word, said)
+		}
+	}
+}
