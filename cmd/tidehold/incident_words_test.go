@@ -3,8 +3,12 @@ package main
 import (
 	"strings"
 	"testing"
+	"time"
 
+	"tidehold/refs/units"
 	"tidehold/response/incident"
+	"tidehold/response/plan"
+	"tidehold/volumes/site"
 )
 
 // What the results say is said in one sentence, which claims no more than is known.
@@ -50,6 +54,84 @@ func TestOnlyWhatIsThereIsShownOfANight(t *testing.T) {
 		}
 		if more := strings.Contains(out, "Planned together with"); more != c.more {
 			t.Errorf("%v: planned together %v\n%s", c.commands, more, out)
+		}
+	}
+}
+
+// nightOf is a night of one goal at 03:00, without a site's stores.
+func nightOf(f *incident.Finding) *night {
+	n := &night{units: units.Metric}
+	n.Site = &site.Site{TimeZone: time.UTC}
+	n.State.Now = time.Date(2026, 11, 25, 3, 0, 0, 0, time.UTC)
+	n.Goals = []incident.Goal{{Contaminant: "copper", Target: 3.1, Finding: f}}
+	return n
+}
+
+// A sample that would decide between two explanations is named with its time and what each would show; where a
+// change comes before it, right before each change is the time.
+func TestWhatWouldDecideIsNamed(t *testing.T) {
+	finding := func(d incident.Decider) *incident.Finding {
+		t0 := time.Date(2026, 11, 25, 2, 0, 0, 0, time.UTC)
+		return &incident.Finding{Series: incident.Series{T0: t0, Samples: make([]incident.Sample, 2)}, Decider: &d}
+	}
+	const unknown = "Whether anything but the changes acts cannot be told yet. "
+	d := incident.Decider{AtH: 7, One: incident.Dilution, Other: incident.StillAdding, IfOne: 12, IfOther: 19, Enough: true}
+	blurred := incident.Decider{AtH: 7, One: incident.ComingBack, Other: incident.TakenOut, IfOne: 12, IfOther: 9}
+	soon, late := &plan.Plan{Steps: []plan.Step{{AtH: 6}}}, &plan.Plan{Steps: []plan.Step{{AtH: 6.1}}}
+	for _, c := range []struct {
+		d    incident.Decider
+		plan *plan.Plan
+		want string
+	}{
+		{d, nil, "A sample at Wed 25 Nov 09:00 would help to decide: 12.0 µg/L if the changes alone act, 19.0 µg/L if something is still adding."},
+		{d, &plan.Plan{}, "A sample at Wed 25 Nov 09:00 would help to decide: 12.0 µg/L if the changes alone act, 19.0 µg/L if something is still adding."},
+		{d, late, "A sample at Wed 25 Nov 09:00 would help to decide: 12.0 µg/L if the changes alone act, 19.0 µg/L if something is still adding."},
+		{d, soon, "Take a sample right before each change."},
+		{blurred, nil, "A sample at Wed 25 Nov 09:00 would help to decide: 12.0 µg/L if it comes back from rock, 9.00 µg/L if carbon takes it out (a smaller ± would be needed to be sure)."},
+	} {
+		if got := nightOf(finding(c.d)).findingText(incidentStatus{Plan: c.plan}); got != unknown+c.want {
+			t.Errorf("%q, want %q", got, unknown+c.want)
+		}
+	}
+	if got := nightOf(&incident.Finding{}).findingText(incidentStatus{}); got != "" {
+		t.Errorf("nothing was measured: %q", got)
+	}
+}
+
+// When the plan from here is done, how late, for how long, or what it lacks.
+func TestThePlanFromHereSaysHowItEnds(t *testing.T) {
+	h := func(x float64) *float64 { return &x }
+	holds, rises := []plan.AimResult{{Holds: true}}, []plan.AimResult{{}}
+	for want, p := range map[string]plan.Plan{
+		"done Wed 25 Nov 09:00":                                             {DoneAtH: h(6), InTime: true, Aims: holds},
+		"done late, Wed 25 Nov 09:00":                                       {DoneAtH: h(6), Aims: holds},
+		"done for the moment Wed 25 Nov 09:00":                              {DoneAtH: h(6), InTime: true, Aims: rises},
+		"done for the moment late, Wed 25 Nov 09:00":                        {DoneAtH: h(6), Aims: rises},
+		"then 36 L lacking":                                                 {Reachable: true, LackingL: h(36), Aims: holds},
+		"never done: more saltwater, or salt and purified water, is needed": {Reachable: true, LackingL: h(0), Aims: holds},
+		"never done: the goal lies below what new water can reach":          {Aims: holds},
+	} {
+		if got := nightOf(nil).planText(p); got != "0 changes, 0 L, "+want {
+			t.Errorf("%q, want %q", got, want)
+		}
+	}
+	if got := lackText(plan.Plan{Reachable: true, LackingL: h(36)}, units.Metric); got != "36 L more saltwater is needed" {
+		t.Errorf("%q", got)
+	}
+}
+
+// Each goal is said with where it stands and how that is known.
+func TestAGoalSaysHowItsLevelIsKnown(t *testing.T) {
+	now, chosen := &incident.Fitted{Value: 12, SE: 1}, &incident.Fit{}
+	for want, g := range map[string]incident.Goal{
+		"40 % of it left (goal 25 %)":                             {Left: 0.4, Target: 0.25},
+		"copper not known: no result yet (goal 3.10 µg/L)":        {Contaminant: "copper", Target: 3.1, Finding: &incident.Finding{}},
+		"copper at most 12.0 µg/L (goal 3.10 µg/L)":               {Contaminant: "copper", Target: 3.1, Finding: &incident.Finding{Now: now, AtMost: true, Chosen: chosen}},
+		"copper about 12.0 ± 2.0 µg/L, supposed (goal 3.10 µg/L)": {Contaminant: "copper", Target: 3.1, Finding: &incident.Finding{Now: now}},
+		"copper 12.0 ± 2.0 µg/L":                                  {Contaminant: "copper", Finding: &incident.Finding{Now: now, Chosen: chosen}},
+	} {
+		if got := goalText(g); got != want {
+			t.Errorf("%q, want %q", got, want)
 		}
 	}
 }
