@@ -166,7 +166,7 @@ func TestTheWorkOfAnEvent(t *testing.T) {
 		"":                                     {},
 		"Work: 30 min of pumping, out and in.": {Moved: readiness.Moved{PumpMin: 30}},
 		"Work: 30 min of pumping, out and in for one person.":                                                                                  {Moved: readiness.Moved{PumpMin: 30}, People: 1},
-		"Work: 30 min of pumping, out and in; 12 bucket trips (123.6 kg in all) for 2 people.":                                                   {Moved: readiness.Moved{PumpMin: 30, BucketTrips: 12, CarriedKg: 123.6}, People: 2},
+		"Work: 30 min of pumping, out and in; 12 bucket trips (123.6 kg in all) for 2 people.":                                                 {Moved: readiness.Moved{PumpMin: 30, BucketTrips: 12, CarriedKg: 123.6}, People: 2},
 		"Work: 4.20 kg of salt to weigh and pour.":                                                                                             {SaltKg: 4.2},
 		"Work: 1 bucket trip (10.3 kg in all) for one person. For the vats, which no time above counts, 6 min of pumping.\nCAUTION: two lift.": {Moved: readiness.Moved{BucketTrips: 1, CarriedKg: 10.3}, Vats: readiness.Moved{PumpMin: 6}, People: 1, Caution: "two lift"},
 	} {
