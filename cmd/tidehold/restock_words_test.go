@@ -13,7 +13,7 @@ func TestWhatIsMadeAndBoughtAfterwards(t *testing.T) {
 	cost, again := 12.6, 30.0
 	salts := []plan.Salt{{ID: "house", Kg: 4.2}}
 	for want, r := range map[string]readiness.Restock{
-		"Afterwards mix 120 L of saltwater.": {SaltwaterL: 120},
+		"Afterwards the stores want 120 L of saltwater again.": {SaltwaterL: 120},
 		"Afterwards mix 120 L of saltwater; purify 130 L of water and buy 4.20 kg of salt, for that and for what the event used (3 bags), 12.60 EUR; as ready as before 1 d 6 h after the event begins, at the latest.": {SaltwaterL: 120, PurifiedL: 130, SaltKg: 4.2, Salts: salts, Bags: 3, Cost: &cost, ReadyAgainH: &again},
 		"Afterwards purify 130 L of water and buy 4.20 kg of salt, for that and for what the event used; without a purifier the water has to be brought.":                                                               {PurifiedL: 130, SaltKg: 4.2, Salts: salts},
 	} {
