@@ -79,7 +79,7 @@ func purchasable(targets []target) []way {
 }
 
 // leastForAll is the smallest amount of a way up to most that covers every target beside
-// what is in the basket already.
+// what is in the basket already; of those that are sturdy, where there are some.
 func leastForAll(targets []target, w way, most float64, have basket) (amount, bool) {
 	with := func(x float64) []amount { return append(slices.Clip(have), amount{way: w, x: x}) }
 	guess := 0.0
@@ -88,10 +88,15 @@ func leastForAll(targets []target, w way, most float64, have basket) (amount, bo
 		b.lackingL = &t.shortL
 		guess = max(guess, b.guess(w))
 	}
-	found, ok := smallest([]func(float64) bool{
-		func(x float64) bool { return allHastily(targets, with(x)) },
-		func(x float64) bool { return all(targets, with(x)) },
-	}, func(x float64) bool { return anyHopeless(targets, with(x)) }, most, guess)
+	hopeless := func(x float64) bool { return anyHopeless(targets, with(x)) }
+	hasty := func(x float64) bool { return allHastily(targets, with(x)) }
+	found, ok := smallest([]func(float64) bool{hasty, func(x float64) bool { return all(targets, with(x)) }}, hopeless, most, guess)
+	if ok && found.tooMuch > 0 && !sturdy(targets, append(slices.Clip(have), amount{w, found.least, found.tooMuch})) {
+		firm := func(x float64) bool { return all(targets, with(x)) && sturdy(targets, with(x)) }
+		if more, ok := smallest([]func(float64) bool{hasty, firm}, hopeless, most, found.tooMuch); ok {
+			found = more
+		}
+	}
 	return amount{w, found.least, found.tooMuch}, ok
 }
 
@@ -153,10 +158,34 @@ func proved(targets []target, have basket) (basket, bool) {
 	return have, true
 }
 
-// cheapest is the basket that costs least; nil when there is none.
+// sturdy reports whether every target is covered with a little more of all that is bought too: a plan that
+// hangs on one amount to the litre is nothing to shop by.
+func sturdy(targets []target, have basket) bool {
+	const most = 1.1
+	if slices.ContainsFunc(have, func(a amount) bool { return a.tooMuch > 0 && a.tooMuch < most*a.x }) {
+		return false
+	}
+	for _, share := range []float64{1.02, 1.05, most} {
+		more := slices.Clone(have)
+		for i := range more {
+			more[i].x = min(more[i].most, share*more[i].x)
+		}
+		if !all(targets, more) {
+			return false
+		}
+	}
+	return true
+}
+
+// cheapest is the basket that costs least of those that are sturdy, else of all; nil when there is none.
 func cheapest(targets []target, baskets []basket) basket {
 	if len(baskets) == 0 {
 		return nil
+	}
+	if frail := func(b basket) bool { return !sturdy(targets, b) }; len(baskets) > 1 {
+		if some := slices.DeleteFunc(slices.Clone(baskets), frail); len(some) > 0 {
+			baskets = some
+		}
 	}
 	return slices.MinFunc(baskets, func(x, y basket) int { return dearer(targets[0].bench, x, y) })
 }

@@ -111,12 +111,12 @@ func twoSalts(first, second string) string {
 func TestTheCheaperOfTwoSalts(t *testing.T) {
 	// A container has no price, and where nothing else does it is the one thing.
 	only := targetsOf(t, head+saltwaterVats("full 150 150 ")+halve)
-	if one := oneForAll(only); len(one) != 1 || one[0].where != newContainer || one[0].x < 50 || one[0].x > 50.3 {
+	if one, _ := oneForAll(only); len(one) != 1 || one[0].where != newContainer || one[0].x < 50 || one[0].x > 50.3 {
 		t.Error(inWords(only[0], one))
 	}
 	for _, c := range []struct{ first, second, want string }{{"3.00", "2.00", "house"}, {"2.00", "3.00", "other"}, {"3.00", "3.00", "other"}} {
 		targets := targetsOf(t, twoSalts(c.first, c.second))
-		one := oneForAll(targets)
+		one, _ := oneForAll(targets)
 		if len(one) != 1 || one[0].what != MoreSalt || one[0].where != c.want || one[0].x < 3.839 || one[0].x > 3.86 {
 			t.Errorf("at %s and %s: %s", c.first, c.second, inWords(targets[0], one))
 		}

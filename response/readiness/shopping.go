@@ -49,13 +49,13 @@ func shop(all []target) (list []Purchase, best basket, never []string) {
 		return
 	}
 	var baskets []basket
-	one := oneForAll(targets)
+	one, firm := oneForAll(targets)
 	if one != nil {
 		baskets = append(baskets, one)
 	}
 	// One thing that has no price is beaten only by things that all have one.
-	if one == nil || len(targets) > 1 && (priced(targets[0].bench, one[0].way) || pricedMend(targets)) {
-		if b, ok := oneByOne(targets, one != nil); ok {
+	if !firm || len(targets) > 1 && (priced(targets[0].bench, one[0].way) || pricedMend(targets)) {
+		if b, ok := oneByOne(targets, firm); ok {
 			baskets = append(baskets, b)
 		}
 	}
@@ -153,18 +153,26 @@ func mendable(targets []target, never []string) []target {
 }
 
 // oneForAll is the one thing that is enough for every target and costs least; of those
-// without a price the one with the least effort. Nil where there is none.
-func oneForAll(targets []target) basket {
-	var best basket
+// without a price the one with the least effort. One that is not sturdy only where none is;
+// nil where there is none.
+func oneForAll(targets []target) (best basket, firm bool) {
 	for _, w := range purchasable(targets) {
-		if best != nil && !priced(targets[0].bench, w) {
-			return best
+		if firm && !priced(targets[0].bench, w) {
+			return best, firm
 		}
-		if a, ok := leastForAll(targets, w, w.most, nil); ok && (best == nil || dearer(targets[0].bench, basket{a}, best) < 0) {
+		a, ok := leastForAll(targets, w, w.most, nil)
+		if !ok {
+			continue
+		}
+		less := best == nil || dearer(targets[0].bench, basket{a}, best) < 0
+		switch stands := sturdy(targets, basket{a}); {
+		case stands && (less || !firm):
+			best, firm = basket{a}, true
+		case less && !firm:
 			best = basket{a}
 		}
 	}
-	return best
+	return best, firm
 }
 
 // oneByOne covers one target after the other, the worst first, each by what costs least

@@ -287,7 +287,7 @@ func TestHowManyAListIsMadeFor(t *testing.T) {
 func TestTwoThingsWithRoomToSpare(t *testing.T) {
 	for _, price := range []string{", price: 3", ""} {
 		text := strings.NewReplacer("capacity: 400 L", "capacity: 2000 L", ", price: 3", price).Replace(apart)
-		if one := oneForAll(targetsOf(t, text)); one != nil {
+		if one, _ := oneForAll(targetsOf(t, text)); one != nil {
 			t.Errorf("%+v", one)
 		}
 		r := judged(t, text)
@@ -306,7 +306,7 @@ func TestTwoThingsWithRoomToSpare(t *testing.T) {
 // then into the other; 50 L in each do as well.
 func TestTwoThingsMayBeLessThanOne(t *testing.T) {
 	text := strings.Replace(apart, "together: [[e, f]]\n", "", 1)
-	if one := oneForAll(targetsOf(t, text)); len(one) != 1 || one[0].x < 340 {
+	if one, _ := oneForAll(targetsOf(t, text)); len(one) != 1 || one[0].x < 340 {
 		t.Fatalf("%+v", one)
 	}
 	r := judged(t, text)

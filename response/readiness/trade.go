@@ -47,7 +47,7 @@ func traded(targets []target, best basket) basket {
 				if anyHopeless(targets, have) || !allHastily(targets, have) {
 					continue
 				}
-				if less, ok := proved(targets, shrunk(targets, have)); ok && b.worth(less) < cost {
+				if less, ok := proved(targets, shrunk(targets, have)); ok && b.worth(less) < cost && sturdy(targets, less) {
 					best, cost = less, b.worth(less)
 				}
 			}
