@@ -32,7 +32,8 @@ makes the verdict, and today's, which stands beside it. Each is
 Then what to buy or do so that all are covered, planned again with it, and what else
 would catch the site out: kit, old water, drills, guards. --all lists the smallest
 remedy of each kind for each event; --event shows one event's plan; --why says which
-assumed values decide, and how to measure them.
+assumed values decide, and how to measure them. Where people sleep (awake), what is
+covered as of now is judged at every other full hour of the day too.
 
 --set answers what-ifs: --set purifier.feed=6C. --site takes a pattern in quotes,
 --site 'sites/*.yaml', and then prints one line for each site, the worst first.

@@ -38,7 +38,7 @@ func (v readyView) blocks() (out, more []block) {
 	out = append(out, para("%s: %s", v.name, v.headline()))
 	out = append(out, v.bars()...)
 	out = append(out, v.table(mostEventRows)...)
-	out = append(out, v.stock())
+	out = append(append(out, v.stock()), v.atOtherHours()...)
 	if len(v.Events) == 1 {
 		out = append(out, v.reasons()...)
 	} else {
@@ -52,6 +52,9 @@ func (v readyView) blocks() (out, more []block) {
 	out = append(out, v.house()...)
 	if len(v.Events) > mostEventRows {
 		more = append(more, v.table(len(v.Events))...)
+	}
+	if then := v.lateThenAt(); then != "" && len(v.Events) > 1 {
+		more = append(more, heading("What to buy, at every hour"), para("%s", then))
 	}
 	more = append(append(more, v.together()...), v.remedies()...)
 	more = append(more, v.houseTable()...)
@@ -74,7 +77,7 @@ func (v readyView) blocks() (out, more []block) {
 func (v readyView) single() []block {
 	e := v.Events[0]
 	out := []block{para("%s: %s", v.name, v.headline())}
-	out = append(append(out, v.table(1)...), v.stock())
+	out = append(append(append(out, v.table(1)...), v.stock()), v.atOtherHours()...)
 	out = append(out, v.reasons()...)
 	return append(append(out, v.detail(e)...), v.remedies()...)
 }
@@ -89,6 +92,8 @@ func (v readyView) headline() string {
 	}
 	n := len(v.Events)
 	switch {
+	case v.Verdict == readiness.Covered && len(v.lateAtHours()) > 0:
+		return fmt.Sprintf("covered, at some hours only by getting up at night. Ready for %s.", counted(n, "event"))
 	case v.Verdict == readiness.Covered:
 		return fmt.Sprintf("covered. Ready for %s.", counted(n, "event"))
 	case covered == n:
@@ -162,8 +167,8 @@ func (v readyView) stock() block {
 // roomForHours is with how many events a screen still has a line for the hours at which changes start.
 const roomForHours = 4
 
-// hours says when the events are taken to begin, where the answer depends on it: people sleep, and
-// no other hour is looked at. A plan whose changes all begin in the first hours has no such hour.
+// hours says when the events are taken to begin, where the answer depends on it: people sleep. A plan
+// whose changes all begin in the first hours has no such hour.
 func (v readyView) hours() string {
 	hours := startHours(v.awake)
 	waits := func(e readiness.Event) bool {
@@ -172,7 +177,60 @@ func (v readyView) hours() string {
 	if hours == "" || !slices.ContainsFunc(v.Events, waits) {
 		return ""
 	}
-	return fmt.Sprintf("As if begun %s: %s, so at another hour (--at) it can end later.", moment(v.at), hours)
+	text := fmt.Sprintf("As if begun %s: %s", moment(v.at), hours)
+	mayEndLater := func(e readiness.Event) bool {
+		return e.Verdict == readiness.Late || e.Verdict == readiness.Short || e.Verdict == readiness.Covered && e.LateAtHours == nil
+	}
+	switch {
+	case len(v.lateAtHours()) > 0:
+		return text + "."
+	case slices.ContainsFunc(v.Events, mayEndLater):
+		return text + ", so at another hour (--at) it can end later."
+	}
+	return text + ". In time at any other full hour too."
+}
+
+// lateOne is what is covered as of now and late if it begins at other hours.
+type lateOne struct {
+	what  string
+	hours []int
+}
+
+func (v readyView) lateAtHours() (list []lateOne) {
+	add := func(what string, hours []int) {
+		if len(hours) > 0 {
+			list = append(list, lateOne{what, hours})
+		}
+	}
+	for _, e := range v.Events {
+		add(e.ID, e.LateAtHours)
+	}
+	for _, t := range v.Together {
+		more := slices.DeleteFunc(slices.Clone(t.LateAtHours), func(hour int) bool { // than its events alone
+			return slices.ContainsFunc(v.Events, func(e readiness.Event) bool {
+				return slices.Contains(t.Events, e.ID) && slices.Contains(e.LateAtHours, hour)
+			})
+		})
+		add(strings.Join(t.Events, " + ")+" at once", more)
+	}
+	return list
+}
+
+// atOtherHours says what is late at other hours for those who sleep. What is in time as of now is so at any
+// hour for whoever makes each change when it falls due.
+func (v readyView) atOtherHours() []block {
+	list := v.lateAtHours()
+	if len(list) == 0 {
+		return nil
+	}
+	var said []string
+	for _, l := range list[:min(len(list), mostTogether)] {
+		said = append(said, fmt.Sprintf("%s begun at %s", l.what, fullHours(l.hours)))
+	}
+	if more := len(list) - len(said); more > 0 {
+		said = append(said, fmt.Sprintf("%d more", more))
+	}
+	return []block{line("Only by getting up at night: %s.", strings.Join(said, "; "))}
 }
 
 // firstChange is the litres of the first change, and when it begins where the plan waits for

@@ -21,11 +21,11 @@ func (v readyView) shopping() []block {
 		if len(v.Shopping) > 1 {
 			all = "All of it"
 		}
+		what := "every event" + v.atOnce()
 		if len(v.NotByPurchase) > 0 {
-			out = append(out, line("%s covers the rest: planned again with it.", all))
-		} else {
-			out = append(out, line("%s covers every event%s: planned again with it.", all, v.atOnce()))
+			what = "the rest"
 		}
+		out = append(out, line("%s covers %s: planned again with it.%s", all, what, v.lateThen()))
 	} else if len(v.NotByPurchase) == 0 && (v.Verdict == readiness.Short || v.Verdict == readiness.Late) {
 		out = append(out, para("No set of purchases was found that covers everything; --all lists what helps which event."))
 	}
@@ -47,6 +47,34 @@ func (v readyView) atOnce() string {
 		return ""
 	}
 	return ", alone and at once"
+}
+
+// lateThen says, where people sleep, whether what is bought does at other hours too; with the hours where
+// there is room.
+func (v readyView) lateThen() string {
+	switch {
+	case v.LateThen == nil:
+		return ""
+	case len(v.LateThen) == 0:
+		return " So it does at any full hour."
+	case len(v.Events) > 1 && len(v.lateAtHours()) > 0:
+		return "" // a line above says as much
+	case len(v.Events) > 1:
+		return " At some hours only by getting up at night: --all."
+	}
+	return " " + v.lateThenAt()
+}
+
+// lateThenAt says at which hours it does not; "" where it does at all.
+func (v readyView) lateThenAt() string {
+	var said []string
+	for _, l := range v.LateThen {
+		said = append(said, fmt.Sprintf("%s begun at %s", strings.Join(l.Events, " + "), fullHours(l.LateAtHours)))
+	}
+	if len(said) == 0 {
+		return ""
+	}
+	return "With it too only by getting up at night: " + strings.Join(said, "; ") + "."
 }
 
 // covers names events and combinations; all of what fails is "all that fail".

@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"tidehold/refs/units"
@@ -150,6 +151,32 @@ func startHours(a *site.Awake) string {
 		return ""
 	}
 	return fmt.Sprintf("changes start %s to %s or in the first %s", hourOfDay(a.FromH), hourOfDay(a.ToH), units.Hours(site.AlwaysAwakeH))
+}
+
+// fullHours are hours of the day in rising order as a clock shows them, those in a row as one span:
+// 06:00, 22:00 to 01:00.
+func fullHours(hours []int) string {
+	const day = 24
+	if len(hours) == day {
+		return "any full hour"
+	}
+	has := func(h int) bool { return slices.Contains(hours, (h+day)%day) }
+	var spans []string
+	for _, h := range hours {
+		if has(h - 1) {
+			continue // of the span of that
+		}
+		last := h
+		for has(last + 1) {
+			last++
+		}
+		span := hourOfDay(float64(h))
+		if last > h {
+			span += " to " + hourOfDay(float64(last%day))
+		}
+		spans = append(spans, span)
+	}
+	return strings.Join(spans, ", ")
 }
 
 // hourOfDay is an hour of the day as a clock shows it: 06:30.

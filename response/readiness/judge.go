@@ -4,7 +4,6 @@ import (
 	"fmt"
 	"runtime"
 	"slices"
-	"strings"
 	"sync"
 	"time"
 
@@ -83,7 +82,9 @@ func Judge(s *site.Site, now time.Time, opt Options) (Result, error) {
 		r.Verdict = worst(r.Verdict, t.Verdict)
 	}
 	r.gather(s, outcomes)
-	j.remedy(&r, events, opt.Brief)
+	begun := j.begunAt(&r, outcomes)
+	atOtherHours(begun)
+	j.remedy(&r, events, begun, opt.Brief)
 	r.Kit = CheckKit(s.Kit, now)
 	r.Ages = CheckAges(s.Stores, now)
 	r.Drills = CheckDrills(s.Drills, now)
@@ -174,7 +175,7 @@ func (r *Result) gather(s *site.Site, outcomes []schedule.Outcome) {
 // combinations.
 //
 // The list comes first and by itself, so that it is the same list however much is asked.
-func (j judge) remedy(r *Result, events []site.Event, brief bool) {
+func (j judge) remedy(r *Result, events []site.Event, asked []begun, brief bool) {
 	failing := r.failing()
 	count := len(failing) + r.failingTogether()
 	if count > mostTargets {
@@ -191,6 +192,9 @@ func (j judge) remedy(r *Result, events []site.Event, brief bool) {
 	var whole basket
 	if count <= mostTargets {
 		r.Shopping, whole, r.NotByPurchase = shop(targets)
+		if len(whole) > 0 && len(asked) > 0 {
+			r.LateThen = r.lateThen(asked, whole)
+		}
 	}
 	if brief {
 		return
@@ -257,7 +261,7 @@ func (j judge) targets(r *Result, events []site.Event, failing []int) []target {
 			continue
 		}
 		if q, err := j.scenarioOf(j.eventsOf(t.Events)...); err == nil {
-			x := target{name: strings.Join(t.Events, " + "), events: t.Events, bench: j.newBench(q, false), together: t}
+			x := target{name: allOf(t.Events), events: t.Events, bench: j.newBench(q, false), together: t}
 			x.ways = x.bench.ways(t.DemandL)
 			out = append(out, x)
 		}

@@ -25,10 +25,13 @@ type Result struct {
 	PartSteps []Purchase `json:"part_steps"`
 	// NotByPurchase are the events and combinations that nothing to buy mends: the
 	// shopping list covers all others.
-	NotByPurchase []string     `json:"not_by_purchase"`
-	Kit           []KitCheck   `json:"kit"`
-	Ages          []AgeCheck   `json:"ages"`
-	Drills        []DrillCheck `json:"drills"`
+	NotByPurchase []string `json:"not_by_purchase"`
+	// LateThen is what is late at other hours of the day with all of the shopping list; nil where there is
+	// none, or that was not looked at.
+	LateThen []LateThen   `json:"late_then"`
+	Kit      []KitCheck   `json:"kit"`
+	Ages     []AgeCheck   `json:"ages"`
+	Drills   []DrillCheck `json:"drills"`
 	// UntestedGuards do not count as protection.
 	UntestedGuards []GuardCheck `json:"untested_guards"`
 	WorstDay       WorstDay     `json:"worst_day"`
@@ -36,6 +39,12 @@ type Result struct {
 	// Assumptions and Warnings go beside the result, not inside it.
 	Assumptions []refs.Assumption `json:"-"`
 	Warnings    []string          `json:"-"`
+}
+
+// LateThen is an event or a combination and the full hours of the day at which it would be late if it began then.
+type LateThen struct {
+	Events      []string `json:"events"`
+	LateAtHours []int    `json:"late_at_hours"`
 }
 
 // Event is one event's demand against supply.
@@ -61,6 +70,9 @@ type Event struct {
 	// DoneAtH is when the target is reached, the filling included; nil: never.
 	DoneAtH *float64 `json:"done_at_h"`
 	WithinH float64  `json:"within_h"`
+	// LateAtHours are the full hours of the day at which a covered event would be late if it began then,
+	// people being asleep when a change is due; nil where that was not looked at, as where none are.
+	LateAtHours []int `json:"late_at_hours"`
 	// EarliestDoneAtH is when a late event could be done by a plan made for that
 	// alone; nil when that was not worked out.
 	EarliestDoneAtH *float64 `json:"earliest_done_at_h"`
@@ -128,6 +140,8 @@ type Together struct {
 	// ServedFirst are the events that the water goes to first where one more would be late if it went by
 	// priority; empty where it goes by that.
 	ServedFirst []string `json:"served_first,omitempty"`
+	// LateAtHours as for an event.
+	LateAtHours []int `json:"late_at_hours"`
 	// Reason names the event that fails and when it would be done.
 	Reason  string  `json:"reason"`
 	DemandL float64 `json:"demand_l"`

@@ -109,7 +109,7 @@ func (t *text) tank(k *tank) {
 	t.water(&k.own)
 	t.limits(k.limits)
 	t.yes(k.hasAlk, k.reheats, k.awake.always)
-	t.numbers(k.awake.clockH, k.awake.fromH, k.awake.toH, k.awake.alwaysUntilH)
+	t.numbers(k.awake.clockH, k.awake.hours.FromH, k.awake.hours.ToH, k.awake.alwaysUntilH)
 }
 
 func (t *text) water(w *water) { t.numbers(w.s, w.c, w.alk, w.ca, w.mg, w.ph) }

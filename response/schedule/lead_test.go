@@ -48,7 +48,7 @@ func TestNothingStartsWhilePeopleSleep(t *testing.T) {
 
 // TestTheFirstHoursAreAlwaysAwake: whoever discovers it at 03:00 does not sleep first.
 func TestTheFirstHoursAreAlwaysAwake(t *testing.T) {
-	a := awake{clockH: 3, fromH: 7, toH: 20, alwaysUntilH: site.AlwaysAwakeH}
+	a := awake{clockH: 3, hours: site.Awake{FromH: 7, ToH: 20}, alwaysUntilH: site.AlwaysAwakeH}
 	for h, want := range map[float64]float64{0: 0, 3.9: 3.9, 5: 5, 17: 17, 17.5: 28, 27.9: 28} {
 		if got := a.next(h); !(math.Abs(got-want) <= 1e-6) {
 			t.Errorf("next(%g) = %g, want %g", h, got, want)

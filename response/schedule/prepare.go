@@ -64,14 +64,7 @@ func (pl *Planner) awakeFrom() awake {
 	if a == nil {
 		return awake{always: true}
 	}
-	at := pl.start
-	if z := pl.site.TimeZone; z != nil {
-		at = at.In(z)
-	}
-	return awake{
-		clockH: float64(at.Hour()) + float64(at.Minute())/60 + float64(at.Second())/3600,
-		fromH:  a.FromH, toH: a.ToH, alwaysUntilH: site.AlwaysAwakeH,
-	}
+	return awake{clockH: pl.site.ClockH(pl.start), hours: *a, alwaysUntilH: site.AlwaysAwakeH}
 }
 
 // waterOf is a state of the system, as it is kept where nothing else is known.

@@ -85,7 +85,7 @@ type arrival struct{ atH, saltKg, pureL, pureC float64 }
 type awake struct {
 	always       bool
 	clockH       float64 // time of day at time zero
-	fromH, toH   float64 // times of day
+	hours        site.Awake
 	alwaysUntilH float64
 }
 
@@ -94,14 +94,7 @@ func (a *awake) next(h float64) float64 {
 	if a.always || h <= a.alwaysUntilH || math.IsInf(h, 1) {
 		return h
 	}
-	const day = 24
-	clock := math.Mod(a.clockH+h, day)
-	wake := math.Mod(a.fromH-clock+day, day)
-	long := math.Mod(a.toH-a.fromH+day, day)
-	if since := math.Mod(clock-a.fromH+day, day); since <= long+slackH || wake <= slackH {
-		return h
-	}
-	return h + wake
+	return h + a.hours.WaitH(a.clockH+h)
 }
 
 // misses reports whether an aim that is reached at h counts as missed: never, or after

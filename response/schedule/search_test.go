@@ -312,7 +312,7 @@ func TestMoments(t *testing.T) {
 	}
 	// By night nothing is begun: from noon, awake 07:00 to 18:00, the interval at 7 h is 19 h.
 	p = laid(t, s, d)
-	p.tank.awake = awake{clockH: 12, fromH: 7, toH: 18, alwaysUntilH: 4}
+	p.tank.awake = awake{clockH: 12, hours: site.Awake{FromH: 7, ToH: 18}, alwaysUntilH: 4}
 	p.start.nextH = 7
 	got = nil
 	for p.advance(&p.start) {

@@ -1,6 +1,7 @@
 package site
 
 import (
+	"math"
 	"time"
 
 	"tidehold/refs/units"
@@ -9,6 +10,36 @@ import (
 // Awake is when changes may be started: from one time of day to another, hours on the
 // site's clock; To before From is past midnight.
 type Awake struct{ FromH, ToH float64 }
+
+// ClockH is the time of day at a moment on the site's clock, hours; UTC where it has none.
+func (s *Site) ClockH(at time.Time) float64 {
+	if s.TimeZone != nil {
+		at = at.In(s.TimeZone)
+	}
+	return float64(at.Hour()) + float64(at.Minute())/60 + float64(at.Second())/3600
+}
+
+// WaitH is how many hours after a time of day a change may be started, both ends included; 0: at once.
+func (a *Awake) WaitH(clockH float64) float64 {
+	const slackH = 1e-9 // a time reached by adding up hours
+	wake := ofDay(a.FromH - clockH)
+	if since := ofDay(clockH - a.FromH); since <= ofDay(a.ToH-a.FromH)+slackH || wake <= slackH {
+		return 0
+	}
+	return wake
+}
+
+// ofDay is an hour counted from any midnight as one of the day, 0 to 24. A search asks for it by the million:
+// math.Mod took a fifth of it.
+func ofDay(h float64) float64 {
+	const day = 24
+	return h - day*math.Floor(h/day)
+}
+
+// Later is the same to whoever begins so many hours later, counted from the hour before.
+func (a *Awake) Later(h float64) *Awake {
+	return &Awake{FromH: ofDay(a.FromH - h), ToH: ofDay(a.ToH - h)}
+}
 
 // AlwaysAwakeH is how long after discovery people stay up whatever the hour.
 const AlwaysAwakeH = 4
