@@ -149,7 +149,7 @@ func (n *night) findingText(s incidentStatus) string {
 		return fmt.Sprintf("Entries %d and %d are of one water and cannot both be right: the higher (entry %d) counts until the wrong one is taken back: tidehold incident undo NUMBER%s%s", min(c.HeldOut, c.Counted), max(c.HeldOut, c.Counted), c.Counted, n.which(), n.here)
 	}
 	if s.Surprise != nil {
-		return fmt.Sprintf("Entry %d does not fit the others: it is held out of the plan until a second sample confirms it. Was anything changed or added that nobody entered?", *s.Surprise)
+		return surpriseText(*s.Surprise)
 	}
 	if d := f.Decider; d != nil {
 		when := f.Series.T0.Add(hoursSince(d.AtH))
@@ -166,6 +166,11 @@ func (n *night) findingText(s incidentStatus) string {
 		text += fmt.Sprintf(" A sample at %s would help to decide: %s %s, %s %s%s.", at, level(d.IfOne), ifText(d.One), level(d.IfOther), ifText(d.Other), tail)
 	}
 	return text
+}
+
+// surpriseText says that one result stands against the others.
+func surpriseText(entry int) string {
+	return fmt.Sprintf("Entry %d does not fit the others: it is held out of the plan until a second sample confirms it. Was anything changed or added that nobody entered?", entry)
 }
 
 // nextPlanned is when the plan from here begins its first change; false where it has none.

@@ -9,14 +9,19 @@ import (
 	"tidehold/response/incident"
 	"tidehold/response/plan"
 	"tidehold/volumes/site"
+	"tidehold/volumes/stock"
 )
 
 // next is the one thing to do next.
 func (n *night) next(s incidentStatus) string {
 	main := n.Main()
 	switch {
+	case n.Log.ClosedAt != nil && s.Surprise != nil:
+		return fmt.Sprintf("Next: take a second sample now; if it shows the same, take the closing back: tidehold incident undo %d --incident %d%s", n.Log.LastOf(stock.Closed), n.Log.ID, n.here)
 	case n.Log.ClosedAt != nil:
 		return fmt.Sprintf("Next: the report: tidehold incident report --incident %d --format html%s", n.Log.ID, n.here)
+	case s.Surprise != nil && (s.Plan == nil || len(s.Plan.Steps) == 0):
+		return "Next: take a second sample now, and enter what is found: tidehold incident result " + n.mainFinding().Series.Contaminant + "=VALUE" + n.which() + n.here
 	case s.Surprise != nil || n.inDoubt():
 		return "Next: take a second sample now, and meanwhile go on: " + n.first(s)
 	case s.Done && n.Confirmed():

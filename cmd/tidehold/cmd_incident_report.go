@@ -261,7 +261,11 @@ func (r *reporting) measurements() []block {
 		if goal.Finding == nil || len(goal.Finding.Series.Samples) == 0 {
 			continue
 		}
-		out = append(out, para("%s: %s", substance(goal.Contaminant), explanationText(*goal.Finding)))
+		text := explanationText(*goal.Finding)
+		if k := goal.Finding.Surprise; k != 0 {
+			text = surpriseText(k)
+		}
+		out = append(out, para("%s: %s", substance(goal.Contaminant), text))
 		out = append(out, measuredPicture(goal, r.night.State.Now)...)
 	}
 	return out

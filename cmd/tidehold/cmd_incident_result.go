@@ -21,7 +21,8 @@ func newIncidentResultCmd(a *app, f *incidentFlags) *cobra.Command {
 	c := &cobra.Command{
 		Use:   "result <substance>=<value>",
 		Short: "enter what was found in a sample, by hand or from a laboratory's file",
-		Long: `Enters results: copper=12.2±1.5ug/L, or copper=<2ug/L below the laboratory's limit.
+		Long: `Enters results: copper=12.2±1.5ug/L, or 'copper=<2ug/L' below the laboratory's limit,
+in quotes: a shell takes a bare < for a file.
 --sampled is when the sample was taken, which is what counts: a result may come days
 later. --report reads a laboratory's own file as "assess" does.
 
@@ -69,7 +70,11 @@ func (a *app) results(ls loaded, id int, args []string, report string) ([]incide
 	for _, text := range args {
 		name, value, ok := strings.Cut(text, "=")
 		if !ok {
-			return nil, "", usagef("%q has no =; write it as in copper=12.2±1.5ug/L", text)
+			like := "copper=12.2±1.5ug/L"
+			if strings.Contains(text, "<") {
+				like = "'copper=<2ug/L'"
+			}
+			return nil, "", usagef("%q has no =; write it as in %s", text, like)
 		}
 		c, near, ok := refs.FindContaminant(name)
 		if !ok {

@@ -24,6 +24,9 @@ func (f *Finding) summarise(nowH float64, all []Fit) {
 	f.Start = f.average(func(i int) Fitted { return f.mixed[i].Start })
 	f.VolumeL = f.average(func(i int) Fitted { return f.mixed[i].VolumeL })
 	f.Now = &f.levelsAt(at)[0]
+	if p := s.Samples[len(s.Samples)-1]; p.ID == f.Surprise { // its own level is not out of the question
+		f.Now.SE = math.Max(f.Now.SE, (p.UgL-f.Now.Value)/2)
+	}
 	f.PlanFrom = f.Now
 	steady := s.levels(*f.Chosen, at)[0]
 	switch {

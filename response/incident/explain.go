@@ -3,6 +3,8 @@ package incident
 import (
 	"math"
 	"time"
+
+	"tidehold/response/dilution"
 )
 
 // The grades of evidence on the scale of twice the logarithm of a Bayes factor, which
@@ -193,6 +195,17 @@ func (s Series) surprise() (int, bool) {
 	return odd, count == 1
 }
 
+// above is the entry of the newest result where it is not below the target, and lies more than three standard
+// deviations above a fit that many older ones hold down: it may be right. 0: it does not.
+func (s Series) above(x Fit, target float64) int {
+	p := s.Samples[len(s.Samples)-1]
+	level := s.levels(x, []point{{p.AtH, p.doses}})[0]
+	if !p.Below && p.UgL-level.Value > surprising*math.Hypot(p.U/2, level.SE) && dilution.Judge(p.UgL, p.U, target, false) != dilution.Below {
+		return p.ID
+	}
+	return 0
+}
+
 // choose names the explanation and the fit whose values are used.
 func (f *Finding) choose(s Series, obs []observation, target, nowH float64) {
 	f.Chosen = &f.Fits[0]
@@ -205,13 +218,19 @@ func (f *Finding) choose(s Series, obs []observation, target, nowH float64) {
 			best = k
 		}
 	}
-	if best == 0 || evidence(f.Fits, best) < strongEvidence {
+	strong := best != 0 && evidence(f.Fits, best) >= strongEvidence
+	if strong {
+		f.Chosen = &f.Fits[best]
+	}
+	if f.Surprise == 0 {
+		f.Surprise = s.above(*f.Chosen, target)
+	}
+	if !strong {
 		if f.Surprise == 0 && s.negligible(f.Fits[0], obs, target, nowH) {
 			f.Explanation = Dilution
 		}
 		return
 	}
-	f.Chosen = &f.Fits[best]
 	name := f.Chosen.Explanation
 	f.MoreIn, f.LessIn = name != TakenOut, name == TakenOut
 	if f.Surprise != 0 || !s.robust(obs, best) {

@@ -103,6 +103,26 @@ func TestOneSurpriseChangesNothing(t *testing.T) {
 	}
 }
 
+// TestTheNewestResultAboveTheFitIsHeard: of 60, 22, 4 and <2 a fit said that carbon had taken it out, and
+// stood by 2.3 ± 0.3 and "reached" when half an hour later a sample showed 8.
+func TestTheNewestResultAboveTheFitIsHeard(t *testing.T) {
+	list := []Sample{{AtH: 0.2, UgL: 60, U: 4}, {AtH: 9, UgL: 22, U: 2}, {AtH: 30, UgL: 4.1, U: 0.4}, {AtH: 48, UgL: 2, Below: true}}
+	explain := func(list []Sample) Finding {
+		s := tank(list...)
+		return s.Explain(s.T0.Add(hours(49)), 5)
+	}
+	if f := explain(list); f.Surprise != 0 || !f.LessIn || f.Now.Value > 5 {
+		t.Errorf("before: surprise %d, less %v, %v", f.Surprise, f.LessIn, f.Now)
+	}
+	f := explain(append(list, Sample{AtH: 48.5, UgL: 8, U: 1.6}))
+	if f.Surprise != 6 || f.Explanation != Undecided || dilution.Judge(f.Now.Value, f.Now.U(), 5, f.AtMost) == dilution.Below {
+		t.Errorf("surprise %d, %s, now %v ± %v", f.Surprise, f.Explanation, f.Now.Value, f.Now.U())
+	}
+	if f := explain(append(list, Sample{AtH: 48.5, UgL: 2.6, U: 0.5})); f.Surprise != 0 {
+		t.Errorf("what fits is a surprise: %d", f.Surprise)
+	}
+}
+
 // "<x" is a bound: it never pulls the level up to x, and holds it down where the other
 // results would put it above.
 func TestResultsBelowTheirLimitAreBounds(t *testing.T) {

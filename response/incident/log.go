@@ -250,6 +250,16 @@ func (l Log) LastEntry() (id int) {
 	return id
 }
 
+// LastOf is the last entry of a kind; 0: there is none.
+func (l Log) LastOf(kind stock.Kind) (id int) {
+	for _, it := range l.Items {
+		if it.Kind == kind {
+			id = max(id, it.ID)
+		}
+	}
+	return id
+}
+
 // Latest is when the last thing in the log happened.
 func (l Log) Latest() time.Time {
 	if len(l.Items) == 0 {
