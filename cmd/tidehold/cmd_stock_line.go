@@ -256,6 +256,7 @@ func (w entryWords) advice(e stock.Entry) []string {
 			out = append(out, fmt.Sprintf("By the record it is still at salinity %s and %s: measure it, then tidehold stock tested %s --salinity VALUE --temp VALUE%s",
 				units.Fixed(float64(water.Salinity), 1), w.u.Temperature(float64(water.Temperature)), e.Store, w.here))
 		}
+		out = append(out, w.tooMuchMade(e)...)
 		if d, err := e.Taken(); e.Kind == stock.Mixed && e.SaltID != "" && err == nil && d == nil {
 			if pure := w.purified(); pure != "" {
 				out = append(out, fmt.Sprintf("No purified water was taken off. If it came from %s, undo this and enter it with --water %s=<volume>.", pure, pure))
@@ -269,6 +270,23 @@ func (w entryWords) advice(e stock.Entry) []string {
 		}
 	}
 	return out
+}
+
+// madeOf is by how much a batch may be more than what was there and went in: salt, and how well a level is read.
+const madeOf = 1.1
+
+// tooMuchMade warns of a batch of more water than it was made of: one wrong digit, and a plan counts on it.
+func (w entryWords) tooMuchMade(e stock.Entry) []string {
+	d, err := e.Taken()
+	if e.Kind != stock.Mixed || e.Litres == nil || err != nil || d == nil || d.Store == "" {
+		return nil
+	}
+	there := w.Before.StoreByID(e.Store).Volume
+	pure := w.Before.StoreByID(d.Store).Volume.Sub(w.After.StoreByID(d.Store).Volume)
+	if e.Litres.LessThanOrEqual(there.Add(pure).Mul(decimal.NewFromFloat(madeOf))) {
+		return nil
+	}
+	return []string{fmt.Sprintf("CAUTION: %s in it and %s of purified water do not make %s. If it was mistyped: tidehold stock undo %d%s", exact{there}.down(w.u), exact{pure}.down(w.u), w.amount(e.Litres), e.ID, w.here)}
 }
 
 // purified is the first store of purified water that holds any, "" if none does.
