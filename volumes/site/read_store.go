@@ -22,7 +22,7 @@ func (l *loader) readStore(root, s scope) Store {
 	st := Store{ID: s.word("id"), Holds: Holds(s.word("holds"))}
 	l.readContents(s, &st)
 	st.Heel = units.Litres(s.number("heel"))
-	if s.sound("heel") && st.Heel > st.Capacity {
+	if s.sound("heel") && st.Heel > st.Capacity && (s.sound("shape") || s.sound("capacity") || s.sound("volume")) {
 		s.fault("heel", yamlwalk.Quote(s.node("heel").Raw())+" is more than the store holds", atMost(st.Capacity, s.given("heel")), "")
 	}
 	l.readStoredWater(s, &st)

@@ -43,10 +43,17 @@ func (l *loader) judgeWater(s scope, sys *System) {
 		s.sub("water").note("", "temperature %s is %s above the lowest assumed for it, less than one step: water from a colder vat is put off until it is warm; where its animals are kept so, write limits: {temperature_low: ...}",
 			show.Temperature(float64(w.Temperature)), show.TempStep(room))
 	}
+	if alk := *w.AlkalinityDKH; s.sub("water").has("alkalinity") && (alk < leastAlkalinity || alk > mostAlkalinity) {
+		s.sub("water").note("", "alkalinity %s dKH is not one that tanks are kept at (common practice: 7 to 11 dKH); is the unit right? 1 meq/L is 2.8 dKH", units.Fixed(alk, 1))
+	}
 	if m.TemperatureStep > m.TemperaturePerDay || m.SalinityStep > m.SalinityPerDay {
 		s.sub("limits").note("", "a limit for one step is above the limit for a whole day, which then decides")
 	}
 }
+
+// leastAlkalinity and mostAlkalinity, dKH, are where a unit is more likely wrong than the water: half and half as much
+// again as is kept, a rule of this tool. 8.5 written as meq/L was 23.8 dKH, and no change fitted the limit of a day.
+const leastAlkalinity, mostAlkalinity = 3.5, 16.5
 
 // outside notes water beyond a limit; of a limit that was only assumed, what to write where the
 // animals are kept so: a fault of the file is not one of the water.
