@@ -83,12 +83,10 @@ func (s Series) Comparisons() []Comparison {
 		}
 		switch {
 		case valued > 0:
-			fit := s.fit(s.observations(earlier), s.models()[0], nil)
+			fit := s.diluted(s.observations(earlier))
 			out[i].Predicted = &s.levels(fit, at)[0]
 		case s.Supposed > 0:
-			var x vector
-			x[pStart], x[pVolume] = s.Supposed, s.VolumeL
-			level := s.predict(x, at)[0]
+			level := s.predict(s.supposed(), at)[0]
 			out[i].Predicted = &Fitted{level, level * s.SupposedU / 2 / s.Supposed}
 		default:
 			continue

@@ -109,15 +109,27 @@ func (s Series) explain(now time.Time, target float64) Finding {
 	return f
 }
 
-// supposedAt is the level that the supposed start leads to by dilution alone.
+// supposedAt is the level that the supposed start and source lead to.
 func (s Series) supposedAt(atH float64) *float64 {
 	if s.Supposed == 0 {
 		return nil
 	}
-	var x vector
-	x[pStart], x[pVolume] = s.Supposed, s.VolumeL
-	c := s.predict(x, []point{s.pointAt(atH)})[0]
+	c := s.predict(s.supposed(), []point{s.pointAt(atH)})[0]
 	return &c
+}
+
+// supposed are the event's start and source in the volume of the site file.
+func (s Series) supposed() (x vector) {
+	x[pStart], x[pVolume], x[pSource] = s.Supposed, s.VolumeL, s.SourceMgH
+	return x
+}
+
+// diluted is the fit of dilution; to one result with what the event says is still added, which it cannot deny.
+func (s Series) diluted(obs []observation) Fit {
+	if len(obs) == 1 {
+		return s.fit(obs, s.models()[0], map[int]float64{pSource: s.SourceMgH})
+	}
+	return s.fit(obs, s.models()[0], nil)
 }
 
 // bound is the finding where every result is below its reporting limit: the lowest
@@ -153,10 +165,12 @@ func (f *Finding) bound(nowH float64) {
 func (s Series) fitAll(obs []observation) []Fit {
 	var out []Fit
 	for _, m := range s.models() {
-		if m.name != Dilution && len(obs) < 2 {
-			break
+		switch {
+		case m.name == Dilution:
+			out = append(out, s.diluted(obs))
+		case len(obs) >= 2:
+			out = append(out, s.fit(obs, m, nil))
 		}
-		out = append(out, s.fit(obs, m, nil))
 	}
 	return out
 }

@@ -5,6 +5,7 @@ import (
 	"testing"
 
 	"tidehold/response/dilution"
+	"tidehold/volumes/site"
 )
 
 // tank is a series of a 400 L system with two changes of 160 L.
@@ -100,6 +101,29 @@ func TestOneSurpriseChangesNothing(t *testing.T) {
 	alone := at24(tank(Sample{AtH: 0.2, UgL: 60, U: 4}, Sample{AtH: 9, UgL: 22, U: 2}, Sample{AtH: 23, UgL: 45, U: 3}, Sample{AtH: 24, UgL: 22.1, U: 2}))
 	if alone.Surprise != 4 || !(math.Abs(alone.PlanFrom.Value-22) <= 1) {
 		t.Errorf("contradicted: surprise %d, planned from %v", alone.Surprise, alone.PlanFrom.Value)
+	}
+}
+
+// TestWhatTheEventSaysIsStillAddedIsCounted: an event that adds 5 mg/h to 90 L stood at its start for eight hours, and at
+// its only sample for five.
+func TestWhatTheEventSaysIsStillAddedIsCounted(t *testing.T) {
+	b := &book{t: t}
+	d := at(0)
+	d.Incident = 0
+	b.put(d.Open(Opening{Name: "waste", System: "tank", Event: true, Aims: []Aim{{Contaminant: "ammonia_total", Start: 3000, Target: 400, SourceMgH: 5}}}))
+	now := func(h float64) Finding {
+		sys := site.System{ID: "tank", NetVolume: 90}
+		return b.log().SeriesOf("ammonia_total", &sys, func(string) float64 { return 0 }).Explain(at(h).At, 400)
+	}
+	if f := now(8); !(math.Abs(f.Now.Value-(3000+8*5e3/90)) < 0.01) || !(math.Abs(*f.Predicted-f.Now.Value) < 0.01) {
+		t.Errorf("after 8 h %v, predicted %v", f.Now.Value, *f.Predicted)
+	}
+	b.put(at(3).Result([]Measured{{Contaminant: "ammonia_total", UgL: 2500, U: 250}}, ""))
+	if f := now(8); !(math.Abs(f.Now.Value-(2500+5*5e3/90)) < 1) || !(math.Abs(f.Now.U()-250) < 25) {
+		t.Errorf("five hours after a sample of 2500 ± 250: %v ± %v", f.Now.Value, f.Now.U())
+	}
+	if c := now(8).Series.Comparisons(); !(math.Abs(c[0].Predicted.Value-(3000+3*5e3/90)) < 0.01) {
+		t.Errorf("the sample at 3 h was predicted as %v", c[0].Predicted.Value)
 	}
 }
 

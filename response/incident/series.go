@@ -46,7 +46,9 @@ type Series struct {
 	VolumeL, VolumeU float64
 	// Supposed is the start the event supposes, µg/L, with its U; 0: none.
 	Supposed, SupposedU float64
-	doses               []dose
+	// SourceMgH is what the event supposes is still added, until two results say otherwise.
+	SourceMgH float64
+	doses     []dose
 }
 
 // AssumedShare is the expanded uncertainty taken for a result without one, as a share
@@ -60,7 +62,7 @@ func (l Log) SeriesOf(contaminant string, sys *site.System, background func(stor
 	s := Series{Contaminant: contaminant, T0: l.OpenedAt, VolumeL: float64(sys.NetVolume), VolumeU: float64(sys.NetVolumeU)}
 	for _, a := range l.Opening.Aims {
 		if a.Contaminant == contaminant {
-			s.Supposed, s.SupposedU = a.Start, a.StartU
+			s.Supposed, s.SupposedU, s.SourceMgH = a.Start, a.StartU, a.SourceMgH
 		}
 	}
 	for _, it := range l.Items {

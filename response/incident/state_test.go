@@ -128,17 +128,18 @@ func TestWaterThatCannotBeMixedIsAnError(t *testing.T) {
 	}
 }
 
-// Goals: before any result the start is what the event supposes; a result replaces it;
+// Goals: before any result the start is what the event supposes, with what it says is still added since (0.2 mg/h into
+// 400 L); a result replaces it;
 // a share is counted from the changes; a result of something else brings its own goal.
 func TestGoals(t *testing.T) {
 	s := house(t)
 	b := opened(t)
 	st := b.state(s, 1)
 	g := st.Main()
-	if g.Finding.Now.Value != 60 || !(math.Abs(g.Finding.Now.U()-6) <= 1e-9) || *g.Finding.Predicted != 60 || g.Verdict != dilution.Above || !(math.Abs(g.WithinH-167) <= 1e-9) {
+	if !(math.Abs(g.Finding.Now.Value-60.5) <= 1e-9) || !(math.Abs(g.Finding.Now.U()-6.05) <= 1e-9) || *g.Finding.Predicted != g.Finding.Now.Value || g.Verdict != dilution.Above || !(math.Abs(g.WithinH-167) <= 1e-9) {
 		t.Errorf("%+v", g)
 	}
-	if a := st.Demand.Aims[0]; a.Start != 60 || a.SourceMgH != 0.2 || a.EventID != "heater-gone" || a.WithinH != g.WithinH {
+	if a := st.Demand.Aims[0]; a.Start != g.Finding.Now.Value || a.SourceMgH != 0.2 || a.EventID != "heater-gone" || a.WithinH != g.WithinH {
 		t.Errorf("%+v", a)
 	}
 	b.put(at(1).Change(pour("vat-a", 180, 35, 25)))
