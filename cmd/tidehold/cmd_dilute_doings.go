@@ -15,24 +15,26 @@ type doing struct {
 	atH  float64
 	what string
 	left string
-	// step is the change, nil for work at the vat storeID.
-	step    *plan.Step
-	storeID string
+	// step is the change; nil for work at the vat storeID, which is prepared, or a batch mixed in it.
+	step     *plan.Step
+	storeID  string
+	prepared *plan.Prepare
+	batch    *plan.Batch
 }
 
 // inOrder are the changes, and what is mixed, cut, lifted or emptied meanwhile, in
 // order of time.
 func (v *siteView) inOrder() []doing {
 	var list []doing
-	for _, p := range v.Prepared {
-		list = append(list, doing{atH: p.AtH, what: v.preparing(p), storeID: p.StoreID})
+	for i, p := range v.Prepared {
+		list = append(list, doing{atH: p.AtH, what: v.preparing(p), storeID: p.StoreID, prepared: &v.Prepared[i]})
 	}
 	for i := range v.Batches {
 		b, what := &v.Batches[i], ""
 		if !v.Drawn(b) {
 			what = ", for the reserve"
 		}
-		list = append(list, doing{atH: b.StartH, storeID: b.StoreID, what: fmt.Sprintf("mix batch %d in %s: %s purified, %s%s", b.N, b.StoreID,
+		list = append(list, doing{atH: b.StartH, storeID: b.StoreID, batch: b, what: fmt.Sprintf("mix batch %d in %s: %s purified, %s%s", b.N, b.StoreID,
 			v.litres(b.PurifiedL), plan.SaltText(b.Salts, v.units), what)})
 	}
 	rows := v.Rows(v.units)

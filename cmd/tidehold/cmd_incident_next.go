@@ -117,7 +117,7 @@ func (n *night) enterText(s incidentStatus) string {
 		step = beside.step
 	}
 	if step == nil {
-		return n.enterWork(s.Plan, d)
+		return n.enterWork(d)
 	}
 	litres := s.Plan.Parts(step, n.units)
 	from, measured := "", ""
@@ -137,27 +137,19 @@ func (n *night) enterText(s incidentStatus) string {
 
 // enterWork is the command that enters work at a vat: without it the plan asks for the same again, and its
 // record keeps a salinity that is no longer there.
-func (n *night) enterWork(p *plan.Plan, d doing) string {
-	for _, b := range p.Batches {
-		if b.StoreID != d.storeID || b.StartH != d.atH {
-			continue
-		}
+func (n *night) enterWork(d doing) string {
+	switch b, w := d.batch, d.prepared; {
+	case b != nil:
 		volume := "VOLUME" // what the vat then holds
-		if s := n.Site.StoreByID(b.StoreID); s != nil && b.StartH == 0 && d.atH == 0 {
+		if s := n.Site.StoreByID(b.StoreID); s != nil && b.StartH == 0 {
 			volume = unspaced(n.units.Volume(s.Volume.InexactFloat64()+b.Litres, units.Down))
 		}
 		return n.enterMixed(b.StoreID, volume, b.MixedH, b.Salinity, &b.Temperature, b.Salts, b.PurifiedL)
+	case w.Pours():
+		return "Then enter: tidehold stock draw " + w.StoreID + " " + unspaced(n.units.Volume(w.RemoveL, units.Nearest)) + n.here
+	default:
+		return n.enterMixed(w.StoreID, unspaced(n.units.Volume(w.Litres, units.Down)), w.ReadyH, w.Salinity, nil, w.Salts, w.AddL)
 	}
-	for _, w := range p.Prepared {
-		switch {
-		case w.StoreID != d.storeID || w.AtH != d.atH:
-		case w.Pours():
-			return "Then enter: tidehold stock draw " + w.StoreID + " " + unspaced(n.units.Volume(w.RemoveL, units.Nearest)) + n.here
-		default:
-			return n.enterMixed(w.StoreID, unspaced(n.units.Volume(w.Litres, units.Down)), w.ReadyH, w.Salinity, nil, w.Salts, w.AddL)
-		}
-	}
-	return ""
 }
 
 // enterMixed is the command that enters what a vat holds once water and salt are in, with the time from which it
