@@ -22,3 +22,13 @@ func TestTheWarmthOfPurifiedWaterIsAssumedWhereItIsPouredIn(t *testing.T) {
 		}
 	}
 }
+
+// How sure the litres taken out are, is assumed where nobody said it.
+func TestHowSureTheLitresTakenOutAreIsAssumed(t *testing.T) {
+	for removed, assumed := range map[string]bool{"60L": true, "60±0.5L": false} {
+		code, out, errs := tidehold("volume", "from-exchange", "--removed", removed, "--before", "35", "--after", "31.5", "--with", "0", "--temp", "25C", "--assumed")
+		if got := strings.Contains(out, "uncertainty of the water taken out"); code != exitDone || got != assumed {
+			t.Errorf("%s: exit %d, assumed %v: %s%s", removed, code, got, out, errs)
+		}
+	}
+}

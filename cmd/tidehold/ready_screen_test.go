@@ -1,7 +1,10 @@
 package main
 
 import (
+	"encoding/csv"
 	"fmt"
+	"os"
+	"path/filepath"
 	"strings"
 	"testing"
 
@@ -226,5 +229,48 @@ func TestWhatTheListOfPurchasesCovers(t *testing.T) {
 		if got := said(v.shopping()); got != c.want {
 			t.Errorf("%q, want %q", got, c.want)
 		}
+	}
+}
+
+// Each remedy stands beside its event; what no remedy was found for is named, be it one.
+func TestWhatMendsEachEvent(t *testing.T) {
+	salt := readiness.Fix{What: readiness.MoreSalt, Amount: 4, Where: "house"}
+	v := readyView{units: units.Metric, Result: readiness.Result{Events: eventsOf(readiness.Covered, readiness.Short, readiness.Unknown)}}
+	if got := said(v.remedies()); got != "No single remedy and no pair was found for short-1." {
+		t.Errorf("%q", got)
+	}
+	v.Events[1].Fixes = []readiness.Fix{salt, salt}
+	v.Together = []readiness.Together{{Events: []string{"a", "b"}, Fixes: []readiness.Fix{salt}}}
+	const want = "What mends it\n[short-1 4.00 kg more salt (house) ]\n[ 4.00 kg more salt (house) ]\n[a + b 4.00 kg more salt (house) ]"
+	if got := said(v.remedies()); got != want {
+		t.Errorf("%q", got)
+	}
+}
+
+// Of several sites each has a row: how many of its events fail, and what to buy or do, one after the other.
+func TestEachOfSeveralSitesHasARow(t *testing.T) {
+	dir := t.TempDir()
+	both := filepath.Join(dir, "*.yaml")
+	write := func(name, text string) {
+		if err := os.WriteFile(filepath.Join(dir, name), []byte("format: 1\nsystems: [{id: tank, net_volume: 400 L, drawdown: 45 %}]\n"+text), 0o600); err != nil {
+			t.Fatal(err)
+		}
+	}
+	const vat = "stores: [{id: vat, holds: saltwater, capacity: 300 L, salinity: 35, temperature: 25 C, mixed: 2026-11-24, "
+	const rest = "}]\nevents: [{id: spill, system: tank, playbook: unknown-substance, remove: 40 %, within: 24 h}]\n"
+	write("full.yaml", vat+"volume: 200 L"+rest)
+	write("low.yaml", vat+"volume: 10 L"+rest)
+	code, out, errs := tidehold("ready", "--site", both, "--format", "csv")
+	rows, err := csv.NewReader(strings.NewReader(out)).ReadAll()
+	if code != exitNo || err != nil || len(rows) != 3 {
+		t.Fatalf("exit %d, %v: %s%s", code, err, out, errs)
+	}
+	_, out, _ = tidehold("ready", "--site", both)
+	if !strings.Contains(out, " 1 of 1  150 L more saltwater in vat") || !strings.Contains(out, " 0 of 1") {
+		t.Error(out)
+	}
+	write("low.yaml", vat+"volume: 200 L"+rest)
+	if code, _, _ := tidehold("ready", "--site", both); code != exitDone {
+		t.Errorf("two sites that are covered: exit %d", code)
 	}
 }
