@@ -10,6 +10,7 @@ import (
 	"tidehold/response/incident"
 	"tidehold/response/plan"
 	"tidehold/response/readiness"
+	"tidehold/volumes/site"
 	"tidehold/volumes/stock"
 )
 
@@ -86,5 +87,45 @@ func TestWhatIsDoneFirst(t *testing.T) {
 		if got := nightOf(&incident.Finding{}).first(incidentStatus{Plan: c.p}); !strings.HasPrefix(got, c.want) {
 			t.Errorf("%q, want %q", got, c.want)
 		}
+	}
+}
+
+// What the animals went through: how high, for how long, in what water, and what was read besides.
+func TestWhatTheVeterinarianReads(t *testing.T) {
+	x := func(v float64) *float64 { return &v }
+	at := time.Date(2026, 11, 25, 3, 20, 0, 0, time.UTC)
+	r := reporting{night: *nightOf(nil)}
+	r.night.System = &site.System{ID: "reef", NetVolume: 400, Livestock: site.Livestock{Sensitivity: site.Coral}}
+	r.Coldest, r.Warmest, r.LeastSalt, r.MostSalt = 24.2, 25.5, 34.62, 35.04
+	r.Exposure = []incident.Exposure{{Contaminant: "copper", Highest: 28}, {Contaminant: "copper", Target: 3.1, AboveH: 30, Highest: 28}, {Contaminant: "zinc", Target: 81, Highest: 40}}
+	r.night.Log.Items = []incident.Item{{Kind: stock.Reading, At: at, Values: &incident.Values{TempC: x(24.7), PH: x(8.05)}}, {Kind: stock.Reading, At: at, Values: &incident.Values{Salinity: x(35)}}, {Kind: stock.Result, At: at}}
+	const water = "The water was between 24.2 °C and 25.5 °C, salinity 34.6 to 35.0, as read and as computed from what was poured."
+	const want = "reef, 400 L of water; the most delicate group kept there: coral.\ncopper: the highest result was 28.0 µg/L.\n" +
+		"copper: the highest result was 28.0 µg/L; above the goal of 3.10 µg/L for about 1 d 6 h by the course fitted to the results.\n" +
+		"zinc: the highest result was 40.0 µg/L; never above the goal of 81.0 µg/L by the course fitted to the results.\n" + water + "\nAlso read: Wed 25 Nov 03:20 pH 8.05.\nAnimals affected"
+	if got := said(r.forVeterinarian()); !strings.HasPrefix(got, want) {
+		t.Errorf("%q", got)
+	}
+	r.night.System.Livestock.FishMassKg, r.night.Log.Items = 1.2, r.night.Log.Items[1:]
+	got := said(r.forVeterinarian())
+	if !strings.Contains(got, "coral; fish, 1.20 kg in all.") || strings.Contains(got, "Also read") {
+		t.Errorf("%q", got)
+	}
+}
+
+// What can be proved: how much was written late, what of the journal holds, and what the salt costs.
+func TestWhatTheInsurerReads(t *testing.T) {
+	at := time.Date(2026, 11, 25, 3, 0, 0, 0, time.UTC)
+	cost := 12.6
+	r := reporting{night: *nightOf(nil)}
+	r.night.Log.Items = []incident.Item{{At: at}, {At: at, Written: at.Add(time.Hour)}, {At: at, Written: at.Add(61 * time.Minute)}}
+	got := said(r.forInsurer())
+	if !strings.HasPrefix(got, "This report is made from 3 entries of the journal, 1 of them written more than an hour after what they record. ") || !strings.Contains(got, "All of them hold.") || strings.Contains(got, "Salt to replace") {
+		t.Errorf("%q", got)
+	}
+	r.Journal.Problems = []stock.Problem{{Lost: true}, {}, {}}
+	r.restock, r.Site.Currency = &readiness.Restock{Cost: &cost}, "EUR"
+	if got := said(r.forInsurer()); !strings.Contains(got, "3 lines of it cannot be relied on, and 1 could not be read.") || !strings.Contains(got, "Salt to replace: 12.60 EUR by the price") {
+		t.Errorf("%q", got)
 	}
 }
