@@ -193,7 +193,7 @@ func (v *siteView) notes() []block {
 // asides are the detail behind them.
 func (v *siteView) asides() []block {
 	var out []block
-	if v.Binding.Detail != "" {
+	if v.Binding.Detail != "" && v.Binding.Limit != plan.ByNight {
 		out = append(out, para("Loosening a limit is for you and your veterinarian to weigh."))
 	}
 	if v.Confidence != nil && len(v.Steps) > 0 {

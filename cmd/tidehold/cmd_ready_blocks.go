@@ -38,7 +38,7 @@ func (v readyView) blocks() (out, more []block) {
 	out = append(out, para("%s: %s", v.name, v.headline()))
 	out = append(out, v.bars()...)
 	out = append(out, v.table(mostEventRows)...)
-	out = append(append(out, v.stock()), v.atOtherHours()...)
+	out = append(append(out, v.stock()), v.gettingUp()...)
 	if len(v.Events) == 1 {
 		out = append(out, v.reasons()...)
 	} else {
@@ -77,7 +77,7 @@ func (v readyView) blocks() (out, more []block) {
 func (v readyView) single() []block {
 	e := v.Events[0]
 	out := []block{para("%s: %s", v.name, v.headline())}
-	out = append(append(append(out, v.table(1)...), v.stock()), v.atOtherHours()...)
+	out = append(append(append(out, v.table(1)...), v.stock()), v.gettingUp()...)
 	out = append(out, v.reasons()...)
 	return append(append(out, v.detail(e)...), v.remedies()...)
 }
@@ -190,20 +190,18 @@ func (v readyView) hours() string {
 	return text + ". In time at any other full hour too."
 }
 
-// lateOne is what is covered as of now and late if it begins at other hours.
-type lateOne struct {
-	what  string
-	hours []int
-}
-
-func (v readyView) lateAtHours() (list []lateOne) {
-	add := func(what string, hours []int) {
-		if len(hours) > 0 {
-			list = append(list, lateOne{what, hours})
+// lateAtHours is what is in time only for whoever gets up at night, as of now or at which hours.
+func (v readyView) lateAtHours() (list []string) {
+	add := func(what string, now bool, hours []int) {
+		switch {
+		case now:
+			list = append(list, what+" begun now")
+		case len(hours) > 0:
+			list = append(list, what+" begun at "+fullHours(hours))
 		}
 	}
 	for _, e := range v.Events {
-		add(e.ID, e.LateAtHours)
+		add(e.ID, e.InTimeIfAwake, e.LateAtHours)
 	}
 	for _, t := range v.Together {
 		more := slices.DeleteFunc(slices.Clone(t.LateAtHours), func(hour int) bool { // than its events alone
@@ -211,22 +209,19 @@ func (v readyView) lateAtHours() (list []lateOne) {
 				return slices.Contains(t.Events, e.ID) && slices.Contains(e.LateAtHours, hour)
 			})
 		})
-		add(strings.Join(t.Events, " + ")+" at once", more)
+		add(strings.Join(t.Events, " + ")+" at once", t.InTimeIfAwake && !slices.ContainsFunc(v.Events, func(e readiness.Event) bool { return slices.Contains(t.Events, e.ID) && e.InTimeIfAwake }), more)
 	}
 	return list
 }
 
-// atOtherHours says what is late at other hours for those who sleep. What is in time as of now is so at any
-// hour for whoever makes each change when it falls due.
-func (v readyView) atOtherHours() []block {
+// gettingUp says what is late for those who sleep. What is in time as of now is so at any hour for
+// whoever makes each change when it falls due.
+func (v readyView) gettingUp() []block {
 	list := v.lateAtHours()
 	if len(list) == 0 {
 		return nil
 	}
-	var said []string
-	for _, l := range list[:min(len(list), mostTogether)] {
-		said = append(said, fmt.Sprintf("%s begun at %s", l.what, fullHours(l.hours)))
-	}
+	said := slices.Clone(list[:min(len(list), mostTogether)])
 	if more := len(list) - len(said); more > 0 {
 		said = append(said, fmt.Sprintf("%d more", more))
 	}

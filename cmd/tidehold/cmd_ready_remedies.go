@@ -29,8 +29,10 @@ func (v readyView) shopping() []block {
 	} else if len(v.NotByPurchase) == 0 && (v.Verdict == readiness.Short || v.Verdict == readiness.Late) {
 		out = append(out, para("No set of purchases was found that covers everything; --all lists what helps which event."))
 	}
-	if len(v.NotByPurchase) > 0 {
-		out = append(out, line("Nothing to buy or do covers %s in the time allowed.", listed(v.NotByPurchase)))
+	if rest, up := v.notByPurchase(); len(rest) > 0 {
+		out = append(out, line("Nothing to buy or do covers %s in the time allowed.", listed(rest)))
+	} else if len(up) > 0 {
+		out = append(out, line("Nothing to buy covers %s in the time allowed; getting up does.", listed(up)))
 	}
 	for _, p := range v.PartSteps[:min(len(v.PartSteps), mostSteps)] {
 		cost := ""
@@ -40,6 +42,25 @@ func (v readyView) shopping() []block {
 		out = append(out, line("Only for %s: %s%s.", v.covers(p.Covers), v.fix(p.Fix), cost))
 	}
 	return out
+}
+
+// notByPurchase is what nothing to buy mends, and of it what getting up at night does.
+func (v readyView) notByPurchase() (rest, up []string) {
+	awake := map[string]bool{}
+	for _, e := range v.Events {
+		awake[e.ID] = e.InTimeIfAwake
+	}
+	for _, t := range v.Together {
+		awake[strings.Join(t.Events, " + ")] = t.InTimeIfAwake
+	}
+	for _, name := range v.NotByPurchase {
+		if awake[name] {
+			up = append(up, name)
+		} else {
+			rest = append(rest, name)
+		}
+	}
+	return rest, up
 }
 
 func (v readyView) atOnce() string {

@@ -24,6 +24,9 @@ func (b Binding) Says(doneAtH *float64, u units.System) string {
 	}
 }
 
+// GettingUp is what a limit by the night is loosened by.
+const GettingUp = "getting up for each change"
+
 func done(h *float64) string {
 	if h == nil {
 		return "never done"
@@ -46,6 +49,8 @@ func (b Binding) measured(x float64, u units.System) string {
 		return units.Fixed(x, 1) + " dKH"
 	case ByDrawdown:
 		return plainly(x) + " %"
+	case ByNight:
+		return GettingUp
 	case ByInterval, ByMixing:
 		return units.Hours(x)
 	case ByWater, ByPurifiedWater:

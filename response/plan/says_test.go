@@ -27,6 +27,7 @@ func TestWhatLimitsAPlanIsSaidInTheUnitsOfDisplay(t *testing.T) {
 		{Binding{Limit: ByDrawdown, From: 45, To: 50, DoneAtH: at(1)}, at(2), "what may be out at once 45 %: done after 2 h; with 50 %: done after 1 h", ""},
 		{Binding{Limit: ByDrawdown, From: 12.5, To: 17.5, DoneAtH: at(1)}, at(2), "what may be out at once 12.5 %: done after 2 h; with 17.5 %: done after 1 h", ""},
 		{Binding{Limit: ByInterval, From: 4, To: 3, DoneAtH: at(1)}, at(2), "time between changes 4 h: done after 2 h; with 3 h: done after 1 h", ""},
+		{Binding{Limit: ByNight, Unit: GettingUp, DoneAtH: at(13)}, at(26), "sleep at night: done after 1 d 2 h; with getting up for each change: done after 13 h", ""},
 		{Binding{Limit: ByMixing, From: 0.5, To: 0.25, DoneAtH: at(1)}, at(2), "mixing time 30 min: done after 2 h; with 15 min: done after 1 h", ""},
 		{Binding{Limit: ByWater, To: 30}, nil, "water on hand: never done, nor with 30 L more stored", "water on hand: never done, nor with 8.0 gal more stored"},
 		{Binding{Limit: ByPurifiedWater, To: 30, DoneAtH: at(1)}, nil, "purified water: never done; with 30 L more stored: done after 1 h", "purified water: never done; with 8.0 gal more stored: done after 1 h"},

@@ -24,7 +24,8 @@ type begun struct {
 	events []string
 	bench  bench
 	plans  []plan.Plan // as of now
-	late   *[]int      // for the hours at which it is late; nil where it is so as of now
+	late   *[]int      // for the hours at which it is late; nil where it is so as of now: then
+	awake  *bool       // for whether it would be in time for whoever gets up at night
 }
 
 // begunAt is what the result judges, events first; nothing where no hour differs from another, or
@@ -33,29 +34,37 @@ func (j judge) begunAt(r *Result, outcomes []schedule.Outcome) (list []begun) {
 	if j.site.Awake == nil || len(outcomes) > mostAtHours {
 		return nil
 	}
-	add := func(v Verdict, late *[]int, made []plan.Plan, ids ...string) {
+	add := func(v Verdict, late *[]int, awake *bool, made []plan.Plan, ids ...string) {
 		q, err := j.scenarioOf(j.eventsOf(ids)...)
 		if err != nil || v != Covered && !v.fails() {
 			return
 		}
-		if v != Covered {
+		if v == Covered {
+			awake = nil
+		} else {
 			late = nil
 		}
-		list = append(list, begun{ids, j.newBench(q, false), made, late})
+		list = append(list, begun{ids, j.newBench(q, false), made, late, awake})
 	}
 	for i := range r.Events {
 		e := &r.Events[i]
-		add(e.Verdict, &e.LateAtHours, outcomes[i].Plans, e.ID)
+		add(e.Verdict, &e.LateAtHours, &e.InTimeIfAwake, outcomes[i].Plans, e.ID)
 	}
 	for i := range r.Together {
 		t := &r.Together[i]
-		add(t.Verdict, &t.LateAtHours, outcomes[len(r.Events)+i].Plans, t.Events...)
+		add(t.Verdict, &t.LateAtHours, &t.InTimeIfAwake, outcomes[len(r.Events)+i].Plans, t.Events...)
 	}
 	return list
 }
 
-// atOtherHours fills in at which hours of the day what is covered would be late.
+// atOtherHours fills in at which hours of the day what is covered would be late, and of what is not
+// whether getting up at night is all that is wanting.
 func atOtherHours(list []begun) {
+	for _, b := range list {
+		if b.awake != nil {
+			*b.awake = !b.bench.awake(nil).fails()
+		}
+	}
 	covered := slices.DeleteFunc(slices.Clone(list), func(b begun) bool { return b.late == nil })
 	for k, hours := range lateHours(covered) {
 		*covered[k].late = hours
@@ -86,9 +95,13 @@ func lateHours(list []begun, amounts ...amount) [][]int {
 
 // begunAt is the bench to whoever begins at a full hour of the day.
 func (b bench) begunAt(hour int) bench {
+	return b.awake(b.site.Awake.Later(float64(hour) - b.site.ClockH(b.now)))
+}
+
+// awake is the bench where changes may be started at other hours.
+func (b bench) awake(hours *site.Awake) bench {
 	s := *b.site
-	s.Awake = s.Awake.Later(float64(hour) - s.ClockH(b.now))
-	b.site = &s
+	s.Awake, b.site = hours, &s
 	return b.judge.newBench(b.scenario, b.today)
 }
 

@@ -29,18 +29,28 @@ together: [[spill, dose]]
 
 // TestLateAtOtherHours: the hours named are those at which the same house, asked at that hour, is late.
 func TestLateAtOtherHours(t *testing.T) {
-	late, tried := 0, 0
+	late, tried, slept := 0, 0, 0
 	for n := range outside.Cases(120, 24, 8) {
 		wake, bed := []string{"06:30", "07:00", "09:00", "18:00"}[n%4], []string{"22:00", "23:15", "17:00", "08:00"}[n%4]
 		zone := []string{"UTC", "Asia/Kathmandu"}[n/4%2]
 		text := fmt.Sprintf(quay, wake, bed, zone, []int{25, 40}[n/2%2], []int{4, 6, 12}[n%3], 200+50*(n%9), 40+10*(n%5), []int{12, 24, 30}[n/3%3])
 		s := load(t, text)
-		r, err := Judge(s, now, Options{Brief: true})
+		at := atHour(s, (3+5*n)%hoursOfDay)
+		r, err := Judge(s, at, Options{Brief: true})
 		if err != nil {
 			t.Fatal(err)
 		}
-		check := func(ids []string, v Verdict, hours []int, at func(Result) Verdict) {
+		check := func(ids []string, v Verdict, hours []int, awake bool, of func(Result) Verdict) {
 			if v != Covered {
+				up := *s
+				up.Awake = nil
+				is, err := Judge(&up, at, Options{Brief: true})
+				if err != nil || awake != (of(is) == Covered) {
+					t.Errorf("house %d: %v in time if awake %v; without sleep it is %s, %v\n%s", n, ids, awake, of(is), err, text)
+				}
+				if awake {
+					slept++
+				}
 				if hours != nil {
 					t.Errorf("house %d: %v is %s as of now, and late at %v", n, ids, v, hours)
 				}
@@ -55,21 +65,21 @@ func TestLateAtOtherHours(t *testing.T) {
 				if err != nil {
 					t.Fatal(err)
 				}
-				if got := at(is) != Covered; got != slices.Contains(hours, h) {
-					t.Errorf("house %d: %v begun %s is %s; named are %v\n%s", n, ids, begun, at(is), hours, text)
+				if got := of(is) != Covered; got != slices.Contains(hours, h) {
+					t.Errorf("house %d: %v begun %s is %s; named are %v\n%s", n, ids, begun, of(is), hours, text)
 				}
 				tried++
 			}
 			late += len(hours)
 		}
 		for i, e := range r.Events {
-			check([]string{e.ID}, e.Verdict, e.LateAtHours, func(r Result) Verdict { return r.Events[i].Verdict })
+			check([]string{e.ID}, e.Verdict, e.LateAtHours, e.InTimeIfAwake, func(r Result) Verdict { return r.Events[i].Verdict })
 		}
 		x := r.Together[0]
-		check(x.Events, x.Verdict, x.LateAtHours, func(r Result) Verdict { return r.Together[0].Verdict })
+		check(x.Events, x.Verdict, x.LateAtHours, x.InTimeIfAwake, func(r Result) Verdict { return r.Together[0].Verdict })
 	}
-	if t.Logf("%d asked again, %d late hours", tried, late); late == 0 || tried < 20 {
-		t.Errorf("%d hours are late of %d that were asked again", late, tried)
+	if t.Logf("%d asked again, %d late hours, %d late for sleep", tried, late, slept); late == 0 || tried < 20 || slept == 0 {
+		t.Errorf("%d hours are late of %d that were asked again, %d late for sleep", late, tried, slept)
 	}
 }
 

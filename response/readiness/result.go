@@ -73,6 +73,8 @@ type Event struct {
 	// LateAtHours are the full hours of the day at which a covered event would be late if it began then,
 	// people being asleep when a change is due; nil where that was not looked at, as where none are.
 	LateAtHours []int `json:"late_at_hours"`
+	// InTimeIfAwake says that a late or short event would be in time for whoever gets up at night for each change.
+	InTimeIfAwake bool `json:"in_time_if_awake"`
 	// EarliestDoneAtH is when a late event could be done by a plan made for that
 	// alone; nil when that was not worked out.
 	EarliestDoneAtH *float64 `json:"earliest_done_at_h"`
@@ -140,8 +142,9 @@ type Together struct {
 	// ServedFirst are the events that the water goes to first where one more would be late if it went by
 	// priority; empty where it goes by that.
 	ServedFirst []string `json:"served_first,omitempty"`
-	// LateAtHours as for an event.
-	LateAtHours []int `json:"late_at_hours"`
+	// LateAtHours and InTimeIfAwake as for an event.
+	LateAtHours   []int `json:"late_at_hours"`
+	InTimeIfAwake bool  `json:"in_time_if_awake"`
 	// Reason names the event that fails and when it would be done.
 	Reason  string  `json:"reason"`
 	DemandL float64 `json:"demand_l"`

@@ -23,7 +23,7 @@ const shareForNotch = 2
 
 // bind names the limit that holds the plan back most: of all that it ran into, the
 // one whose next notch saves most time, or exposure where no time is saved; none where no notch
-// saves either.
+// saves either. Where getting up at night is all that is wanting, that: it asks nothing of the animals.
 func (p *Planner) bind(made *plan.Plan, d *plan.Demand, opt Options, used *taken) {
 	opt.Explain, opt.Note = false, false
 	opt.Nodes = max(1, opt.Nodes/shareForNotch)
@@ -41,6 +41,10 @@ func (p *Planner) bind(made *plan.Plan, d *plan.Demand, opt Options, used *taken
 		}
 		if best < 0 || sooner(&relaxed, &bestPlan) {
 			best, bestPlan = i, relaxed
+		}
+		if n.limit == plan.ByNight && allInTime(&relaxed) && !allInTime(made) {
+			best, bestPlan = i, relaxed
+			break
 		}
 	}
 	if best < 0 || !sooner(&bestPlan, made) {
@@ -80,6 +84,9 @@ func sooner(a, b *plan.Plan) bool {
 }
 
 func amount(x float64, unit string) string {
+	if unit == plan.GettingUp {
+		return unit
+	}
 	text := units.Given(x, 4)
 	if unit == "" {
 		return text
@@ -122,6 +129,9 @@ func (p *Planner) notches(made *plan.Plan, d *plan.Demand, opt Options) []notch 
 	}
 	if len(made.Steps) > 1 {
 		meet(plan.ByInterval)
+	}
+	if p.site.Awake != nil {
+		meet(plan.ByNight)
 	}
 	return list
 }
@@ -196,6 +206,8 @@ func (p *Planner) notch(l plan.Limit, d *plan.Demand, opt Options) (notch, bool)
 		every := d.System.ChangeEveryH
 		to := max(every-1, every/2)
 		return notch{l, every, to, "h", func(d *plan.Demand, _ *Options) { d.System.ChangeEveryH = to }}, true
+	case plan.ByNight:
+		return notch{l, 0, 0, plan.GettingUp, func(_ *plan.Demand, o *Options) { o.sleepless = true }}, true
 	case plan.ByMixing:
 		mix := opt.mixH(p)
 		to := max(mix-1, mix/2)

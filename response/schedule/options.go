@@ -33,6 +33,8 @@ type Options struct {
 	Known *Known
 	// shared says that other demands come after this one.
 	shared bool
+	// sleepless makes changes at any hour of the night when that notch is tried.
+	sleepless bool
 	// mixInH replaces the site's mixing time when a notch is tried.
 	mixInH *float64
 }

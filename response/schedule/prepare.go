@@ -19,7 +19,7 @@ import (
 // salinity.
 func (pl *Planner) problem(d *plan.Demand, opt Options, taken *taken) (*problem, error) {
 	p := &problem{demand: d, horizonH: opt.HorizonH, confidence: opt.Confidence, reserveL: float64(pl.site.Reserve.Saltwater), rounds: rounds(pl.site), finishing: opt.finishing(pl.site), shared: opt.shared}
-	p.tank = pl.tankOf(d)
+	p.tank = pl.tankOf(d, &opt)
 	p.works = works{mixH: opt.mixH(pl), cutH: pl.site.Mixing.CutTimeH}
 	p.start = state{
 		nextH: max(0, d.NotBeforeH), water: p.tank.own,
@@ -46,22 +46,22 @@ func (pl *Planner) problem(d *plan.Demand, opt Options, taken *taken) (*problem,
 	return p, nil
 }
 
-func (pl *Planner) tankOf(d *plan.Demand) tank {
+func (pl *Planner) tankOf(d *plan.Demand, opt *Options) tank {
 	sys := d.System
 	w := &sys.Water
 	volL := float64(sys.NetVolume)
 	return tank{
 		volL: volL, mostL: sys.Drawdown * volL, leastL: sys.LeastChange * volL, everyH: sys.ChangeEveryH,
 		own:    water{float64(w.Salinity), float64(w.Temperature), known(w.AlkalinityDKH), known(w.CalciumMgL), known(w.MagnesiumMgL), known(w.PH)},
-		limits: &sys.Limits, hasAlk: w.AlkalinityDKH != nil, reheats: d.Reheats, awake: pl.awakeFrom(),
+		limits: &sys.Limits, hasAlk: w.AlkalinityDKH != nil, reheats: d.Reheats, awake: pl.awakeFrom(opt),
 	}
 }
 
 // awakeFrom is when changes may be started, counted from the planner's start on the
 // site's clock.
-func (pl *Planner) awakeFrom() awake {
+func (pl *Planner) awakeFrom(opt *Options) awake {
 	a := pl.site.Awake
-	if a == nil {
+	if a == nil || opt.sleepless {
 		return awake{always: true}
 	}
 	return awake{clockH: pl.site.ClockH(pl.start), hours: *a, alwaysUntilH: site.AlwaysAwakeH}
