@@ -85,7 +85,7 @@ func (v assessView) headline() string {
 func (v assessView) table(list []assess.Analyte) grid {
 	g := grid{Header: []string{"", "analyte", "result", "limit", "whose", "× natural"}, Right: []int{2, 3, 5}}
 	for _, x := range list {
-		g.Rows = append(g.Rows, []string{judgementWords[x.Verdict], analyteName(x), resultText(x), dissolvedOr(x.CriterionUgL), whose(x), factorText(x.Ratio)})
+		g.Rows = append(g.Rows, []string{judgementWords[x.Verdict], analyteName(x), resultText(x), limitText(x), whose(x), factorText(x.Ratio)})
 	}
 	return g
 }
@@ -118,9 +118,22 @@ func analyteName(x assess.Analyte) string {
 	return name
 }
 
-// resultText prints a result with its ± in the same unit.
+// limitText is the limit a result is judged by.
+func limitText(x assess.Analyte) string {
+	if x.CriterionUgL == nil {
+		return "-"
+	}
+	return levelText(x.ID, *x.CriterionUgL, 0)
+}
+
+// resultText prints a result with its ± in the unit of its limit.
 func resultText(x assess.Analyte) string {
-	value, unit, ok := strings.Cut(units.Dissolved(x.ValueUgL), " ")
+	limit := x.ValueUgL
+	if x.CriterionUgL != nil {
+		limit = *x.CriterionUgL
+	}
+	perUnit, unit := levelUnit(x.ID, limit)
+	value := units.Significant(x.ValueUgL/perUnit, 3)
 	text := value
 	switch {
 	case x.BelowLimit:
@@ -128,11 +141,7 @@ func resultText(x assess.Analyte) string {
 	case x.Over:
 		text = ">" + value
 	}
-	if x.Uncertainty > 0 && ok {
-		perUnit := 1.0
-		if strings.HasPrefix(unit, "mg") {
-			perUnit = units.UgPerMg
-		}
+	if x.Uncertainty > 0 {
 		text += " ± " + units.Significant(x.Uncertainty/perUnit, 2)
 	}
 	return text + " " + unit

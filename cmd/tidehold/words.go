@@ -110,14 +110,6 @@ func spreadText(contaminant string, ugL, u, goalUgL float64) string {
 	return units.Fixed(ugL/per, decimals) + " ± " + units.Fixed(u/per, decimals) + " " + unit
 }
 
-// dissolvedOr prints µg/L, or a dash.
-func dissolvedOr(x *float64) string {
-	if x == nil {
-		return "-"
-	}
-	return units.Dissolved(*x)
-}
-
 // lengthText prints a length to a tenth of a centimetre or a hundredth of an inch,
 // without the zeros that end it.
 func lengthText(cm float64, u units.System) string {
