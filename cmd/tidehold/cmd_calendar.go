@@ -2,15 +2,12 @@ package main
 
 import (
 	"fmt"
-	"slices"
 	"time"
 
 	"github.com/spf13/cobra"
 
-	"tidehold/refs"
 	"tidehold/response/calendar"
 	"tidehold/response/incident"
-	"tidehold/volumes/site"
 )
 
 func newCalendarCmd(a *app) *cobra.Command {
@@ -60,7 +57,6 @@ func runCalendar(a *app, days int, asList bool) error {
 	if err != nil {
 		return err
 	}
-	ls.Site.TimeZone = a.calendarZone(ls.Site)
 	list := calendar.Of(ls.Site, ls.Now)
 	logs, problems := incident.Logs(ls.Journal.Entries)
 	for _, l := range incident.Open(logs) {
@@ -79,19 +75,6 @@ func runCalendar(a *app, days int, asList bool) error {
 		return a.printText(calendar.File{Name: ls.Title(), Stamp: ls.Now, Sequence: ls.Journal.LastID(), Zone: ls.Site.TimeZone, List: list}.Text())
 	}
 	return a.print(calendarAnswer(ls, calendar.Within(list, ls.Now.AddDate(0, 0, days)), days, problems))
-}
-
-// calendarZone is the zone of the site; the machine's where the file names none.
-func (a *app) calendarZone(s *site.Site) *time.Location {
-	assumed := slices.ContainsFunc(s.Assumptions, func(x refs.Assumption) bool { return x.Place.List == "time_zone" })
-	if !assumed || a.Zone == nil {
-		return s.TimeZone
-	}
-	name := a.Zone()
-	if zone, err := time.LoadLocation(name); name != "" && err == nil {
-		return zone
-	}
-	return s.TimeZone
 }
 
 func calendarAnswer(ls loaded, list []calendar.Due, days int, problems []string) answer {

@@ -11,6 +11,7 @@ import (
 	"slices"
 	"time"
 
+	"tidehold/refs"
 	"tidehold/refs/yamlwalk"
 	"tidehold/volumes/site"
 	"tidehold/volumes/stock"
@@ -106,6 +107,7 @@ func (a *app) fold(name, dir string, data []byte) (loaded, error) {
 	if len(faults) > 0 {
 		return loaded{}, &usageError{err: yamlwalk.Faults(faults), located: true}
 	}
+	s = a.inZone(s, name, data, sets)
 	now, err := a.nowIn(s.TimeZone)
 	if err != nil {
 		return loaded{}, err
@@ -116,6 +118,27 @@ func (a *app) fold(name, dir string, data []byte) (loaded, error) {
 		return l, nil
 	}
 	return l, l.readJournal()
+}
+
+// inZone is a site in the zone of the machine where its file names none: by UTC, 20:10 on the keeper's own clock was a time
+// that had not come yet, and a change was due at half past four that was wanted now.
+func (a *app) inZone(s *site.Site, name string, data []byte, sets []string) *site.Site {
+	k := slices.IndexFunc(s.Assumptions, func(x refs.Assumption) bool { return x.Place.List == "time_zone" })
+	if k < 0 || a.Zone == nil {
+		return s
+	}
+	zone := a.Zone()
+	if zone == "" || zone == s.TimeZone.String() {
+		return s
+	}
+	there, faults := site.LoadWith(name, data, append(sets, "time_zone="+zone))
+	if len(faults) > 0 {
+		return s // a zone that the loader does not know
+	}
+	assumed := s.Assumptions[k]
+	assumed.Value, assumed.Source = zone, "the zone of this machine; write it into the site file"
+	there.Assumptions = slices.Insert(there.Assumptions, min(k, len(there.Assumptions)), assumed)
+	return there
 }
 
 // readSite reads a site file, at most as much as the loader needs to refuse it.

@@ -25,7 +25,7 @@ func siteKeys() *spec {
 		plain("name", text, "name of the place, printed on sheets"),
 		choose("units", "units of display; the file itself may mix units freely", "metric", "us"),
 		plain("currency", text, "currency of prices"),
-		plain("time_zone", text, "IANA time zone of printed clock times, as Atlantic/Azores"),
+		plain("time_zone", text, "IANA time zone of printed clock times, as Atlantic/Azores; left out: that of the machine, where it keeps one"),
 		need(systemKeys()),
 		storeKeys(),
 		saltKeys(),
