@@ -34,7 +34,7 @@ func questions() []question {
 	return []question{
 		{"How much water is in the tank, by its walls?", "",
 			"Length times width times height of the water inside the glass, sump counted. The volume on the box is 10 to 25 % too high. Write 400 L or 105 gal.",
-			amount(units.Volume, 1, 1e6, func(a *site.Answers, v float64) { a.Volume = units.Litres(v) })},
+			takeVolume},
 		{"How much dry rock is in it?", "0 kg",
 			"Rock takes the place of water: 29 kg of it about 10 L. Write 25 kg, 55 lb, or 0 kg for none.",
 			takeRock},
@@ -82,6 +82,16 @@ func orNone(take func(*site.Answers, string) error) func(*site.Answers, string) 
 		}
 		return take(a, text)
 	}
+}
+
+// takeVolume takes the water of the tank; who counts in gallons is shown gallons.
+func takeVolume(a *site.Answers, text string) error {
+	q, err := units.Parse(text, units.Volume)
+	if err != nil {
+		return err
+	}
+	a.US = strings.HasPrefix(q.Unit, "gal")
+	return amount(units.Volume, 1, 1e6, func(a *site.Answers, v float64) { a.Volume = units.Litres(v) })(a, text)
 }
 
 func takeRock(a *site.Answers, text string) error {

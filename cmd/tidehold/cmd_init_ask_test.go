@@ -49,6 +49,19 @@ func TestAskingWritesTheAnswers(t *testing.T) {
 	}
 }
 
+// TestWhoAnswersInGallonsIsShownGallons: the file said metric, and its keeper read litres at night.
+func TestWhoAnswersInGallonsIsShownGallons(t *testing.T) {
+	for answer, want := range map[string]string{"20 gal": "\nunits: us                     # metric or us", "75 L": "\nunits: metric                 # metric or us"} {
+		t.Chdir(t.TempDir())
+		if code, _, errs := asked(answer + "\n\n\n\n\n\n\n\n"); code != exitDone {
+			t.Fatalf("exit %d: %s", code, errs)
+		}
+		if file, err := os.ReadFile("site.yaml"); err != nil || !strings.Contains(string(file), want) {
+			t.Errorf("%s: no %q in\n%s", answer, want, file)
+		}
+	}
+}
+
 func TestAskingThatEndsEarlyWritesNothing(t *testing.T) {
 	t.Chdir(t.TempDir())
 	code, _, errs := asked("400 L\n")

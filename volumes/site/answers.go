@@ -12,6 +12,8 @@ import (
 type Answers struct {
 	// Volume by the walls, up to the water's surface, L; the dry rock is taken off it.
 	Volume units.Litres
+	// US says that results are to be shown in gallons and °F.
+	US     bool
 	RockKg float64
 	// Ready saltwater, and what its vat holds, L; no vat where that is zero.
 	Ready, Vat units.Litres
@@ -72,7 +74,12 @@ func (a Answers) lines() []starterLine {
 		rock = fmt.Sprintf("   # %s L by the walls, less %s kg of rock", n(float64(a.Volume)), n(a.RockKg))
 	}
 	noVat, noHeater := a.Vat == 0, a.HeaterW == 0
+	shown := "units: metric"
+	if a.US {
+		shown = "units: us    "
+	}
 	return []starterLine{
+		{"units: metric", shown, false},
 		{"    net_volume: 400 L ± 8 %", "    net_volume: " + n(float64(net)) + " L ± 8 %" + rock, false},
 		{"    water: {salinity: 35,", "    water: {salinity: " + n(float64(a.Salinity)) + ",", false},
 		{"    ambient: {", "", false},
