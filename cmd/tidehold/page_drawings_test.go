@@ -2,6 +2,7 @@ package main
 
 import (
 	"fmt"
+	"regexp"
 	"strings"
 	"testing"
 
@@ -41,6 +42,21 @@ func TestASignalWordStandsBeforeWhatItIsSaidOf(t *testing.T) {
 	} {
 		if word, said := signalled(text); word != want[0] || said != want[1] {
 			t.Errorf("%q: %q, %q", text, word, said)
+		}
+	}
+}
+
+// The fall of a level is marked where water is changed; water that runs through has no such hours.
+func TestAFallIsMarkedWhereWaterIsChanged(t *testing.T) {
+	mark := regexp.MustCompile(`l-5 -9h10z`)
+	for flags, marks := range map[string]int{
+		"--drawdown 40%":              3,
+		"--continuous --flow 60L/h":   0,
+		"--drawdown 40% --water 170L": 2,
+	} {
+		_, page, errs := tidehold(append(strings.Fields("dilute --volume 400L --remove 75% --format html"), strings.Fields(flags)...)...)
+		if got := len(mark.FindAllString(page, -1)); got != marks || !strings.Contains(page, "</svg>") {
+			t.Errorf("%s: %d marks, want %d %s", flags, got, marks, errs)
 		}
 	}
 }
