@@ -139,8 +139,18 @@ func (a *app) answerPlaybook(s *shelf, f playbookFlags, names []string) error {
 	if f.score {
 		return a.print(scored(s.lib, cards))
 	}
-	s.tellTank(a, f, cards[0])
+	s.tellTank(a, f, tankOf(cards))
 	return a.printCards(cards, assumptions, s.fault)
+}
+
+// tankOf is the tank that cards are for where a house has several: a binder begins with one for the whole house.
+func tankOf(cards []playbook.Card) string {
+	for _, c := range cards {
+		if c.OnlyFor != "" {
+			return c.OnlyFor
+		}
+	}
+	return ""
 }
 
 // sorted puts the shared cards behind the events' in the order of the binder.
@@ -179,8 +189,8 @@ func (a *app) printCards(cards []playbook.Card, assumptions []refs.Assumption, f
 		if cards[0].Site != "" {
 			title += ", " + cards[0].Site
 		}
-		if cards[0].OnlyFor != "" { // two binders of a house look alike
-			title += ", tank " + cards[0].OnlyFor
+		if tank := tankOf(cards); tank != "" { // two binders of a house look alike
+			title += ", tank " + tank
 		}
 	}
 	switch a.format.Value {

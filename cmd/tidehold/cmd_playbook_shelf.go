@@ -91,17 +91,17 @@ func (s *shelf) lost(a *app, what string, err error) {
 
 // tellTank says on standard error which tank the cards are for, where nobody chose it and the
 // site has others.
-func (s *shelf) tellTank(a *app, f playbookFlags, c playbook.Card) {
-	if c.OnlyFor == "" || f.system != "" || f.event != "" {
+func (s *shelf) tellTank(a *app, f playbookFlags, tank string) {
+	if tank == "" || f.system != "" || f.event != "" {
 		return
 	}
 	var others []string
 	for _, sys := range s.site.Systems {
-		if sys.ID != c.OnlyFor && len(others) < 3 {
+		if sys.ID != tank && len(others) < 3 {
 			others = append(others, "--system "+sys.ID)
 		}
 	}
-	_, _ = fmt.Fprintf(a.Err, "tidehold: printed for tank %s; for another: %s\n", c.OnlyFor, strings.Join(others, " or "))
+	_, _ = fmt.Fprintf(a.Err, "tidehold: printed for tank %s; for another: %s\n", tank, strings.Join(others, " or "))
 }
 
 // own adds the keeper's cards in a directory, in the order of their names; every
@@ -269,7 +269,7 @@ func (s *shelf) facts(f playbookFlags, names []string) ([]*playbook.Facts, []ref
 		if i > 0 && s.lib.Find(name).Shared {
 			break
 		}
-		facts, err := playbook.Gather(s.site, playbook.Request{Playbook: name, Event: f.event, Beside: f.beside, System: f.system, Units: s.units, Printed: s.now, At: s.at})
+		facts, err := playbook.Gather(s.site, playbook.Request{Playbook: name, Event: f.event, Cards: s.lib, Beside: f.beside, System: f.system, Units: s.units, Printed: s.now, At: s.at})
 		if err != nil {
 			return nil, nil, usage(err)
 		}

@@ -54,7 +54,7 @@ var endCriteria = []criterion{
 		}
 		return s.eachStep(func(ln *Line) string {
 			must := ln.Category == Measure && strings.Contains(ln.Text, "salinity meter") || strings.HasPrefix(ln.Text, "Weigh") || strings.HasPrefix(ln.Text, "Mix ") ||
-				ln.Category == Power && strings.HasPrefix(ln.Text, "When") && strings.Contains(ln.Text, "at its mark")
+				ln.Category == Power && strings.HasPrefix(ln.Text, "When") && strings.Contains(ln.Text, "switch on")
 			return otherwise(!must || ln.Twice, "%q is not verified", ln.Text)
 		})
 	}},

@@ -35,10 +35,10 @@ var effectVerbs = []string{
 }
 
 // devices are what may be cut, energised, or fail. "batteries" stands for every
-// battery, UPS and generator; "good" for all that is whole.
+// battery, UPS and generator; "good" for all that is whole; "feed" for what pumps the water that runs out.
 var devices = []string{
 	"mains", "batteries", "heater", "spare heater", "chiller", "pumps", "air", "good", "skimmer", "top-off", "doser",
-	"purifier", "gas", "valve", "vat heater", "generator", "devices", "source", "failed",
+	"purifier", "gas", "valve", "feed", "vat heater", "generator", "devices", "source", "failed",
 }
 
 // callees are who a step may phone.
@@ -78,7 +78,7 @@ var allowedEffects = sync.OnceValue(func() []string {
 var professionals = []string{"emergency", "poison control", "power company", "electrician", "veterinarian", "gas supplier"}
 
 // findings are what an answer may tell about people, animals and vessels.
-var findings = []string{"person ill", "animals ill", "leak tank", "wet plugs", "dechlorinator here"}
+var findings = []string{"person ill", "animals ill", "leak tank", "wet plugs", "dechlorinator here", "meter here"}
 
 // siteNeeds are what a site may have or lack; a need "kit: ITEM" is a thing of the kit. "backup" is a
 // battery or a generator, "feeder" a top-off or a dosing pump, "mending" what mends a vat; "other tanks" stand on

@@ -26,6 +26,8 @@ type Facts struct {
 	NetL     *float64
 	// Several says that the site has other tanks, which this card is not for.
 	Several bool
+	// OneSump says that several tanks stand on one sump.
+	OneSump bool
 	// Beside are events that have struck too, whose cards have their own share of the water.
 	Beside []string
 	// Others are their plans, planned with this one.

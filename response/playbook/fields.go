@@ -124,6 +124,8 @@ var fieldList = []field{
 	{"switch_off", "heaters, pumps, skimmer, top-off and dosing", "", func(f *Facts) (string, bool) { return f.devices(), true }},
 	{"keep_on", "good ones, never a tagged one", "", func(f *Facts) (string, bool) { return f.devicesBack(), true }},
 	{"drain_how", "with pump, siphon OR jug into {{10 L}} buckets, no hand in", "", func(f *Facts) (string, bool) { return f.transfer(), true }},
+	{"drain_from", "", "", func(f *Facts) (string, bool) { return ", the same depth from each tank", f.OneSump }},
+	{"fill_to", "", "", func(f *Facts) (string, bool) { return ", each tank as it was", f.OneSump }},
 	{"pure_vat", "the vat for purified water", "", func(f *Facts) (string, bool) {
 		var ids []string
 		for _, st := range f.Stores {

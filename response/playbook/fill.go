@@ -108,8 +108,9 @@ func (w *filler) groups(l *Library, b *Block) []Group {
 	return out
 }
 
-// forTheHouse are the cards that hold for every tank of a house.
-var forTheHouse = []string{"person-hurt", "power-off", "waste", "contacts"}
+// forTheHouse are the cards that hold for every tank of a house: whoever sees smoke, or lies by a
+// gas bottle, at another tank must not put away a card "for tank display only".
+var forTheHouse = []string{"person-hurt", "power-off", "waste", "contacts", "fire-or-smoke", "gas-reactor", "vat-overflow", "sitter"}
 
 // filler fills texts and keeps a list of the blanks it left and of the cautions it
 // printed.

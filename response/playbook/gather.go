@@ -36,7 +36,8 @@ func Gather(s *site.Site, r Request) (*Facts, error) {
 	if s.TimeZone != nil {
 		f.Start = g.from.In(s.TimeZone).Format("15:04")
 	}
-	if ev.ID == "" {
+	g.rows = r.Cards == nil || r.Cards.planned(r.Playbook, f.Profile)
+	if ev.ID == "" && g.rows {
 		f.Assumptions = append(f.Assumptions, refs.Assumption{
 			What:   "aim of the card " + r.Playbook + ", which no event of the site names",
 			Value:  fmt.Sprintf("remove %s within %s", units.Percent(defaultRemove, 0), units.Hours(defaultWithinH)),
@@ -50,7 +51,11 @@ func Gather(s *site.Site, r Request) (*Facts, error) {
 		g.warn("The site file has no stores: there is no water to change with until it is mixed or brought")
 	}
 	g.hazards()
-	g.plan()
+	if g.rows {
+		g.plan()
+	} else {
+		g.carried()
+	}
 	g.small()
 	g.bin()
 	g.heat()
@@ -68,7 +73,7 @@ func given(s *site.Site, sys *site.System, ev site.Event, r Request) *Facts {
 		Printed: r.Printed, Contacts: s.Contacts, Profile: ProfileOf(s, sys),
 		Water: &sys.Water, Limits: &sys.Limits, SwitchOff: switchOff(sys), Backups: backups(s, sys),
 		Stores: s.Stores, OverAge: map[string]bool{},
-		Beside: r.Beside, Several: len(s.Systems) > 1, Awake: s.Awake, EveryH: sys.ChangeEveryH,
+		Beside: r.Beside, Several: len(s.Systems) > 1, OneSump: len(sys.Parts) > 2, Awake: s.Awake, EveryH: sys.ChangeEveryH,
 		NetL: &net, RoomC: &room, HotRoomC: &hot,
 	}
 }
@@ -80,6 +85,8 @@ type gatherer struct {
 	event site.Event
 	facts *Facts
 	from  time.Time
+	// rows says that the card, or one it sends people to, prints something of a plan.
+	rows bool
 }
 
 // warn keeps what whoever prints the card should know.
@@ -205,7 +212,7 @@ func (g *gatherer) hazards() {
 		if h.HoursToLimit != nil && h.Limit != "" {
 			g.facts.Hours = append(g.facts.Hours, limitTime(h))
 		}
-		if g.event.ID == "" && Current(h.Playbook) == Current(g.event.Playbook) && h.RemoveShare != nil && *h.RemoveShare > *g.event.Remove && *h.RemoveShare < 1 {
+		if g.rows && g.event.ID == "" && Current(h.Playbook) == Current(g.event.Playbook) && h.RemoveShare != nil && *h.RemoveShare > *g.event.Remove && *h.RemoveShare < 1 {
 			share := *h.RemoveShare
 			g.event.Remove = &share
 			g.facts.Assumptions[0].Value = fmt.Sprintf("remove %s within %s, which undoes %s of %s", units.Percent(share, 0), units.Hours(defaultWithinH), h.Failure, h.Equipment)
@@ -295,6 +302,19 @@ func (g *gatherer) transfer(p *plan.Plan) {
 			if st := g.site.StoreByID(d.StoreID); st != nil && st.TransferLH != nil && (g.facts.PumpLH == nil || *st.TransferLH < *g.facts.PumpLH) {
 				g.facts.PumpLH = st.TransferLH
 			}
+		}
+	}
+}
+
+// carried says the same of a card without a plan: by what every vat of saltwater can be emptied.
+func (g *gatherer) carried() {
+	for _, st := range g.site.Stores {
+		if st.Holds != site.Saltwater {
+			continue
+		}
+		g.facts.Buckets = g.facts.Buckets || st.TransferLH == nil
+		if st.TransferLH != nil && (g.facts.PumpLH == nil || *st.TransferLH < *g.facts.PumpLH) {
+			g.facts.PumpLH = st.TransferLH
 		}
 	}
 }

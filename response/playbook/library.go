@@ -3,6 +3,7 @@ package playbook
 import (
 	"embed"
 	"fmt"
+	"regexp"
 	"slices"
 	"sync"
 
@@ -165,6 +166,29 @@ func (l *Library) SentAt(at Profile, names ...string) []string {
 	}
 	return slices.DeleteFunc(l.Shared(), func(n string) bool { return !seen[n] || slices.Contains(names, n) })
 }
+
+// planned says that a card prints something of a plan, or one that it sends people to at a site: the water of
+// its front, rows, batches, or what a bottle's result asks for. Whoever is hurt, or stands in a leak, waits for none.
+func (l *Library) planned(name string, at Profile) bool {
+	for _, n := range append(l.SentAt(at, name), Current(name)) {
+		p := l.Find(n)
+		if p == nil || p.Water {
+			return true
+		}
+		found := false
+		p.each(func(it *Item) {
+			_, table := planTables[it.Table]
+			found = found || table || planFields.MatchString(it.Do+it.Lacking+it.Ask+it.Note)
+		})
+		if found || planFields.MatchString(p.Goal+p.UseWhen) {
+			return true
+		}
+	}
+	return false
+}
+
+// planFields are the fields that a plan fills.
+var planFields = regexp.MustCompile(`\{\{(plan_says|left_share|left_says|target|analytes|missing|ammonia_goal)\}\}`)
 
 // With returns a library that also holds a keeper's own card, read from data: one
 // that stands alone and is listed last, or one that adapts a built-in card and

@@ -13,7 +13,7 @@ import (
 func TestACardSaysForWhichTank(t *testing.T) {
 	s := siteOf(t, school)
 	for _, name := range everyName() {
-		house := slices.Contains([]string{"person-hurt", "power-off", "waste", "contacts"}, name)
+		house := slices.Contains(forTheHouse, name)
 		c := printedFor(t, s, name)
 		page, err := HTML(c.Title, Printed, c)
 		if err != nil {

@@ -92,6 +92,26 @@ var mistakes = []mistake{
 		it.Do = tags.ReplaceAllString(it.Do, "look at $1")
 		return true
 	}},
+	{"no tag on what may still be adding it", 2, func(p *Playbook) bool { return p.Contaminant && p.Failed == "" }, func(_ *Playbook, it *Item) bool {
+		was := it.Do
+		it.Do = tags.ReplaceAllString(it.Do, "look at $1")
+		return hasEffect(it.Effects, "cut doser") && it.Do != was
+	}},
+	{"a vat's note taken for a meter", 6, func(p *Playbook) bool { return p.Name == "change-water" }, func(_ *Playbook, it *Item) bool {
+		if !slices.Contains(it.YesMeans, "meter here") {
+			return false
+		}
+		it.YesMeans = nil
+		return true
+	}},
+	{"a whole row of a vat known by its note", 6, func(p *Playbook) bool { return p.Name == "change-water" }, func(_ *Playbook, it *Item) bool {
+		was := it.Do
+		it.Do = strings.ReplaceAll(it.Do, smallChange, "its litres")
+		return it.Do != was
+	}},
+	{"the card ends in the dark", 8, func(p *Playbook) bool { return p.Name == "leak" }, func(_ *Playbook, it *Item) bool {
+		return dropEffect(it, "call electrician")
+	}},
 	{"what got wet switched on with the rest", 2, func(p *Playbook) bool { return slices.Contains(p.sends(), "power-off") }, func(_ *Playbook, it *Item) bool {
 		was := it.Do
 		it.Do = dryOnly.ReplaceAllString(it.Do, "it")

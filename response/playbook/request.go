@@ -15,6 +15,9 @@ type Request struct {
 	// Playbook is its name. Event and System may be empty: then the site's first
 	// event for that playbook is taken, else its first system.
 	Playbook, Event, System string
+	// Cards is where the card comes from: a plan that neither it nor a card it sends people to prints is
+	// not made. nil: it is made.
+	Cards *Library
 	// Beside are events that have struck too and share the water.
 	Beside []string
 	Units  units.System

@@ -27,6 +27,7 @@ func (w *walker) judge(n *node, s *night) {
 	w.stopped(n, s)
 	w.unwell(n, s)
 	s.tagged = s.tagged || tagsFailed(n.text, w.event.Failed)
+	s.small = s.small || strings.Contains(n.text, smallChange)
 	for _, a := range n.acts {
 		if !s.people && nearVerbs[a.verb] {
 			w.broken(10, n, "somebody is sent near before the others were moved away")
@@ -41,6 +42,7 @@ func (w *walker) judge(n *node, s *night) {
 			s.call(a.object)
 		case "cut":
 			s.cut(a.object, w.event.Failed)
+			w.suspect(n, s, a.object)
 		case "energise":
 			w.energise(n, s, a.object)
 		case "reach in", "move animals":
@@ -110,6 +112,8 @@ func (s *night) call(who string) {
 		s.emergency = true
 	case "veterinarian":
 		s.vet = true
+	case "electrician", "power company":
+		s.powerCalled = true
 	}
 	if slices.Contains(professionals, who) {
 		s.professional = true
@@ -130,6 +134,14 @@ func (s *night) cut(what, failed string) {
 	}
 	if what == "failed" || failed != "" && what == failed {
 		s.failedOut = true
+	}
+}
+
+// suspect takes in what is unplugged because it may be what adds it: nobody knows what went in, and the
+// list of what goes on again after a row names the top-off and the dosing pumps, "but none that is tagged".
+func (w *walker) suspect(n *node, s *night, what string) {
+	if w.event.Contaminant && what != w.event.Failed && (what == "doser" || what == "top-off") {
+		s.suspects, s.suspectsTagged = true, s.suspectsTagged || tags.MatchString(n.text)
 	}
 }
 
@@ -176,6 +188,8 @@ func (w *walker) onAgain(n *node, s *night, what string) {
 		w.broken(2, n, "everything is switched on, whatever failed among it")
 	case failed != "" && !s.failedOut && (what == "mains" || what == "good"):
 		w.broken(2, n, "power comes back while the device that failed is still plugged in")
+	case what == "good" && s.suspects && !s.suspectsTagged:
+		w.broken(2, n, "what may still be adding it is named among what goes on again, and has no tag")
 	case what == "good" && !s.tagged && namedBack[failed] != "":
 		w.broken(2, n, "what failed is named among what goes on again, and has no tag yet")
 	}
@@ -187,8 +201,8 @@ func (w *walker) onAgain(n *node, s *night, what string) {
 // namedBack are the words for what may fail and stands in the list of what is switched on again,
 // "but none that is tagged"; tags says that a step tags something.
 var (
-	namedBack = map[string]string{"heater": "heater", "skimmer": "skimmer", "top-off": "top-off", "doser": "dosing pump"}
-	tags      = regexp.MustCompile(`(?i)\btag (it|the|that|all)\b`)
+	namedBack = map[string]string{"heater": "heater", "skimmer": "skimmer", "top-off": "top-off", "doser": "dosing pump", "feed": "pump"}
+	tags      = regexp.MustCompile(`(?i)\btag (it|them|the|that|all)\b`)
 )
 
 // tagsFailed says that a step puts a tag on the device that failed.
@@ -210,7 +224,7 @@ func (w *walker) water(n *node, s *night, a act) {
 	case "drain vat":
 		w.emptied(n, s)
 	case "read salinity vat":
-		s.readSalt = true
+		s.readSalt, s.byNote = true, s.byNote || strings.Contains(n.text, "note")
 		if s.vatHot && !strings.Contains(n.text, "jug") {
 			w.broken(1, n, "somebody reads in a vat whose heater is on")
 		}
@@ -278,6 +292,9 @@ func (w *walker) sampled(n *node, s *night) {
 	}
 }
 
+// smallChange is the field of a row so small that no vat of the house moves the tank by more than a step.
+const smallChange = "{{small_change}}"
+
 // tempBand is the field of the tank's own temperature, smallBand that of vats for a row so small
 // that it moves the tank by one step, refillBand that of vats for one such row after the other.
 const (
@@ -291,7 +308,10 @@ func (w *walker) fill(n *node, s *night) {
 	if !s.readSalt || !s.readWarm {
 		w.broken(6, n, "water is poured whose salinity and temperature were not read")
 	}
-	s.readSalt, s.readWarm, s.readBin = false, false, false
+	if s.byNote && !s.small {
+		w.broken(6, n, "a vat known by its note alone is poured as a whole row")
+	}
+	s.readSalt, s.readWarm, s.readBin, s.byNote, s.small = false, false, false, false, false
 }
 
 // electric are needs that hang on the mains.

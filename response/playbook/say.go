@@ -410,6 +410,9 @@ func (f *Facts) binSays() string {
 	if f.binsTooSmall() {
 		text = fmt.Sprintf("Bins, buckets, a bath, all there are: in less water than the tank's, or without an air pump, air lasts under %s: stay beside them with a jug.", units.Hours(binAirH))
 	}
+	if f.OneSump {
+		text += " Of tanks on one sump the whole one takes those of a leaking one."
+	}
 	switch {
 	case f.Plan == nil:
 		return text

@@ -50,14 +50,16 @@ var Rules = []string{
 type night struct {
 	mainsCut, batteriesCut, proved, devicesOff bool
 	failedOut, tagged                          bool
+	suspects, suspectsTagged                   bool
 	people, out                                bool
 	low, leaks, wet, vatHot                    bool
 	dechlorinator                              bool
 	sampleA, changed                           bool
 	after                                      uint8
 	readSalt, readWarm, readBin                bool
+	byNote, small                              bool
 	personIll, animalsIll                      bool
-	emergency, vet, professional               bool
+	emergency, vet, professional, powerCalled  bool
 	loops                                      [maxLoops]uint8
 }
 
@@ -323,6 +325,8 @@ func (s *night) learn(finding string) {
 		s.wet = true
 	case "dechlorinator here":
 		s.dechlorinator = true
+	case "meter here":
+		s.byNote = false
 	}
 }
 
@@ -336,6 +340,8 @@ func (w *walker) finish(s night) int {
 		w.broken(9, nil, "a person is ill and the emergency number was never phoned")
 	case s.animalsIll && !s.vet:
 		w.broken(9, nil, "animals are ill and the veterinarian was never phoned")
+	case s.mainsCut && !s.powerCalled && !w.event.PowerOut && !w.event.Shared:
+		w.broken(8, nil, "the card ends with the power off, and nobody was phoned who puts it back")
 	case w.event.Contaminant && s.changed && s.after < 2:
 		w.broken(5, nil, "the card ends without the goal's two samples after the last change")
 	}
