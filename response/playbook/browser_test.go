@@ -299,19 +299,19 @@ func TestTicksAndJumps(t *testing.T) {
 		t.Errorf("before the first tick the clock says %q", got)
 	}
 	b.do(t, chromedp.Click(chromedp.CSS("#leak-step-1 .what")), chromedp.Click(chromedp.CSS("#leak-step-3 .what")))
-	b.do(t, chromedp.Click(chromedp.CSS("#leak-6-yes")))
-	to := eval[string](t, b, `document.getElementById("leak-6-yes").getAttribute("data-to")`)
+	b.do(t, chromedp.Click(chromedp.CSS("#leak-5-yes")))
+	to := eval[string](t, b, `document.getElementById("leak-5-yes").getAttribute("data-to")`)
 	if top := eval[float64](t, b, `document.getElementById("`+to+`").getBoundingClientRect().top - document.querySelector(".bar").getBoundingClientRect().bottom`); top < 0 || top > 700 {
 		t.Errorf("the jump to %s ends %.0f px below the bar", to, top)
 	}
-	b.do(t, chromedp.Click(chromedp.CSS("#leak-6-no")))
-	if eval[bool](t, b, `document.getElementById("leak-6-yes").checked`) {
+	b.do(t, chromedp.Click(chromedp.CSS("#leak-5-no")))
+	if eval[bool](t, b, `document.getElementById("leak-5-yes").checked`) {
 		t.Error("Yes and No are both taken")
 	}
 	// The browser hands what a page stores to its own process a moment later.
 	b.do(t, chromedp.Click(chromedp.CSS("#dark")), chromedp.Sleep(2*time.Second), chromedp.Reload())
 	state := eval[[]bool](t, b, `[1,2,3,6].map(n => document.getElementById("leak-" + n).checked)`)
-	if !state[0] || state[1] || !state[2] || !state[3] || !eval[bool](t, b, `document.getElementById("leak-6-no").checked`) {
+	if !state[0] || state[1] || !state[2] || !state[3] || !eval[bool](t, b, `document.getElementById("leak-5-no").checked`) {
 		t.Errorf("after a reload the boxes are %v", state)
 	}
 	if got := eval[string](t, b, `document.getElementById("elapsed").value`); !strings.Contains(got, "Elapsed 00:0") {

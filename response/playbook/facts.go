@@ -71,6 +71,8 @@ type Facts struct {
 	// SmallChangeL is the change that water at the coldest room temperature
 	// allows, and VatWarmingH the hours a vat heater takes for 1 °C; nil: not known.
 	SmallChangeL, VatWarmingH *float64
+	// PurifierFullH is when the purifier has filled its vat, nil: not known.
+	PurifierFullH *float64
 	// LadderA is for the bottle filled before the first change, Ladder for later ones.
 	LadderA, Ladder []Rung
 	// BinL is the smallest bin whose air lasts the fish BinAirH without a pump.

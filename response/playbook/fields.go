@@ -135,6 +135,13 @@ var fieldList = []field{
 		}
 		return strings.Join(ids, " OR "), len(ids) > 0
 	}},
+	{"purifier_full", "shut it before it is full", "", func(f *Facts) (string, bool) {
+		if f.PurifierFullH == nil || *f.PurifierFullH < 0.25 {
+			return "", false // whoever starts it pours first
+		}
+		return "shut it before it is full (in " + units.Hours(units.Down.To(*f.PurifierFullH, 1.0/12)) + ")", true
+	}},
+	{"torch", "a torch", "", func(f *Facts) (string, bool) { return "a telephone lamp", f.Profile.lacks([]string{"kit: torch"}) }},
 	{"mend_of", "100 L", "", func(f *Facts) (string, bool) { return f.mendOf() }},
 	{"cut_litres", "____ L", "what is mended, over the tank's salinity and one more", func(f *Facts) (string, bool) {
 		if f.CutL == nil {

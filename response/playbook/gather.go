@@ -57,6 +57,7 @@ func Gather(s *site.Site, r Request) (*Facts, error) {
 		g.carried()
 	}
 	g.small()
+	g.purifier()
 	g.bin()
 	g.heat()
 	g.dose()

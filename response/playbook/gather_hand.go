@@ -48,6 +48,18 @@ func (g *gatherer) small() {
 	}
 }
 
+// purifier is how long the vat that the purifier fills has room, at its highest rate: of several the first full.
+func (g *gatherer) purifier() {
+	if g.site.Purifier == nil || g.site.Purifier.RateLH <= 0 {
+		return
+	}
+	for _, st := range g.site.Stores {
+		if h := float64(st.Room()) / hazards.HighestRate(g.site.Purifier); st.FilledBy != "" && (g.facts.PurifierFullH == nil || h < *g.facts.PurifierFullH) {
+			g.facts.PurifierFullH = &h
+		}
+	}
+}
+
 // binAirH is how long the air of a bin must last the fish without a pump.
 const binAirH = 2.0
 

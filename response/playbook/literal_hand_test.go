@@ -423,7 +423,8 @@ func TestAWarmerVatIsNotOutside(t *testing.T) {
 		at := 0
 		n, _ := f.printedRows()
 		for _, s := range f.Plan.Steps[:n] {
-			for _, d := range s.From {
+			for _, k := range f.draws(s) {
+				d := s.From[k]
 				row := f.changeTable().Rows[at]
 				at++
 				var low, high float64

@@ -5,6 +5,9 @@ import (
 	"strings"
 	"testing"
 	"time"
+
+	"tidehold/refs/units"
+	"tidehold/response/plan"
 )
 
 // What the cards were read at for the seventh time: a flat on the third floor with one can and nobody but a
@@ -265,6 +268,23 @@ func TestOnePersonLastsTheNight(t *testing.T) {
 	}
 }
 
+// "40.49 gal drum-1 + 0.00 gal drum-2": a jug, a meter and a band for a vat that gives nothing.
+func TestNobodyReadsAVatThatGivesNothing(t *testing.T) {
+	none := 0.0
+	f := &Facts{Units: units.US, Plan: &plan.Plan{Steps: []plan.Step{
+		{N: 1, RemoveL: 153.384, From: []plan.Draw{{StoreID: "drum-1", Litres: 153.303, LeftL: &none}, {StoreID: "drum-2", Litres: 0.001, LeftL: &none}}},
+	}}}
+	if parts := f.Plan.Parts(&f.Plan.Steps[0], units.US); !strings.HasPrefix(parts[1], "0.00 ") {
+		t.Fatalf("the second is printed %s: this shows nothing", parts[1])
+	}
+	if says := f.from(f.Plan.Steps[0]); strings.Contains(says, "drum-2") || !strings.Contains(says, "drum-1") {
+		t.Errorf("%q", says)
+	}
+	if rows := f.changeTable().Rows; len(rows) != 1 {
+		t.Errorf("%v", rows)
+	}
+}
+
 // Larvae of 0.1 g in a net.
 func TestLarvaeGoInAJug(t *testing.T) {
 	c := bareCard("move-animals")
@@ -305,5 +325,35 @@ func TestNobodyWaitsForAPlanThatIsNotPrinted(t *testing.T) {
 	}
 	if without < 8 || !l.planned("heater-break", Profile{}) || !l.planned("skimmer-overflow", Profile{}) {
 		t.Errorf("%d cards without a plan", without)
+	}
+}
+
+// "Shut it before it is full" has no clock: a drum with room for 40 L is full in five hours, and the reader is at
+// the rows, or asleep.
+func TestThePurifierHasAClock(t *testing.T) {
+	if says := lineOf(t, siteOf(t, pair7), "mix-batch", "purify"); !strings.Contains(says, "shut it before it is full (in 5 h)") {
+		t.Errorf("%q", says)
+	}
+	c := bareCard("mix-batch")
+	if says := step(&c, "purify").Text; !strings.Contains(says, "before it is full") {
+		t.Errorf("%q without a site", says)
+	}
+}
+
+// "Take a torch" in a house whose list has none: a telephone has a lamp.
+func TestWhoHasNoTorchTakesATelephone(t *testing.T) {
+	s := siteOf(t, flat7)
+	for name, at := range map[string]string{"heater-break": "power-off", "leak": "away", "outage": "well", "skimmer-overflow": "away", "vat-overflow": "away"} {
+		if says := lineOf(t, s, name, at); strings.Contains(says, "torch") || !strings.Contains(says, "telephone lamp") {
+			t.Errorf("%s: %q", name, says)
+		}
+	}
+}
+
+// Carbon was rinsed in poisoned water with bare hands.
+func TestCarbonIsRinsedInGloves(t *testing.T) {
+	c := bareCard("carbon")
+	if says := step(&c, "rinse").Text; !strings.Contains(says, "gloves OR bags") {
+		t.Errorf("%q", says)
 	}
 }

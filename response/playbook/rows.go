@@ -75,18 +75,16 @@ func (f *Facts) changeTable() Table {
 	}
 	t.Title = strings.TrimSuffix(t.Title+f.awakeSays(), ". ")
 	for i, s := range f.Plan.Steps[:n] {
-		first := plan.Draw{}
-		if len(s.From) > 0 {
-			first = s.From[0]
+		draws, k := f.draws(s), 0
+		first, from := plan.Draw{}, none
+		if len(draws) > 0 {
+			k = draws[0]
+			first, from = s.From[k], f.vat(s, k)
 		}
 		warm, salt := f.band(first)
-		from := none
-		if len(s.From) > 0 {
-			from = f.vat(s, 0)
-		}
-		t.Rows = append(t.Rows, []string{fmt.Sprint(s.N), f.change(s), from, warm, salt, sinceCell(f.Plan.Steps, i), f.takes(s, 0), "__:__"})
+		t.Rows = append(t.Rows, []string{fmt.Sprint(s.N), f.change(s), from, warm, salt, sinceCell(f.Plan.Steps, i), f.takes(s, k), "__:__"})
 		t.Entries = append(t.Entries, f.entry(s))
-		for k := 1; k < len(s.From); k++ {
+		for _, k := range draws[min(1, len(draws)):] {
 			warm, salt := f.band(s.From[k])
 			t.Rows = append(t.Rows, []string{andRow, none, f.vat(s, k), warm, salt, none, f.takes(s, k), none})
 			t.Entries = append(t.Entries, "")

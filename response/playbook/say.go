@@ -64,10 +64,24 @@ func (f *Facts) entry(s plan.Step) string {
 // from names the vats of a change.
 func (f *Facts) from(s plan.Step) string {
 	var out []string
-	for i := range s.From {
+	for _, i := range f.draws(s) {
 		out = append(out, f.vat(s, i))
 	}
 	return strings.Join(out, " + ")
+}
+
+// draws are the vats of a change that pour anything as it is printed: nobody reads a vat for "0.00 gal".
+func (f *Facts) draws(s plan.Step) []int {
+	if len(s.From) < 2 {
+		return []int{0}[:len(s.From)]
+	}
+	var out []int
+	for i, litres := range f.Plan.Parts(&s, f.Units) {
+		if f.printed(litres) > 0 {
+			out = append(out, i)
+		}
+	}
+	return out
 }
 
 // vat names one vat of a change, with its litres where there are several.
@@ -80,7 +94,7 @@ func (f *Facts) vat(s plan.Step, i int) string {
 	if d.Batch > 0 {
 		name += fmt.Sprintf(" (batch %d)", d.Batch)
 	}
-	if len(s.From) > 1 {
+	if len(f.draws(s)) > 1 {
 		name = f.Plan.Parts(&s, f.Units)[i] + " " + name
 	}
 	return name
@@ -135,16 +149,19 @@ func since(steps []plan.Step, i int) string {
 // told for each way, the last one by its litres, and with a pump those of their vat alone.
 func (f *Facts) takes(s plan.Step, i int) string {
 	byHand := !slices.ContainsFunc(s.From, func(d plan.Draw) bool { return !d.Buckets })
-	carried := ""
+	carried, first := "", i == 0
+	if draws := f.draws(s); len(draws) > 0 {
+		first = i == draws[0]
+	}
 	if i < len(s.From) && s.From[i].Buckets {
 		carried = f.bucketsOf(f.Plan.Parts(&s, f.Units)[i])
 	}
 	switch {
-	case byHand && i == 0 && len(s.From) > 0:
+	case byHand && first && len(s.From) > 0:
 		return "each " + f.bucketsOf(f.change(s))
-	case i == 0 && carried == "":
+	case first && carried == "":
 		return eachWay(s)
-	case i == 0:
+	case first:
 		return eachWay(s) + ", " + carried
 	case byHand || carried == "":
 		return none
