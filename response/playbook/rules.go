@@ -166,7 +166,7 @@ func (w *walker) energise(n *node, s *night, what string) {
 	}
 	switch what {
 	case "mains":
-		s.mainsCut, s.proved = false, false
+		s.mainsCut, s.proved, s.powerCalled = false, false, false
 	case "batteries", "generator":
 		s.batteriesCut, s.proved = false, false
 	case "good", "pumps", "devices":
