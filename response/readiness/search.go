@@ -51,22 +51,22 @@ func smallest(tests []func(float64) bool, hopeless func(float64) bool, most, gue
 	if !ok {
 		return edge{}, false
 	}
-	floor := guess * (1 - nearby)
+	first := around(guess)
 	enough := most  // mends, if anything does
 	var proved edge // the same, seen by the last
 	for range searchRounds {
-		high = bracket(tests[level], low, high, floor)
+		high = bracket(tests[level], low, high, first...)
 		amount, ok := rounded(tests[last], high, most)
 		if !ok {
 			// The quick test saw a way of mending that is none: on above it, by the last.
 			if level = last; !tests[last](enough) {
 				break
 			}
-			low, high, floor = amount, enough, 0
+			low, high, first = amount, enough, nil
 			continue
 		}
 		if better := knowsBetter(tests, level, amount*proofStep); better > level {
-			level, low, high, floor = better, 0, amount*proofStep, amount*(1-nearby)
+			level, low, high, first = better, 0, amount*proofStep, []float64{amount * (1 - nearby)}
 			continue
 		}
 		if amount < leastAmount {
@@ -75,7 +75,7 @@ func smallest(tests []func(float64) bool, hopeless func(float64) bool, most, gue
 		// Most rungs mend by no test: the quickest is asked first of all but the widest steps.
 		if less, ok := mendsBelow(asking(below, amount, tests[0], tests[last]), hopeless, amount, rungs); ok {
 			proved.least, enough = less, less
-			low, high, floor = 0, less, 0
+			low, high, first = 0, less, nil
 			continue
 		}
 		if proved.least > 0 {
@@ -146,16 +146,30 @@ func edgeOfHope(hopeless func(float64) bool, most float64) float64 {
 	return low
 }
 
+// around are the amounts that a guess is tried by: itself, which most often is the very edge, just below it,
+// and well below it.
+func around(guess float64) []float64 {
+	if !(guess > 0) {
+		return nil
+	}
+	round := roundUp(guess, amountDigits)
+	const justBelow = 0.9 * bracketWidth
+	return []float64{round, round * (1 - justBelow), guess * (1 - nearby)}
+}
+
 // bracket halves (low, high] until its upper end, which mends, is within
-// bracketWidth of a lower end that does not. It first tries the floor of a guess, then
+// bracketWidth of a lower end that does not. It first tries those of some amounts that lie between, then
 // steps down from 0 by eighths until the first failure, so that small amounts are reached as
 // quickly as large ones.
-func bracket(mends func(float64) bool, low, high, floor float64) float64 {
+func bracket(mends func(float64) bool, low, high float64, first ...float64) float64 {
 	for high-low > bracketWidth*high {
 		mid := (low + high) / 2
+		for len(first) > 0 && (first[0] <= low || first[0] >= high) {
+			first = first[1:]
+		}
 		switch {
-		case floor > low && floor < high:
-			mid, floor = floor, 0
+		case len(first) > 0:
+			mid = first[0]
 		case low > 0 && high > 2*low:
 			mid = math.Sqrt(low * high)
 		case low > 0:

@@ -166,14 +166,14 @@ func TestARoundNumberBetweenIsTaken(t *testing.T) {
 	for _, edge := range []float64{0.02, 0.5, 1, 3, 12, 40, 50, 75, 200, 1250, 40000} {
 		runs := 0
 		mends := func(x float64) bool { runs++; return x >= edge }
-		if got := bracket(mends, 0, edge*15.7, 0); got != edge {
+		if got := bracket(mends, 0, edge*15.7); got != edge {
 			t.Errorf("mends from %g on: %g", edge, got)
 		}
-		if got := bracket(mends, edge*0.9983, edge*1.0017, 0); got != edge {
+		if got := bracket(mends, edge*0.9983, edge*1.0017); got != edge {
 			t.Errorf("mends from %g on, known to 0.3 per cent: %g", edge, got)
 		}
 		just := edge * 1.00001
-		if got := bracket(func(x float64) bool { return x >= just }, 0, edge*15.7, 0); got < just || got > just*1.0041 {
+		if got := bracket(func(x float64) bool { return x >= just }, 0, edge*15.7); got < just || got > just*1.0041 {
 			t.Errorf("mends from %g on: %g", just, got)
 		}
 	}
@@ -184,7 +184,7 @@ func TestARoundNumberBetweenIsTaken(t *testing.T) {
 func TestAllOfItBelowNothing(t *testing.T) {
 	for _, most := range []float64{1e-5, 1, 1000} {
 		least := math.Inf(1)
-		got := bracket(func(x float64) bool { least = min(least, x); return true }, 0, most, 0)
+		got := bracket(func(x float64) bool { least = min(least, x); return true }, 0, most)
 		if least < 1e-6 || got > 8.1e-6 || got < 1e-6*0.99 {
 			t.Errorf("up to %g: %g, and %g was tried", most, got, least)
 		}
