@@ -135,3 +135,34 @@ func TestAGoalSaysHowItsLevelIsKnown(t *testing.T) {
 		}
 	}
 }
+
+// What was read is kept as it was read, each by its own flag and in its own unit; a reading of nothing is refused.
+func TestAReadingIsKeptAsItWasRead(t *testing.T) {
+	siteFile := nightAt(t, brokenHeater[0])
+	code, out, errs := onSite(siteFile, "incident reading --at 2026-11-25T03:20:00Z --temp 24.7C --salinity 34.9 --ph 8.05 --alkalinity 7.8dKH --oxygen 6.1mg/L --ammonia 0.5mg/L")
+	const want = "read 24.7 °C, salinity 34.9, pH 8.05, alkalinity 7.8 dKH, oxygen 6.1 mg/L, ammonia total 0.500 mg/L"
+	if out = strings.Join(strings.Fields(out), " "); code != exitDone || !strings.Contains(out, want) {
+		t.Errorf("exit %d, %q%s, want %q", code, out, errs, want)
+	}
+	if code, _, errs := onSite(siteFile, "incident reading"); code != exitUsage || !strings.Contains(errs, "nothing was read") {
+		t.Errorf("exit %d: %s", code, errs)
+	}
+}
+
+// The results that are told are those of the goal that presses most, or else of the first that has any.
+func TestWhichResultsAreTold(t *testing.T) {
+	a, b := &incident.Finding{Surprise: 1}, &incident.Finding{Surprise: 2}
+	for _, c := range []struct {
+		goals []incident.Goal
+		want  *incident.Finding
+	}{
+		{nil, nil}, {[]incident.Goal{{Left: 0.5, Target: 0.2}}, nil}, {[]incident.Goal{{Left: 0.5, Target: 0.2}, {Contaminant: "copper", Target: 3, Finding: a}}, a},
+		{[]incident.Goal{{Contaminant: "copper", Target: 3, Finding: a}, {Contaminant: "zinc", Target: 3, Finding: b}}, a},
+	} {
+		n := nightOf(nil)
+		n.Goals = c.goals
+		if got := n.mainFinding(); got != c.want {
+			t.Errorf("%+v: %+v", c.goals, got)
+		}
+	}
+}
