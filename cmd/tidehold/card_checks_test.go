@@ -24,7 +24,7 @@ func TestWhatTheCardsLackIsALineEach(t *testing.T) {
 	}
 	_, roles, _ := strings.Cut(bare[1].Problem, "contacts: ")
 	_, items, _ := strings.Cut(bare[0].Problem, "under kit: ")
-	contacts, kit := "contacts: [", "kit: ["
+	contacts, kit := "", "kit: ["
 	for _, r := range strings.Split(roles, ", ")[1:] {
 		contacts += "{role: " + r + ", phone: '1234567'}, "
 	}
@@ -32,8 +32,11 @@ func TestWhatTheCardsLackIsALineEach(t *testing.T) {
 		kit += "{item: " + k + ", need: 1, have: 1}, "
 	}
 	first, _, _ := strings.Cut(roles, ", ")
-	one := cardChecks(load(event + contacts + "]\n" + kit + "]\n"))
+	one := cardChecks(load(event + "contacts: [" + contacts + "]\n" + kit + "]\n"))
 	if len(one) != 1 || one[0].Problem != "blank; give under contacts: "+first || one[0].Need != 1 {
 		t.Errorf("%+v, want %s alone", one, first)
+	}
+	if none := cardChecks(load(event + "contacts: [" + contacts + "{role: " + first + ", phone: '1234567'}]\n" + kit + "]\n")); none != nil {
+		t.Errorf("nothing lacks: %+v", none)
 	}
 }

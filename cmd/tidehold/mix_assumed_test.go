@@ -9,6 +9,7 @@ import (
 func TestTheWarmthOfPurifiedWaterIsAssumedWhereItIsPouredIn(t *testing.T) {
 	for flags, assumed := range map[string]bool{
 		"--salinity 37 --to 35":                   true,
+		"--salinity 35.1 --to 35":                 true, // less than a litre
 		"--salinity 37 --to 35 --source-temp 18C": false,
 		"--salinity 33 --to 35 --dose 38.4g/L":    false,
 		"--salinity 35 --to 35":                   false,

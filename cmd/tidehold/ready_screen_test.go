@@ -232,6 +232,18 @@ func TestWhatTheListOfPurchasesCovers(t *testing.T) {
 	}
 }
 
+// A page draws each event, be it one, and nothing where there is none.
+func TestAPageDrawsEachEvent(t *testing.T) {
+	v := readyView{units: units.Metric}
+	if got := v.bars(); got != nil {
+		t.Errorf("%v", got)
+	}
+	v.Events = eventsOf(readiness.Short)
+	if got := v.bars(); len(got) != 1 || got[0].Figure == nil || !strings.Contains(got[0].Figure.SVG, "short-0") {
+		t.Errorf("%+v", got)
+	}
+}
+
 // Each remedy stands beside its event; what no remedy was found for is named, be it one.
 func TestWhatMendsEachEvent(t *testing.T) {
 	salt := readiness.Fix{What: readiness.MoreSalt, Amount: 4, Where: "house"}
