@@ -285,6 +285,21 @@ func TestNobodyReadsAVatThatGivesNothing(t *testing.T) {
 	}
 }
 
+// "Vat sea, before row 1: add 301 L of purified water", which row 3 is the first to draw: half an hour of buckets
+// while the chlorine that row 1 takes out went on killing.
+func TestWhatRow1DoesNotNeedWaitsForIt(t *testing.T) {
+	f := &Facts{Plan: &plan.Plan{Steps: []plan.Step{
+		{N: 1, DoneH: 0.5, From: []plan.Draw{{StoreID: "ready"}}},
+		{N: 2, AtH: 4, DoneH: 4.5, From: []plan.Draw{{StoreID: "soon", Batch: 1}, {StoreID: "ready"}}},
+		{N: 3, AtH: 8, DoneH: 8.5, From: []plan.Draw{{StoreID: "sea"}}},
+	}, Batches: []plan.Batch{{N: 1, StoreID: "soon", MixedH: 3}}, Prepared: []plan.Prepare{{What: plan.Lower, StoreID: "sea", AddL: 301, ReadyH: 2}, {What: plan.Lower, StoreID: "ready", AddL: 5, ReadyH: 0.1}}}}
+	for _, row := range f.batchTable().Rows {
+		if want := map[string]string{"sea": "after row 1", "soon": "before row 1", "ready": "before row 1"}[row[2]]; row[1] != want {
+			t.Errorf("%s is begun %s, want %s", row[2], row[1], want)
+		}
+	}
+}
+
 // Larvae of 0.1 g in a net.
 func TestLarvaeGoInAJug(t *testing.T) {
 	c := bareCard("move-animals")

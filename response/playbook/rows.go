@@ -127,7 +127,11 @@ func (f *Facts) batchTable() Table {
 		if i == mostRows {
 			break
 		}
-		t.Rows = append(t.Rows, []string{fmt.Sprint(b.N), f.begin(b.StartH, b.StoreID), b.StoreID, f.amount(b.PurifiedL, units.Up), f.saltCell(b.Salts, b.SaltKg), f.saltOf(b.Salinity), "+" + units.Hours(units.Up.To(b.MixedH-b.StartH, 1.0/12)), "__:__"})
+		ready := b.MixedH
+		if b.WarmH != nil {
+			ready = max(ready, *b.WarmH)
+		}
+		t.Rows = append(t.Rows, []string{fmt.Sprint(b.N), f.orAfterRow1(f.begin(b.StartH, b.StoreID), ready-b.StartH, b.StoreID), b.StoreID, f.amount(b.PurifiedL, units.Up), f.saltCell(b.Salts, b.SaltKg), f.saltOf(b.Salinity), "+" + units.Hours(units.Up.To(b.MixedH-b.StartH, 1.0/12)), "__:__"})
 	}
 	if len(t.Rows) == 0 {
 		t.Rows = append(t.Rows, []string{"none", none, none, none, none, none, none, none})
@@ -149,7 +153,7 @@ func (f *Facts) prepareRows(t *Table, prepared []plan.Prepare) {
 		if aCup(p) {
 			continue
 		}
-		row := []string{f.preparation(p, true), f.begin(p.AtH, p.StoreID), p.StoreID, none, none, none, none, "__:__"}
+		row := []string{f.preparation(p, true), f.orAfterRow1(f.begin(p.AtH, p.StoreID), p.ReadyH-p.AtH, p.StoreID), p.StoreID, none, none, none, none, "__:__"}
 		if !p.Pours() {
 			row[3], row[4], row[5], row[6] = f.amount(p.AddL, units.Up), f.saltCell(p.Salts, p.SaltKg), f.saltOf(p.Salinity), "+"+units.Hours(units.Up.To(p.ReadyH-p.AtH, 1.0/12))
 		}
@@ -231,6 +235,26 @@ func (f *Facts) begin(h float64, vat string) string {
 	return f.moment(h) + ", " + after
 }
 
+// mixingHands is how long a person has for a batch before it stands by itself (a rule of this tool).
+const mixingHands = 1.0
+
+// orAfterRow1 puts behind row 1 what that row does not need and what has the time, so many hours until it is
+// ready: salt was weighed for the water of the morning while the tank gasped for what stood ready.
+func (f *Facts) orAfterRow1(begin string, readyH float64, vat string) string {
+	steps := f.Plan.Steps
+	if begin != beforeRow1 || len(steps) == 0 || steps[0].AtH >= 1 || drawsOn(steps[0], vat) || len(f.Others) > 0 {
+		return begin
+	}
+	for _, s := range steps[1:] {
+		if drawsOn(s, vat) && s.AtH >= steps[0].DoneH+mixingHands+readyH {
+			return "after row 1"
+		} else if drawsOn(s, vat) {
+			break
+		}
+	}
+	return begin
+}
+
 // forRow1 says that the first row, later than h, draws on that vat.
 func (f *Facts) forRow1(h float64, vat string) bool {
 	return len(f.Plan.Steps) > 0 && h < f.Plan.Steps[0].AtH && drawsOn(f.Plan.Steps[0], vat)
@@ -271,10 +295,13 @@ func madeIn(p *plan.Plan, vat string, h float64) bool {
 		slices.ContainsFunc(p.Prepared, func(q plan.Prepare) bool { return q.StoreID == vat && !q.Pours() && q.ReadyH <= h+1.0/60 })
 }
 
+// beforeRow1 sends people to card Mix a batch above the rows.
+const beforeRow1 = "before row 1"
+
 // moment is a cell for a time of the plan.
 func (f *Facts) moment(h float64) string {
 	if h < 1 {
-		return "before row 1" // "at once" was read before people and power were safe
+		return beforeRow1 // "at once" was read before people and power were safe
 	}
 	return "+" + units.Hours(units.Up.To(h, 1.0/12))
 }

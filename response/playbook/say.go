@@ -389,7 +389,7 @@ func (f *Facts) dissolved(ugL float64) string {
 
 // fromStart is when a vat is prepared, in a sentence.
 func (f *Facts) fromStart(q plan.Prepare) string {
-	begin := f.begin(q.AtH, q.StoreID)
+	begin := f.orAfterRow1(f.begin(q.AtH, q.StoreID), q.ReadyH-q.AtH, q.StoreID)
 	if strings.HasPrefix(begin, "+") {
 		hours, after, _ := strings.Cut(begin, ", ")
 		begin = strings.TrimSuffix(hours+" from the start, "+after, ", ")
