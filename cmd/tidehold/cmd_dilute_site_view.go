@@ -182,7 +182,7 @@ func (v *siteView) lacking() string {
 	if v.shares {
 		return ""
 	}
-	if b, a := v.Binding, v.aim(); b.Limit == plan.ByNight && b.DoneAtH != nil && a.WithinH > 0 && *b.DoneAtH <= a.WithinH {
+	if v.InTimeAwake() {
 		return " Getting up at night for each change would do it in time (--set awake.from=00:00 --set awake.to=23:59 plans that)."
 	}
 	return " " + lackingText(v.LackingL, v.Demand.System, v.units)

@@ -231,6 +231,9 @@ func (n *night) planBlocks(p plan.Plan) (first, rest []block) {
 	asleep := ""
 	if hours := startHours(n.Site.Awake); hours != "" && p.Steps[len(p.Steps)-1].AtH > site.AlwaysAwakeH {
 		asleep = " " + units.UpperFirst(hours) + " from now."
+		if p.InTimeAwake() {
+			asleep = strings.TrimSuffix(asleep, ".") + "; getting up for each is in time."
+		}
 	}
 	g := v.doings()
 	g.Title = "The plan from here: " + n.planText(p)

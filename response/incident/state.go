@@ -295,7 +295,8 @@ func (st *State) Plan(s *site.Site, opt schedule.Options) (*plan.Plan, schedule.
 		return st.goOn(s, opt)
 	}
 	if opt.Nodes == 0 { // the plan that is shown, with what is lacking
-		made, err := readiness.PlanFor(st.supplied(s), st.Now, st.Demand, readiness.Shown{Confidence: opt.Confidence, Binding: opt.Explain}, st.beside...)
+		// Where people sleep it is worth asking whether sleep is what it is late for.
+		made, err := readiness.PlanFor(st.supplied(s), st.Now, st.Demand, readiness.Shown{Confidence: opt.Confidence, Binding: opt.Explain || s.Awake != nil}, st.beside...)
 		if err != nil {
 			return nil, schedule.Outcome{}, err
 		}

@@ -24,6 +24,13 @@ func (b Binding) Says(doneAtH *float64, u units.System) string {
 	}
 }
 
+// InTimeAwake reports whether a plan that is late would not be for whoever gets up at night for each change,
+// as far as what holds it back was looked for.
+func (p *Plan) InTimeAwake() bool {
+	within := p.Demand.Aims[0].WithinH
+	return !p.InTime && p.Binding.Limit == ByNight && p.Binding.DoneAtH != nil && within > 0 && *p.Binding.DoneAtH <= within
+}
+
 // GettingUp is what a limit by the night is loosened by.
 const GettingUp = "getting up for each change"
 

@@ -74,3 +74,24 @@ func TestTheDrawsOfAChangeAddUpToItsRow(t *testing.T) {
 		t.Error(got)
 	}
 }
+
+// TestInTimeAwake: late for sleep alone, by the binding and what it says.
+func TestInTimeAwake(t *testing.T) {
+	at := func(h float64) *float64 { return &h }
+	for _, c := range []struct {
+		inTime bool
+		b      Binding
+		within float64
+		want   bool
+	}{
+		{false, Binding{Limit: ByNight, DoneAtH: at(13)}, 16, true}, {false, Binding{Limit: ByNight, DoneAtH: at(16)}, 16, true},
+		{false, Binding{Limit: ByNight, DoneAtH: at(17)}, 16, false}, {false, Binding{Limit: ByNight}, 16, false},
+		{false, Binding{Limit: ByInterval, DoneAtH: at(13)}, 16, false}, {true, Binding{Limit: ByNight, DoneAtH: at(13)}, 16, false},
+		{false, Binding{Limit: ByNight, DoneAtH: at(13)}, 0, false},
+	} {
+		p := Plan{InTime: c.inTime, Binding: c.b, Demand: Demand{Aims: []Aim{{WithinH: c.within}}}}
+		if got := p.InTimeAwake(); got != c.want {
+			t.Errorf("in time %v, %+v within %g h: %v", c.inTime, c.b, c.within, got)
+		}
+	}
+}
