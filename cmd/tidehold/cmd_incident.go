@@ -223,7 +223,7 @@ func (a *app) answerEntry(ls loaded, e stock.Entry, id int) error {
 		return err
 	}
 	res.Status, res.Next = &status, n.next(status)
-	problems = append(problems, n.leaps(e)...)
+	problems = append(append(problems, n.leaps(e)...), n.slips(e)...)
 	problems = append(problems, n.tooSoon(e)...)
 	if k := n.Log.Twin(e.ID); k != 0 {
 		problems = append(problems, fmt.Sprintf("entry %d says the same; if it was entered twice: tidehold incident undo %d%s%s", k, e.ID, n.which(), n.here))
@@ -263,6 +263,27 @@ func (n night) leaps(e stock.Entry) (list []string) {
 	}
 	step("temperature", temp, n.units.TempStep(n.System.Limits.TemperatureStep), n.units.Temperature)
 	step("salinity", salinity, units.Trimmed(n.System.Limits.SalinityStep, 2), bare)
+	return list
+}
+
+// slip is how many times more or less than expected a result is of which the unit is asked about: mg for µg is a thousand.
+// A rule of this tool.
+const slip = 100
+
+// slips asks to look again at a result that lies a hundred times from what was expected.
+func (n night) slips(e stock.Entry) (list []string) {
+	for _, g := range n.Goals {
+		if g.Finding == nil {
+			continue
+		}
+		for _, c := range g.Finding.Series.Comparisons() {
+			if c.ID != e.ID || c.Predicted == nil || c.Below || c.UgL < slip*c.Predicted.Value && c.Predicted.Value < slip*c.UgL {
+				continue
+			}
+			list = append(list, fmt.Sprintf("read it again: %s %s, and about %s was expected; if the unit was mistyped: tidehold incident undo %d%s%s",
+				substance(g.Contaminant), units.Dissolved(c.UgL), units.Dissolved(c.Predicted.Value), e.ID, n.which(), n.here))
+		}
+	}
 	return list
 }
 
