@@ -51,7 +51,9 @@ func (n *night) inDoubt() bool {
 func (n *night) nextLines(s incidentStatus) []block {
 	out := []block{line("%s", n.next(s))}
 	if text := n.enterText(s); text != "" {
-		out = append(out, command(text))
+		for _, typed := range strings.Split(text, "\n") {
+			out = append(out, command(typed))
+		}
 	}
 	return out
 }
@@ -106,7 +108,8 @@ func besides(list []doing) *doing {
 	return nil
 }
 
-// enterText is the command that enters what is next, once it is done; "" where there is none.
+// enterText is the command that enters what is next, once it is done, on lines of their own where there are two; ""
+// where there is none.
 func (n *night) enterText(s incidentStatus) string {
 	if n.Log.ClosedAt != nil || n.Done() || s.Plan == nil || len(s.Plan.Steps) == 0 {
 		return ""
@@ -124,7 +127,11 @@ func (n *night) enterText(s incidentStatus) string {
 	for i, d := range step.From {
 		store := d.StoreID
 		if d.Delivery > 0 {
-			store, measured = elsewhere, " --salinity VALUE --temp VALUE"
+			store = elsewhere
+		}
+		// Of a delivery nothing is recorded, and of a vat not how warm its heater has made it.
+		if st := n.Site.StoreByID(d.StoreID); d.Delivery > 0 || st != nil && st.HeaterW > 0 && st.Water.Temperature+warmer < n.System.Water.Temperature {
+			measured = " --salinity VALUE --temp VALUE"
 		}
 		from += " --from " + store
 		if len(step.From) > 1 {
@@ -153,9 +160,14 @@ func (n *night) enterWork(d doing) string {
 }
 
 // enterMixed is the command that enters what a vat holds once water and salt are in, with the time from which it
-// may be used: before, nobody counts on it, and nobody mixes it a second time.
+// may be used: before, nobody counts on it, and nobody mixes it a second time. Water that is still to be made is entered
+// before: of what is not in the record nothing can be taken.
 func (n *night) enterMixed(store, volume string, usableH, salinity float64, tempC *float64, salts []plan.Salt, pureL float64) string {
-	text := "When all is in, enter: tidehold stock mixed " + store + " " + volume + " --usable " + asTyped(n.State.Now.Add(hoursSince(usableH)).In(n.Site.TimeZone).Format("15:04")) +
+	from, text := n.onlyPurified(), ""
+	if st := n.Site.StoreByID(from); st != nil && pureL > st.Volume.InexactFloat64() { // the purifier is to make it first
+		text = "First enter what " + from + " holds then: tidehold stock dip " + from + " VOLUME" + n.here + "\n"
+	}
+	text += "When all is in, enter: tidehold stock mixed " + store + " " + volume + " --usable " + asTyped(n.State.Now.Add(hoursSince(usableH)).In(n.Site.TimeZone).Format("15:04")) +
 		" --salinity " + units.Fixed(salinity, 1)
 	if tempC != nil {
 		text += " --temp " + unspaced(strings.ReplaceAll(n.units.Temperature(*tempC), "°", ""))
@@ -163,7 +175,7 @@ func (n *night) enterMixed(store, volume string, usableH, salinity float64, temp
 	if len(salts) > 0 { // one salt an entry; another is entered with stock salt
 		text += " --salt " + salts[0].ID + "=" + unspaced(n.units.Mass(salts[0].Kg, units.Up))
 	}
-	if from := n.onlyPurified(); from != "" && pureL > 0 {
+	if from != "" && pureL > 0 {
 		text += " --water " + from + "=" + unspaced(n.units.Volume(pureL, units.Up))
 	}
 	return text + n.here

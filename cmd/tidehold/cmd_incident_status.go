@@ -125,7 +125,7 @@ func runIncidentStatus(a *app, f *incidentFlags) error {
 		return err
 	}
 	return a.print(answer{Command: "incident status", Title: "Incident " + n.Log.Opening.Name, Result: status, Assumptions: n.assumed(),
-		Warnings: append(warnings, n.arrivals()...), Blocks: n.statusBlocks(status), More: n.detail(status), No: !status.Done, Table: "contaminants"})
+		Warnings: append(append(warnings, n.arrivals()...), n.filling(status.Plan)...), Blocks: n.statusBlocks(status), More: n.detail(status), No: !status.Done, Table: "contaminants"})
 }
 
 // arrivals are the deliveries whose time has come: what is left of them counts as here.
@@ -145,6 +145,30 @@ func (n *night) arrivals() (list []string) {
 	}
 	return list
 }
+
+// filling are the stores that a purifier has gone on filling since somebody last looked, where the next batch waits for
+// more than they held: the plan counts on it from now on, and the batch is put off with each look.
+func (n *night) filling(p *plan.Plan) (list []string) {
+	if n.Site.Purifier == nil || p == nil || len(p.Batches) == 0 {
+		return nil
+	}
+	for _, st := range n.Site.Stores {
+		since := n.Log.OpenedAt
+		for _, e := range n.Journal.Entries {
+			if e.Kind == stock.Dip && e.Store == st.ID && e.Time.After(since) {
+				since = e.Time
+			}
+		}
+		made := n.Site.Purifier.RateLH * n.Site.Purifier.Factors().Lowest * n.State.Now.Sub(since).Hours()
+		if st.FilledBy != "" && p.Batches[0].PurifiedL > st.Volume.InexactFloat64() && made > noticed*float64(st.Capacity) {
+			list = append(list, fmt.Sprintf("%s counts as %s; what the purifier has made since %s is not in it: tidehold stock dip %s VOLUME%s", st.ID, exact{st.Volume}.down(n.units), clockText(since, n.Site.TimeZone), st.ID, n.here))
+		}
+	}
+	return list
+}
+
+// noticed is the share of a store that a purifier has made before it is asked for. A rule of this tool.
+const noticed = 0.05
 
 // oneNight finds the incident meant and works it out at the moment of the command.
 func (a *app) oneNight(f *incidentFlags) (night, []string, error) {

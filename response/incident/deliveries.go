@@ -20,16 +20,10 @@ type Arrival struct {
 	site.Delivery
 }
 
-// await sets the deliveries to what is still to come at st.Now, since the first of the open incidents began.
+// await sets the deliveries to what is still to come at st.Now.
 // Of one whose time has come, what was entered since as come from outside is taken off: poured
 // from elsewhere, put into a store, bought.
-func (st *State) await(s *site.Site, entries []stock.Entry) {
-	since := st.Log.OpenedAt
-	for _, l := range st.Besides {
-		if l.OpenedAt.Before(since) {
-			since = l.OpenedAt
-		}
-	}
+func (st *State) await(s *site.Site, entries []stock.Entry, since time.Time) {
 	came := st.cameSince(s, entries, since)
 	st.deliveries = slices.Clone(s.Deliveries)
 	for i := range st.deliveries {
@@ -85,12 +79,31 @@ func (st *State) cameSince(s *site.Site, entries []stock.Entry, since time.Time)
 	return came
 }
 
-// supplied is a site with the deliveries as they stand now; the site itself where nobody asked (UnderWay).
+// supplied is a site with its deliveries, and the warmth of its vats, as they stand now; the site itself where nobody
+// asked (UnderWay).
 func (st *State) supplied(s *site.Site) *site.Site {
-	if st.deliveries == nil {
-		return s
-	}
 	out := *s
-	out.Deliveries = st.deliveries
+	if st.deliveries != nil {
+		out.Deliveries = st.deliveries
+	}
+	if st.warmed != nil {
+		out.Stores = slices.Clone(s.Stores)
+		for i := range out.Stores {
+			if c, ok := st.warmed[out.Stores[i].ID]; ok {
+				out.Stores[i].Water.Temperature = c
+			}
+		}
+	}
 	return &out
+}
+
+// since is when the first of the incidents began that are open.
+func (st *State) since() time.Time {
+	first := st.Log.OpenedAt
+	for _, l := range st.Besides {
+		if l.OpenedAt.Before(first) {
+			first = l.OpenedAt
+		}
+	}
+	return first
 }

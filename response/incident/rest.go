@@ -89,7 +89,8 @@ func (st *State) UnderWay(filed, folded *site.Site, entries []stock.Entry, opt s
 			st.Besides, st.beside = append(st.Besides, l), append(st.beside, other.Demand)
 		}
 	}
-	st.await(folded, entries)
+	st.await(folded, entries, st.since())
+	st.warm(folded, entries, st.since())
 	var err error
 	st.Rest, err = st.Log.unfinished(filed, folded, entries, st.Now, st.target, opt)
 	return err
@@ -223,7 +224,7 @@ func (st *State) afterRest(s *site.Site) (State, *site.Site, error) {
 	l := st.Log
 	l.Items = append(slices.Clone(l.Items), Item{At: st.Now, Kind: stock.Change, Pours: pours})
 	after, err := l.StateAt(&stores, st.Now, st.target)
-	after.Besides, after.beside, after.deliveries = st.Besides, st.beside, st.deliveries
+	after.Besides, after.beside, after.deliveries, after.warmed = st.Besides, st.beside, st.deliveries, st.warmed
 	return after, &stores, err
 }
 

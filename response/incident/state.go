@@ -7,6 +7,7 @@ import (
 	"strings"
 	"time"
 
+	"tidehold/refs/units"
 	"tidehold/response/dilution"
 	"tidehold/response/plan"
 	"tidehold/response/readiness"
@@ -37,7 +38,9 @@ type State struct {
 	// they stand, nil where nobody asked (UnderWay).
 	Arrived    []Arrival
 	deliveries []site.Delivery
-	target     Target
+	// warmed are the vats that are warmer than by their record.
+	warmed map[string]units.Celsius
+	target Target
 }
 
 // Goal is one thing to bring down and how far it has come.

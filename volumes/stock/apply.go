@@ -219,7 +219,7 @@ func (st *state) draft(e Entry) (*site.Store, decimal.Decimal, error) {
 	case from.Holds != site.Purified:
 		return nil, d.Litres, fmt.Errorf("%s holds %s; a batch is mixed from purified water", from.ID, from.Holds)
 	case d.Litres.GreaterThan(from.Volume):
-		return nil, d.Litres, fmt.Errorf("a batch from %s is more than the %s in %s", st.volume(d.Litres), st.held(from.Volume), from.ID)
+		return nil, d.Litres, fmt.Errorf("a batch from %s is more than the %s in %s by the record; if more has been made since, enter what it holds first, with stock dip", st.volume(d.Litres), st.held(from.Volume), from.ID)
 	}
 	return from, d.Litres, nil
 }

@@ -1,0 +1,70 @@
+package incident
+
+import (
+	"slices"
+	"time"
+
+	"tidehold/refs/units"
+	"tidehold/salinity/mixing"
+	"tidehold/volumes/site"
+	"tidehold/volumes/stock"
+)
+
+// warm sets the vats to what their heaters have made of them since they were last measured, or since the first of
+// the open incidents began: the plan says that they are on from the start. By the record alone a change that waited for a
+// warm vat was put off by an hour with each hour.
+func (st *State) warm(s *site.Site, entries []stock.Entry, since time.Time) {
+	st.warmed = map[string]units.Celsius{}
+	target := float64(st.System.Water.Temperature)
+	for i := range s.Stores {
+		v := &s.Stores[i]
+		if v.Holds != site.Saltwater || v.HeaterW <= 0 {
+			continue
+		}
+		at, celsius, drawn := st.measured(v, entries, since)
+		jk, err := mixing.LitreHeat(v.Water.Salinity, v.Water.Temperature)
+		hours, litres := st.Now.Sub(at).Hours(), v.Volume.InexactFloat64()+drawn
+		if err != nil || hours <= 0 || litres <= 0 || celsius >= target {
+			continue
+		}
+		b := mixing.Body{CapacityJK: litres * jk, InputW: v.HeaterW, RoomC: float64(st.System.Ambient.Usual)}
+		if v.HeatLossWK != nil {
+			b.LossWK = *v.HeatLossWK
+		}
+		if b.NetW(celsius) > 0 {
+			celsius = min(target, b.Course(celsius).At(hours))
+		}
+		st.warmed[v.ID] = units.Celsius(celsius)
+	}
+}
+
+// measured is when the water of a vat was last known, its temperature then, and the litres drawn since, which were
+// heated too.
+func (st *State) measured(v *site.Store, entries []stock.Entry, since time.Time) (at time.Time, celsius, drawn float64) {
+	at, celsius = since, float64(v.Water.Temperature)
+	undone := stock.Undone(entries)
+	list := slices.Clone(entries)
+	slices.SortStableFunc(list, func(a, b stock.Entry) int { return a.Time.Compare(b.Time) })
+	for _, e := range list {
+		switch {
+		case undone[e.ID] || e.Time.Before(since) || e.Time.After(st.Now):
+		case e.Kind == stock.Change:
+			pours, _ := e.Pours() // what cannot be read is told where the log is read
+			for _, p := range pours {
+				switch {
+				case p.Store != v.ID:
+				case p.TemperatureC != nil && !p.Recorded:
+					at, celsius, drawn = e.Time, *p.TemperatureC, 0
+				default:
+					drawn += p.Litres.InexactFloat64()
+				}
+			}
+		case e.Store != v.ID:
+		case e.Kind == stock.Draw:
+			drawn += e.Litres.InexactFloat64()
+		case e.Kind == stock.Mixed, e.Kind == stock.Add, e.Kind == stock.Tested && e.TemperatureC != nil:
+			at, celsius, drawn = e.Time, float64(v.Water.Temperature), 0
+		}
+	}
+	return at, celsius, drawn
+}
