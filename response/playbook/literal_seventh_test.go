@@ -189,7 +189,7 @@ func TestARowLeavesNoHotHeaterAndNoHoseAlone(t *testing.T) {
 	}
 	c := bareCard("change-water")
 	text := Text(c)
-	if words := strings.Join(strings.Fields(text), " "); !strings.Contains(words, "Stay with a running hose") || !strings.Contains(words, "end in air") {
+	if words := strings.Join(strings.Fields(text), " "); !strings.Contains(words, "stay with it") || !strings.Contains(words, "end in air") {
 		t.Error("nobody stays with the hose")
 	}
 }
