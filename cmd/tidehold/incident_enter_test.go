@@ -43,7 +43,7 @@ func TestAChangeComesBeforeTheWorkAtAVat(t *testing.T) {
 func TestWhatAVatThenHoldsIsEnteredAsItIsTyped(t *testing.T) {
 	c := 25.5
 	salts := []plan.Salt{{ID: "house", Kg: 7.91}, {ID: "other", Kg: 1}}
-	one := []site.Store{{ID: "vat", Holds: site.Saltwater}, {ID: "pure", Holds: site.Purified}}
+	one := []site.Store{{ID: "vat", Holds: site.Saltwater}, {ID: "pure", Holds: site.Purified, Volume: decimal.NewFromInt(300)}}
 	const head = "When all is in, enter: tidehold stock mixed vat 349L --usable 05:30 --salinity 35.0"
 	for _, x := range []struct {
 		stores []site.Store
@@ -56,6 +56,7 @@ func TestWhatAVatThenHoldsIsEnteredAsItIsTyped(t *testing.T) {
 		{one, nil, nil, 0, units.Metric, head}, {one, &c, nil, 0, units.Metric, head + " --temp 25.5C"}, {one, &c, nil, 0, units.US, head + " --temp 77.9F"},
 		{one, nil, salts, 206, units.Metric, head + " --salt house=7.91kg --water pure=206L"}, {append(one, site.Store{ID: "second", Holds: site.Purified}), nil, salts, 206, units.Metric, head + " --salt house=7.91kg"},
 		{one[:1], nil, nil, 12, units.Metric, head},
+		{one, nil, nil, 301, units.Metric, "First enter what pure holds then: tidehold stock dip pure VOLUME\n" + head + " --water pure=301L"},
 	} {
 		n := nightOf(nil)
 		n.Site.Stores, n.units = x.stores, x.u
