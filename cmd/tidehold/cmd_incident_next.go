@@ -24,6 +24,8 @@ func (n *night) next(s incidentStatus) string {
 		return "Next: take a second sample now, and enter what is found: tidehold incident result " + n.mainFinding().Series.Contaminant + "=VALUE" + n.which() + n.here
 	case s.Surprise != nil || n.inDoubt():
 		return "Next: take a second sample now, and meanwhile go on: " + n.first(s)
+	case s.Done && n.mainFinding() == nil: // a share, by the litres poured
+		return "Next: watch the animals for a day, and if they are calm: tidehold incident close" + n.which() + n.here
 	case s.Done && n.Confirmed():
 		return "Next: two samples a day apart are at the goal: tidehold incident close" + n.which() + n.here
 	case s.Done:

@@ -183,10 +183,13 @@ func (l Log) shareLeft(sys *site.System) float64 {
 	return left
 }
 
-// demand is what is still to be planned for: the water as it is now, what was held within
-// a day, and the goals not yet reached.
+// demand is what is still to be planned for: the water as it is now, as warm as it is when the next change may start,
+// what was held within a day, and the goals not yet reached.
 func (st *State) demand() plan.Demand {
 	w := st.Water.State
+	if then, err := st.Log.WaterAt(st.System, st.NextChange); err == nil && st.NextChange.After(st.Now) {
+		w.Temperature = then.State.Temperature
+	}
 	d := plan.Demand{System: st.System, Reheats: st.Log.Opening.Reheats, Now: &w, Held: st.Water.Held, NotBeforeH: st.NextChange.Sub(st.Now).Hours()}
 	for _, g := range st.Goals {
 		if a, ok := st.aim(g); ok {
