@@ -275,13 +275,17 @@ func (w entryWords) advice(e stock.Entry) []string {
 // madeOf is by how much a batch may be more than what was there and went in: salt, and how well a level is read.
 const madeOf = 1.1
 
-// tooMuchMade warns of a batch of more water than it was made of: one wrong digit, and a plan counts on it.
+// tooMuchMade warns of a batch of more water than it was made of: one wrong digit, and a plan counts on it; and of one whose
+// volume nobody gave.
 func (w entryWords) tooMuchMade(e stock.Entry) []string {
 	d, err := e.Taken()
-	if e.Kind != stock.Mixed || e.Litres == nil || err != nil || d == nil || d.Store == "" {
+	if e.Kind != stock.Mixed || err != nil || d == nil || d.Store == "" {
 		return nil
 	}
 	there := w.Before.StoreByID(e.Store).Volume
+	if e.Litres == nil {
+		return []string{fmt.Sprintf("CAUTION: water went in, and %s still counts as %s: tidehold stock dip %s VOLUME%s", e.Store, exact{there}.down(w.u), e.Store, w.here)}
+	}
 	pure := w.Before.StoreByID(d.Store).Volume.Sub(w.After.StoreByID(d.Store).Volume)
 	if e.Litres.LessThanOrEqual(there.Add(pure).Mul(decimal.NewFromFloat(madeOf))) {
 		return nil

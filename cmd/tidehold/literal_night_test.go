@@ -2,9 +2,11 @@ package main
 
 import (
 	"bytes"
+	"fmt"
 	"os"
 	"path/filepath"
 	"regexp"
+	"strconv"
 	"strings"
 	"testing"
 	"time"
@@ -49,15 +51,17 @@ events: [{id: spill, system: reef, contaminant: copper, start: 60 ug/L, target: 
 		return text
 	}
 	when := regexp.MustCompile(`, (?:Mon|Tue|Wed|Thu|Fri|Sat|Sun) (\d+ \w+ \d\d:\d\d)\.`)
-	enter := regexp.MustCompile(`(?:First enter what \w+ holds then|Then enter|When all is in, enter): tidehold ((?:incident|stock) .*?)(?: First| When| Then| !| \d+ assumed|$)`)
+	ends := regexp.MustCompile(` (?:! |\d+ assumed).*`)
+	lines := strings.NewReplacer(" First enter what pure holds then: ", "\n", " When all is in, enter: ", "\n", " Then enter: ", "\n")
 	litres := regexp.MustCompile(`--water pure=([\d.]+)L`)
+	holds := regexp.MustCompile(`"id": "vat", "holds": "saltwater", "volume_l": ([\d.]+)`)
 	text, entered := typed("incident open spill"), 0
 	for range 10 { // each plans again: a tenth of a second
 		if strings.Contains(text, "tidehold incident close") || strings.Contains(text, "more saltwater is needed") {
 			break
 		}
 		due := when.FindStringSubmatch(text)
-		commands := enter.FindAllStringSubmatch(text, -1)
+		commands := strings.Split(lines.Replace(ends.ReplaceAllString(text, "")), "\n")[1:]
 		if due == nil || len(commands) == 0 {
 			t.Fatalf("no time, or nothing to enter: %s", text)
 		}
@@ -69,12 +73,15 @@ events: [{id: spill, system: reef, contaminant: copper, start: 60 ug/L, target: 
 			t.Fatalf("due at %s, before now: %s", due[1], text)
 		}
 		now = at
-		pure := "100" // what there is of it, more than is asked for
+		pure, vat := "", ""
 		if m := litres.FindStringSubmatch(text); m != nil {
 			pure = m[1]
+			made, _ := strconv.ParseFloat(pure, 64)
+			was, _ := strconv.ParseFloat(holds.FindStringSubmatch(typed("stock --format json"))[1], 64)
+			vat = fmt.Sprintf("%.1fL", was+made)
 		}
 		for _, c := range commands {
-			command := strings.NewReplacer("--salinity VALUE", "--salinity 30", "--temp VALUE", "--temp 24.6C", "dip pure VOLUME", "dip pure "+pure+"L", "mixed vat VOLUME", "mixed vat").Replace(c[1])
+			command := strings.NewReplacer("--salinity VALUE", "--salinity 30", "--temp VALUE", "--temp 24.6C", "dip pure VOLUME", "dip pure "+pure+"L", "mixed vat VOLUME", "mixed vat "+vat).Replace(strings.TrimPrefix(c, "tidehold "))
 			text = typed(command)
 			entered++
 		}
