@@ -110,14 +110,15 @@ func (b *bands) leave(inside, outside [3]float64) (share float64, by plan.Limit,
 // kelvin, of salinity and of dKH.
 const limitSlack = 1e-9
 
-// at returns the limit that a state of the system lies at; false when it lies at none.
-func (b *bands) at(state [3]float64) (plan.Limit, bool) {
+// reached returns the limit that a change from one state of the system to another comes to; false when it
+// comes to none. A system that is kept at a limit has not come to it.
+func (b *bands) reached(from, to [3]float64) (plan.Limit, bool) {
 	const close = 1e-5
 	for q := range b {
 		switch {
-		case state[q] <= b[q].low+close:
+		case to[q] < from[q]-close && to[q] <= b[q].low+close:
 			return b[q].lowBy, b[q].lowBy != ""
-		case state[q] >= b[q].high-close:
+		case to[q] > from[q]+close && to[q] >= b[q].high-close:
 			return b[q].highBy, b[q].highBy != ""
 		}
 	}

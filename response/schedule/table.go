@@ -174,14 +174,15 @@ func (t *table) try(p *problem, s *state, k taste) {
 	if left > leastDrawL {
 		ch.by = plan.ByWater
 	}
-	if _, by, out := t.bands.leave(p.inside(s), t.mixed(p, s, 1)); out {
+	inside := p.inside(s)
+	if _, by, out := t.bands.leave(inside, t.mixed(p, s, 1)); out {
 		if k < matchingOnly && len(t.offers) > 1 {
 			t.blend(p, s, k)
 		}
 		t.shrink(p, s)
 		if t.sum() < t.most-leastDrawL {
 			ch.by = by
-			if at, ok := t.bands.at(t.mixed(p, s, 1)); ok {
+			if at, ok := t.bands.reached(inside, t.mixed(p, s, 1)); ok {
 				ch.by = at
 			}
 			s.ask.dayCap = s.ask.dayCap || perDay(ch.by)
