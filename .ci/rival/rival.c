@@ -15,7 +15,7 @@
  *   nVats, then for each: volL capL heelL S T heaterW lossWK roomC pumpLH ugL mixes readyH
  *   (a delivery of saltwater is such a vat, which is there from readyH on)
  *   nDeliveries, then for each: afterH kind(1 purified,2 salt) amount tempC
- *   clockH wakeH sleepH (the time of day at the start, and between which changes are started;
+ *   clockH wakeH sleepH (the time of day at the start, and between which changes and batches are started;
  *   wakeH < 0: at any hour)
  * Output: missed (tanks that are late) exposure finishH waterL, then the steps.
  */
@@ -286,7 +286,7 @@ static void play(state *z) {
   for (int guard = 0; guard < 4000 && z->t < horizon; guard++) {
     for (int n = 0, j = any(); n < nk; n++, j = (j + 1) % nk)
       if (ready(z, j) && rnd() < .35 + .65 * eager[j]) if (change(z, j, share[j] * (rnd() < .85 ? 1 : .2 + .8 * rnd()))) if (done(z)) return;
-    for (int i = 0; i < nv; i++) {
+    for (int i = 0; upAt(z->t) <= z->t + 1e-9 && i < nv; i++) {
       int j = any(); const tank0 *w = &ks[j];
       if (rnd() < cutty) cut(z, i, w->S0);
       if (rnd() < cutty * .5) lift(z, i, w->S0);

@@ -53,6 +53,7 @@ func (v readyView) blocks() (out, more []block) {
 	if len(v.Events) > mostEventRows {
 		more = append(more, v.table(len(v.Events))...)
 	}
+	more = append(more, v.gettingUpAll()...)
 	if then := v.lateThenAt(); then != "" && len(v.Events) > 1 {
 		more = append(more, heading("What to buy, at every hour"), para("%s", then))
 	}
@@ -190,42 +191,76 @@ func (v readyView) hours() string {
 	return text + ". In time at any other full hour too."
 }
 
-// lateAtHours is what is in time only for whoever gets up at night, as of now or at which hours.
-func (v readyView) lateAtHours() (list []string) {
-	add := func(what string, now bool, hours []int) {
-		switch {
-		case now:
-			list = append(list, what+" begun now")
-		case len(hours) > 0:
-			list = append(list, what+" begun at "+fullHours(hours))
+// lateOne is what is in time only for whoever gets up at night: as of now, or if it begins at some hours.
+type lateOne struct {
+	what  string
+	now   bool
+	hours []int
+}
+
+func (l lateOne) says() string {
+	if l.now {
+		return l.what + " begun now"
+	}
+	return l.what + " begun at " + fullHours(l.hours)
+}
+
+// lateAtHours is what is late for those who sleep, what is so now first.
+func (v readyView) lateAtHours() (list []lateOne) {
+	add := func(l lateOne) {
+		if l.now || len(l.hours) > 0 {
+			list = append(list, l)
 		}
 	}
 	for _, e := range v.Events {
-		add(e.ID, e.InTimeIfAwake, e.LateAtHours)
+		add(lateOne{e.ID, e.InTimeIfAwake, e.LateAtHours})
 	}
 	for _, t := range v.Together {
-		more := slices.DeleteFunc(slices.Clone(t.LateAtHours), func(hour int) bool { // than its events alone
-			return slices.ContainsFunc(v.Events, func(e readiness.Event) bool {
-				return slices.Contains(t.Events, e.ID) && slices.Contains(e.LateAtHours, hour)
-			})
+		alone := func(is func(e readiness.Event) bool) bool { // what one of its events is, it is too
+			return slices.ContainsFunc(v.Events, func(e readiness.Event) bool { return slices.Contains(t.Events, e.ID) && is(e) })
+		}
+		more := slices.DeleteFunc(slices.Clone(t.LateAtHours), func(hour int) bool {
+			return alone(func(e readiness.Event) bool { return slices.Contains(e.LateAtHours, hour) })
 		})
-		add(strings.Join(t.Events, " + ")+" at once", t.InTimeIfAwake && !slices.ContainsFunc(v.Events, func(e readiness.Event) bool { return slices.Contains(t.Events, e.ID) && e.InTimeIfAwake }), more)
+		add(lateOne{strings.Join(t.Events, " + ") + " at once", t.InTimeIfAwake && !alone(func(e readiness.Event) bool { return e.InTimeIfAwake }), more})
 	}
+	slices.SortStableFunc(list, func(a, b lateOne) int {
+		switch {
+		case a.now == b.now:
+			return 0
+		case a.now:
+			return -1
+		}
+		return 1
+	})
 	return list
 }
 
 // gettingUp says what is late for those who sleep. What is in time as of now is so at any hour for
-// whoever makes each change when it falls due.
+// whoever makes each change when it falls due. Where there is more the screen names one.
 func (v readyView) gettingUp() []block {
 	list := v.lateAtHours()
 	if len(list) == 0 {
 		return nil
 	}
-	said := slices.Clone(list[:min(len(list), mostTogether)])
-	if more := len(list) - len(said); more > 0 {
-		said = append(said, fmt.Sprintf("%d more", more))
+	text := "Only by getting up at night: " + list[0].says()
+	if more := len(list) - 1; more > 0 {
+		text += fmt.Sprintf("; %d more: --all", more)
 	}
-	return []block{line("Only by getting up at night: %s.", strings.Join(said, "; "))}
+	return []block{line("%s.", text)}
+}
+
+// gettingUpAll says all of it, where the screen named one.
+func (v readyView) gettingUpAll() []block {
+	list := v.lateAtHours()
+	if len(list) < 2 {
+		return nil
+	}
+	var said []string
+	for _, l := range list {
+		said = append(said, l.says())
+	}
+	return []block{heading("Only by getting up at night"), para("%s.", strings.Join(said, "; "))}
 }
 
 // firstChange is the litres of the first change, and when it begins where the plan waits for

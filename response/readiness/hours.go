@@ -108,10 +108,11 @@ func (b bench) awake(hours *site.Awake) bench {
 // stands reports whether plans that begin now can be carried out as they are.
 func stands(made []plan.Plan, s *site.Site, now time.Time) bool {
 	clockH := s.ClockH(now)
+	asleep := func(atH float64) bool { return atH > site.AlwaysAwakeH && s.Awake.WaitH(clockH+atH) > 0 }
 	return made != nil && !slices.ContainsFunc(made, func(p plan.Plan) bool {
-		return slices.ContainsFunc(p.Steps, func(x plan.Step) bool {
-			return x.AtH > site.AlwaysAwakeH && s.Awake.WaitH(clockH+x.AtH) > 0
-		})
+		return slices.ContainsFunc(p.Steps, func(x plan.Step) bool { return asleep(x.AtH) }) ||
+			slices.ContainsFunc(p.Batches, func(x plan.Batch) bool { return asleep(x.StartH) }) ||
+			slices.ContainsFunc(p.Prepared, func(x plan.Prepare) bool { return asleep(x.AtH) })
 	})
 }
 

@@ -46,6 +46,10 @@ func (p *problem) begins(s *state) (j job, ok bool) {
 	if s.atH < j.fromH {
 		return j, false
 	}
+	if !p.up(s) {
+		s.ask.planned.fromH = p.tank.awake.next(s.atH)
+		return j, false
+	}
 	if used := s.vats[j.vat].usedH; used > s.atH {
 		s.ask.planned.fromH = used
 		return j, false

@@ -14,10 +14,13 @@ func (p *problem) advance(s *state) bool {
 	if s.ask.warmerH <= s.atH+slackH {
 		s.ask.warmerH = 0 // there may be a larger change to wait for
 	}
-	s.ask.change = change && s.atH >= s.nextH-slackH && p.tank.awake.next(s.atH) <= s.atH+slackH
+	s.ask.change = change && s.atH >= s.nextH-slackH && p.up(s)
 	s.ask.workFrom = 0
 	return true
 }
+
+// up reports whether people are, so that a change or work on a vat may be begun.
+func (p *problem) up(s *state) bool { return p.tank.awake.next(s.atH) <= s.atH+slackH }
 
 // nextMoment returns the time of the next moment and whether a change may be
 // decided then: the interval has passed, or more water is usable.
@@ -46,6 +49,11 @@ func (p *problem) nextMoment(s *state) (next float64, change bool) {
 				m.meet(awake.next(max(h.untilH+perDayH, s.nextH)), true)
 			}
 		}
+	}
+	if h := awake.next(s.atH); h > s.atH { // what could be worked on waits for it
+		m.meet(h, false)
+	} else if h := awake.bedH(s.atH); p.works.rateLH > 0 { // what has been purified by then can still be mixed
+		m.meet(h, false)
 	}
 	m.meet(s.ask.freedH, false)
 	for i := range p.vessels {

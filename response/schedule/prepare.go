@@ -57,7 +57,7 @@ func (pl *Planner) tankOf(d *plan.Demand, opt *Options) tank {
 	}
 }
 
-// awakeFrom is when changes may be started, counted from the planner's start on the
+// awakeFrom is when changes and work on vats may be started, counted from the planner's start on the
 // site's clock.
 func (pl *Planner) awakeFrom(opt *Options) awake {
 	a := pl.site.Awake

@@ -81,7 +81,7 @@ type saltKind struct {
 // arrival is salt (of the first kind) or purified water that comes later.
 type arrival struct{ atH, saltKg, pureL, pureC float64 }
 
-// awake is when changes may be started.
+// awake is when changes, and work on vats, may be started.
 type awake struct {
 	always       bool
 	clockH       float64 // time of day at time zero
@@ -95,6 +95,14 @@ func (a *awake) next(h float64) float64 {
 		return h
 	}
 	return h + a.hours.WaitH(a.clockH+h)
+}
+
+// bedH is the last moment, after h, at which something may be started before a night; +Inf where there is none.
+func (a *awake) bedH(h float64) float64 {
+	if a.always {
+		return math.Inf(1)
+	}
+	return max(a.alwaysUntilH, h+a.hours.UpH(a.clockH+h))
 }
 
 // misses reports whether an aim that is reached at h counts as missed: never, or after

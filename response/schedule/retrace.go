@@ -133,7 +133,7 @@ func (t *table) lessen(p *problem, s *state, ch *change, share float64) {
 // workAgain works on a vat again, or decides on it, no sooner than at a time.
 func (x *search) workAgain(f *frame, m *move, fromH float64, how manner) {
 	s, p := &f.state, x.p
-	for s.ask.planned.vat >= 0 || s.atH < fromH-slackH || !p.free(s, m.job.vat) {
+	for s.ask.planned.vat >= 0 || s.atH < fromH-slackH || !p.free(s, m.job.vat) || !p.up(s) {
 		if next, _ := p.nextMoment(s); s.atH < fromH-slackH && next > fromH+slackH {
 			p.passTo(s, min(fromH, p.horizonH))
 			s.ask.change = false

@@ -50,7 +50,7 @@ func siteKeys() *spec {
 				measure("salt", units.Mass, 0, maxKg, "mass of salt mix"),
 				measure("salinity", units.Salinity, 0, maxSalinity, "of the saltwater"),
 				measure("temperature", units.Temperature, 0, maxWater, "of the water")}}),
-		with(awakeRules, group("awake", "when changes may be started, from and to a time of day; left out: at any hour. The first 4 h after discovery are always awake",
+		with(awakeRules, group("awake", "when changes and work on vats may be started, from and to a time of day; left out: at any hour. The first 4 h after discovery are always awake",
 			need(plain("from", clock, "time of day")),
 			need(plain("to", clock, "time of day")))),
 		mediaKeys(),

@@ -23,7 +23,7 @@ type Site struct {
 	Reserve    Reserve
 	Routine    []Routine
 	Deliveries []Delivery
-	// Awake is when changes may be started; nil: at any hour.
+	// Awake is when changes and work on vats may be started; nil: at any hour.
 	Awake    *Awake
 	Media    []Media
 	Kit      []KitItem

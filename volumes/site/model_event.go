@@ -7,7 +7,7 @@ import (
 	"tidehold/refs/units"
 )
 
-// Awake is when changes may be started: from one time of day to another, hours on the
+// Awake is when changes and work on vats may be started: from one time of day to another, hours on the
 // site's clock; To before From is past midnight.
 type Awake struct{ FromH, ToH float64 }
 
@@ -27,6 +27,11 @@ func (a *Awake) WaitH(clockH float64) float64 {
 		return 0
 	}
 	return wake
+}
+
+// UpH is for how many hours after a time of day changes may still be started; 0 in the night.
+func (a *Awake) UpH(clockH float64) float64 {
+	return max(0, ofDay(a.ToH-a.FromH)-ofDay(clockH-a.FromH))
 }
 
 // ofDay is an hour counted from any midnight as one of the day, 0 to 24. A search asks for it by the million:
