@@ -98,7 +98,7 @@ func (v readyView) lateThenAt() string {
 	return "With it too only by getting up at night: " + strings.Join(said, "; ") + "."
 }
 
-// covers names events and combinations; all of what fails is "all that fail".
+// covers names events and combinations; all of what fails is "all failing".
 func (v readyView) covers(names []string) string {
 	failing := 0
 	for _, e := range v.Events {
@@ -112,7 +112,7 @@ func (v readyView) covers(names []string) string {
 		}
 	}
 	if failing > 1 && len(names) == failing {
-		return "all that fail"
+		return "all failing"
 	}
 	return listed(names)
 }
@@ -187,8 +187,11 @@ func (v readyView) fix(f readiness.Fix) string {
 
 // water is the salinity and temperature to keep.
 func (v readyView) water(f readiness.Fix) string {
-	if f.Salinity == nil || f.KeptAtC == nil {
+	switch {
+	case f.Salinity == nil:
 		return ""
+	case f.KeptAtC == nil:
+		return fmt.Sprintf(" (salinity %s)", units.Fixed(*f.Salinity, 1))
 	}
 	return fmt.Sprintf(" (salinity %s, %s)", units.Fixed(*f.Salinity, 1), v.units.Temperature(*f.KeptAtC))
 }

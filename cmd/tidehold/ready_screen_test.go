@@ -202,7 +202,7 @@ func TestWhatTheListOfPurchasesCovers(t *testing.T) {
 	cost := 12.6
 	salt := readiness.Fix{What: readiness.MoreSalt, Amount: 4, Where: "house", Cost: &cost}
 	short := readiness.Result{Verdict: readiness.Short, Events: eventsOf(readiness.Short, readiness.Late, readiness.Covered)}
-	const row = "[4.00 kg more salt (house) 12.60 EUR all that fail]\n"
+	const row = "[4.00 kg more salt (house) 12.60 EUR all failing]\n"
 	for _, c := range []struct {
 		with func(*readiness.Result)
 		want string

@@ -209,9 +209,26 @@ func TestAContainerOfItsOwn(t *testing.T) {
 	if st := containerFor(s, now, &s.Systems[0], site.Purified, 80); st.Water.Salinity != 0 || st.Water.Temperature != 19 || st.TransferLH != nil {
 		t.Errorf("%+v", st)
 	}
-	same := benchOf(house())
-	if same.common([]int{0, 1}) == nil || same.common([]int{0, 2}) != nil {
-		t.Error("waters of one salinity and temperature")
+}
+
+// TestMoreOfOneWater: more water is spread over vats that hold water as salty; kept as warm as each is where
+// they differ in that.
+func TestMoreOfOneWater(t *testing.T) {
+	vat := func(id string, salinity units.Practical, c units.Celsius) site.Store {
+		st := site.Store{ID: id, Holds: site.Saltwater, Capacity: 300, Volume: decimal.NewFromInt(10)}
+		st.Water.Salinity, st.Water.Temperature = salinity, c
+		return st
+	}
+	s := house()
+	s.Stores = []site.Store{vat("a", 35, 25), vat("b", 12, 25), vat("c", 35, 24), vat("d", 12, 25), vat("e", 20, 25)}
+	var got []string
+	for _, w := range benchOf(s).water(site.Saltwater, 1000) {
+		if len(w.in) > 1 {
+			got = append(got, fmt.Sprint(w.in, w.most, w.water.Salinity, w.asWarm))
+		}
+	}
+	if want := "[[0 2] 580 35 true [1 3] 580 12 false]"; fmt.Sprint(got) != want {
+		t.Errorf("%v, want %s", got, want)
 	}
 }
 

@@ -219,7 +219,9 @@ func (b bench) plain(a amount) Fix {
 	}
 	if a.water != nil {
 		s, c := float64(a.water.Salinity), float64(a.water.Temperature)
-		f.Salinity, f.KeptAtC = &s, &c
+		if f.Salinity = &s; !a.asWarm {
+			f.KeptAtC = &c
+		}
 	}
 	if a.needsRoom {
 		f.NeedsRoomL = a.x // what a container costs is not known

@@ -78,8 +78,9 @@ type way struct {
 	// second is tried only when no other way of the same kind mends; needsRoom
 	// says that the site has no vat for it.
 	second, needsRoom bool
-	// water is what is to be kept; nil for anything but water.
-	water *site.Chemistry
+	// water is what is to be kept; nil for anything but water. asWarm: each store as warm as it is.
+	water  *site.Chemistry
+	asWarm bool
 	// afterH is when a delivery is there.
 	afterH float64
 }
@@ -147,10 +148,9 @@ func (b bench) water(holds site.Holds, litres float64) []way {
 		what = StoredPurified
 	}
 	var in []int
-	room := 0.0
 	for i, st := range b.site.Stores {
 		if st.Holds == holds && st.Room() > 0 && !st.OverAge(b.now) {
-			in, room = append(in, i), room+float64(st.Room())
+			in = append(in, i)
 		}
 	}
 	roomy := func(i int) float64 { return float64(b.site.Stores[i].Room()) }
@@ -160,21 +160,31 @@ func (b bench) water(holds site.Holds, litres float64) []way {
 		st := &b.site.Stores[i]
 		out = append(out, way{what: what, unit: "L", in: []int{i}, most: min(litres, float64(st.Room())), apply: filling([]int{i}), water: &st.Water})
 	}
-	if len(in) > 1 {
-		out = append(out, way{what: what, unit: "L", in: in, most: min(litres, room), second: true, apply: filling(in), water: b.common(in)})
+	for len(in) > 0 {
+		var like []int
+		if like, in = b.ofSalinity(in); len(like) < 2 {
+			continue
+		}
+		room, asWarm, first := 0.0, false, &b.site.Stores[like[0]].Water
+		for _, i := range like {
+			room, asWarm = room+roomy(i), asWarm || b.site.Stores[i].Water.Temperature != first.Temperature
+		}
+		out = append(out, way{what: what, unit: "L", in: like, most: min(litres, room), second: true, apply: filling(like), water: first, asWarm: asWarm})
 	}
 	return append(out, b.container(holds, litres))
 }
 
-// common is the water of stores that all hold the same; nil where they differ.
-func (b bench) common(in []int) *site.Chemistry {
-	first := &b.site.Stores[in[0]].Water
+// ofSalinity parts the stores that are as salty as the first from the rest: water of another salinity is
+// no more of the same.
+func (b bench) ofSalinity(in []int) (like, rest []int) {
 	for _, i := range in {
-		if w := &b.site.Stores[i].Water; w.Salinity != first.Salinity || w.Temperature != first.Temperature {
-			return nil
+		if b.site.Stores[i].Water.Salinity == b.site.Stores[in[0]].Water.Salinity {
+			like = append(like, i)
+		} else {
+			rest = append(rest, i)
 		}
 	}
-	return first
+	return like, rest
 }
 
 // container is water in a container that the site does not have yet.
@@ -238,7 +248,9 @@ func (b bench) deliveries(litres float64) []way {
 	var out []way
 	for _, h := range deliveredAfterH {
 		out = append(out, way{what: Delivered, unit: "L", most: litres, afterH: h, water: &b.first().Water, second: true, apply: func(t *trial, x float64) {
-			t.Deliveries = append(t.Deliveries[:len(t.Deliveries):len(t.Deliveries)], site.Delivery{AfterH: h, Saltwater: units.Litres(x)})
+			// It is this water to whatever system it is tried on.
+			came := site.Delivery{AfterH: h, Saltwater: units.Litres(x), Salinity: &b.first().Water.Salinity, Temperature: &b.first().Water.Temperature}
+			t.Deliveries = append(t.Deliveries[:len(t.Deliveries):len(t.Deliveries)], came)
 		}})
 	}
 	out[0].second = false
