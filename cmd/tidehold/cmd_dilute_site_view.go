@@ -125,6 +125,9 @@ func (v *siteView) done() string {
 	if v.RisesAgain() >= 0 {
 		return "done for the moment after " + units.Hours(*v.DoneAtH)
 	}
+	if within := v.aim().WithinH; within > 0 {
+		return "done after " + units.HoursPast(*v.DoneAtH, within)
+	}
 	return "done after " + units.Hours(*v.DoneAtH)
 }
 

@@ -116,7 +116,7 @@ func (v readyView) table(most int) []block {
 	list := v.sorted()
 	shown := list[:min(len(list), most)]
 	for _, e := range shown {
-		g.Rows = append(g.Rows, []string{e.ID, string(e.Verdict), hoursOr(e.DoneAtH, "never"), allowed(e.WithinH), v.firstChange(e), v.today(e)})
+		g.Rows = append(g.Rows, []string{e.ID, string(e.Verdict), v.doneAfter(e), allowed(e.WithinH), v.firstChange(e), v.today(e)})
 	}
 	out := []block{tableBlock(g)}
 	if n := len(list) - len(shown); n > 0 {
@@ -134,6 +134,14 @@ func (v readyView) table(most int) []block {
 
 // mostTogether is how many combinations a screen shows.
 const mostTogether = 3
+
+// doneAfter is when an event is done; late by minutes is not the time allowed.
+func (v readyView) doneAfter(e readiness.Event) string {
+	if e.DoneAtH == nil || e.WithinH <= 0 {
+		return hoursOr(e.DoneAtH, "never")
+	}
+	return units.HoursPast(*e.DoneAtH, e.WithinH)
+}
 
 // today is how an event fares on the stock as it stands; "the same" where that is the stock it
 // is judged on.

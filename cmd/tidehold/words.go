@@ -43,12 +43,12 @@ func hoursOr(h *float64, none string) string {
 	return units.Hours(*h)
 }
 
-// hoursLeft prints a time to a limit: rounded down to the minute.
+// hoursLeft prints a time to a limit: rounded down.
 func hoursLeft(h *float64, none string) string {
 	if h == nil {
 		return none
 	}
-	return units.Hours(units.Down.To(*h, 1.0/60))
+	return units.HoursTo(*h, units.Down)
 }
 
 // startText says when a step starts.

@@ -28,6 +28,14 @@ func Hours(h float64) string {
 	return fmt.Sprintf("%d d", hours/24)
 }
 
+// HoursPast is Hours of a duration beside a limit: where it is past that it is not printed as the same.
+func HoursPast(h, limit float64) string {
+	if s := Hours(h); !(h > limit) || s != Hours(limit) {
+		return s
+	}
+	return HoursTo(h, Up)
+}
+
 // HoursTo is Hours of a duration that is needed, or had: rounded the one way at the minute or
 // the hour that is shown.
 func HoursTo(h float64, r Rounding) string {

@@ -324,9 +324,9 @@ func (f *Facts) enough() string {
 	case p.DoneAtH == nil:
 		return "NOT ENOUGH water here for the aim. Do the rows; phone for more."
 	case !p.InTime && f.LackingL != nil:
-		return fmt.Sprintf("Enough, but LATE: done after %s, %s allowed. %s more would be in time.", units.Hours(*p.DoneAtH), units.Hours(within), f.amount(*f.LackingL, units.Up))
+		return fmt.Sprintf("Enough, but LATE: done after %s, %s allowed. %s more would be in time.", units.HoursPast(*p.DoneAtH, within), units.Hours(within), f.amount(*f.LackingL, units.Up))
 	case !p.InTime:
-		return fmt.Sprintf("Enough, but LATE: done after %s, %s allowed.", units.Hours(*p.DoneAtH), units.Hours(within))
+		return fmt.Sprintf("Enough, but LATE: done after %s, %s allowed.", units.HoursPast(*p.DoneAtH, within), units.Hours(within))
 	}
 	return fmt.Sprintf("ENOUGH: %s in %s, done after %s.", p.Litres(f.Units), units.Count(len(p.Steps), "change"), units.Hours(*p.DoneAtH))
 }

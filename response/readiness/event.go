@@ -289,7 +289,7 @@ func (e *Event) reason(u units.System) string {
 		}
 		return "done after " + units.Hours(*e.DoneAtH) + within(e.WithinH)
 	case Late:
-		s := fmt.Sprintf("done after %s, %s later than allowed%s", units.Hours(*e.DoneAtH), units.Hours(*e.DoneAtH-e.WithinH), held)
+		s := fmt.Sprintf("done after %s, %s later than allowed%s", units.HoursPast(*e.DoneAtH, e.WithinH), units.Hours(*e.DoneAtH-e.WithinH), held)
 		if h := e.EarliestDoneAtH; h != nil && *h < *e.DoneAtH*proofStep {
 			// The plan looks for least exposure, not for the earliest finish.
 			s += fmt.Sprintf("; hurried, with more exposure until then, it is done after %s, still %s late", units.HoursTo(*h, units.Up), units.HoursTo(*h-e.WithinH, units.Up))

@@ -38,7 +38,7 @@ func (j judge) together(p plans, ids []string) (Together, schedule.Outcome) {
 		switch {
 		case e.Verdict == Covered:
 		case e.DoneAtH != nil:
-			failing = append(failing, fmt.Sprintf("%s is done after %s of the %s allowed", id, units.Hours(*e.DoneAtH), units.Hours(e.WithinH)))
+			failing = append(failing, fmt.Sprintf("%s is done after %s of the %s allowed", id, units.HoursPast(*e.DoneAtH, e.WithinH), units.Hours(e.WithinH)))
 		default:
 			failing = append(failing, id+" is never done")
 		}
