@@ -22,7 +22,10 @@ const (
 // jobs lists the ways to work on the next vat that may be worked on now, the first
 // choice first, and moves s.ask.workFrom to that vat; noJob among them leaves it alone.
 func (p *problem) jobs(s *state, r *rules, list []job) []job {
-	if s.ask.planned.vat >= 0 || s.spent.changes >= mostSteps || !p.up(s) {
+	if s.ask.planned.vat >= 0 || s.spent.changes >= mostSteps {
+		return list
+	}
+	if !p.up(s) {
 		return list
 	}
 	w := wants{p: p, s: s, r: r}
