@@ -21,6 +21,8 @@ type problem struct {
 	// what is never drawn.
 	outsideL, reserveL float64
 	horizonH           float64
+	// moot says that it counts for nothing whether a target is touched at all: it is too late, and left again.
+	moot bool
 	// afterH is how much longer the last concentration of a plan that falls short counts.
 	afterH     float64
 	confidence float64

@@ -44,13 +44,13 @@ func (p *problem) solve(nodes int, x *search) found {
 	tooLate := func(s score) bool { return p.passing() && s.missed == len(p.aims) }
 	switch {
 	case tooLate(root): // whatever is found is too late
-		root = x.beginShort(0)
+		root = x.beginMoot()
 	case root.never > 0 || !x.seekAny(root, nodes) || tooLate(x.score):
 		root = x.beginShort(p.shortHorizonH())
 	}
 	t := x.seekBest(root, nodes)
 	if p.afterH > 0 && tooLate(x.score) {
-		root = x.beginShort(0)
+		root = x.beginMoot()
 		t = x.seekBest(root, nodes)
 	}
 	// One in time is carried out as it stands; late ones there are several of, and they ask for water first.
@@ -68,6 +68,13 @@ func (x *search) beginShort(afterH float64) (root score) {
 	x.begin(p)
 	x.nodes = used
 	return p.bound(&p.start, worst())
+}
+
+// beginMoot begins anew for a target that is met too late, if at all, and left again at once: nothing is
+// waited for to touch it.
+func (x *search) beginMoot() (root score) {
+	x.p.moot = true
+	return x.beginShort(0)
 }
 
 // look looks closely at how sure the plan found is the best.

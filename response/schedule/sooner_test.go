@@ -112,6 +112,21 @@ func TestATargetMetOnceTooLateIsNotWaitedFor(t *testing.T) {
 	}
 }
 
+// 200 L stand ready, 240 L come after nine hours, copper goes on coming, and 16 µg/L in two hours is out of
+// reach: whoever waits nine hours beside the full vat touches it once, a day late.
+func TestNobodyWaitsBesideAFullVatForATargetMetTooLate(t *testing.T) {
+	sys := reef(400)
+	sys.ChangeEveryH, sys.LeastChange, sys.Drawdown = 2, 0.1, 0.45
+	sys.Limits.TemperatureStep, sys.Limits.TemperaturePerDay = 4, 4
+	s := placeOf(sys, vatOf("vat", 200, 200))
+	s.Deliveries = []site.Delivery{{AfterH: 9, Saltwater: 240}}
+	s.Awake = &site.Awake{FromH: 13, ToH: 21}
+	p := planned(t, s, Options{}, false, plan.Aim{Contaminant: "copper", Start: 60, Target: 16, SourceMgH: 0.04, WithinH: 2})
+	if len(p.Steps) == 0 || p.Steps[0].AtH > 0.1 || p.Steps[0].RemoveL < 170 {
+		t.Errorf("done %v, steps %+v", p.DoneAtH, p.Steps)
+	}
+}
+
 // A batch that waits for its purified water is begun later and larger where one change then does what
 // would take two: 9 L/h, 40 L to begin with, and at 22:00 everybody goes to bed.
 func TestABatchWaitsForTheWaterOfAWholeChange(t *testing.T) {
