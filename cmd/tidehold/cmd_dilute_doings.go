@@ -87,9 +87,11 @@ func (v *siteView) moved(l float64) string { return v.units.Volume(l, units.Near
 // changeText is the litres of a change and where they come from.
 func changeText(row units.Parts, s plan.Step) string {
 	var parts []string
-	for i, d := range s.From {
+	poured := s.Poured(row)
+	for _, i := range poured {
+		d := s.From[i]
 		text := d.From()
-		if len(s.From) > 1 {
+		if len(poured) > 1 {
 			text = row.Each[i] + " " + text
 		}
 		if d.Batch > 0 {
@@ -101,7 +103,7 @@ func changeText(row units.Parts, s plan.Step) string {
 		parts = append(parts, text)
 	}
 	from := " from "
-	if len(s.From) > 1 {
+	if len(poured) > 1 {
 		from = ": "
 	}
 	return row.Whole + from + strings.Join(parts, " + ")

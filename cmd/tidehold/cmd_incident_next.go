@@ -124,9 +124,11 @@ func (n *night) enterText(s incidentStatus) string {
 	if step == nil {
 		return n.enterWork(d)
 	}
-	litres := s.Plan.Parts(step, n.units)
+	row := s.Plan.Row(step, n.units)
 	from, measured := "", ""
-	for i, d := range step.From {
+	poured := step.Poured(row)
+	for _, i := range poured {
+		d := step.From[i]
 		store := d.StoreID
 		if d.Delivery > 0 {
 			store = elsewhere
@@ -136,8 +138,8 @@ func (n *night) enterText(s incidentStatus) string {
 			measured = " --salinity VALUE --temp VALUE"
 		}
 		from += " --from " + store
-		if len(step.From) > 1 {
-			from += "=" + unspaced(litres[i])
+		if len(poured) > 1 {
+			from += "=" + unspaced(row.Each[i])
 		}
 	}
 	from += measured

@@ -22,14 +22,14 @@ func (p *Plan) Litres(u units.System) string {
 // ChangeLitres is how much one of its changes takes, as every command and card prints it: what
 // the aim alone asks for is a need and rounded up; what a limit or the water there is sets, down,
 // unless the aim would be missed so.
-func (p *Plan) ChangeLitres(s *Step, u units.System) string { return p.row(s, u).Whole }
+func (p *Plan) ChangeLitres(s *Step, u units.System) string { return p.Row(s, u).Whole }
 
 // Parts are the litres of each draw of one of its changes, as every command and card prints them:
 // they add up to ChangeLitres.
-func (p *Plan) Parts(s *Step, u units.System) []string { return p.row(s, u).Each }
+func (p *Plan) Parts(s *Step, u units.System) []string { return p.Row(s, u).Each }
 
-// row is what is printed of a change; one that is no row of the plan stands by itself.
-func (p *Plan) row(s *Step, u units.System) units.Parts {
+// Row is what is printed of a change; one that is no row of the plan stands by itself.
+func (p *Plan) Row(s *Step, u units.System) units.Parts {
 	if p == nil || s.N < 1 || s.N > len(p.Steps) {
 		one := Plan{Steps: []Step{*s}}
 		return one.Rows(u)[0]
@@ -61,6 +61,23 @@ func (p *Plan) Rows(u units.System) []units.Parts {
 		}
 	}
 	return rows
+}
+
+// Poured are the draws of a change, by their places, that pour anything as it is printed: nobody reads a
+// vat for "0.00 L". All where none does.
+func (s *Step) Poured(row units.Parts) (places []int) {
+	for i := range s.From {
+		if i < len(row.EachL) && row.EachL[i] > 0 {
+			places = append(places, i)
+		}
+	}
+	if len(places) > 0 {
+		return places
+	}
+	for i := range s.From {
+		places = append(places, i)
+	}
+	return places
 }
 
 // missed reports whether an aim is above its target after the changes as they are printed:

@@ -1,6 +1,7 @@
 package plan
 
 import (
+	"fmt"
 	"strings"
 	"testing"
 
@@ -110,5 +111,21 @@ func TestRisesAgain(t *testing.T) {
 func TestDrawFrom(t *testing.T) {
 	if got := (Draw{Delivery: 2}).From() + ", " + (Draw{StoreID: "vat-a"}).From(); got != "delivery 2, vat-a" {
 		t.Error(got)
+	}
+}
+
+// TestPoured: a draw that is printed as nothing is none, unless all are.
+func TestPoured(t *testing.T) {
+	for _, c := range []struct {
+		each []float64
+		want string
+	}{{[]float64{0, 71}, "[1]"}, {[]float64{12, 0, 3}, "[0 2]"}, {[]float64{5}, "[0]"}, {[]float64{0}, "[0]"}, {[]float64{0, 0}, "[0 1]"}, {nil, "[]"}} {
+		s := Step{From: make([]Draw, len(c.each))}
+		if got := fmt.Sprint(s.Poured(units.Parts{EachL: c.each})); got != c.want {
+			t.Errorf("%v: %s, want %s", c.each, got, c.want)
+		}
+	}
+	if got := (&Step{From: make([]Draw, 2)}).Poured(units.Parts{}); len(got) != 2 {
+		t.Errorf("nothing printed of two draws: %v", got)
 	}
 }

@@ -72,16 +72,7 @@ func (f *Facts) from(s plan.Step) string {
 
 // draws are the vats of a change that pour anything as it is printed: nobody reads a vat for "0.00 gal".
 func (f *Facts) draws(s plan.Step) []int {
-	if len(s.From) < 2 {
-		return []int{0}[:len(s.From)]
-	}
-	var out []int
-	for i, litres := range f.Plan.Parts(&s, f.Units) {
-		if f.printed(litres) > 0 {
-			out = append(out, i)
-		}
-	}
-	return out
+	return s.Poured(f.Plan.Row(&s, f.Units))
 }
 
 // vat names one vat of a change, with its litres where there are several.
