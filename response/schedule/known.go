@@ -66,7 +66,7 @@ func (p *problem) question(nodes int) question {
 	var t text
 	t.count(nodes, p.rounds, p.finishing, len(p.aims), len(p.vessels), len(p.works.salts), len(p.works.comes), len(p.start.held))
 	t.numbers(p.outsideL, p.reserveL, p.horizonH, p.afterH, p.confidence)
-	t.yes(p.shared)
+	t.yes(p.shared, p.moot)
 	t.tank(&p.tank)
 	for a := range p.aims {
 		t.aim(&p.aims[a])
