@@ -7,6 +7,7 @@ import (
 	"testing"
 	"time"
 
+	"tidehold/refs/outside"
 	"tidehold/volumes/site"
 )
 
@@ -68,7 +69,7 @@ func TestChangesBeginWhenPeopleAreAwake(t *testing.T) {
 		}
 	}
 	t.Logf("%v, wait for the morning %v", by, night)
-	if by["a change"] < fewer(300, 5) || night["a change"] < fewer(50, 5) || night["a batch"] == 0 {
+	if by["a change"] < fewer(300, 5) || night["a change"] < fewer(50, 5) || night["a batch"] == 0 && !outside.UnderRace {
 		t.Errorf("%v, wait for the morning %v", by, night)
 	}
 }
