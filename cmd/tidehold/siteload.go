@@ -128,7 +128,7 @@ func (a *app) inZone(s *site.Site, name string, data []byte, sets []string) *sit
 		return s
 	}
 	zone := a.Zone()
-	if zone == "" || zone == s.TimeZone.String() {
+	if zone == "" || zone == s.TimeZone.String() || zone == "Etc/UTC" { // UTC by its other name: not worth loading again
 		return s
 	}
 	there, faults := site.LoadWith(name, data, append(sets, "time_zone="+zone))
