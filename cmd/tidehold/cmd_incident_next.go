@@ -143,7 +143,7 @@ func (n *night) enterText(s incidentStatus) string {
 		}
 	}
 	from += measured
-	return fmt.Sprintf("Then enter: tidehold incident change %s%s%s%s", unspaced(s.Plan.ChangeLitres(step, n.units)), from, n.which(), n.here)
+	return fmt.Sprintf("Then enter: tidehold incident change %s%s%s%s", unspaced(row.Whole), from, n.which(), n.here)
 }
 
 // enterWork is the command that enters work at a vat: without it the plan asks for the same again, and its

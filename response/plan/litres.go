@@ -24,11 +24,7 @@ func (p *Plan) Litres(u units.System) string {
 // unless the aim would be missed so.
 func (p *Plan) ChangeLitres(s *Step, u units.System) string { return p.Row(s, u).Whole }
 
-// Parts are the litres of each draw of one of its changes, as every command and card prints them:
-// they add up to ChangeLitres.
-func (p *Plan) Parts(s *Step, u units.System) []string { return p.Row(s, u).Each }
-
-// Row is what is printed of a change; one that is no row of the plan stands by itself.
+// Row is what is printed of a change, whose parts add up to its whole; one that is no row of the plan stands by itself.
 func (p *Plan) Row(s *Step, u units.System) units.Parts {
 	if p == nil || s.N < 1 || s.N > len(p.Steps) {
 		one := Plan{Steps: []Step{*s}}

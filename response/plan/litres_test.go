@@ -52,7 +52,7 @@ func TestNoVatIsAskedForMoreThanItHolds(t *testing.T) {
 		var rows []string
 		p := Plan{Steps: c.steps}
 		for i := range p.Steps {
-			rows = append(rows, p.ChangeLitres(&p.Steps[i], units.Metric)+": "+strings.Join(p.Parts(&p.Steps[i], units.Metric), " + "))
+			rows = append(rows, p.ChangeLitres(&p.Steps[i], units.Metric)+": "+strings.Join(p.Row(&p.Steps[i], units.Metric).Each, " + "))
 		}
 		if got := strings.Join(rows, ", "); got != c.want {
 			t.Errorf("%s, want %s", got, c.want)

@@ -70,7 +70,7 @@ func TestTheLitresOfAPlan(t *testing.T) {
 func TestTheDrawsOfAChangeAddUpToItsRow(t *testing.T) {
 	p := Plan{Steps: []Step{{N: 1, RemoveL: 98.68, LimitedBy: ByDrawdown, From: []Draw{{StoreID: "a", Litres: 53.63}, {StoreID: "b", Litres: 45.05}}}}}
 	s := &p.Steps[0]
-	if got := p.ChangeLitres(s, units.Metric) + ": " + strings.Join(p.Parts(s, units.Metric), " + "); got != "98.6 L: 53.6 L + 45 L" {
+	if got := p.ChangeLitres(s, units.Metric) + ": " + strings.Join(p.Row(s, units.Metric).Each, " + "); got != "98.6 L: 53.6 L + 45 L" {
 		t.Error(got)
 	}
 }

@@ -237,7 +237,7 @@ func TestRowsOfAPlan(t *testing.T) {
 		t.Error(got)
 	}
 	// A pump fills a part of the row: its first vat is carried.
-	if got := f.takes(late, 0); got != "0+0 min, 3 buckets + 0.1 gal" || f.takes(late, 1) != none {
+	if got := f.takes(f.changeRow(late), 0); got != "0+0 min, 3 buckets + 0.1 gal" || f.takes(f.changeRow(late), 1) != none {
 		t.Error(got)
 	}
 	// Buckets fit the litres as they are printed: "50 L" with six of 10 L was read as 60 L.
@@ -250,11 +250,11 @@ func TestRowsOfAPlan(t *testing.T) {
 	}{{units.Metric, 50.03, plan.ByWater, "50 L", "each 5 buckets"}, {units.Metric, 50.33, plan.ToTarget, "50.4 L", "each 5 buckets + 0.4 L"}, {units.Metric, 49, plan.ByWater, "49 L", "each 4 buckets + 9 L"},
 		{units.US, 50, plan.ByWater, "13.2 gal", "each 5 buckets + 0.2 gal"}, {units.Metric, 9.99, plan.ByWater, "9.9 L", "each 1 bucket"}} {
 		g, s := &Facts{Units: c.u}, plan.Step{RemoveL: c.l, LimitedBy: c.limit, From: []plan.Draw{{StoreID: "a", Litres: c.l, Buckets: true}}}
-		if g.change(s) != c.litres || g.takes(s, 0) != c.want {
-			t.Errorf("%g L: %s in %s, want %s in %s", c.l, g.change(s), g.takes(s, 0), c.litres, c.want)
+		if x := g.changeRow(s); x.row.Whole != c.litres || g.takes(x, 0) != c.want {
+			t.Errorf("%g L: %s in %s, want %s in %s", c.l, x.row.Whole, g.takes(x, 0), c.litres, c.want)
 		}
 	}
-	if got := f.from(late); !strings.Contains(got, "delivery 2") || !strings.Contains(got, "gal a") {
+	if got := f.changeRow(late).from(); !strings.Contains(got, "delivery 2") || !strings.Contains(got, "gal a") {
 		t.Error(got)
 	}
 	if warm, salt := f.band(plan.Draw{}); warm != "____" || salt != "____" {

@@ -423,7 +423,7 @@ func TestAWarmerVatIsNotOutside(t *testing.T) {
 		at := 0
 		n, _ := f.printedRows()
 		for _, s := range f.Plan.Steps[:n] {
-			for _, k := range f.draws(s) {
+			for _, k := range f.changeRow(s).poured() {
 				d := s.From[k]
 				row := f.changeTable().Rows[at]
 				at++

@@ -279,14 +279,19 @@ func TestNobodyReadsAVatThatGivesNothing(t *testing.T) {
 	f := &Facts{Units: units.US, Plan: &plan.Plan{Steps: []plan.Step{
 		{N: 1, RemoveL: 153.384, From: []plan.Draw{{StoreID: "drum-1", Litres: 153.303, LeftL: &none}, {StoreID: "drum-2", Litres: 0.001, LeftL: &none}}},
 	}}}
-	if parts := f.Plan.Parts(&f.Plan.Steps[0], units.US); !strings.HasPrefix(parts[1], "0.00 ") {
+	if parts := f.Plan.Row(&f.Plan.Steps[0], units.US).Each; !strings.HasPrefix(parts[1], "0.00 ") {
 		t.Fatalf("the second is printed %s: this shows nothing", parts[1])
 	}
-	if says := f.from(f.Plan.Steps[0]); strings.Contains(says, "drum-2") || !strings.Contains(says, "drum-1") {
+	if says := f.changeRow(f.Plan.Steps[0]).from(); strings.Contains(says, "drum-2") || !strings.Contains(says, "drum-1") {
 		t.Errorf("%q", says)
 	}
-	if rows := f.changeTable().Rows; len(rows) != 1 {
+	table := f.changeTable()
+	if rows := table.Rows; len(rows) != 1 {
 		t.Errorf("%v", rows)
+	}
+	// Nor is it entered afterwards: the record takes no draw of nothing.
+	if entry := table.Entries[0]; !strings.HasSuffix(entry, " from drum-1") {
+		t.Errorf("%q", entry)
 	}
 }
 

@@ -228,7 +228,7 @@ func TestEachVatOfARowHasItsOwnBand(t *testing.T) {
 		table, at := f.changeTable(), 0
 		n, _ := f.printedRows()
 		for _, s := range f.Plan.Steps[:n] {
-			draws := f.draws(s)
+			draws := f.changeRow(s).poured()
 			for _, k := range draws {
 				d, row := s.From[k], table.Rows[at]
 				at++

@@ -74,19 +74,19 @@ func (f *Facts) changeTable() Table {
 		t.Title = fmt.Sprintf("First %d of %d rows; the keeper has the next. ", n, len(f.Plan.Steps))
 	}
 	t.Title = strings.TrimSuffix(t.Title+f.awakeSays(), ". ")
-	for i, s := range f.Plan.Steps[:n] {
-		draws, k := f.draws(s), 0
+	for i, s := range f.changeRows(n) {
+		draws, k := s.poured(), 0
 		first, from := plan.Draw{}, none
 		if len(draws) > 0 {
 			k = draws[0]
-			first, from = s.From[k], f.vat(s, k)
+			first, from = s.From[k], s.vat(k)
 		}
 		warm, salt := f.band(first)
-		t.Rows = append(t.Rows, []string{fmt.Sprint(s.N), f.change(s), from, warm, salt, sinceCell(f.Plan.Steps, i), f.takes(s, k), "__:__"})
+		t.Rows = append(t.Rows, []string{fmt.Sprint(s.N), s.row.Whole, from, warm, salt, sinceCell(f.Plan.Steps, i), f.takes(s, k), "__:__"})
 		t.Entries = append(t.Entries, f.entry(s))
 		for _, k := range draws[min(1, len(draws)):] {
 			warm, salt := f.band(s.From[k])
-			t.Rows = append(t.Rows, []string{andRow, none, f.vat(s, k), warm, salt, none, f.takes(s, k), none})
+			t.Rows = append(t.Rows, []string{andRow, none, s.vat(k), warm, salt, none, f.takes(s, k), none})
 			t.Entries = append(t.Entries, "")
 		}
 	}

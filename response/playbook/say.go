@@ -29,19 +29,34 @@ func (f *Facts) amount(l float64, r units.Rounding) string {
 	return s
 }
 
-// change prints how much one change takes.
-func (f *Facts) change(s plan.Step) string { return f.Plan.ChangeLitres(&s, f.Units) }
+// changeRow is a change with what is printed of it.
+type changeRow struct {
+	plan.Step
+	row units.Parts
+}
+
+// changeRow is one change of the plan; whoever prints several asks for changeRows.
+func (f *Facts) changeRow(s plan.Step) changeRow { return changeRow{s, f.Plan.Row(&s, f.Units)} }
+
+// changeRows are the first changes of the plan, at most so many.
+func (f *Facts) changeRows(most int) []changeRow {
+	var out []changeRow
+	for i, row := range f.Plan.Rows(f.Units)[:min(most, len(f.Plan.Steps))] {
+		out = append(out, changeRow{f.Plan.Steps[i], row})
+	}
+	return out
+}
 
 // entry is a change as "incident import" reads it, in the litres the card prints; "" where
 // water comes from elsewhere, whose salinity and temperature somebody has to read first.
-func (f *Facts) entry(s plan.Step) string {
+func (f *Facts) entry(s changeRow) string {
 	total, unit := decimal.Zero, ""
 	var from strings.Builder
-	parts := f.Plan.Parts(&s, f.Units)
-	for i, d := range s.From {
-		text := parts[i]
-		if len(s.From) == 1 {
-			text = f.change(s)
+	poured := s.poured()
+	for _, i := range poured {
+		d, text := s.From[i], s.row.Each[i]
+		if len(poured) == 1 {
+			text = s.row.Whole
 		}
 		var number string
 		number, unit, _ = strings.Cut(text, " ")
@@ -51,7 +66,7 @@ func (f *Facts) entry(s plan.Step) string {
 		}
 		total = total.Add(n)
 		from.WriteString(" from " + d.StoreID)
-		if len(s.From) > 1 {
+		if len(poured) > 1 {
 			from.WriteString("=" + number + unit)
 		}
 	}
@@ -62,21 +77,19 @@ func (f *Facts) entry(s plan.Step) string {
 }
 
 // from names the vats of a change.
-func (f *Facts) from(s plan.Step) string {
+func (s changeRow) from() string {
 	var out []string
-	for _, i := range f.draws(s) {
-		out = append(out, f.vat(s, i))
+	for _, i := range s.poured() {
+		out = append(out, s.vat(i))
 	}
 	return strings.Join(out, " + ")
 }
 
-// draws are the vats of a change that pour anything as it is printed: nobody reads a vat for "0.00 gal".
-func (f *Facts) draws(s plan.Step) []int {
-	return s.Poured(f.Plan.Row(&s, f.Units))
-}
+// poured are the draws of a change that pour anything as it is printed.
+func (s changeRow) poured() []int { return s.Poured(s.row) }
 
 // vat names one vat of a change, with its litres where there are several.
-func (f *Facts) vat(s plan.Step, i int) string {
+func (s changeRow) vat(i int) string {
 	d := s.From[i]
 	name := d.StoreID
 	if d.Delivery > 0 {
@@ -85,8 +98,8 @@ func (f *Facts) vat(s plan.Step, i int) string {
 	if d.Batch > 0 {
 		name += fmt.Sprintf(" (batch %d)", d.Batch)
 	}
-	if len(f.draws(s)) > 1 {
-		name = f.Plan.Parts(&s, f.Units)[i] + " " + name
+	if len(s.poured()) > 1 {
+		name = s.row.Each[i] + " " + name
 	}
 	return name
 }
@@ -138,22 +151,22 @@ func since(steps []plan.Step, i int) string {
 // of a change: the whole row stands with its first. "16 trips for 75 L" was read as 160 L,
 // "4 buckets" as 40 L of 37, "each 8.7 L" of one vat as the row's 247 L: the buckets are
 // told for each way, the last one by its litres, and with a pump those of their vat alone.
-func (f *Facts) takes(s plan.Step, i int) string {
+func (f *Facts) takes(s changeRow, i int) string {
 	byHand := !slices.ContainsFunc(s.From, func(d plan.Draw) bool { return !d.Buckets })
 	carried, first := "", i == 0
-	if draws := f.draws(s); len(draws) > 0 {
-		first = i == draws[0]
+	if poured := s.poured(); len(poured) > 0 {
+		first = i == poured[0]
 	}
 	if i < len(s.From) && s.From[i].Buckets {
-		carried = f.bucketsOf(f.Plan.Parts(&s, f.Units)[i])
+		carried = f.bucketsOf(s.row.Each[i])
 	}
 	switch {
 	case byHand && first && len(s.From) > 0:
-		return "each " + f.bucketsOf(f.change(s))
+		return "each " + f.bucketsOf(s.row.Whole)
 	case first && carried == "":
-		return eachWay(s)
+		return eachWay(s.Step)
 	case first:
-		return eachWay(s) + ", " + carried
+		return eachWay(s.Step) + ", " + carried
 	case byHand || carried == "":
 		return none
 	}

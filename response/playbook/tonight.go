@@ -53,9 +53,9 @@ func (f *Facts) tonight() *Tonight {
 		return t
 	}
 	steps := f.Plan.Steps
-	for i := range min(onFront, len(steps)) {
+	for i, s := range f.changeRows(onFront) {
 		// The clock is written by hand: a card printed for another hour must not tell this one.
-		t.Rows = append(t.Rows, TonightRow{i + 1, f.change(steps[i]), f.from(steps[i]), notYet(since(steps, i)), "__:__"})
+		t.Rows = append(t.Rows, TonightRow{i + 1, s.row.Whole, s.from(), notYet(since(steps, i)), "__:__"})
 	}
 	t.More = len(steps) - len(t.Rows)
 	t.Verdict = f.verdict()
