@@ -152,14 +152,15 @@ func (n *night) filling(p *plan.Plan) (list []string) {
 	if n.Site.Purifier == nil || p == nil || len(p.Batches) == 0 {
 		return nil
 	}
+	entered := stock.Standing(n.Journal.Entries, n.Log.OpenedAt, n.State.Now)
 	for _, st := range n.Site.Stores {
 		since := n.Log.OpenedAt
-		for _, e := range n.Journal.Entries {
-			if e.Kind == stock.Dip && e.Store == st.ID && e.Time.After(since) {
+		for _, e := range entered {
+			if e.Kind == stock.Dip && e.Store == st.ID {
 				since = e.Time
 			}
 		}
-		made := n.Site.Purifier.RateLH * n.Site.Purifier.Factors().Lowest * n.State.Now.Sub(since).Hours()
+		made := n.Site.Purifier.LowestLH() * n.State.Now.Sub(since).Hours()
 		if st.FilledBy != "" && p.Batches[0].PurifiedL > st.Volume.InexactFloat64() && made > noticed*float64(st.Capacity) {
 			list = append(list, fmt.Sprintf("%s counts as %s; what the purifier has made since %s is not in it: tidehold stock dip %s VOLUME%s", st.ID, exact{st.Volume}.down(n.units), clockText(since, n.Site.TimeZone), st.ID, n.here))
 		}

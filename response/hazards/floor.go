@@ -20,7 +20,7 @@ func (j *judge) overfill(st site.Store) {
 		j.add(h.guard("", p.Guards, j.now))
 		return
 	}
-	rate := HighestRate(p)
+	rate := p.HighestLH()
 	hours := float64(st.Room()) / rate
 	away := unattended(j.site)
 	spilled := math.Max(0, rate*away-float64(st.Room()))
@@ -34,9 +34,6 @@ func (j *judge) overfill(st site.Store) {
 	j.assume(refs.Assumption{What: "purifier's highest rate", Value: j.units.Flow(rate), Source: "the rated one, or the highest of three published temperature tables for warmer feed [ro-table-a] [ro-table-b] [ro-table-c]"})
 	j.add(h.guard("", p.Guards, j.now))
 }
-
-// HighestRate is the most a purifier makes, L/h: the rated flow, or that of feed warmer than the rating.
-func HighestRate(p *site.Purifier) float64 { return p.RateLH * math.Max(1, p.Factors().Highest) }
 
 // runs says how much runs out.
 func runs(litres float64, u units.System) string {

@@ -20,11 +20,11 @@ type Arrival struct {
 	site.Delivery
 }
 
-// await sets the deliveries to what is still to come at st.Now.
+// await sets the deliveries to what is still to come at st.Now, entered being what was since the first incident began.
 // Of one whose time has come, what was entered since as come from outside is taken off: poured
 // from elsewhere, put into a store, bought.
-func (st *State) await(s *site.Site, entries []stock.Entry, since time.Time) {
-	came := st.cameSince(s, entries, since)
+func (st *State) await(s *site.Site, entered []stock.Entry, since time.Time) {
+	came := cameIn(s, entered)
 	st.deliveries = slices.Clone(s.Deliveries)
 	for i := range st.deliveries {
 		d := &st.deliveries[i]
@@ -48,13 +48,9 @@ func less[T ~float64](a, b T) (T, T) {
 	return a - used, b - used
 }
 
-// cameSince is what was entered as come from outside the site since a moment.
-func (st *State) cameSince(s *site.Site, entries []stock.Entry, since time.Time) (came site.Delivery) {
-	undone := stock.Undone(entries)
-	for _, e := range entries {
-		if undone[e.ID] || e.Time.Before(since) || e.Time.After(st.Now) {
-			continue
-		}
+// cameIn is what was entered as come from outside the site.
+func cameIn(s *site.Site, entered []stock.Entry) (came site.Delivery) {
+	for _, e := range entered {
 		switch e.Kind {
 		case stock.Change:
 			pours, _ := e.Pours() // what cannot be read is told where the log is read

@@ -94,10 +94,8 @@ func (r *Report) count(entries []stock.Entry) {
 	if r.DrawnL > 0 {
 		r.Salinity = weighed / r.DrawnL
 	}
-	end := r.State.end()
-	undone := stock.Undone(entries)
-	for _, e := range entries {
-		if e.UsedKg != nil && !undone[e.ID] && !e.Time.Before(r.State.Log.OpenedAt) && !e.Time.After(end) {
+	for _, e := range stock.Standing(entries, r.State.Log.OpenedAt, r.State.end()) {
+		if e.UsedKg != nil {
 			r.SaltKg += e.UsedKg.InexactFloat64()
 		}
 	}

@@ -89,8 +89,10 @@ func (st *State) UnderWay(filed, folded *site.Site, entries []stock.Entry, opt s
 			st.Besides, st.beside = append(st.Besides, l), append(st.beside, other.Demand)
 		}
 	}
-	st.await(folded, entries, st.since())
-	st.warm(folded, entries, st.since())
+	since := st.since()
+	entered := stock.Standing(entries, since, st.Now)
+	st.await(folded, entered, since)
+	st.warm(folded, entered, since)
 	var err error
 	st.Rest, err = st.Log.unfinished(filed, folded, entries, st.Now, st.target, opt)
 	return err

@@ -1,7 +1,6 @@
 package incident
 
 import (
-	"slices"
 	"time"
 
 	"tidehold/refs/units"
@@ -13,7 +12,7 @@ import (
 // warm sets the vats to what their heaters have made of them since they were last measured, or since the first of
 // the open incidents began: the plan says that they are on from the start. By the record alone a change that waited for a
 // warm vat was put off by an hour with each hour.
-func (st *State) warm(s *site.Site, entries []stock.Entry, since time.Time) {
+func (st *State) warm(s *site.Site, entered []stock.Entry, since time.Time) {
 	st.warmed = map[string]units.Celsius{}
 	target := float64(st.System.Water.Temperature)
 	for i := range s.Stores {
@@ -21,7 +20,7 @@ func (st *State) warm(s *site.Site, entries []stock.Entry, since time.Time) {
 		if v.Holds != site.Saltwater || v.HeaterW <= 0 {
 			continue
 		}
-		at, celsius, drawn := st.measured(v, entries, since)
+		at, celsius, drawn := measured(v, entered, since)
 		jk, err := mixing.LitreHeat(v.Water.Salinity, v.Water.Temperature)
 		hours, litres := st.Now.Sub(at).Hours(), v.Volume.InexactFloat64()+drawn
 		if err != nil || hours <= 0 || litres <= 0 || celsius >= target {
@@ -40,14 +39,10 @@ func (st *State) warm(s *site.Site, entries []stock.Entry, since time.Time) {
 
 // measured is when the water of a vat was last known, its temperature then, and the litres drawn since, which were
 // heated too.
-func (st *State) measured(v *site.Store, entries []stock.Entry, since time.Time) (at time.Time, celsius, drawn float64) {
+func measured(v *site.Store, entered []stock.Entry, since time.Time) (at time.Time, celsius, drawn float64) {
 	at, celsius = since, float64(v.Water.Temperature)
-	undone := stock.Undone(entries)
-	list := slices.Clone(entries)
-	slices.SortStableFunc(list, func(a, b stock.Entry) int { return a.Time.Compare(b.Time) })
-	for _, e := range list {
+	for _, e := range entered {
 		switch {
-		case undone[e.ID] || e.Time.Before(since) || e.Time.After(st.Now):
 		case e.Kind == stock.Change:
 			pours, _ := e.Pours() // what cannot be read is told where the log is read
 			for _, p := range pours {

@@ -54,7 +54,7 @@ func (g *gatherer) purifier() {
 		return
 	}
 	for _, st := range g.site.Stores {
-		if h := float64(st.Room()) / hazards.HighestRate(g.site.Purifier); st.FilledBy != "" && (g.facts.PurifierFullH == nil || h < *g.facts.PurifierFullH) {
+		if h := float64(st.Room()) / g.site.Purifier.HighestLH(); st.FilledBy != "" && (g.facts.PurifierFullH == nil || h < *g.facts.PurifierFullH) {
 			g.facts.PurifierFullH = &h
 		}
 	}

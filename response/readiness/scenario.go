@@ -112,5 +112,5 @@ func purifierRate(s *site.Site) float64 {
 	if s.Purifier == nil {
 		return 0
 	}
-	return s.Purifier.RateLH * s.Purifier.Factors().Lowest
+	return s.Purifier.LowestLH()
 }

@@ -1,6 +1,7 @@
 package site
 
 import (
+	"math"
 	"time"
 
 	"github.com/shopspring/decimal"
@@ -132,6 +133,12 @@ type Purifier struct {
 func (p *Purifier) Factors() refs.PurifierSpread {
 	return refs.PurifierFactors(float64(p.Feed), float64(p.RatedAt))
 }
+
+// LowestLH is what it makes at least with its feed water, L/h: for water that is counted on.
+func (p *Purifier) LowestLH() float64 { return p.RateLH * p.Factors().Lowest }
+
+// HighestLH is the most it makes, L/h, the rated flow or that of warmer feed: for a vat that may run over.
+func (p *Purifier) HighestLH() float64 { return p.RateLH * math.Max(1, p.Factors().Highest) }
 
 // Mixing is how batches are made.
 type Mixing struct {

@@ -51,6 +51,18 @@ func Undone(entries []Entry) map[int]bool {
 	return undone
 }
 
+// Standing are the entries from one moment to another that none takes back, in the order of time.
+func Standing(entries []Entry, from, to time.Time) (list []Entry) {
+	undone := Undone(entries)
+	for _, e := range entries {
+		if !undone[e.ID] && !e.Time.Before(from) && !e.Time.After(to) {
+			list = append(list, e)
+		}
+	}
+	slices.SortStableFunc(list, func(a, b Entry) int { return a.Time.Compare(b.Time) })
+	return list
+}
+
 // undoing also says which undo entries cannot be followed.
 func undoing(entries []Entry) (map[int]bool, []Warning) {
 	var warnings []Warning
