@@ -1,7 +1,6 @@
 package main
 
 import (
-	"bytes"
 	"errors"
 	"fmt"
 	"io/fs"
@@ -94,31 +93,18 @@ func (a *app) firstSite(ask bool) (data []byte, taken []refs.Assumption, err err
 	case a.demo:
 		return site.Demo(), nil, nil
 	case !ask:
-		return a.zoned(site.Starter()), nil, nil
+		return site.InZone(site.Starter(), a.zone()), nil, nil
 	}
 	answers, taken, err := a.ask()
 	if err != nil {
 		return nil, nil, err
 	}
-	data = a.zoned(site.StarterFor(answers))
+	data = site.InZone(site.StarterFor(answers), a.zone())
 	// The answers are checked one by one; together they must make a site too.
 	if _, faults := site.Load(siteFileName, data); len(faults) > 0 {
 		return nil, nil, fmt.Errorf("the answers do not make a site: %w; nothing was written", faults[0])
 	}
 	return data, taken, nil
-}
-
-// zoned is a starter file with the zone of the machine, where that is known.
-func (a *app) zoned(data []byte) []byte {
-	const utc = "time_zone: UTC                "
-	zone := ""
-	if a.Zone != nil {
-		zone = a.Zone()
-	}
-	if zone == "" {
-		return data
-	}
-	return bytes.Replace(data, []byte(utc), fmt.Appendf(nil, "%-*s ", len(utc)-1, "time_zone: "+zone), 1)
 }
 
 // writeFirst writes the site file at path, and its schema beside it in dir.

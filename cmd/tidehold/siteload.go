@@ -107,7 +107,7 @@ func (a *app) fold(name, dir string, data []byte) (loaded, error) {
 	if len(faults) > 0 {
 		return loaded{}, &usageError{err: yamlwalk.Faults(faults), located: true}
 	}
-	s = a.inZone(s, name, data, sets)
+	a.inZone(s)
 	now, err := a.nowIn(s.TimeZone)
 	if err != nil {
 		return loaded{}, err
@@ -120,25 +120,25 @@ func (a *app) fold(name, dir string, data []byte) (loaded, error) {
 	return l, l.readJournal()
 }
 
-// inZone is a site in the zone of the machine where its file names none: by UTC, 20:10 on the keeper's own clock was a time
-// that had not come yet, and a change was due at half past four that was wanted now.
-func (a *app) inZone(s *site.Site, name string, data []byte, sets []string) *site.Site {
+// inZone puts a site in the zone of the machine where its file names none: by UTC, 20:10 on the keeper's own clock was a
+// time that had not come yet, and a change was due at half past four that was wanted now.
+func (a *app) inZone(s *site.Site) {
 	k := slices.IndexFunc(s.Assumptions, func(x refs.Assumption) bool { return x.Place.List == "time_zone" })
-	if k < 0 || a.Zone == nil {
-		return s
+	name := a.zone()
+	zone, err := time.LoadLocation(name)
+	if k < 0 || err != nil || name == "" || name == s.TimeZone.String() {
+		return
 	}
-	zone := a.Zone()
-	if zone == "" || zone == s.TimeZone.String() || zone == "Etc/UTC" { // UTC by its other name: not worth loading again
-		return s
+	s.TimeZone = zone
+	s.Assumptions[k].Value, s.Assumptions[k].Source = name, "the zone of this machine; write it into the site file"
+}
+
+// zone is the name of the machine's time zone; "" where nobody knows.
+func (a *app) zone() string {
+	if a.Zone == nil {
+		return ""
 	}
-	there, faults := site.LoadWith(name, data, append(sets, "time_zone="+zone))
-	if len(faults) > 0 {
-		return s // a zone that the loader does not know
-	}
-	assumed := s.Assumptions[k]
-	assumed.Value, assumed.Source = zone, "the zone of this machine; write it into the site file"
-	there.Assumptions = slices.Insert(there.Assumptions, min(k, len(there.Assumptions)), assumed)
-	return there
+	return a.Zone()
 }
 
 // readSite reads a site file, at most as much as the loader needs to refuse it.

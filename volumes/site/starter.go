@@ -1,7 +1,9 @@
 package site
 
 import (
+	"bytes"
 	_ "embed"
+	"fmt"
 	"time"
 )
 
@@ -13,6 +15,15 @@ var demoText string
 
 // Starter is a commented site file to begin with. It passes Load.
 func Starter() []byte { return []byte(starterText) }
+
+// InZone is a starter in a time zone; as it is where that is "".
+func InZone(starter []byte, zone string) []byte {
+	const utc = "time_zone: UTC                "
+	if zone == "" {
+		return starter
+	}
+	return bytes.Replace(starter, []byte(utc), fmt.Appendf(nil, "%-*s ", len(utc)-1, "time_zone: "+zone), 1)
+}
 
 // Demo is the site file of the Slipway Teaching Aquarium, an invented place where
 // something is wrong on purpose.

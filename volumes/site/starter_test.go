@@ -1,6 +1,7 @@
 package site_test
 
 import (
+	"bytes"
 	"testing"
 	"time"
 
@@ -35,6 +36,22 @@ func TestDemoHasAnExpiredItemAnOverdueDrillAndAnOldVat(t *testing.T) {
 	for _, c := range s.Contacts {
 		if c.Name != "" || c.Phone != "" {
 			t.Errorf("contact %q names someone", c.Role)
+		}
+	}
+}
+
+// A starter in a zone says so, in the line that has its comment, and loads; one without a zone is as it was.
+func TestAStarterInAZone(t *testing.T) {
+	for _, data := range [][]byte{site.Starter(), site.StarterFor(site.Answers{Volume: 400, Salinity: 35, Playbook: "heater-break"})} {
+		if !bytes.Equal(site.InZone(data, ""), data) {
+			t.Error("a starter without a zone is another")
+		}
+		for _, zone := range []string{"Atlantic/Azores", "America/Argentina/ComodRivadavia"} {
+			there := site.InZone(data, zone)
+			s, faults := site.Load("starter.yaml", there)
+			if len(faults) > 0 || s.TimeZone.String() != zone || bytes.Count(there, []byte("# for clock times")) != 1 || len(bytes.Split(there, []byte("\n"))) != len(bytes.Split(data, []byte("\n"))) {
+				t.Errorf("%s: %v", zone, faults)
+			}
 		}
 	}
 }
