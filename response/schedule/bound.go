@@ -45,7 +45,7 @@ func (p *problem) bound(s *state, enough score) score {
 		if m.misses(finishH) {
 			b.missed++
 		}
-		if math.IsInf(finishH, 1) && !p.moot {
+		if p.never(finishH) {
 			b.never++
 		}
 	}

@@ -28,7 +28,7 @@ func (p *problem) closer(quick, best score, moves []move) score {
 		if m.misses(finishH) {
 			b.missed++
 		}
-		if math.IsInf(finishH, 1) && !p.moot {
+		if p.never(finishH) {
 			b.never++
 		}
 	}

@@ -111,6 +111,9 @@ func (a *awake) bedH(h float64) float64 {
 // its deadline.
 func (m *aim) misses(h float64) bool { return h > m.withinH*(1+tie) || math.IsInf(h, 1) }
 
+// never reports whether an aim that is reached at h counts as never reached: for nothing, where it is moot.
+func (p *problem) never(h float64) bool { return math.IsInf(h, 1) && !p.moot }
+
 // score orders plans: aims never reached, then aims late, exposure, finish, water.
 type score struct {
 	missed, never             int

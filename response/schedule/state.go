@@ -100,7 +100,7 @@ func (p *problem) score(s *state) score {
 		if p.aims[a].misses(h) {
 			x.missed++
 		}
-		if math.IsInf(h, 1) && !p.moot {
+		if p.never(h) {
 			x.never++
 		}
 	}
