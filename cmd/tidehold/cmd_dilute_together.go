@@ -45,7 +45,7 @@ func runDiluteTogether(a *app, o *diluteOptions, ls loaded) error {
 		return usage(err)
 	}
 	result := diluteTogether{Plans: []diluteShared{}}
-	ans := answer{Command: "dilute", Table: "plans.steps", Title: "Water changes for " + strings.Join(o.events, " + "),
+	ans := answer{Command: "dilute", Table: "plans.steps", Title: "Water changes for " + plan.AllOf(o.events),
 		Assumptions: append(ls.Site.Assumptions, shared.Assumptions...), Warnings: slices.Concat(site.Texts(ls.Site.Warnings), shared.Warnings),
 		Next: "playbook --event " + o.events[0] + " --beside " + strings.Join(o.events[1:], " --beside ")}
 	var views []*siteView
@@ -65,9 +65,9 @@ func runDiluteTogether(a *app, o *diluteOptions, ls loaded) error {
 			late, lacking = append(late, ids...), v.LackingL
 		}
 		views = append(views, v)
-		result.Plans = append(result.Plans, diluteShared{strings.Join(ids, " + "), v.Demand.System.ID, v.result()})
+		result.Plans = append(result.Plans, diluteShared{plan.AllOf(ids), v.Demand.System.ID, v.result()})
 		ans.Blocks = append(ans.Blocks, para("%s", v.headline()))
-		ans.More = append(append(ans.More, heading(strings.Join(ids, " + "))), v.behind()...)
+		ans.More = append(append(ans.More, heading(plan.AllOf(ids))), v.behind()...)
 		ans.Warnings = append(ans.Warnings, v.warnings()...)
 		heaters = append(heaters, v.vatHeaters()...)
 	}

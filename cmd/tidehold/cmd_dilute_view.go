@@ -89,10 +89,7 @@ func rowsShown(steps grid) int {
 
 // curve draws the level of the first aim over time.
 func (v *planView) curve(description string, points []figure.Level, changesAtH []float64) []block {
-	unit := "µg/L"
-	if v.aim().Contaminant == ammoniaID {
-		unit = "mg/L"
-	}
+	_, unit := levelUnit(v.aim().Contaminant, 0)
 	if v.aim().Share() {
 		unit = "% left"
 	}
@@ -107,10 +104,8 @@ func (v *planView) scale() float64 {
 	if v.aim().Share() {
 		return 100
 	}
-	if v.aim().Contaminant == ammoniaID {
-		return 1 / units.UgPerMg
-	}
-	return 1
+	per, _ := levelUnit(v.aim().Contaminant, 0)
+	return 1 / per
 }
 
 // rises says that a level does not stay down.

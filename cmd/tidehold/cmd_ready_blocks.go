@@ -127,7 +127,7 @@ func (v readyView) table(most int) []block {
 			out = append(out, onlyOnScreen(line("%s: --all prints them.", counted(len(v.Together)-i, "more combination")))...)
 			break
 		}
-		out = append(out, line("%s at once: %s%s.", strings.Join(t.Events, " + "), t.Verdict, t.WaterFirst()))
+		out = append(out, line("%s at once: %s%s.", plan.AllOf(t.Events), t.Verdict, t.WaterFirst()))
 	}
 	return out
 }
@@ -213,6 +213,15 @@ func (l lateOne) says() string {
 	return l.what + " begun at " + fullHours(l.hours)
 }
 
+// saidAll is all of a list in words.
+func saidAll(list []lateOne) string {
+	var texts []string
+	for _, l := range list {
+		texts = append(texts, l.says())
+	}
+	return strings.Join(texts, "; ")
+}
+
 // lateAtHours is what is late for those who sleep, what is so now first.
 func (v readyView) lateAtHours() (list []lateOne) {
 	add := func(l lateOne) {
@@ -230,17 +239,9 @@ func (v readyView) lateAtHours() (list []lateOne) {
 		more := slices.DeleteFunc(slices.Clone(t.LateAtHours), func(hour int) bool {
 			return alone(func(e readiness.Event) bool { return slices.Contains(e.LateAtHours, hour) })
 		})
-		add(lateOne{strings.Join(t.Events, " + ") + " at once", t.InTimeIfAwake && !alone(func(e readiness.Event) bool { return e.InTimeIfAwake }), more})
+		add(lateOne{plan.AllOf(t.Events) + " at once", t.InTimeIfAwake && !alone(func(e readiness.Event) bool { return e.InTimeIfAwake }), more})
 	}
-	slices.SortStableFunc(list, func(a, b lateOne) int {
-		switch {
-		case a.now == b.now:
-			return 0
-		case a.now:
-			return -1
-		}
-		return 1
-	})
+	slices.SortStableFunc(list, func(a, b lateOne) int { return compareTrue(a.now, b.now) })
 	return list
 }
 
@@ -264,11 +265,7 @@ func (v readyView) gettingUpAll() []block {
 	if len(list) < 2 {
 		return nil
 	}
-	var said []string
-	for _, l := range list {
-		said = append(said, l.says())
-	}
-	return []block{heading("Only by getting up at night"), para("%s.", strings.Join(said, "; "))}
+	return []block{heading("Only by getting up at night"), para("%s.", saidAll(list))}
 }
 
 // firstChange is the litres of the first change, and when it begins where the plan waits for
@@ -331,7 +328,7 @@ func (v readyView) together() []block {
 	}
 	g := grid{Header: []string{"at once", "verdict", "why"}}
 	for _, t := range v.Together {
-		g.Rows = append(g.Rows, []string{strings.Join(t.Events, " + "), string(t.Verdict), t.Reason})
+		g.Rows = append(g.Rows, []string{plan.AllOf(t.Events), string(t.Verdict), t.Reason})
 	}
 	return []block{heading("Events that strike at once"), tableBlock(g)}
 }

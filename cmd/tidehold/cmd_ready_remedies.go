@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"tidehold/refs/units"
+	"tidehold/response/plan"
 	"tidehold/response/readiness"
 )
 
@@ -51,7 +52,7 @@ func (v readyView) notByPurchase() (rest, up []string) {
 		awake[e.ID] = e.InTimeIfAwake
 	}
 	for _, t := range v.Together {
-		awake[strings.Join(t.Events, " + ")] = t.InTimeIfAwake
+		awake[plan.AllOf(t.Events)] = t.InTimeIfAwake
 	}
 	for _, name := range v.NotByPurchase {
 		if awake[name] {
@@ -88,14 +89,14 @@ func (v readyView) lateThen() string {
 
 // lateThenAt says at which hours it does not; "" where it does at all.
 func (v readyView) lateThenAt() string {
-	var said []string
-	for _, l := range v.LateThen {
-		said = append(said, fmt.Sprintf("%s begun at %s", strings.Join(l.Events, " + "), fullHours(l.LateAtHours)))
-	}
-	if len(said) == 0 {
+	if len(v.LateThen) == 0 {
 		return ""
 	}
-	return "With it too only by getting up at night: " + strings.Join(said, "; ") + "."
+	var list []lateOne
+	for _, l := range v.LateThen {
+		list = append(list, lateOne{what: plan.AllOf(l.Events), hours: l.LateAtHours})
+	}
+	return "With it too only by getting up at night: " + saidAll(list) + "."
 }
 
 // covers names events and combinations; all of what fails is "all failing".
@@ -136,7 +137,7 @@ func (v readyView) remedies() []block {
 		}
 	}
 	for _, t := range v.Together {
-		add(strings.Join(t.Events, " + "), t.Fixes)
+		add(plan.AllOf(t.Events), t.Fixes)
 	}
 	var out []block
 	if len(g.Rows) > 0 {

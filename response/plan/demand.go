@@ -1,6 +1,10 @@
 package plan
 
-import "tidehold/volumes/site"
+import (
+	"strings"
+
+	"tidehold/volumes/site"
+)
 
 // Aim is one thing to bring down in one system: a contaminant from a start to a
 // target, or, before any measurement, a share of whatever is there.
@@ -75,3 +79,6 @@ func (d Demand) WithinH() float64 {
 	}
 	return least
 }
+
+// AllOf names events that strike at once, or the one: "a + b".
+func AllOf(events []string) string { return strings.Join(events, " + ") }

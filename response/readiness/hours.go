@@ -28,9 +28,9 @@ type begun struct {
 	awake  *bool       // for whether it would be in time for whoever gets up at night
 }
 
-// begunAt is what the result judges, events first; nothing where no hour differs from another, or
+// asked is what the result judges, events first; nothing where no hour differs from another, or
 // there are too many.
-func (j judge) begunAt(r *Result, outcomes []schedule.Outcome) (list []begun) {
+func (j judge) asked(r *Result, outcomes []schedule.Outcome) (list []begun) {
 	if j.site.Awake == nil || len(outcomes) > mostAtHours {
 		return nil
 	}
@@ -119,7 +119,7 @@ func stands(made []plan.Plan, s *site.Site, now time.Time) bool {
 // lateThen is what is late at other hours of the day with all that is bought.
 func (r *Result) lateThen(asked []begun, whole basket) []LateThen {
 	late := []LateThen{}
-	asked = slices.DeleteFunc(slices.Clone(asked), func(b begun) bool { return slices.Contains(r.NotByPurchase, allOf(b.events)) })
+	asked = slices.DeleteFunc(slices.Clone(asked), func(b begun) bool { return slices.Contains(r.NotByPurchase, plan.AllOf(b.events)) })
 	for k := range asked {
 		p, q := asked[k].bench.with(whole)
 		out, _ := p.run(q, false)

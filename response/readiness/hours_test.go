@@ -10,6 +10,7 @@ import (
 	"github.com/shopspring/decimal"
 
 	"tidehold/refs/outside"
+	"tidehold/response/plan"
 	"tidehold/volumes/site"
 )
 
@@ -153,7 +154,7 @@ func TestWhatIsBoughtAtOtherHours(t *testing.T) {
 	}
 	late := map[string][]int{}
 	for _, l := range r.LateThen {
-		late[allOf(l.Events)] = l.LateAtHours
+		late[plan.AllOf(l.Events)] = l.LateAtHours
 	}
 	s := load(t, text)
 	s.Stores[0].Volume = s.Stores[0].Volume.Add(decimal.NewFromFloat(r.Shopping[0].Amount))
@@ -168,7 +169,7 @@ func TestWhatIsBoughtAtOtherHours(t *testing.T) {
 				t.Errorf("%s begun at %d with what is bought is %s; late are %v", e.ID, h, e.Verdict, late[e.ID])
 			}
 		}
-		if x := is.Together[0]; (x.Verdict != Covered) != slices.Contains(late[allOf(x.Events)], h) {
+		if x := is.Together[0]; (x.Verdict != Covered) != slices.Contains(late[plan.AllOf(x.Events)], h) {
 			t.Errorf("%v begun at %d with what is bought is %s; late are %v", x.Events, h, x.Verdict, late)
 		}
 	}

@@ -9,6 +9,7 @@ import (
 
 	"tidehold/refs"
 	"tidehold/refs/units"
+	"tidehold/response/plan"
 	"tidehold/response/schedule"
 	"tidehold/volumes/site"
 )
@@ -82,9 +83,9 @@ func Judge(s *site.Site, now time.Time, opt Options) (Result, error) {
 		r.Verdict = worst(r.Verdict, t.Verdict)
 	}
 	r.gather(s, outcomes)
-	begun := j.begunAt(&r, outcomes)
-	atOtherHours(begun)
-	j.remedy(&r, events, begun, opt.Brief)
+	asked := j.asked(&r, outcomes)
+	atOtherHours(asked)
+	j.remedy(&r, events, asked, opt.Brief)
 	r.Kit = CheckKit(s.Kit, now)
 	r.Ages = CheckAges(s.Stores, now)
 	r.Drills = CheckDrills(s.Drills, now)
@@ -261,7 +262,7 @@ func (j judge) targets(r *Result, events []site.Event, failing []int) []target {
 			continue
 		}
 		if q, err := j.scenarioOf(j.eventsOf(t.Events)...); err == nil {
-			x := target{name: allOf(t.Events), events: t.Events, bench: j.newBench(q, false), together: t}
+			x := target{name: plan.AllOf(t.Events), events: t.Events, bench: j.newBench(q, false), together: t}
 			x.ways = x.bench.ways(t.DemandL)
 			out = append(out, x)
 		}

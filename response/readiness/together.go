@@ -54,9 +54,6 @@ func (j judge) together(p plans, ids []string) (Together, schedule.Outcome) {
 	return t, out
 }
 
-// allOf names an event or a combination: "a + b".
-func allOf(events []string) string { return strings.Join(events, " + ") }
-
 // WaterFirst says that the water does not go by priority: ", if spill has the water first"; "" where it does.
 func (t *Together) WaterFirst() string {
 	if len(t.ServedFirst) == 0 {
