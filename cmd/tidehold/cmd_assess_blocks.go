@@ -8,6 +8,7 @@ import (
 	"tidehold/response/assess"
 	"tidehold/response/dilution"
 	"tidehold/response/figure"
+	"tidehold/response/plan"
 )
 
 // criteriaCaution stands under every judgement.
@@ -132,7 +133,7 @@ func resultText(x assess.Analyte) string {
 	if x.CriterionUgL != nil {
 		limit = *x.CriterionUgL
 	}
-	perUnit, unit := levelUnit(x.ID, limit)
+	perUnit, unit := plan.LevelUnit(x.ID, limit)
 	value := units.Significant(x.ValueUgL/perUnit, 3)
 	text := value
 	switch {

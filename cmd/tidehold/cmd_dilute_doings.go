@@ -127,13 +127,10 @@ func (v *siteView) preparing(p plan.Prepare) string {
 	return fmt.Sprintf("empty %s: pour %s away", p.StoreID, v.moved(p.RemoveL))
 }
 
-// ammoniaID is total ammonia among the contaminants.
-const ammoniaID = "ammonia_total"
-
 // effects is what each change does to the system's own water.
 func (v *siteView) effects() grid {
 	g := grid{Title: "What each change does to the water", Header: []string{"change", "full again", "salinity", "temperature", "alkalinity", "set by"}, Right: []int{0, 2, 3, 4}}
-	ammonia := v.aim().Contaminant == ammoniaID
+	ammonia := v.aim().Contaminant == plan.TotalAmmonia
 	if ammonia {
 		g.Header, g.Right = append(g.Header, "NH3-N"), append(g.Right, 6)
 	}

@@ -89,7 +89,7 @@ func rowsShown(steps grid) int {
 
 // curve draws the level of the first aim over time.
 func (v *planView) curve(description string, points []figure.Level, changesAtH []float64) []block {
-	_, unit := levelUnit(v.aim().Contaminant, 0)
+	_, unit := plan.LevelUnit(v.aim().Contaminant, 0)
 	if v.aim().Share() {
 		unit = "% left"
 	}
@@ -104,7 +104,7 @@ func (v *planView) scale() float64 {
 	if v.aim().Share() {
 		return 100
 	}
-	per, _ := levelUnit(v.aim().Contaminant, 0)
+	per, _ := plan.LevelUnit(v.aim().Contaminant, 0)
 	return 1 / per
 }
 

@@ -81,19 +81,9 @@ func plusMinus(s float64, u *float64) string {
 // milligrams prints mg/L to three significant digits.
 func milligrams(mg float64) string { return units.Significant(mg, 3) + " mg/L" }
 
-// levelUnit is the unit in which a substance's levels are told, and the µg/L that one of it is: that of its goal, so that
-// the two compare at a glance, and for total ammonia mg/L, as its kits and the cards have it.
-func levelUnit(contaminant string, goalUgL float64) (per float64, unit string) {
-	if contaminant == ammoniaID {
-		return units.UgPerMg, "mg/L"
-	}
-	return units.DissolvedUnit(goalUgL)
-}
-
 // levelText prints a level beside its goal, in µg/L both; without a goal in its own unit.
 func levelText(contaminant string, ugL, goalUgL float64) string {
-	per, unit := levelUnit(contaminant, cmp.Or(goalUgL, ugL))
-	return units.Significant(ugL/per, 3) + " " + unit
+	return plan.LevelText(contaminant, ugL, cmp.Or(goalUgL, ugL))
 }
 
 // spreadText is levelText with its ±, both with the decimals of two digits of the ±.
@@ -101,7 +91,7 @@ func spreadText(contaminant string, ugL, u, goalUgL float64) string {
 	if u <= 0 {
 		return levelText(contaminant, ugL, goalUgL)
 	}
-	per, unit := levelUnit(contaminant, cmp.Or(goalUgL, ugL))
+	per, unit := plan.LevelUnit(contaminant, cmp.Or(goalUgL, ugL))
 	decimals := 0
 	for x := u / per; x < 9.5 && decimals < 4; x *= 10 {
 		decimals++

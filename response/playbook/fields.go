@@ -10,6 +10,7 @@ import (
 
 	"tidehold/refs"
 	"tidehold/refs/units"
+	"tidehold/response/plan"
 	"tidehold/volumes/site"
 )
 
@@ -220,7 +221,7 @@ var fieldList = []field{
 		if f.Plan == nil {
 			return "under " + limit, ok
 		}
-		if aim := f.Plan.Demand.Aims[0]; aim.Contaminant == ammoniaID && (!ok || aim.Target <= *f.AmmoniaChronicMgL*1000) {
+		if aim := f.Plan.Demand.Aims[0]; aim.Contaminant == plan.TotalAmmonia && (!ok || aim.Target <= *f.AmmoniaChronicMgL*1000) {
 			return f.dissolved(aim.Target) + " or lower", true
 		}
 		return "under " + limit, ok

@@ -371,24 +371,22 @@ func (f *Facts) awakeSays() string {
 		f.Start, clock(f.Awake.FromH), clock(f.Awake.ToH), units.Hours(f.EveryH))
 }
 
-// ammoniaID is total ammonia, as nitrogen, in the table of contaminants.
-const ammoniaID = "ammonia_total"
-
 // substance is the aim's contaminant in words.
 func (f *Facts) substance() string {
 	id := f.Plan.Demand.Aims[0].Contaminant
-	if id == ammoniaID {
+	if id == plan.TotalAmmonia {
 		return "total ammonia"
 	}
 	return strings.ReplaceAll(id, "_", " ")
 }
 
-// dissolved prints a concentration of the aim's contaminant: ammonia as its kits do, in mg/L.
+// dissolved prints a concentration of the aim's contaminant.
 func (f *Facts) dissolved(ugL float64) string {
-	if f.Plan != nil && f.Plan.Demand.Aims[0].Contaminant == ammoniaID {
-		return units.Significant(ugL/1000, 3) + " mg/L"
+	contaminant := ""
+	if f.Plan != nil {
+		contaminant = f.Plan.Demand.Aims[0].Contaminant
 	}
-	return units.Dissolved(ugL)
+	return plan.LevelText(contaminant, ugL, ugL)
 }
 
 // fromStart is when a vat is prepared, in a sentence.

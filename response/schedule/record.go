@@ -138,7 +138,7 @@ func (r *recorder) change(ch *change) {
 	p.change(f, ch)
 	for a := range s.Levels {
 		s.Levels[a].SizedAfter = f.conc[a].UgL
-		if p.demand.Aims[a].Contaminant == ammonia {
+		if p.demand.Aims[a].Contaminant == plan.TotalAmmonia {
 			unionise(&s.Levels[a], was, ch.after)
 		}
 	}
@@ -154,9 +154,6 @@ func (r *recorder) at(a int, h float64) dilution.State {
 	s.AtH = max(h, s.AtH)
 	return s
 }
-
-// ammonia is the id of total ammonia among the contaminants.
-const ammonia = "ammonia_total"
 
 // unionise sets the un-ionised ammonia before and after a change, at the pH of the
 // system and of the mixture.
