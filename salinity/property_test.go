@@ -157,6 +157,29 @@ func TestReferenceSalinityAndBack(t *testing.T) {
 	})
 }
 
+// A litre at 25 °C weighs 1.023343 kg at salinity 35 and 1.010550 kg at 18, by the published polynomial [unesco44].
+func TestProportion(t *testing.T) {
+	if x, err := Proportion(18, 35); err != nil || !(math.Abs(x-18*1.010550/(35*1.023343)) <= 1e-6) {
+		t.Errorf("of 35 at 18: %g, %v", x, err)
+	}
+	if x, err := Proportion(0, 35); err != nil || x != 0 {
+		t.Errorf("pure water: %g, %v", x, err)
+	}
+	rapid.Check(t, func(t *rapid.T) {
+		a, b := units.Practical(rapid.Float64Range(0.1, 42).Draw(t, "a")), units.Practical(rapid.Float64Range(0.1, 42).Draw(t, "b"))
+		x, err := Proportion(a, b)
+		y, err2 := Proportion(b, a)
+		if err != nil || err2 != nil || !(math.Abs(x*y-1) <= 1e-12) || (x < 1) != (a < b) && a != b {
+			t.Fatalf("%g of %g: %g and %g", a, b, x, y)
+		}
+	})
+	for _, out := range [][2]units.Practical{{43, 35}, {35, 43}, {-1, 35}} {
+		if x, err := Proportion(out[0], out[1]); err == nil {
+			t.Errorf("%v: %g", out, x)
+		}
+	}
+}
+
 // HeatAndCapacity is both functions to the last bit, and refuses what they refuse.
 func TestHeatAndCapacityAreBoth(t *testing.T) {
 	for s := -1.0; s <= 43; s += 0.37 {

@@ -10,6 +10,7 @@ import (
 
 	"tidehold/refs/units"
 	"tidehold/response/plan"
+	"tidehold/salinity"
 	"tidehold/salinity/mixing"
 	"tidehold/volumes/site"
 )
@@ -80,18 +81,33 @@ func (a *audit) same(what string, got, want, tol float64) {
 	close2(a.t, a.name+": "+what, got, want, tol)
 }
 
+// saltsIn is what dissolves in a litre of a salinity, to a factor.
+func saltsIn(sal float64) float64 {
+	rho, _ := salinity.Density(units.Practical(sal), 25)
+	return sal * float64(rho)
+}
+
+// makes is what a salt makes in water of the system's salinity, of what it says it makes at that of its dose.
+func (a *audit) makes(stated *float64) float64 {
+	return *stated * saltsIn(float64(a.plan.Demand.System.Water.Salinity)) / saltsIn(float64(a.site.Salts[0].DoseSalinity))
+}
+
 // begin lays out the waters of the site file.
 func (a *audit) begin() {
 	d := a.plan.Demand
-	own, salt := d.System.Water, site.Chemistry{}
+	own, salt := d.System.Water, site.Salt{}
 	if len(a.site.Salts) > 0 {
-		salt = a.site.Salts[0].Makes
+		salt = a.site.Salts[0]
 	}
-	firstKnown := func(list ...*float64) float64 {
-		for _, x := range list {
-			if x != nil {
-				return *x
-			}
+	// What is not stated is in proportion to the salts in a litre.
+	firstKnown := func(sal float64, stated, made, tank *float64) float64 {
+		switch {
+		case stated != nil:
+			return *stated
+		case made != nil:
+			return *made * saltsIn(sal) / saltsIn(float64(salt.DoseSalinity))
+		case tank != nil:
+			return *tank * saltsIn(sal) / saltsIn(float64(own.Salinity))
 		}
 		return 0
 	}
@@ -101,8 +117,8 @@ func (a *audit) begin() {
 		if s != nil {
 			w, bg = s.Water, s.Background
 		}
-		v := &audited{litres: litres, s: sal, c: c, store: s, alk: firstKnown(w.AlkalinityDKH, salt.AlkalinityDKH, own.AlkalinityDKH),
-			ca: firstKnown(w.CalciumMgL, salt.CalciumMgL, own.CalciumMgL), mg: firstKnown(w.MagnesiumMgL, salt.MagnesiumMgL, own.MagnesiumMgL)}
+		v := &audited{litres: litres, s: sal, c: c, store: s, alk: firstKnown(sal, w.AlkalinityDKH, salt.Makes.AlkalinityDKH, own.AlkalinityDKH),
+			ca: firstKnown(sal, w.CalciumMgL, salt.Makes.CalciumMgL, own.CalciumMgL), mg: firstKnown(sal, w.MagnesiumMgL, salt.Makes.MagnesiumMgL, own.MagnesiumMgL)}
 		for _, x := range d.Aims {
 			ug, stated := bg[x.Contaminant]
 			if !stated && len(a.site.Salts) > 0 {
@@ -270,9 +286,9 @@ func (a *audit) batch(b *plan.Batch, pureC float64) {
 	}
 	was := v.litres / (v.litres + litres)
 	join := func(x *float64, makes float64) { *x = *x*was + makes*(1-was) }
-	join(&v.alk, *salt.Makes.AlkalinityDKH)
-	join(&v.ca, *salt.Makes.CalciumMgL)
-	join(&v.mg, *salt.Makes.MagnesiumMgL)
+	join(&v.alk, a.makes(salt.Makes.AlkalinityDKH))
+	join(&v.ca, a.makes(salt.Makes.CalciumMgL))
+	join(&v.mg, a.makes(salt.Makes.MagnesiumMgL))
 	for k, x := range a.plan.Demand.Aims {
 		join(&v.ug[k], salt.Background[x.Contaminant])
 	}
@@ -312,7 +328,7 @@ func (a *audit) corrected(v *audited, b *plan.Batch, c, pureC float64, one mixin
 	litres = (b.SaltKg - fix.AddSaltKg) / one.SaltKg
 	a.same("purified water of a batch and a cut", b.PurifiedL, float64(fix.AddWater)+litres*float64(one.Water), 0.01*b.PurifiedL)
 	thin, more := v.litres/(v.litres+float64(fix.AddWater)), fix.AddSaltKg/one.SaltKg/v.litres
-	v.alk, v.ca, v.mg = v.alk*thin+*salt.Makes.AlkalinityDKH*more, v.ca*thin+*salt.Makes.CalciumMgL*more, v.mg*thin+*salt.Makes.MagnesiumMgL*more
+	v.alk, v.ca, v.mg = v.alk*thin+a.makes(salt.Makes.AlkalinityDKH)*more, v.ca*thin+a.makes(salt.Makes.CalciumMgL)*more, v.mg*thin+a.makes(salt.Makes.MagnesiumMgL)*more
 	for k, aim := range a.plan.Demand.Aims {
 		v.ug[k] = v.ug[k]*thin + salt.Background[aim.Contaminant]*more
 	}
@@ -357,7 +373,7 @@ func (a *audit) prepare(x *plan.Prepare, pureC float64) {
 		a.same("salt", x.SaltKg, lift.AddSaltKg, 1e-6)
 		one, _ := mixing.New(1, a.plan.Demand.System.Water.Salinity, a.plan.Demand.System.Water.Temperature, units.Celsius(pureC), dose)
 		more := x.SaltKg / one.SaltKg / kept
-		v.alk, v.ca, v.mg = v.alk+*salt.Makes.AlkalinityDKH*more, v.ca+*salt.Makes.CalciumMgL*more, v.mg+*salt.Makes.MagnesiumMgL*more
+		v.alk, v.ca, v.mg = v.alk+a.makes(salt.Makes.AlkalinityDKH)*more, v.ca+a.makes(salt.Makes.CalciumMgL)*more, v.mg+a.makes(salt.Makes.MagnesiumMgL)*more
 		for k, aim := range a.plan.Demand.Aims {
 			v.ug[k] += salt.Background[aim.Contaminant] * more
 		}
@@ -420,7 +436,11 @@ func (a *audit) finish() {
 	if n := len(p.Steps); n > 0 {
 		last = p.Steps[n-1].AtH
 	}
-	if a.pass(max(last, p.ExposureToH)); p.Reachable && p.DoneAtH == nil || last == 0 {
+	until := max(last, p.ExposureToH)
+	if p.DoneAtH != nil { // what is added while the last change is poured comes after the target is met
+		until = last
+	}
+	if a.pass(until); p.Reachable && p.DoneAtH == nil || last == 0 {
 		return
 	}
 	a.same("exposure", p.Exposure, a.seen.sum, 2e-3*(1+p.Exposure))
@@ -522,6 +542,7 @@ func (a *audit) play(pureC float64) {
 func auditedSite(r *rand.Rand) (*site.Site, plan.Demand, float64) {
 	pick := func(x ...float64) float64 { return x[r.IntN(len(x))] }
 	sys := reef(200 + 300*r.Float64())
+	sys.Water.Salinity = units.Practical(pick(35, 35, 34, 33))
 	sys.Drawdown, sys.ChangeEveryH, sys.LeastChange = 0.2+0.4*r.Float64(), pick(1, 3, 6), pick(0, 0.05)
 	sys.Limits.TemperatureStep, sys.Limits.SalinityStep = pick(1, 2), pick(0.5, 1)
 	sys.Limits.AlkalinityPerDay = pick(0.3, 1, 5)

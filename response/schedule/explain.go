@@ -90,9 +90,9 @@ func (p *Planner) notePlan(made *plan.Plan, note func(what, value, source string
 
 // noteStore notes what is not known of a store's water.
 func (p *Planner) noteStore(s *site.Store, made *plan.Plan, note func(what, value, source string)) {
-	basis := "the system's own"
+	basis := "the system's own, in proportion to the salinity"
 	if len(p.site.Salts) > 0 {
-		basis = "what the salt makes, else the system's own"
+		basis = "what the salt makes, else the system's own, in proportion to the salinity"
 	}
 	w := &s.Water
 	if w.AlkalinityDKH == nil || w.CalciumMgL == nil || w.MagnesiumMgL == nil || w.PH == nil {

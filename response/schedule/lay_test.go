@@ -141,7 +141,7 @@ func TestHowAHouseIsLaidOut(t *testing.T) {
 		t.Errorf("of the bare one, what the salt makes: %+v %+v %v", w, x, levels)
 	}
 	w, x, levels = find("", 1)
-	if w.store != -1 || w.fromH != 7 || x.readyH != 7 || x.volL != 40 || x.s != 36 || x.at(0) != 19 || w.pumpLH != 1200 || x.alk != 9 || levels[0] != 0.5 {
+	if w.store != -1 || w.fromH != 7 || x.readyH != 7 || x.volL != 40 || x.s != 36 || x.at(0) != 19 || w.pumpLH != 1200 || !(math.Abs(x.alk-9*saltsIn(36)/saltsIn(35)) <= 1e-12) || levels[0] != 0.5 {
 		t.Errorf("the first delivery %+v %+v %v", w, x, levels)
 	}
 	if _, x, _ = find("", 2); x.s != 35 || x.at(0) != 25 || x.readyH != 2 {
@@ -432,7 +432,7 @@ func TestWhatIsNoted(t *testing.T) {
 	} {
 		was := s.Stores[0].Water
 		missing(&s.Stores[0].Water)
-		want("chemistry of store vat: what the salt makes, else the system's own", true)
+		want("chemistry of store vat: what the salt makes, else the system's own, in proportion to the salinity", true)
 		s.Stores[0].Water = was
 	}
 	s.Stores[0].HeatLossWK, s.Stores[0].Background = ptr(1), map[string]float64{"copper": 0}

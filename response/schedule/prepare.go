@@ -9,6 +9,7 @@ import (
 	"tidehold/refs/units"
 	"tidehold/response/dilution"
 	"tidehold/response/plan"
+	"tidehold/salinity"
 	"tidehold/salinity/mixing"
 	"tidehold/volumes/site"
 )
@@ -147,9 +148,9 @@ func (pl *Planner) takeSalts(p *problem, opt Options, taken *taken) error {
 		}
 		k := saltKind{
 			id: s.ID, dry: pl.dry[i], kgPerL: b.SaltKg, purePerL: float64(b.Water),
-			alk: first(s.Makes.AlkalinityDKH, sys.Water.AlkalinityDKH), ca: first(s.Makes.CalciumMgL, sys.Water.CalciumMgL),
-			mg: first(s.Makes.MagnesiumMgL, sys.Water.MagnesiumMgL), ph: first(s.Makes.PH, sys.Water.PH),
+			ph: first(s.Makes.PH, sys.Water.PH),
 		}
+		k.alk, k.ca, k.mg = pl.brought(&site.Chemistry{}, s, sys, p.tank.own.s)
 		for a := range p.demand.Aims {
 			k.background = append(k.background, s.Background[p.demand.Aims[a].Contaminant])
 		}
@@ -169,6 +170,42 @@ func first(a, b *float64) float64 {
 		return *a
 	}
 	return known(b)
+}
+
+// brought is what water of a salinity holds of what salt brings: as stated of the water, else as its salt makes
+// it, else as in the system, both in proportion to the salinity; of alkalinity, which systems are dosed with, not
+// more than a salt makes.
+//
+// Source: law of constant proportions, [mfwm2008]; alkalinity of 7 to 11 dKH in new water of salinity 35: common
+// practice.
+func (pl *Planner) brought(stated *site.Chemistry, salt *site.Salt, sys *site.System, sal float64) (alk, ca, mg float64) {
+	const mostDKH = 11
+	bySalt, ofSystem := proportion(sal, float64(salt.DoseSalinity)), proportion(sal, float64(sys.Water.Salinity))
+	of := func(stated, made, own *float64, most float64) float64 {
+		switch {
+		case stated != nil:
+			return *stated
+		case made != nil:
+			return *made * bySalt
+		case own == nil:
+			return 0
+		}
+		return min(*own*ofSystem, max(*own, most))
+	}
+	makes := &salt.Makes
+	alk = of(stated.AlkalinityDKH, makes.AlkalinityDKH, sys.Water.AlkalinityDKH, mostDKH*proportion(sal, 35))
+	ca = of(stated.CalciumMgL, makes.CalciumMgL, sys.Water.CalciumMgL, math.Inf(1))
+	mg = of(stated.MagnesiumMgL, makes.MagnesiumMgL, sys.Water.MagnesiumMgL, math.Inf(1))
+	return alk, ca, mg
+}
+
+// proportion is salinity.Proportion; all of it where the other salinity is not known or has no salt.
+func proportion(sal, of float64) float64 {
+	share, err := salinity.Proportion(units.Practical(sal), units.Practical(of))
+	if sal == of || of <= 0 || err != nil {
+		return 1
+	}
+	return share
 }
 
 // feed is the temperature of newly purified water, and that of the system where

@@ -87,11 +87,9 @@ func (pl *Planner) takeVat(p *problem, i int, opt Options, taken *taken) {
 	salt := pl.firstSalt()
 	v := vat{
 		volL: s.Volume.InexactFloat64() + extra.StoreL[s.ID], s: float64(s.Water.Salinity), stored: 1,
-		alk: firstOf(s.Water.AlkalinityDKH, salt.AlkalinityDKH, sys.Water.AlkalinityDKH),
-		ca:  firstOf(s.Water.CalciumMgL, salt.CalciumMgL, sys.Water.CalciumMgL),
-		mg:  firstOf(s.Water.MagnesiumMgL, salt.MagnesiumMgL, sys.Water.MagnesiumMgL),
-		ph:  firstOf(s.Water.PH, salt.PH, sys.Water.PH),
+		ph: firstOf(s.Water.PH, salt.Makes.PH, sys.Water.PH),
 	}
+	v.alk, v.ca, v.mg = pl.brought(&s.Water, salt, sys, v.s)
 	if h := s.BeingMixed(pl.start); h > 0 { // a batch under way, as one that an earlier demand began
 		v.readyH, w.fromH, w.freeH = h, h, h
 	}
@@ -131,11 +129,12 @@ func (pl *Planner) background(s *site.Store, contaminant string, made float64) f
 	return salt
 }
 
-func (pl *Planner) firstSalt() site.Chemistry {
+// firstSalt is the salt that water of no stated salt is taken to be of; none where the site has none.
+func (pl *Planner) firstSalt() *site.Salt {
 	if len(pl.site.Salts) > 0 {
-		return pl.site.Salts[0].Makes
+		return &pl.site.Salts[0]
 	}
-	return site.Chemistry{}
+	return &site.Salt{}
 }
 
 func firstOf(a, b, c *float64) float64 {
@@ -178,10 +177,9 @@ func (pl *Planner) takeDeliveries(p *problem, taken *taken) {
 		w := vessel{store: -1, delivery: n + 1, capL: litres, fromH: d.AfterH, pumpLH: pl.slowestPump()}
 		salt := pl.firstSalt()
 		v := vat{
-			volL: litres, readyH: d.AfterH, s: s,
-			alk: first(salt.AlkalinityDKH, sys.Water.AlkalinityDKH), ca: first(salt.CalciumMgL, sys.Water.CalciumMgL),
-			mg: first(salt.MagnesiumMgL, sys.Water.MagnesiumMgL), ph: first(salt.PH, sys.Water.PH),
+			volL: litres, readyH: d.AfterH, s: s, ph: first(salt.Makes.PH, sys.Water.PH),
 		}
+		v.alk, v.ca, v.mg = pl.brought(&site.Chemistry{}, salt, sys, s)
 		p.heat(&v, &w, c, 0)
 		p.vessels = append(p.vessels, w)
 		p.start.vats = append(p.start.vats, v)

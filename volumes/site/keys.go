@@ -150,7 +150,7 @@ func saltKeys() field {
 			choose("per", "a litre of finished water or of purified water used", string(mixing.Finished), string(mixing.Purified))),
 		measure("price", units.Number, 0, 1e6, "price per kilogram"),
 		measure("bag", units.Mass, 0, 1e4, "mass of one bag"),
-		group("makes", "the water it makes at its dose", chemistry()...),
+		group("makes", "the water it makes at the salinity of its dose", chemistry()...),
 		background("what the water it makes brings")}})
 }
 

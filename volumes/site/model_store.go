@@ -108,7 +108,7 @@ type Salt struct {
 	// PricePerKg in Site.Currency; nil: unknown.
 	PricePerKg *decimal.Decimal
 	BagKg      float64 // 0: unknown
-	// Makes is the chemistry of the water it makes (Salinity and Temperature unused).
+	// Makes is the chemistry of the water it makes at DoseSalinity (Salinity and Temperature unused).
 	Makes      Chemistry
 	Background map[string]float64 // µg/L in the water it makes
 	// BackgroundU are expanded uncertainties (k = 2) of Background, µg/L.

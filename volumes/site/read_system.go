@@ -2,9 +2,11 @@ package site
 
 import (
 	"errors"
+	"strings"
 
 	"tidehold/refs/units"
 	"tidehold/refs/yamlwalk"
+	"tidehold/salinity"
 	"tidehold/volumes"
 )
 
@@ -164,12 +166,29 @@ func readDisplaced(s scope) volumes.Displaced {
 	return d
 }
 
-// readWater fills every field: a system's water is never unknown.
+// readWater fills every field: a system's water is never unknown. What is not stated of what salt brings is
+// in proportion to the salinity.
 func (l *loader) readWater(s scope) Chemistry {
 	c := Chemistry{Salinity: units.Practical(s.number("salinity")), Temperature: units.Celsius(s.number("temperature"))}
-	ph, alk, ca, mg := s.number("ph"), s.number("alkalinity"), s.number("calcium")/units.UgPerMg, s.number("magnesium")/units.UgPerMg
+	ph, alk, ca, mg := s.number("ph"), s.salted("alkalinity", c.Salinity), s.salted("calcium", c.Salinity)/units.UgPerMg, s.salted("magnesium", c.Salinity)/units.UgPerMg
 	c.PH, c.AlkalinityDKH, c.CalciumMgL, c.MagnesiumMgL = &ph, &alk, &ca, &mg
 	return c
+}
+
+// salted is a quantity that salt brings, given or by default: the default is that of salinity 35, in proportion.
+// A quarantine tank at 18 that was taken to have the alkalinity of a reef waited a day between changes for its
+// own water, cut.
+func (s scope) salted(key string, sal units.Practical) float64 {
+	share, err := salinity.Proportion(sal, 35)
+	if share == 1 || err != nil || s.v.get(key) != nil {
+		return s.number(key)
+	}
+	p := *s.presetOf(key)
+	number, unit, _ := strings.Cut(p.text, " ")
+	p.text = units.Trimmed(parsed(number, key)*share, 3) + " " + unit
+	v := s.l.presetAnew(s.field(key), &p)
+	s.assume(key, s.l.site.Units.Respell(p.text, v.q), p.basis+", in proportion to salinity "+amount(float64(sal)))
+	return v.q.Value
 }
 
 func (l *loader) readLimits(s scope) Limits {

@@ -225,10 +225,15 @@ func (l *loader) preset(f *field, p *preset) *val {
 	if v, ok := l.parsed[p]; ok {
 		return v
 	}
-	doc := yamlwalk.Parse("defaults", nil)
-	v := (&checker{doc: doc}).read(doc.Value("default", p.text), &f.spec)
+	v := l.presetAnew(f, p)
 	l.parsed[p] = v
 	return v
+}
+
+// presetAnew is preset for a default that is not fixed.
+func (l *loader) presetAnew(f *field, p *preset) *val {
+	doc := yamlwalk.Parse("defaults", nil)
+	return (&checker{doc: doc}).read(doc.Value("default", p.text), &f.spec)
 }
 
 // amount prints a number of a message in plain notation, to a millionth: what was
