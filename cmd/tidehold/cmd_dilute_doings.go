@@ -167,8 +167,8 @@ func (v *siteView) notes() []block {
 		b.Tight = len(out) > 0
 		out = append(out, b)
 	}
-	if b := v.Binding; b.Detail != "" && len(v.Steps) > 0 && (v.DoneAtH != nil || b.DoneAtH != nil) {
-		add("What limits it: %s.", b.Says(v.DoneAtH, v.units))
+	if limits := v.Binding.WhatLimits(v.DoneAtH, v.LackingL, v.units); limits != "" {
+		add("What limits it: %s.", limits)
 	}
 	if c := v.Continuous; c != nil {
 		when := ""
@@ -192,7 +192,7 @@ func (v *siteView) notes() []block {
 // asides are the detail behind them.
 func (v *siteView) asides() []block {
 	var out []block
-	if v.Binding.Detail != "" && v.Binding.Limit != plan.ByNight {
+	if l := v.Binding.Limiting(v.DoneAtH, v.LackingL); l != "" && !l.OfHouse() {
 		out = append(out, para("Loosening a limit is for you and your veterinarian to weigh."))
 	}
 	if v.Confidence != nil && len(v.Steps) > 0 {

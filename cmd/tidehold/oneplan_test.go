@@ -7,6 +7,7 @@ import (
 	"os"
 	"path/filepath"
 	"regexp"
+	"strings"
 	"testing"
 
 	"tidehold/refs/outside"
@@ -68,6 +69,73 @@ func TestOnePlanOnEveryScreen(t *testing.T) {
 	}
 	if failing < sites/5 || failing == sites {
 		t.Errorf("%d of %d events fail: too easy or too hard", failing, sites)
+	}
+}
+
+// coldDelivery is a small house with a full carboy and more water coming, both colder than the tank.
+const coldDelivery = `format: 1
+units: us
+time_zone: America/Denver
+systems:
+  - id: nano
+    net_volume: 13.5 gal
+    water: {salinity: 1.0264 sg@77F/77F, temperature: 78 F, alkalinity: 8.5 dKH}
+    ambient: 70 F
+    drawdown: 40 %
+    equipment: [{id: heater, kind: heater, power: 50 W}]
+stores:
+  - {id: carboy, holds: saltwater, capacity: 5 gal, volume: 5 gal, salinity: 35, temperature: 70 F, mixed: 2026-11-20}
+deliveries: [{after: 14 h, saltwater: 10 gal, salinity: 35, temperature: 70 F}]
+awake: {from: 06:00, to: 23:00}
+events: [{id: heater-broke, system: nano, playbook: heater-break, contaminant: copper, start: 40 ppb, target: 10 ppb, within: 48 h}]
+`
+
+// TestOneWordForWhatLimitsAPlan: ready and dilute name the same limit of the same plan by the same figure,
+// and ready's reason has its word. One was "warming" in ready and "water on hand" in dilute.
+func TestOneWordForWhatLimitsAPlan(t *testing.T) {
+	sites := outside.Cases(60, 1, 0)
+	r := rand.New(rand.NewPCG(17, 3))
+	sentence := regexp.MustCompile(`(?s)What limits it: (.*?)\.\s*\n`)
+	flat := func(s string) string { return strings.Join(strings.Fields(s), " ") }
+	said := func(text string) string {
+		if m := sentence.FindStringSubmatch(text); m != nil {
+			return flat(m[1])
+		}
+		return ""
+	}
+	named := 0
+	try := func(name, file, event string) {
+		at := []string{"--site", file, "--event", event, "--at", "2026-11-27T06:40:00Z"}
+		_, ready, _ := tidehold(append([]string{"ready"}, at...)...)
+		_, dilute, _ := tidehold(append([]string{"dilute"}, at...)...)
+		a, b := said(ready), said(dilute)
+		if strings.Contains(ready, "covered") {
+			return
+		}
+		if a != b {
+			t.Errorf("%s: ready %q, dilute %q", name, a, b)
+		}
+		if word, _, ok := strings.Cut(a, ":"); ok {
+			if held := regexp.MustCompile(`limited by ([a-z ]+)`).FindStringSubmatch(flat(ready)); held == nil || !strings.HasPrefix(word, strings.TrimSpace(held[1])) {
+				t.Errorf("%s: limited by %q:\n%s", name, word, ready)
+			}
+			named++
+		}
+	}
+	for i := range sites {
+		file := filepath.Join(t.TempDir(), "site.yaml")
+		if err := os.WriteFile(file, []byte(smallHouse(r)), 0o600); err != nil {
+			t.Fatal(err)
+		}
+		try(fmt.Sprint("house ", i), file, "spill")
+	}
+	file := filepath.Join(t.TempDir(), "site.yaml")
+	if err := os.WriteFile(file, []byte(coldDelivery), 0o600); err != nil {
+		t.Fatal(err)
+	}
+	try("a cold delivery", file, "heater-broke")
+	if named == 0 {
+		t.Errorf("%d plans are limited by anything", named)
 	}
 }
 

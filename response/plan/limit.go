@@ -44,3 +44,12 @@ func (l Limit) Words() string {
 	}
 	return string(l)
 }
+
+// OfHouse reports whether a limit is one of water, stock, work or sleep: to loosen it asks nothing of the animals.
+func (l Limit) OfHouse() bool {
+	switch l {
+	case ByWater, BySalt, ByPurifiedWater, ByMixing, ByWarming, ByDelivery, ByNight:
+		return true
+	}
+	return false
+}

@@ -24,6 +24,31 @@ func (b Binding) Says(doneAtH *float64, u units.System) string {
 	}
 }
 
+// Limiting is what holds a plan back, in one word wherever it is shown: the limit whose notch helps most; where
+// no notch brings the plan to its end but more stored water does, that, unless it is what water is made of
+// that lacks; "" where nothing does. lackingL is that water, nil where the plan lacks none or no amount would do.
+func (b Binding) Limiting(doneAtH, lackingL *float64) Limit {
+	switch b.Limit {
+	case BySalt, ByPurifiedWater:
+		return b.Limit
+	}
+	if lackingL != nil && (b.Limit == "" || doneAtH == nil && b.DoneAtH == nil) {
+		return ByWater
+	}
+	return b.Limit
+}
+
+// WhatLimits is that in a sentence; "" for nothing. The figure of water is what is lacking, not a notch beside it.
+func (b Binding) WhatLimits(doneAtH, lackingL *float64, u units.System) string {
+	switch l := b.Limiting(doneAtH, lackingL); {
+	case l == "":
+		return ""
+	case l == ByWater && lackingL != nil:
+		return l.Words() + ": " + done(doneAtH) + "; with " + u.Volume(*lackingL, units.Up) + " more at the start: done in time"
+	}
+	return b.Says(doneAtH, u)
+}
+
 // InTimeAwake reports whether a plan that is late would not be for whoever gets up at night for each change,
 // as far as what holds it back was looked for.
 func (p *Plan) InTimeAwake() bool {

@@ -47,6 +47,30 @@ func TestWhatLimitsAPlanIsSaidInTheUnitsOfDisplay(t *testing.T) {
 	}
 }
 
+// TestWhatLimitsIsOneFigure: where water is, it is what is lacking; 1.6 gal stood beside 0.36 gal.
+func TestWhatLimitsIsOneFigure(t *testing.T) {
+	at := func(h float64) *float64 { return &h }
+	for _, c := range []struct {
+		b             Binding
+		done, lacking *float64
+		want          string
+	}{
+		{Binding{}, nil, nil, ""},
+		{Binding{}, nil, at(3), "water on hand: never done; with 3.0 L more at the start: done in time"},
+		{Binding{Limit: ByWarming, To: 100}, nil, at(3), "water on hand: never done; with 3.0 L more at the start: done in time"},
+		{Binding{Limit: ByPurifiedWater, To: 30}, nil, at(3), "purified water: never done, nor with 30 L more stored"},
+		{Binding{Limit: ByWarming, To: 100}, nil, nil, "warming: never done, nor with 100 W more in each vat"},
+		{Binding{Limit: ByWater, To: 30}, nil, at(12.34), "water on hand: never done; with 12.4 L more at the start: done in time"},
+		{Binding{Limit: ByWater, To: 30, DoneAtH: at(9)}, at(10), at(12.34), "water on hand: done after 10 h; with 12.4 L more at the start: done in time"},
+		{Binding{Limit: ByWater, To: 30, DoneAtH: at(9)}, at(10), nil, "water on hand: done after 10 h; with 30 L more stored: done after 9 h"},
+		{Binding{Limit: BySalt, To: 5, DoneAtH: at(9)}, nil, at(12.34), "salt: never done; with 5.00 kg more: done after 9 h"},
+	} {
+		if got := c.b.WhatLimits(c.done, c.lacking, units.Metric); got != c.want {
+			t.Errorf("%q, want %q", got, c.want)
+		}
+	}
+}
+
 // TestTheLitresOfAPlan: of a single change of 59.97 L that is all there is both say 59 L; of two it is
 // what the two rows say: 59 and 59 stood beside 120.
 func TestTheLitresOfAPlan(t *testing.T) {

@@ -338,16 +338,6 @@ func TestOrdersOfRemedies(t *testing.T) {
 			}
 		}
 	}
-	// The easiest needs no container, then less effort; a pair and more time are none.
-	with := at(MoreSalt, -1)
-	e := Event{Fixes: []Fix{{What: StoredSaltwater, NeedsRoomL: 50}, {What: MoreTime}, {What: MoreSalt, With: &with}, {What: Delivered}, {What: StoredPurified}}}
-	if f := e.easiest(); f == nil || f.What != StoredPurified {
-		t.Errorf("%+v", f)
-	}
-	e.Fixes = []Fix{{What: StoredSaltwater, NeedsRoomL: 50, Where: "first"}, {What: StoredSaltwater, NeedsRoomL: 20, Where: "second"}}
-	if f := e.easiest(); f == nil || f.Where != "first" {
-		t.Errorf("%+v", f)
-	}
 	verdicts := []Verdict{Covered, Late, Unknown, Short, Unreachable}
 	for i, v := range verdicts {
 		for k, w := range verdicts {
@@ -409,31 +399,6 @@ func TestPeopleForTheBuckets(t *testing.T) {
 	}
 	if w := workOf([][]move{{{removeL: 3, addL: 3, pumpLH: 0.6}}}, nil, 0, 0, units.Metric); w.BucketTrips != 0 || !(math.Abs(w.PumpMin-600) <= 1e-9) {
 		t.Errorf("a dosing pump is one: %+v", w)
-	}
-}
-
-// TestWhatLikelyHeldAPlanBack: what kept the last full change small; else the time between changes
-// where there was water for all, else the water.
-func TestWhatLikelyHeldAPlanBack(t *testing.T) {
-	litres := 100.0
-	steps := func(limits ...plan.Limit) []plan.Step {
-		var out []plan.Step
-		for _, l := range limits {
-			out = append(out, plan.Step{LimitedBy: l})
-		}
-		return out
-	}
-	for _, c := range []struct {
-		p    plan.Plan
-		want plan.Limit
-	}{
-		{plan.Plan{Steps: steps(plan.ByWarming, plan.ToTarget)}, plan.ByWarming}, {plan.Plan{Steps: steps(plan.ByWarming, plan.ByWater)}, plan.ByWater},
-		{plan.Plan{Steps: steps(plan.ToTarget, plan.ToTarget), DemandL: &litres, UsableNowL: 100}, plan.ByInterval}, {plan.Plan{Steps: steps(plan.ToTarget, plan.ToTarget), DemandL: &litres, UsableNowL: 99}, plan.ByWater},
-		{plan.Plan{Steps: steps(plan.ToTarget), DemandL: &litres, UsableNowL: 200}, plan.ByWater}, {plan.Plan{Steps: steps(plan.ToTarget, plan.ToTarget), UsableNowL: 200}, plan.ByWater}, {plan.Plan{}, plan.ByWater},
-	} {
-		if got := likelyLimit(&c.p); got != c.want {
-			t.Errorf("%+v: %s, want %s", c.p, got, c.want)
-		}
 	}
 }
 

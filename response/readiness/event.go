@@ -69,9 +69,6 @@ func (e *Event) fill(p *plan.Plan, u units.System) {
 		coverage := p.UsableNowL / *p.DemandL
 		e.Coverage = &coverage
 	}
-	if e.Verdict == Late || e.Verdict == Short {
-		e.Bottleneck = wordFor(likelyLimit(p))
-	}
 	e.Steps = p.Shown()
 	e.Curves = curvesOf(*p)
 	if e.Verdict == Unreachable {
@@ -95,47 +92,23 @@ func verdictOf(p *plan.Plan, aim int) Verdict {
 	return Covered
 }
 
-// likelyLimit is what kept a failing plan's last full change from being larger, else
-// the water. It takes no search; explain finds what holds the plan back most.
-func likelyLimit(p *plan.Plan) plan.Limit {
-	for i := len(p.Steps) - 1; i >= 0; i-- {
-		if l := p.Steps[i].LimitedBy; l != plan.ToTarget && l != plan.ForLater {
-			return l
-		}
-	}
-	if len(p.Steps) > 1 && p.DemandL != nil && p.UsableNowL >= *p.DemandL {
-		return plan.ByInterval
-	}
-	return plan.ByWater
-}
-
 // explain finds what holds a failing event back by planning it again with each
-// limit a notch looser.
+// limit a notch looser: the rule of every command that shows the plan.
 func (j judge) explain(p plans, ev site.Event, e *Event) {
 	q, err := j.scenarioOf(ev)
 	if err != nil {
 		return
 	}
-	out, err := p.run(q, true)
-	if err != nil || out.Plans[0].Binding.Limit == "" {
-		return
+	if out, err := p.run(q, true); err == nil {
+		e.binding = out.Plans[0].Binding
 	}
-	b := out.Plans[0].Binding
-	e.Bottleneck, e.BottleneckDetail = wordFor(b.Limit), b.Says(e.DoneAtH, j.units)
 }
 
-// conclude says in the light of the remedies what holds a failing event back, and
-// when it could be done at the earliest.
-//
-// An event that is never done, and that more of one thing mends, is held back by that:
-// what salt or purified water alone would turn into water is no shortage of vats.
-// Otherwise the planner's binding limit stands.
+// conclude says, once what a failing event lacks is known, what holds it back, and in the light of the
+// remedies when it could be done at the earliest.
 func (e *Event) conclude(u units.System) {
 	e.concluded = true
-	if f := e.easiest(); e.Verdict == Short && f != nil && lacks[f.What] != e.Bottleneck {
-		e.Bottleneck = lacks[f.What]
-		e.BottleneckDetail = fmt.Sprintf("%s: never done; with %s more: done in time", e.Bottleneck, f.in(u))
-	}
+	e.Bottleneck, e.BottleneckDetail = wordFor(e.limiting()), e.binding.WhatLimits(e.DoneAtH, e.LackingL, u)
 	for _, f := range e.Fixes {
 		if f.What == MoreTime && f.With == nil && e.DoneAtH != nil {
 			earliest := e.WithinH + f.Amount
@@ -145,45 +118,7 @@ func (e *Event) conclude(u units.System) {
 	e.Reason = e.reason(u)
 }
 
-// easiest is the single remedy that asks least of the house: one that needs no new
-// container, then by the order of effort; nil when none adds something that lacks.
-func (e *Event) easiest() *Fix {
-	var best *Fix
-	for i := range e.Fixes {
-		f := &e.Fixes[i]
-		if f.With != nil || lacks[f.What] == "" {
-			continue
-		}
-		if best == nil || best.NeedsRoomL > 0 && f.NeedsRoomL == 0 || (best.NeedsRoomL > 0) == (f.NeedsRoomL > 0) && effort[f.What] < effort[best.What] {
-			best = f
-		}
-	}
-	return best
-}
-
-// in is the amount of a remedy in the units of display, rounded up as it is wanted.
-func (f *Fix) in(u units.System) string {
-	switch f.Unit {
-	case "L":
-		return u.Volume(f.Amount, units.Up)
-	case "kg":
-		return u.Mass(f.Amount, units.Up)
-	case "L/h":
-		return u.Volume(f.Amount, units.Up) + "/h"
-	case "h":
-		return units.HoursTo(f.Amount, units.Up)
-	}
-	return units.Fixed(units.Up.To(f.Amount, 1), 0) + " " + f.Unit
-}
-
-// lacks names what is short where a remedy mends an event by itself.
-var lacks = map[Remedy]string{
-	MoreSalt:        wordFor(plan.BySalt),
-	StoredPurified:  wordFor(plan.ByPurifiedWater),
-	PurifierRate:    wordFor(plan.ByPurifiedWater),
-	StoredSaltwater: wordFor(plan.ByWater),
-	VatHeater:       wordFor(plan.ByWarming),
-}
+func (e *Event) limiting() plan.Limit { return e.binding.Limiting(e.DoneAtH, e.LackingL) }
 
 // wordFor names a limit in the words of the contract.
 func wordFor(l plan.Limit) string {
@@ -279,8 +214,8 @@ func curvesOf(p plan.Plan) Curves {
 // reason says the verdict in a sentence.
 func (e *Event) reason(u units.System) string {
 	held := ""
-	if e.Bottleneck != "" {
-		held = ", limited by " + plan.Limit(e.Bottleneck).Words()
+	if l := e.limiting(); l != "" {
+		held = ", limited by " + l.Words()
 	}
 	switch e.Verdict {
 	case Covered:

@@ -79,7 +79,8 @@ type Event struct {
 	// alone; nil when that was not worked out.
 	EarliestDoneAtH *float64 `json:"earliest_done_at_h"`
 	// Bottleneck is what holds the plan back: volume, salt, purified water,
-	// warming, mixing time, interval, drawdown or another limit; "" when nothing.
+	// warming, mixing time, interval, drawdown or another limit; "" when nothing, or nobody looked
+	// since many events fail worse.
 	Bottleneck string `json:"bottleneck"`
 	// BottleneckDetail says it in a sentence.
 	BottleneckDetail string `json:"bottleneck_detail"`
@@ -108,6 +109,8 @@ type Event struct {
 	Restock *Restock `json:"restock"`
 	// Curves are for the chart of supply against demand.
 	Curves Curves `json:"curves"`
+	// binding is what holds the plan back, once that was looked for.
+	binding plan.Binding
 	// concluded says that what it lacks was looked for.
 	concluded bool
 	// Plan is the whole plan on the worst day.
