@@ -196,5 +196,5 @@ func lackingText(litres *float64, of *site.System, u units.System) string {
 	if litres == nil {
 		return "More stored water alone would not do it in time."
 	}
-	return fmt.Sprintf("%s more saltwater at the start (salinity %s, %s) would do it in time.", u.Volume(*litres, units.Up), units.Fixed(float64(of.Water.Salinity), 1), u.Temperature(float64(of.Water.Temperature)))
+	return plan.LacksWords(*litres, of, u) + " it in time."
 }

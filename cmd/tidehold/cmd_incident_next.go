@@ -218,7 +218,8 @@ func lackText(p plan.Plan, u units.System) string {
 	case !p.Reachable:
 		return "the goal lies below what new water can reach"
 	case p.LackingL != nil && *p.LackingL > 0:
-		return u.Volume(*p.LackingL, units.Up) + " more saltwater is needed"
+		water := p.Demand.System.Water
+		return u.Volume(*p.LackingL, units.Up) + " more saltwater (" + plan.WaterWords(water.Salinity, water.Temperature, u) + ") is needed"
 	}
 	return "more saltwater, or salt and purified water, is needed"
 }

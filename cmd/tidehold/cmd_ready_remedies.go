@@ -194,7 +194,7 @@ func (v readyView) water(f readiness.Fix) string {
 	case f.KeptAtC == nil:
 		return fmt.Sprintf(" (salinity %s)", units.Fixed(*f.Salinity, 1))
 	}
-	return fmt.Sprintf(" (salinity %s, %s)", units.Fixed(*f.Salinity, 1), v.units.Temperature(*f.KeptAtC))
+	return " (" + plan.WaterWords(units.Practical(*f.Salinity), units.Celsius(*f.KeptAtC), v.units) + ")"
 }
 
 func (v readyView) cost(f readiness.Fix) string {

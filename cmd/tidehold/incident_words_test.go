@@ -115,7 +115,7 @@ func TestThePlanFromHereSaysHowItEnds(t *testing.T) {
 			t.Errorf("%q, want %q", got, want)
 		}
 	}
-	if got := lackText(plan.Plan{Reachable: true, LackingL: h(36)}, units.Metric); got != "36 L more saltwater is needed" {
+	if got := lackText(plan.Plan{Reachable: true, LackingL: h(36), Demand: plan.Demand{System: &site.System{Water: site.Chemistry{Salinity: 16, Temperature: 25}}}}, units.Metric); got != "36 L more saltwater (salinity 16.0, 25.0 °C) is needed" {
 		t.Errorf("%q", got)
 	}
 }

@@ -1,7 +1,10 @@
 package plan
 
 import (
+	"fmt"
+
 	"tidehold/refs/units"
+	"tidehold/volumes/site"
 )
 
 // Says is what holds a plan back in a sentence, in the units of display: when the plan is done,
@@ -47,6 +50,16 @@ func (b Binding) WhatLimits(doneAtH, lackingL *float64, u units.System) string {
 		return l.Words() + ": " + done(doneAtH) + "; with " + u.Volume(*lackingL, units.Up) + " more at the start: done in time"
 	}
 	return b.Says(doneAtH, u)
+}
+
+// WaterWords is what water is, as it is asked of whoever brings it: "salinity 35.0, 25.0 °C".
+func WaterWords(salinity units.Practical, c units.Celsius, u units.System) string {
+	return "salinity " + units.Fixed(float64(salinity), 1) + ", " + u.Temperature(float64(c))
+}
+
+// LacksWords is that so much more of a water at the start would do.
+func LacksWords(litres float64, like *site.System, u units.System) string {
+	return fmt.Sprintf("%s more saltwater at the start (%s) would do", u.Volume(litres, units.Up), WaterWords(like.Water.Salinity, like.Water.Temperature, u))
 }
 
 // InTimeAwake reports whether a plan that is late would not be for whoever gets up at night for each change,

@@ -59,7 +59,13 @@ var fieldList = []field{
 		return f.Plan.Demand.Aims[0].Contaminant + ", nickel, zinc and iron", f.Plan.Demand.Aims[0].Contaminant == "copper"
 	}},
 	{"plan_says", "No plan is known: a quarter of the tank at once, then every 4 h, as far as the vats go.", "write the plan in this line before the day", (*Facts).planSays},
-	{"missing", "all they can spare", "", func(f *Facts) (string, bool) { return f.volume(f.LackingL, units.Up) }},
+	{"missing", "all they can spare", "", func(f *Facts) (string, bool) {
+		litres, ok := f.volume(f.LackingL, units.Up)
+		if ok && f.Water != nil { // whoever is phoned keeps another tank
+			litres += " at " + units.Fixed(float64(f.Water.Salinity), 1) + " salinity"
+		}
+		return litres, ok
+	}},
 	{"backups", "pumps from battery, UPS and generator", "", backupField(Backup.unplugged)},
 	{"feeders", "the top-off and the dosing pumps", "", func(f *Facts) (string, bool) {
 		var words []string

@@ -234,7 +234,7 @@ func (e *Event) reason(u units.System) string {
 	lacks := ""
 	switch {
 	case e.LackingL != nil:
-		lacks = "; " + u.Volume(*e.LackingL, units.Up) + " more at the start would do"
+		lacks = "; " + plan.LacksWords(*e.LackingL, e.Plan.Demand.System, u)
 	case e.concluded:
 		lacks = "; more stored water alone would not do it in time"
 	}

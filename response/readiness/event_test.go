@@ -26,13 +26,14 @@ func TestTheReasonInWords(t *testing.T) {
 		"done after 10 h, 6 h later than allowed, limited by mixing time": {Verdict: Late, Changes: 2, DoneAtH: ptr(10), WithinH: 4, binding: plan.Binding{Limit: plan.ByMixing}},
 		"done after 10 h, 6 h later than allowed, limited by temperature in one step; hurried, with more exposure until then, it is done after 9 h, still 5 h late": {
 			Verdict: Late, Changes: 2, DoneAtH: ptr(10), WithinH: 4, binding: plan.Binding{Limit: plan.TemperatureStep}, EarliestDoneAtH: ptr(9)},
-		"never done: no change can be made, limited by water on hand; 200 L more at the start would do": {Verdict: Short, binding: plan.Binding{Limit: plan.ByWater}, LackingL: ptr(200)},
-		"never done: 1 change, the best for the first 12 h, is not enough, limited by water on hand; 60.3 L more at the start would do": {
+		"never done: no change can be made, limited by water on hand; 200 L more saltwater at the start (salinity 18.0, 25.0 °C) would do": {Verdict: Short, binding: plan.Binding{Limit: plan.ByWater}, LackingL: ptr(200)},
+		"never done: 1 change, the best for the first 12 h, is not enough, limited by water on hand; 60.3 L more saltwater at the start (salinity 18.0, 25.0 °C) would do": {
 			Verdict: Short, Changes: 1, BestToH: 12, LackingL: ptr(60.21)},
 		"never done: 2 changes, the best for the first 2 h, are not enough, limited by salt; more stored water alone would not do it in time": {
 			Verdict: Short, Changes: 2, BestToH: 2, binding: plan.Binding{Limit: plan.BySalt}, concluded: true},
 		"never done: no change can be made": {Verdict: Short},
 	} {
+		e.Plan = &plan.Plan{Demand: plan.Demand{System: &site.System{Water: site.Chemistry{Salinity: 18, Temperature: 25}}}}
 		if got := e.reason(units.Metric); got != want {
 			t.Errorf("%q, want %q", got, want)
 		}
@@ -76,6 +77,7 @@ func TestWhatHoldsAFailingEventBack(t *testing.T) {
 		"nothing":           {Event{Verdict: Short}, "", "", "", nil},
 	} {
 		e := c.e
+		e.Plan = &plan.Plan{Demand: plan.Demand{System: &site.System{}}}
 		e.conclude(units.Metric)
 		if e.Bottleneck != c.bottleneck || e.BottleneckDetail != c.detail || !same(e.EarliestDoneAtH, c.earliest) || !e.concluded {
 			t.Errorf("%s: %q %q, earliest %v", name, e.Bottleneck, e.BottleneckDetail, show(e.EarliestDoneAtH))

@@ -290,7 +290,7 @@ func (j judge) mendTogether(x *target, events []Event) {
 	t := x.together
 	t.LackingL, x.bench.tooMuchL = x.bench.lacking(t.DemandL, 0)
 	if x.bench.lackingL = t.LackingL; t.LackingL != nil {
-		t.Reason += "; " + j.units.Volume(*t.LackingL, units.Up) + " more at the start would do"
+		t.Reason += "; " + plan.LacksWords(*t.LackingL, x.bench.first(), j.units)
 	}
 	alone := func(id string) bool {
 		return slices.ContainsFunc(events, func(e Event) bool { return e.ID == id && e.Verdict == Covered })

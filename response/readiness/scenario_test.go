@@ -239,7 +239,7 @@ events:
   - {id: f, system: b, remove: 60 %, within: 24 h, priority: 1}
 together: [[e, f]]
 `)
-	if len(r.Together) != 1 || r.Together[0].Reason != "e is never done; 6.7 L more at the start would do" {
+	if len(r.Together) != 1 || r.Together[0].Reason != "e is never done; 6.7 L more saltwater at the start (salinity 35.0, 25.0 °C) would do" {
 		t.Errorf("%+v", r.Together)
 	}
 }
@@ -247,7 +247,7 @@ together: [[e, f]]
 // TestNotEvenOneChange: nothing is stored and nothing can be made.
 func TestNotEvenOneChange(t *testing.T) {
 	e := judged(t, head+halve).Events[0]
-	if e.Verdict != Short || !strings.HasPrefix(e.Reason, "never done: no change can be made, limited by water on hand; 200 L more at the start would do") {
+	if e.Verdict != Short || !strings.HasPrefix(e.Reason, "never done: no change can be made, limited by water on hand; 200 L more saltwater at the start (salinity 35.0, 25.0 °C) would do") {
 		t.Errorf("%s: %s", e.Verdict, e.Reason)
 	}
 }
