@@ -56,6 +56,11 @@ func (b bench) first() *site.System { return b.scenario[0].System }
 
 // with is the stock and the scenario with the amounts added.
 func (b bench) with(amounts []amount) (plans, scenario) {
+	return b.stocked(amounts, func(*site.Site) {})
+}
+
+// stocked is with, what is added kept in a way of its own.
+func (b bench) stocked(amounts []amount, keep func(*site.Site)) (plans, scenario) {
 	s := *b.site
 	s.Systems = b.struck()
 	s.Stores = append(make([]site.Store, 0, len(s.Stores)+2), s.Stores...)
@@ -68,6 +73,7 @@ func (b bench) with(amounts []amount) (plans, scenario) {
 	for _, a := range amounts {
 		a.apply(&t, a.x)
 	}
+	keep(t.Site)
 	after := t.Site
 	if !b.today {
 		after, _ = onWorstDay(after, b.now)
@@ -198,6 +204,9 @@ func (b bench) leastBelow(w way, most, guess float64, others ...amount) (amount,
 	a := amount{w, found.least, found.tooMuch}
 	if ok && w.what == MoreTime && !b.rough {
 		a.x = b.exactTime(a, others)
+	}
+	if ok && !b.rough && contained(append(slices.Clip(others), a)) {
+		a = b.untilEntered(a, others)
 	}
 	return a, ok
 }

@@ -247,9 +247,12 @@ func (b bench) cost(a amount) *float64 {
 	return nil
 }
 
-// how says what the new plan does with stored water to make it fit, where that is what the
-// remedy is for: "" where it does nothing of the kind.
+// how says how a remedy has to be entered where that is not plain, and what the new plan does with stored
+// water to make it fit, where that is what it is for: "" where there is nothing of the kind.
 func (b bench) how(a amount) string {
+	if how := toEnter([]target{{bench: b}}, []amount{a}); how != "" {
+		return how
+	}
 	if a.what != StoredPurified && a.what != StoredSaltwater && a.what != MoreSalt {
 		return ""
 	}

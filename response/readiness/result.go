@@ -190,7 +190,8 @@ type Fix struct {
 	NeedsRoomL float64 `json:"needs_room_l"`
 	// Cost at the site's own prices, in its currency; nil where none is given.
 	Cost *float64 `json:"cost"`
-	// How says what the plan does with it that is not plain: water cut to fit.
+	// How says what is not plain: how to enter it so that it is enough, or what the plan does with it, as
+	// water cut to fit.
 	How string `json:"how"`
 }
 

@@ -59,9 +59,12 @@ func shop(all []target) (list []Purchase, best basket, never []string) {
 			baskets = append(baskets, b)
 		}
 	}
-	best = traded(targets, helped(targets, cheapest(targets, baskets)))
+	best = allEntered(targets, traded(targets, helped(targets, cheapest(targets, baskets))))
 	for i, a := range best {
 		p := Purchase{Fix: targets[0].bench.plain(a), Covers: []string{}}
+		if contained([]amount{a}) {
+			p.How = toEnter(targets, best)
+		}
 		rest := append(slices.Clone(best[:i]), best[i+1:]...)
 		for _, t := range targets {
 			// Each fails as it is.
