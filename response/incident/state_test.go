@@ -110,6 +110,36 @@ func TestReheatingWater(t *testing.T) {
 	}
 }
 
+// A reading of a tank on its way back after a change is no reason to plan as if it stayed there; one that lags
+// behind, or is no colder than the tank is kept, stands: the heaters may be what broke.
+func TestAReadingOnTheWayBack(t *testing.T) {
+	s := house(t)
+	for _, c := range []struct {
+		atH, readC, want float64
+		reheats          bool
+	}{
+		{1.25, 23.8, 25, true}, {1.25, 23.2, 23.2, true}, {3, 24.2, 25, true}, {3, 23.8, 23.8, true}, {4.9, 24.6, 24.6, true}, {4.9, 24.8, 25, true},
+		{1.25, 26, 26, true}, {1.25, 25, 25, true}, {5.5, 24.9, 24.9, true}, {1.25, 23.8, 23.8, false},
+	} {
+		b := &book{t: t}
+		o := copperOpening
+		o.Reheats = c.reheats
+		open := at(0)
+		open.Incident = 0
+		b.put(open.Open(o))
+		b.put(at(1).Change(pour("vat-a", 100, 35, 20))) // 400 L at 25 °C: 23.76 °C, back at 5 h
+		b.put(at(c.atH).Reading(Values{TempC: &c.readC}, nil))
+		b.put(at(c.atH).Reading(Values{Salinity: x(35)}, nil))
+		st := b.state(s, 6)
+		if got := st.Water.State.Temperature; got != c.want {
+			t.Errorf("read %v °C at %v h, reheats %v: %v °C at 6 h, want %v", c.readC, c.atH, c.reheats, got, c.want)
+		}
+		if got := b.state(s, c.atH).Water.State.Temperature; got != c.readC {
+			t.Errorf("read %v °C at %v h: is %v °C then", c.readC, c.atH, got)
+		}
+	}
+}
+
 func TestWaterThatCannotBeMixedIsAnError(t *testing.T) {
 	s := house(t)
 	b := opened(t)

@@ -54,9 +54,10 @@ func (l Log) WaterAt(sys *site.System, now time.Time) (Water, error) {
 	// The water as it was kept until the incident: it counts for 24 h.
 	path := []moment{{l.OpenedAt.Add(-windowH * time.Hour), w.State}}
 	next := l.OpenedAt // when a system that reheats is back at its own temperature
+	warms := recovery{}
 	reheat := func(at time.Time) {
-		if l.Opening.Reheats && w.TempBasis != Read && !at.Before(next) && w.State.Temperature != own {
-			// Nobody read it: it is what the site file says of a system whose heaters work.
+		if l.Opening.Reheats && (w.TempBasis != Read || warms.seen) && !at.Before(next) && w.State.Temperature != own {
+			// Nobody read anything else: it is what the site file says of a system whose heaters work.
 			w.State.Temperature, w.TempBasis = own, Kept
 			path = append(path, moment{next, w.State})
 		}
@@ -69,6 +70,7 @@ func (l Log) WaterAt(sys *site.System, now time.Time) (Water, error) {
 		case stock.Reading:
 			reheat(it.At)
 			w.read(*it.Values)
+			warms.seen = it.Values.TempC != nil && warms.keepsUp(it.At, *it.Values.TempC) || it.Values.TempC == nil && warms.seen
 			path = append(path, moment{it.At, w.State})
 		case stock.Change:
 			reheat(it.At)
@@ -76,12 +78,35 @@ func (l Log) WaterAt(sys *site.System, now time.Time) (Water, error) {
 				return Water{}, err
 			}
 			next = it.At.Add(hours(sys.ChangeEveryH))
+			warms = recovery{from: it.At, until: next, fromC: w.State.Temperature, ownC: own}
 			path = append(path, moment{it.At, w.State})
 		}
 	}
 	reheat(now)
 	w.hold(path, now)
 	return w, nil
+}
+
+// recovery is a system on its way back to its own temperature after a change.
+type recovery struct {
+	from, until time.Time
+	fromC, ownC float64
+	seen        bool // a thermometer showed it on its way
+}
+
+// readWithinC is how far two readings of one water may lie apart, °C: a rule of this tool, no published figure.
+const readWithinC = 0.3
+
+// keepsUp reports whether a reading shows a system that was made colder on its way back: as warm as it has to
+// be by then to be back in time. A tank that was read at 24.2 °C right after a change was planned for as if it
+// would be so four hours later: 63 L of cold water for one that had 25.0 °C again by then. One that lags is what
+// it was read at: its heaters may be what broke.
+func (r recovery) keepsUp(at time.Time, c float64) bool {
+	if !at.Before(r.until) || c >= r.ownC {
+		return false
+	}
+	share := at.Sub(r.from).Hours() / r.until.Sub(r.from).Hours()
+	return c >= r.fromC+share*(r.ownC-r.fromC)-readWithinC
 }
 
 // hours is a number of hours as a duration, at most 250 years either way: more does not fit.
