@@ -1,6 +1,7 @@
 package schedule
 
 import (
+	"math"
 	"testing"
 	"time"
 
@@ -71,5 +72,34 @@ events: [{id: spill, system: tank, remove: 45 %, within: 12 h}]
 	empty.StoreByID("vat").Volume = empty.StoreByID("vat").Volume.Sub(empty.StoreByID("vat").Volume)
 	if none, _ := run(empty); p.Exposure > none.Exposure {
 		t.Errorf("exposure %v with a batch to come, %v with none", p.Exposure, none.Exposure)
+	}
+}
+
+// TestABatchUnderWayIsWarmedMeanwhile: by its heater of 300 W, as one that the plan mixes itself. 200 L at 35
+// and 20 °C take about 818 kJ for each degree: in the 3 h until they may be used they come to 24.0 °C, and
+// were planned for at 20.
+func TestABatchUnderWayIsWarmedMeanwhile(t *testing.T) {
+	start := time.Date(2026, 11, 25, 3, 0, 0, 0, time.UTC)
+	s, faults := site.Load("vat.yaml", []byte(`format: 1
+systems: [{id: tank, net_volume: 400 L, drawdown: 40 %, change_every: 1 h, lead: 0 h, water: {salinity: 35, temperature: 25 C}, ambient: 20 C}]
+stores: [{id: vat, holds: saltwater, volume: 200 L, capacity: 200 L, salinity: 35, temperature: 20 C, mixed: 2026-11-24, transfer: 4000 L/h, heater: 300 W}]
+events: [{id: spill, system: tank, remove: 40 %, within: 12 h}]
+`))
+	if len(faults) > 0 {
+		t.Fatal(faults)
+	}
+	from := start.Add(3 * time.Hour)
+	s.StoreByID("vat").UsableFrom = &from
+	demands, err := Demands(s, "spill")
+	if err != nil {
+		t.Fatal(err)
+	}
+	out, err := Run(s, start, demands, Options{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	first := out.Plans[0].Steps[0]
+	if first.AtH > 3.01 || len(first.From) != 1 || math.Abs(first.From[0].Temperature-24) > 0.1 {
+		t.Errorf("change 1 after %v h: %+v", first.AtH, first.From)
 	}
 }

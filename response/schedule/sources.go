@@ -90,14 +90,15 @@ func (pl *Planner) takeVat(p *problem, i int, opt Options, taken *taken) {
 		ph: firstOf(s.Water.PH, salt.Makes.PH, sys.Water.PH),
 	}
 	v.alk, v.ca, v.mg = pl.brought(&s.Water, salt, sys, v.s)
-	if h := s.BeingMixed(pl.start); h > 0 { // a batch under way, as one that an earlier demand began
+	if h := s.BeingMixed(pl.start); h > 0 { // a batch under way: warming runs alongside, as with one of the plan's own
 		v.readyH, w.fromH, w.freeH = h, h, h
 	}
-	c := float64(s.Water.Temperature)
+	c, warmsFromH := float64(s.Water.Temperature), 0.0
 	made := 0.0 // share of it
 	if taken != nil {
 		if t, ok := taken.vats[i]; ok {
 			v, c, w.fromH, w.freeH = t.vat, t.c, t.fromH, t.freeH
+			warmsFromH = max(w.fromH, w.freeH)
 			if v.batch > 0 {
 				made = 1 - v.stored
 			}
@@ -107,7 +108,7 @@ func (pl *Planner) takeVat(p *problem, i int, opt Options, taken *taken) {
 			}
 		}
 	}
-	p.heat(&v, &w, c, max(w.fromH, w.freeH))
+	p.heat(&v, &w, c, warmsFromH)
 	p.outsideL -= pl.usable[i]
 	p.vessels = append(p.vessels, w)
 	p.start.vats = append(p.start.vats, v)

@@ -24,7 +24,7 @@ type vessel struct {
 	mixes    bool    // batches may be made in it
 	overAge  bool    // what it holds at first is too old to use
 	fromH    float64 // not to be drawn from before
-	freeH    float64 // neither warmed nor worked on before
+	freeH    float64 // not worked on before
 }
 
 // vat is the water in a vessel as a plan goes on.
