@@ -96,7 +96,7 @@ func (v readyView) restock(r *readiness.Restock) []block {
 	if r.ReadyAgainH == nil {
 		return []block{para("%s; without a purifier the water has to be brought.", s)}
 	}
-	return []block{para("%s; as ready as before %s after the event begins, at the latest.", s, units.Hours(*r.ReadyAgainH))}
+	return []block{para("%s; as ready as before %s after the event begins, at the latest.", s, units.HoursTo(*r.ReadyAgainH, units.Up))}
 }
 
 // supplyOf is the heading of an event's chart.

@@ -33,7 +33,14 @@ func runReadyWhy(a *app) error {
 // whyBlocks are the values that decide, with what they change and how to measure each.
 func whyBlocks(w readiness.Why, name string, assumed int) []block {
 	if len(w.Deciders) == 0 {
-		return []block{para("%s: none of the %s decides: no verdict flips and no plan moves by a tenth, whichever end of its plausible range is true (%d have one).", name, counted(assumed, "assumed value"), w.Tried)}
+		of := "none of the " + counted(assumed, "assumed value") + " decides"
+		switch assumed {
+		case 0:
+			of = "no value is assumed"
+		case 1:
+			of = "the 1 assumed value does not decide"
+		}
+		return []block{para("%s: %s: no verdict flips and no plan moves by a tenth, whichever end of its plausible range is true (%d have one).", name, of, w.Tried)}
 	}
 	verb := "decide"
 	if len(w.Deciders) == 1 {

@@ -1,6 +1,7 @@
 package main
 
 import (
+	"encoding/json"
 	"fmt"
 	"go/ast"
 	"go/parser"
@@ -8,6 +9,7 @@ import (
 	"os"
 	"path/filepath"
 	"reflect"
+	"regexp"
 	"strings"
 	"testing"
 
@@ -220,5 +222,44 @@ func (d *jsonDoc) readDir(t *testing.T, dir string) {
 			}
 			return true
 		})
+	}
+}
+
+// TestAListIsNeverNull: a key that the reference writes with [] is a list, [] where there is nothing of it,
+// in whatever a command prints; the hours at which something would be late are null where nobody looked.
+func TestAListIsNeverNull(t *testing.T) {
+	lists := map[string]bool{}
+	for _, m := range regexp.MustCompile(`(?m)^ +(\w+)\[\]:`).FindAllStringSubmatch(jsonReference, -1) {
+		lists[m[1]] = m[1] != "late_at_hours" && m[1] != "late_then"
+	}
+	for _, c := range []string{"ready", "dilute --event broken-heater", "dilute --event broken-heater --event halve-anything", "playbook --all", "playbook change-water",
+		"playbook --walk heater-break", "playbook --score heater-break", "hazards", "stock", "stock log", "check", "calendar"} {
+		_, out, _ := tidehold(append(strings.Fields(c), "--demo", "--format", "json")...)
+		var answer any
+		if err := json.Unmarshal([]byte(out), &answer); err != nil {
+			t.Errorf("%s: %v", c, err)
+		}
+		seen := map[string]bool{}
+		nullLists(answer, lists, seen)
+		for key := range seen {
+			t.Errorf("%s: %s is null", c, key)
+		}
+	}
+}
+
+// nullLists notes the keys of lists that are null.
+func nullLists(x any, lists, seen map[string]bool) {
+	switch x := x.(type) {
+	case map[string]any:
+		for key, value := range x {
+			if value == nil && lists[key] {
+				seen[key] = true
+			}
+			nullLists(value, lists, seen)
+		}
+	case []any:
+		for _, value := range x {
+			nullLists(value, lists, seen)
+		}
 	}
 }

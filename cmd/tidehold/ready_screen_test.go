@@ -181,7 +181,7 @@ func TestTheWorkOfAnEvent(t *testing.T) {
 
 // Which assumed values decide, what each changes, and what says how it is.
 func TestWhichAssumedValuesDecide(t *testing.T) {
-	if got := said(whyBlocks(readiness.Why{Tried: 4}, "Quay", 1)); got != "Quay: none of the 1 assumed value decides: no verdict flips and no plan moves by a tenth, whichever end of its plausible range is true (4 have one)." {
+	if got := said(whyBlocks(readiness.Why{Tried: 4}, "Quay", 1)); got != "Quay: the 1 assumed value does not decide: no verdict flips and no plan moves by a tenth, whichever end of its plausible range is true (4 have one)." {
 		t.Errorf("%q", got)
 	}
 	d := readiness.Decider{What: "heel of vat", Value: "12 L", Low: "2 L", High: "20 L", At: "20 L", Measure: "pump it dry", Basis: "common practice", Changes: []readiness.Difference{

@@ -11,7 +11,7 @@ func TestTimesOfDay(t *testing.T) {
 	for text, want := range map[string]float64{"06:30": 6.5, "00:00": 0, "23:59": 23 + 59.0/60} {
 		doc := Parse("x.yaml", []byte("at: "+text+"\n"))
 		got, ok := doc.Root.Entries()[0].Value.Clock()
-		if !ok || math.Abs(got-want) > 1e-12 {
+		if !ok || !(math.Abs(got-want) <= 1e-12) {
 			t.Errorf("%s: %v %v %v", text, got, ok, doc.Faults())
 		}
 	}

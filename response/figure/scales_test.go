@@ -18,12 +18,12 @@ func TestStepsOfAClock(t *testing.T) {
 	steps := []float64{minute, 5 * minute, 15 * minute, 30 * minute, 1, 2, 3, 4, 6, 12, 24, 48, 72, 168, 336, 504}
 	for i, step := range steps {
 		for _, x := range []float64{step, step * 0.999, step * (1 + 1e-10)} {
-			if got := clockStep(x); i < 14 && math.Abs(got-step) > 1e-12 || i >= 14 && got != math.Ceil(x/168)*168 {
+			if got := clockStep(x); i < 14 && !(math.Abs(got-step) <= 1e-12) || i >= 14 && got != math.Ceil(x/168)*168 {
 				t.Errorf("at least %g h: %g, want %g", x, got, step)
 			}
 		}
 		if i+1 < len(steps) {
-			if got := clockStep(step * 1.001); math.Abs(got-steps[i+1]) > 1e-12 {
+			if got := clockStep(step * 1.001); !(math.Abs(got-steps[i+1]) <= 1e-12) {
 				t.Errorf("a little more than %g h: %g, want %g", step, got, steps[i+1])
 			}
 		}
@@ -50,7 +50,7 @@ func TestRowsAreAsLowAsRoundNumbersAllow(t *testing.T) {
 			most = round[30+r.IntN(40)] * float64(n) // just full
 		}
 		want := round[slices.IndexFunc(round, func(step float64) bool { return most <= step*float64(n)*(1+1e-9) })]
-		if got := rowStep(most, n); math.Abs(got/want-1) > 1e-9 {
+		if got := rowStep(most, n); !(math.Abs(got/want-1) <= 1e-9) {
 			t.Errorf("%g in %d rows: %g a row, want %g", most, n, got, want)
 		}
 	}
@@ -60,7 +60,7 @@ func TestRowsAreAsLowAsRoundNumbersAllow(t *testing.T) {
 func TestALogarithmicLine(t *testing.T) {
 	s := logScale{2, 32, 100, 300}
 	for v, want := range map[float64]float64{0: 100, 1: 100, 2: 100, 4: 150, 8: 200, 16: 250, 32: 300, 99: 300} {
-		if got := s.at(v); math.Abs(got-want) > 1e-9 {
+		if got := s.at(v); !(math.Abs(got-want) <= 1e-9) {
 			t.Errorf("%g stands at %g, want %g", v, got, want)
 		}
 	}
@@ -79,7 +79,7 @@ func TestLevelsOfAVat(t *testing.T) {
 		{high, 90, 20, 0.25, "by its height"}, {high, 0, 0, 0, "empty"}, {high, 0, 4, 0.05, "below the outlet"}, {high, 50, 0, 0.25, "a height not known"},
 		{high, 0.5, 0.2, 0.0025, "a puddle"}, {high, 900, 90, 1, "over the brim"}, {low, 50, 0, 0.25, "by litres"}, {low, 0.5, 0, 0.0025, "a cup"}, {low, 300, 0, 1, "too much"}, {low, 50, 20, 0.25, "no height, and a level"},
 	} {
-		if got := c.v.level(c.l, c.cm); math.Abs(got-c.want) > 1e-12 {
+		if got := c.v.level(c.l, c.cm); !(math.Abs(got-c.want) <= 1e-12) {
 			t.Errorf("%s: %g, want %g", c.underside, got, c.want)
 		}
 	}
@@ -101,7 +101,7 @@ func TestLevelsOfAVat(t *testing.T) {
 		for what, c := range map[string][2]float64{
 			"surface": {drawn[i+1].at(t, "y1"), one.level(one.NowL, one.NowCm)}, "brim": {drawn[i+2].at(t, "y1"), one.level(one.CapacityL, one.BrimCm)},
 		} {
-			if got := (bottom - c[0]) / (bottom - top); math.Abs(got-c[1]) > 0.11/(bottom-top)*2 {
+			if got := (bottom - c[0]) / (bottom - top); !(math.Abs(got-c[1]) <= 0.11/(bottom-top)*2) {
 				t.Errorf("%s: the %s stands at %g of the height, want %g", one.Name, what, got, c[1])
 			}
 		}
@@ -118,7 +118,7 @@ func TestLevelsOfAVat(t *testing.T) {
 	for i, l := range strings.Split(strings.TrimSpace(text), "\n") {
 		bar, tail, _ := strings.Cut(l[strings.IndexByte(l, '[')+1:], "]")
 		one, n := v.List[i], float64(len(bar))
-		if full := float64(strings.Count(bar, "#") + strings.Count(bar, "/")); math.Abs(full-one.NowL/one.CapacityL*n) > 0.5+1e-9 {
+		if full := float64(strings.Count(bar, "#") + strings.Count(bar, "/")); !(math.Abs(full-one.NowL/one.CapacityL*n) <= 0.5+1e-9) {
 			t.Errorf("%q: %g of %g marks, %g of %g L", l, full, n, one.NowL, one.CapacityL)
 		}
 		if strings.Contains(bar, "/") != (one.BottomL > 0) || strings.Contains(tail, "left at the bottom") != (one.BottomL > 0) {
@@ -260,7 +260,7 @@ func TestHeightsOfACurve(t *testing.T) {
 		}
 	}
 	for h, want := range map[float64]float64{0: 33, 2: 34.5, 4: 20, 6: 21, 8: 12, 9: 12} {
-		if got := falling().at(h); math.Abs(got-want) > 1e-12 {
+		if got := falling().at(h); !(math.Abs(got-want) <= 1e-12) {
 			t.Errorf("at %g h %g, want %g", h, got, want)
 		}
 	}

@@ -186,7 +186,10 @@ var fieldList = []field{
 		if f.binsTooSmall() {
 			return "all they hold", true
 		}
-		return f.volume(f.BinL, units.Up)
+		if f.BinL == nil {
+			return "", false
+		}
+		return f.bins(), true
 	}},
 	{"bin_air", "____ min", "watch the fish: move on at the first gasp", func(f *Facts) (string, bool) {
 		return units.Hours(binAirH), f.BinL != nil

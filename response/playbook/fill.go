@@ -77,7 +77,23 @@ func (l *Library) Fill(p *Playbook, f *Facts) Card {
 	c.Basis = append(c.Basis, w.basis(l)...)
 	c.Blanks = w.blanks
 	c.Notices = c.notices(f, p)
+	c.lists()
 	return c
+}
+
+// lists makes what there is nothing of a list of nothing: JSON has [] for it, and not null.
+func (c *Card) lists() {
+	for _, list := range []*[]string{&c.Sends, &c.Kit, &c.Missing, &c.Notices, &c.Basis, &c.Footer, &c.Hazards} {
+		if *list == nil {
+			*list = []string{}
+		}
+	}
+	if c.Phones == nil {
+		c.Phones = []Phone{}
+	}
+	if c.Blanks == nil {
+		c.Blanks = []Blank{}
+	}
 }
 
 // frontPhones are the numbers of the front; a blank one says where to look.

@@ -205,20 +205,23 @@ func (f *Facts) saltOf(s float64) string {
 	return salt
 }
 
+// aMinute is within what a row is said to be at the same time, hours.
+const aMinute = 1.0 / 60
+
 // begin is when something is done to a vat: never before the row that still takes the
 // water in it. "At once" beside a row that is done at once was read as before it.
 func (f *Facts) begin(h float64, vat string) string {
 	after, own := "", true
 	ended := 0.0
 	for _, s := range f.Plan.Steps {
-		if s.DoneH <= h+1.0/60 && drawsOn(s, vat) {
+		if s.DoneH <= h+aMinute && drawsOn(s, vat) {
 			after, ended = fmt.Sprintf("after row %d", s.N), s.DoneH
 		}
 	}
 	for _, o := range f.Others {
 		for _, s := range o.Steps {
 			// Whose card that is: a row of another event stands on no table here.
-			if s.DoneH > ended && s.DoneH <= h+1.0/60 && drawsOn(s, vat) {
+			if s.DoneH > ended && s.DoneH <= h+aMinute && drawsOn(s, vat) {
 				after, ended, own = fmt.Sprintf("after row %d of %s", s.N, strings.Join(o.Demand.EventIDs(), " and ")), s.DoneH, false
 			}
 		}
@@ -291,8 +294,8 @@ func (f *Facts) besideSays() string {
 
 // madeIn says that a plan mixes, thins or salts the water of a vat before that hour.
 func madeIn(p *plan.Plan, vat string, h float64) bool {
-	return slices.ContainsFunc(p.Batches, func(b plan.Batch) bool { return b.StoreID == vat && b.MixedH <= h+1.0/60 }) ||
-		slices.ContainsFunc(p.Prepared, func(q plan.Prepare) bool { return q.StoreID == vat && !q.Pours() && q.ReadyH <= h+1.0/60 })
+	return slices.ContainsFunc(p.Batches, func(b plan.Batch) bool { return b.StoreID == vat && b.MixedH <= h+aMinute }) ||
+		slices.ContainsFunc(p.Prepared, func(q plan.Prepare) bool { return q.StoreID == vat && !q.Pours() && q.ReadyH <= h+aMinute })
 }
 
 // beforeRow1 sends people to card Mix a batch above the rows.

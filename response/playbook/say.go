@@ -420,12 +420,18 @@ func shares(left float64) (stays, goes string) {
 // 2600 L sent people to look for what no house has.
 func (f *Facts) binsTooSmall() bool { return f.BinL != nil && f.NetL != nil && *f.BinL > *f.NetL }
 
+// bins is the litres of bins that the fish need, in whole litres or gallons: nobody looks for a bin of 109.9 L.
+func (f *Facts) bins() string {
+	per := f.Units.LitresPer()
+	return f.amount(math.Ceil(units.Up.To(*f.BinL/per, 1))*per, units.Up)
+}
+
 // binSays says which bins, what to do with less, and what they take from the plan.
 func (f *Facts) binSays() string {
 	if f.BinL == nil {
 		return "Any wide, clean bin, bucket, cool box or bath, several of them. Without an air pump the air does not last: stay beside them with a jug. Vat water in bins comes out of the rows: write it there."
 	}
-	text := fmt.Sprintf("The fish need %s in all: bins, buckets, a bath. With less, or no air pump, air lasts under %s: stay beside them with a jug.", f.amount(*f.BinL, units.Up), units.Hours(binAirH))
+	text := fmt.Sprintf("The fish need %s in all: bins, buckets, a bath. With less, or no air pump, air lasts under %s: stay beside them with a jug.", f.bins(), units.Hours(binAirH))
 	if f.binsTooSmall() {
 		text = fmt.Sprintf("Bins, buckets, a bath, all there are: in less water than the tank's, or without an air pump, air lasts under %s: stay beside them with a jug.", units.Hours(binAirH))
 	}

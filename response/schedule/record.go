@@ -201,7 +201,7 @@ func (r *recorder) work(m *move) {
 	r.pureLeast = min(r.pureLeast, s.pure.litres)
 	r.made.SaltKg += took.saltKg
 	r.made.PurifiedL += took.pureL
-	x := plan.Prepare{What: plan.Empty, StoreID: w.id, AtH: s.atH, ReadyH: s.atH, RemoveL: j.removeL, Litres: took.heldL, Salinity: before.s}
+	x := plan.Prepare{What: plan.Empty, StoreID: w.id, AtH: s.atH, ReadyH: s.atH, RemoveL: j.removeL, Salts: []plan.Salt{}, Litres: took.heldL, Salinity: before.s}
 	if took.heldL > w.heelL+leastEmpty*p.tank.volL {
 		x.What = plan.Lower
 	}
