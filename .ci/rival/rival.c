@@ -236,14 +236,18 @@ static int batch(state *z, int i, int j, double x) {
   return 1;
 }
 
-/* cut a vat that is too salty with purified water */
-static int cut(state *z, int i, double S0) {
+/* cut a vat that is too salty with purified water: to a salinity, pouring away what there is no room or, if wanted, no
+   purified water for */
+static int cut(state *z, int i, double S0, int pours) {
   vat *v = &z->v[i];
   if (v->ready > z->t || v->busy > z->t || v->s < S0 + 0.1 || v->vol < 1) return 0;
   double share = (v->s - S0) / v->s; /* of the finished volume */
   double keep = v->vol, add = keep * share / (1 - share);
   if (keep + add > vs[i].cap) { keep = vs[i].cap * (1 - share) * FULL; add = keep * share / (1 - share); }
-  if (add > z->pure * FULL) return 0;
+  if (add > z->pure * FULL) {
+    if (!pours || z->pure < .02 * ks[0].V) return 0;
+    add = z->pure * FULL; keep = add * (1 - share) / share;
+  }
   double vt = temp(v, &vs[i], z->t);
   v->t = (vt * keep + z->pureT * add) / (keep + add);
   v->ug = v->ug * keep / (keep + add);
@@ -280,6 +284,8 @@ static void start(state *z) {
 
 static void play(state *z) {
   double eager[MAXK], batchy = rnd() < .3 ? 1 : rnd(), cutty = rnd(), patience = rnd(), wide = rnd(), empt = rnd() < .15 ? rnd() : 0, share[MAXK];
+  double near = rnd();
+  int pours = rnd() < .5;
   for (int j = 0; j < nk; j++) { eager[j] = rnd(); share[j] = nk > 1 && rnd() < .6 ? rnd() : 1; }
   start(z);
   for (int i = 0; i < nv; i++) if (rnd() < empt && vs[i].mixes) { z->v[i].vol = fmin(z->v[i].vol, vs[i].heel); }
@@ -288,7 +294,7 @@ static void play(state *z) {
       if (ready(z, j) && rnd() < .35 + .65 * eager[j]) if (change(z, j, share[j] * (rnd() < .85 ? 1 : .2 + .8 * rnd()))) if (done(z)) return;
     for (int i = 0; upAt(z->t) <= z->t + 1e-9 && i < nv; i++) {
       int j = any(); const tank0 *w = &ks[j];
-      if (rnd() < cutty) cut(z, i, w->S0);
+      if (rnd() < cutty) cut(z, i, near < .5 ? w->S0 : w->S0 + (near - .5) * 4 * w->dSs, pours);
       if (rnd() < cutty * .5) lift(z, i, w->S0);
       int low = z->v[i].vol <= vs[i].heel + .02 * w->V;
       if (vs[i].mixes && rnd() < batchy * (low ? 1 : .15)) {

@@ -59,7 +59,7 @@ salts: [{id: bag, on_hand: 12 kg, dose: 38 g/L}]
 purifier: {rate: 6 L/h}
 mixing: {time: 12 h, emergency_time: 3 h, in: [big]}
 events:
-  - {id: poured, system: marsh, playbook: wrong-thing-in, remove: 60 %, within: 12 h}
+  - {id: poured, system: marsh, playbook: wrong-thing-in, remove: 30 %, within: 12 h}
 `
 )
 

@@ -107,17 +107,18 @@ func (t *table) program(p *problem, s *state, k taste, sal float64) {
 	for i := range row {
 		row[i] = 1
 	}
-	for q := range t.bands {
+	for q, now := range p.inside(s) {
 		b := &t.bands[q]
 		for _, sign := range [2]float64{1, -1} { // above the low end, below the high one
-			end := b.low
+			// A system that is kept at a limit may be given water that is at it too.
+			end := min(b.low+blendSlack, max(b.low, now))
 			if sign < 0 {
-				end = b.high
+				end = max(b.high-blendSlack, min(b.high, now))
 			}
 			if math.IsInf(end, 0) {
 				continue
 			}
-			over := above(q, end+sign*blendSlack, sal)
+			over := above(q, end, sal)
 			mine := sign * over.of(&t.own, s.water.alk)
 			row := x.constrain(p.tank.volL * mine)
 			for i := range t.offers {

@@ -17,11 +17,71 @@ func (w *wants) corrections(vat int, list []job) []job {
 	if enough := v.volL * w.pureL / c.pureL; enough < v.volL-over && enough > p.vessels[vat].heelL {
 		list = append(list, job{vat: vat, removeL: v.volL - enough, correct: true})
 	}
-	if off := math.Abs(v.s - p.tank.own.s); w.r.Leave && off > p.tank.limits.SalinityStep && p.tank.limits.SalinityStep > 0 {
-		near := job{vat: vat, correct: true, share: 1 - p.tank.limits.SalinityStep/off}
+	if step := p.tank.limits.SalinityStep; w.r.Leave && step > 0 && math.Abs(v.s-p.tank.own.s) > step {
+		near := job{vat: vat, correct: true, share: p.wayTo(v.s, p.tank.own.s+math.Copysign(step, v.s-p.tank.own.s))}
 		list = append(list, p.settled(s, near))
 	}
-	return w.laterCuts(vat, over, c, list)
+	list = w.laterCuts(vat, over, c, list)
+	if n := len(list); w.r.Shed || w.r.Sparing {
+		if list = w.sized(vat, v.volL-over, c, list); w.r.Sparing && len(list) > n {
+			list[0], list[n] = list[n], list[0]
+		}
+	}
+	return list
+}
+
+// sized are corrections of what the next change lacks beside water that is fit by now, and no more, where there is not
+// the purified water for all: at once, or as soon as there is enough for that; all the way, or as far as that change
+// asks.
+func (w *wants) sized(vat int, most float64, c correction, list []job) []job {
+	p, s := w.p, w.s
+	v, heel := &s.vats[vat], p.vessels[vat].heelL
+	next := min(w.idealL, p.tank.mostL) - w.fitNowL
+	if next < max(leastDrawL, p.tank.leastL) || c.pureL*most/v.volL <= w.pureL {
+		return list
+	}
+	from := len(list)
+	for _, share := range []float64{1, w.shareFor(vat, next)} {
+		keep := (next + heel) * (1 + contraction) / (1 + (c.grows-1)*share)
+		if share <= 0 || keep > most*(1-leastPoured) {
+			continue
+		}
+		j := job{vat: vat, removeL: v.volL - keep, keepL: keep, correct: true, fromH: s.atH}
+		if share < 1 {
+			j.share = share
+		}
+		if lacks := c.pureL*share*keep/v.volL - w.pureL; lacks > leastDrawL {
+			if p.works.rateLH <= 0 {
+				continue
+			}
+			j.fromH = max(s.atH, s.pure.atH) + lacks/p.works.rateLH
+		}
+		list = addJob(list, j, from)
+	}
+	return list
+}
+
+// shareFor is the share of the way to the system's salinity that a vat's water must go for a change of so many litres
+// of it alone; 1: all of it.
+func (w *wants) shareFor(vat int, litres float64) float64 {
+	s, v := w.s, &w.s.vats[vat]
+	b := w.p.allowed(s)[ofSalinity]
+	end := b.high
+	if v.s < w.p.tank.own.s {
+		end = b.low
+	}
+	return w.p.wayTo(v.s, s.water.s+(end-s.water.s)*w.p.tank.volL/litres)
+}
+
+// wayTo is the share of the purified water, or of the salt, that brings water of a salinity all the way to the system's
+// with which it comes to another in between: what a litre is cut with goes as the inverse of the salinity.
+func (p *problem) wayTo(from, to float64) float64 {
+	own := p.tank.own.s
+	way := (from - to) / (from - own)
+	if from > own {
+		way *= own / to
+	}
+	return min(1, max(0, way))
 }
 
 // laterCuts wait for purified water: for all of the vat, or for what there is so late that
@@ -67,6 +127,9 @@ func (p *problem) settled(s *state, j job) job {
 	if j.correct && j.batchL <= 0 && v.volL > leastDrawL {
 		c, way := p.correction(s, j.vat, v.volL), j.way()
 		keep := min(v.volL, w.capL/(1+(c.grows-1)*way))
+		if j.keepL > 0 {
+			keep = min(keep, j.keepL)
+		}
 		if pure := p.pureAt(s, s.atH); c.pureL*way > pure {
 			keep = min(keep, v.volL*pure/(c.pureL*way))
 		}

@@ -282,6 +282,51 @@ func TestWorkOnWaterThatDoesNotFit(t *testing.T) {
 	}
 }
 
+// Where there is not the purified water for all of a vat, no more is cut than the next change takes: all the way, or as
+// far as the salinity may rise in it; at once, or as soon as there is enough.
+func TestNoMoreIsCutThanTheNextChangeTakes(t *testing.T) {
+	tub := func(pure, rate float64) *site.Site {
+		sys := reef(100)
+		sys.Water.Salinity, sys.Limits.SalinityLow, sys.Limits.SalinityHigh, sys.Drawdown = 18, 15, 18.4, 0.2
+		s := placeOf(sys, vatOf("vat", 200, 400), pureOf("pure", pure, 200))
+		if rate > 0 {
+			s.Purifier = &site.Purifier{RateLH: rate, RatedAt: 25, Feed: 25}
+		}
+		return s
+	}
+	// The whole change of 20 L may be at 18 + 0.4·100/20 = 20 before the tank is at 18.4.
+	for _, c := range []struct {
+		pure, rate float64
+		want       []float64 // litres kept, and the hour, of what follows the correction of all
+	}{
+		{12, 0, []float64{10.16, 0, 11.31, 0}}, // of 200 L it takes 191 L
+		{9, 0, []float64{11.31, 0}},            // 9.9 L for all the way, 8.7 L for a part
+		{5, 2, []float64{10.16, 2.43, 11.31, 1.85}},
+		{195, 0, nil},
+	} {
+		p := laid(t, tub(c.pure, c.rate), plan.Demand{Aims: []plan.Aim{share(0.5, 48)}})
+		r := style{Sizes: nowFirst, Correct: true, Idle: true, Sparing: true}.straight()
+		w := wants{p: p, s: &p.start, r: &r}
+		w.look()
+		v := &p.start.vats[0]
+		got := []float64{}
+		for _, j := range w.sized(0, v.volL, p.correction(&p.start, 0, v.volL), nil) {
+			if got = append(got, j.keepL, j.fromH); math.Abs(j.removeL+j.keepL-v.volL) > 1e-9 || !j.correct {
+				t.Errorf("%g L: %+v", c.pure, j)
+			}
+		}
+		if len(got) != len(c.want) {
+			t.Errorf("%g L: %v, want %v", c.pure, got, c.want)
+			continue
+		}
+		for i := range got {
+			if !(math.Abs(got[i]-c.want[i]) <= 0.03) {
+				t.Errorf("%g L: %v, want %v", c.pure, got, c.want)
+			}
+		}
+	}
+}
+
 // Part of a vat that is being warmed is poured away: all but what the next change takes, or
 // the next two.
 func TestSheddingKeepsWhatTheNextChangesTake(t *testing.T) {

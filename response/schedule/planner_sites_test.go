@@ -69,6 +69,9 @@ func TestSitesThatBeatAnEarlierPlanner(t *testing.T) {
 		{"one-water-later", 12.4237382, 48, true},
 		{"two-detours", 19.1062641, 48, true},
 		{"rows-of-batches", 6.6813145, 48, true},
+		{"at-its-own-limit", 0.8, 48, true},
+		{"cut-for-the-next-change", 4.8134, 24, true},
+		{"cut-as-soon-as-enough", 15.1093, 24, true},
 		{"three-detours", 51.0273086, 72, true},
 		// Full changes at every interval, and a change at the first moment at which it can be made.
 		{"change-before-work", (4*0.3 + 4*0.14 + 4*0.012) / 0.5, 12.02, true},
@@ -90,6 +93,15 @@ func TestSitesThatBeatAnEarlierPlanner(t *testing.T) {
 		if c.exposure > 0 && p.Exposure > c.exposure+lead+1e-6 {
 			t.Errorf("%s: exposure %g, %g is possible", c.name, p.Exposure, c.exposure)
 		}
+	}
+}
+
+// A tub kept far fresher than the vat, to which ammonia goes on being added. By hand: all purified water at once, then 10 L
+// every two hours of the day, twelve times, and nothing on the third day: 299 target hours in three days.
+func TestATubsWaterIsCutBeforeAllElse(t *testing.T) {
+	p := planOf(t, siteOf(t, "cut-before-all-else"), "ammonia")[0]
+	if p.Exposure > 299.4 || len(p.Prepared) == 0 || p.Prepared[0].What != plan.Cut || p.Prepared[0].AtH > 0 {
+		t.Errorf("exposure %g, %+v", p.Exposure, p.Prepared)
 	}
 }
 

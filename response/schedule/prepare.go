@@ -258,9 +258,11 @@ func (p *problem) arrange() {
 		order[i] = i
 	}
 	far := func(i int) float64 { return p.mismatch(&p.start, &p.start.vats[i], p.start.vats[i].at(0)) }
+	// Of vats that are all as salty for a tank of little salt the one that is as warm is cut first.
+	cold := func(i int) float64 { return math.Abs(p.start.vats[i].at(0) - p.tank.own.c) }
 	slices.SortStableFunc(order, func(a, b int) int {
 		x, y, v, w := &p.vessels[a], &p.vessels[b], &p.start.vats[a], &p.start.vats[b]
-		return cmp.Or(cmp.Compare(far(a), far(b)), cmp.Compare(x.minutesPerL(), y.minutesPerL()), cmp.Compare(w.volL, v.volL),
+		return cmp.Or(cmp.Compare(far(a), far(b)), cmp.Compare(cold(a), cold(b)), cmp.Compare(x.minutesPerL(), y.minutesPerL()), cmp.Compare(w.volL, v.volL),
 			cmp.Compare(y.capL, x.capL), cmp.Compare(x.heelL, y.heelL), cmp.Compare(y.heaterW, x.heaterW), cmp.Compare(x.lossWK, y.lossWK),
 			cmp.Compare(v.s, w.s), cmp.Compare(v.at(0), w.at(0)), cmp.Compare(v.alk, w.alk), cmp.Compare(v.ph, w.ph), cmp.Compare(x.fromH, y.fromH),
 			slices.Compare(p.start.levels[a*aims:(a+1)*aims], p.start.levels[b*aims:(b+1)*aims]))

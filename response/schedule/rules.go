@@ -37,6 +37,8 @@ type style struct {
 	Hold bool
 	// Idle makes no batches at all.
 	Idle bool
+	// Sparing brings no more to the system's salinity than the next change takes.
+	Sparing bool
 	// Lean pours away at once what the change does not need of a vat that is being warmed.
 	Lean bool
 }
@@ -101,6 +103,8 @@ var styles = []style{
 	{Sizes: nowFirst, Correct: true, Taste: leastFall},
 	{Sizes: nowFirst, Correct: true, Taste: oddestOnly},
 	{Sizes: nowFirst},
+	{Sizes: nowFirst, Idle: true, Correct: true},
+	{Sizes: nowFirst, Idle: true, Correct: true, Sparing: true},
 	{Sizes: nowFirst, Idle: true},
 	{Sizes: nowFirst, Idle: true, Taste: oddestOnly},
 }

@@ -40,8 +40,12 @@ func (x *search) bestStarts(styles []style, most, end int) []started {
 	if x.found {
 		keep(styles[0])
 	}
+	least := leastStart
+	if most == 1 {
+		least = 1 // of a file of many events, or at a first look
+	}
 	for _, t := range styles {
-		if t.Lean && x.keeps {
+		if (t.Lean || t.Sparing) && x.keeps {
 			continue
 		}
 		x.found, x.score = false, worst()
@@ -49,7 +53,7 @@ func (x *search) bestStarts(styles []style, most, end int) []started {
 			x.found, x.score = true, list[len(list)-1].score
 		}
 		was := x.score
-		x.run(t.straight(), 0, max(1, end-x.nodes))
+		x.run(t.straight(), 0, max(least, end-x.nodes))
 		if x.score.better(was) {
 			keep(t)
 		}
@@ -58,6 +62,10 @@ func (x *search) bestStarts(styles []style, most, end int) []started {
 	x.found = true
 	return list
 }
+
+// leastStart are the nodes that each starting plan may take: one that waits for every drop of purified water left
+// the others none.
+const leastStart = 100
 
 // varyAll alters each of the starting plans, the best within a budget of nodes, the others within
 // half of it: what is altered leads from each to another place. worth says of which, by then, there is

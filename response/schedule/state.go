@@ -62,7 +62,8 @@ type job struct {
 	// bring the water all the way where no batch is made (0: all).
 	size  size
 	share float64
-	all   bool // removeL is all that can be taken out
+	all   bool    // removeL is all that can be taken out
+	keepL float64 // no more than this is corrected; 0: all that stays
 }
 
 var noJob = job{vat: -1}

@@ -47,7 +47,7 @@ func (v *variation) better(m move) bool {
 	if m.kind == toChange {
 		return v.smaller(m) || v.tasted(m) || v.poured(m) || v.leftOut()
 	}
-	return v.worked(m) || v.traded(m) || v.leftOut() || v.earlier(m)
+	return v.worked(m) || v.traded(m) || v.leftOut() || v.earlier(m) || v.elsewhere(m)
 }
 
 // smaller tries a change that is a share of the largest, or more of it again.
@@ -90,6 +90,27 @@ func (v *variation) earlier(m move) bool {
 	n, by := m, min(1, 2*v.by)
 	n.atH -= by * (m.atH - v.at.atH)
 	return v.x.thorough && n.atH < m.atH-slackH && v.tried(worthVarying, n)
+}
+
+// elsewhere tries to bring the water of another vat to the system's salinity: what is poured away of the one for want
+// of purified water is there to be cut later.
+func (v *variation) elsewhere(m move) bool {
+	p := v.x.p
+	if v.by != coarsest || !v.x.thorough || !m.job.correct || m.job.batchL > 0 {
+		return false
+	}
+	for i := range v.at.vats {
+		o := &v.at.vats[i]
+		if i == m.job.vat || p.vessels[i].store < 0 || math.Abs(o.s-p.tank.own.s) < oddSalinity || o.volL-p.vessels[i].heelL <= leastEmpty*p.tank.volL {
+			continue
+		}
+		n := m
+		n.job.vat, n.job.removeL = i, 0
+		if v.tried(worthVarying, n) {
+			return true
+		}
+	}
+	return false
 }
 
 // worked tries more and less of a batch or of a correction, and of what is poured away before it.
