@@ -105,6 +105,21 @@ func TestATubsWaterIsCutBeforeAllElse(t *testing.T) {
 	}
 }
 
+// Nobody is sent to a vat for a drop.
+func TestNoDropIsDrawn(t *testing.T) {
+	p := planOf(t, siteOf(t, "no-drop"))[0]
+	for _, s := range p.Steps {
+		for _, d := range s.From {
+			if !(d.Litres >= 0.01*s.RemoveL) {
+				t.Errorf("change %d of %g L draws %g L from %s", s.N, s.RemoveL, d.Litres, d.StoreID)
+			}
+		}
+	}
+	if !p.InTime || len(p.Steps) == 0 {
+		t.Errorf("%+v", p)
+	}
+}
+
 func TestOneVatHasOneTemperature(t *testing.T) {
 	s := siteOf(t, "one-vat-two-temperatures")
 	for _, id := range []string{"w", "c"} {
