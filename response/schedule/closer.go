@@ -22,7 +22,7 @@ func (p *problem) closer(quick, best score, moves []move) score {
 		} else {
 			// What is added, or comes back out of rock, only makes it more.
 			r := p.reach(s, a)
-			ahead, finishH = p.leastExposure(r, a, lastH, best.exposure), p.earliest(r, a)
+			ahead, finishH = p.leastExposure(r, a, lastH, best.exposure), p.earliest(r, a, m.misses)
 		}
 		b.exposure += ahead
 		if m.misses(finishH) {
@@ -71,10 +71,10 @@ func (p *problem) lowest(r *reach, a int, h float64) float64 {
 }
 
 // earliest is the earliest time at which an aim can be reached; +Inf: not before the
-// horizon.
-func (p *problem) earliest(r *reach, a int) float64 {
-	m := &p.aims[a]
-	first := p.tank.awake.next(max(r.s.atH, r.s.nextH))
+// horizon. It is found no closer than it takes to tell whether that is late; nil: to the end.
+func (p *problem) earliest(r *reach, a int, late func(h float64) bool) float64 {
+	m, awake := &p.aims[a], &p.tank.awake
+	first := awake.next(max(r.s.atH, r.s.nextH))
 	reached := func(h float64) bool { return p.lowest(r, a, h) <= m.target*(1+2*tie) }
 	low, high := first, p.horizonH
 	switch {
@@ -83,14 +83,14 @@ func (p *problem) earliest(r *reach, a int) float64 {
 	case reached(low):
 		return low
 	}
-	for high-low > finestH {
+	for high-low > finestH && (late == nil || late(awake.next(low)) != late(awake.next(high))) {
 		if mid := (low + high) / 2; reached(mid) {
 			high = mid
 		} else {
 			low = mid
 		}
 	}
-	return p.tank.awake.next(low)
+	return awake.next(low)
 }
 
 // leastExposure is less than the exposure of any plan for an aim that nothing but changes

@@ -195,7 +195,13 @@ func (r *reach) above(q int, sign, end float64) surplus {
 			slope := (enthalpy(at+apart, end) - enthalpy(at-apart, end)) / (2 * apart)
 			return func(sal, _ float64, l content) float64 { return (l.heat - l.kg*(h+slope*(sal-at))) * 1e-3 }
 		}
-		return func(sal, _ float64, l content) float64 { return (l.kg*enthalpy(sal, end) - l.heat) * 1e-3 }
+		at, h := math.NaN(), 0.0 // one water is asked about many times in a row
+		return func(sal, _ float64, l content) float64 {
+			if sal != at {
+				at, h = sal, enthalpy(sal, end)
+			}
+			return (l.kg*h - l.heat) * 1e-3
+		}
 	case ofSalinity:
 		w := saltShare(min(max(end, 0), saltiest))
 		return func(_, _ float64, l content) float64 { return sign * (l.salt - l.kg*w) * 1e3 }

@@ -320,7 +320,7 @@ func (row *tightRow) bounds(p *problem) {
 	}
 	for a := range p.aims {
 		if !p.start.reached(a) && p.aims[a].dynamics.ClearanceLH == 0 {
-			row.earliestH = max(row.earliestH, p.earliest(p.reach(&p.start, a), a))
+			row.earliestH = max(row.earliestH, p.earliest(p.reach(&p.start, a), a, nil))
 		}
 	}
 }
