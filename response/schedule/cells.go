@@ -1,12 +1,16 @@
 package schedule
 
-import "math"
+import (
+	"math"
+	"slices"
+)
 
 // prepare lays out the cells up to an end, cut at the moments at which there is more water
 // at once.
 func (x *stairs) prepare(untilH float64) {
 	p, s := x.p, x.r.s
 	x.mostL = min(p.tank.mostL, x.r.vatsL, x.volL, max(x.r.litresBy(p.horizonH, anyOne), x.r.litresBy(p.horizonH, 1)))
+	x.leaves = x.share(x.mostL)
 	x.leastL = p.tank.leastL * (1 - tie)
 	for _, w := range x.r.waters {
 		if w.kind != lifting {
@@ -69,8 +73,12 @@ func (x *stairs) first(c *cell) float64 {
 	return min(c.firstL, c.pourL)
 }
 
-// level sees to it that what can be poured never falls.
+// level sees to it that what can be poured never falls, once cells have been added or cut.
 func (x *stairs) level() {
+	x.before = slices.Grow(x.before[:0], len(x.cells))[:len(x.cells)]
+	for k := range x.before {
+		x.before[k] = append(x.before[k][:0], k)
+	}
 	for k := 1; k < len(x.cells); k++ {
 		x.cells[k].pourL = max(x.cells[k].pourL, x.cells[k-1].pourL)
 	}
@@ -119,7 +127,7 @@ func (x *stairs) refine(first int) bool {
 		}
 	}
 	for k := range x.ends {
-		x.follow(&x.ends[k], x.begin(&x.ends[k], first), use)
+		x.follow(&x.ends[k], x.begun[k], use)
 	}
 	for _, h := range at {
 		if k := x.cellAt(h); h > x.cells[k].fromH+finestH {

@@ -31,6 +31,7 @@ type stairs struct {
 	r      *reach
 	volL   float64 // that the contaminant is diluted in
 	mostL  float64 // of any change
+	leaves float64 // share that a change of so much does
 	leastL float64 // of any that does not end it, of the dirtiest water
 	e0     float64 // ahead of the cleanest water at the start, and at the target
 	goal   float64
@@ -38,6 +39,9 @@ type stairs struct {
 	firstH float64 // a change may begin
 	cells  []cell
 	ends   []end
+	before [][]int // what earlier is, as far as it was asked
+	lead   []lead  // by full changes, from the landing that is gone on from
+	begun  []climb // of the best stairs, to each end
 }
 
 // cell is a stretch of time in which changes may begin.
@@ -74,6 +78,12 @@ type flight struct{ cell, changes, odd int }
 
 const noCell = -1
 
+// lead is where full changes lead from a landing, and what was ahead on the way, in hours times share.
+type lead struct {
+	on    landing
+	hours float64
+}
+
 // share is what a change leaves.
 func (x *stairs) share(litres float64) float64 { return max(0, 1-litres/x.volL) }
 
@@ -104,6 +114,15 @@ func (x *stairs) holds(litres float64) int {
 		k++
 	}
 	return k
+}
+
+// earlier is the cell that so many full changes follow up to one: the first by whose end there can have
+// been poured what that holds, less those.
+func (x *stairs) earlier(cell, changes int) int {
+	for list := &x.before[cell]; len(*list) <= changes; {
+		*list = append(*list, x.holds(x.cells[cell].pourL-float64(len(*list))*x.mostL))
+	}
+	return x.before[cell][changes]
 }
 
 // parts is how many changes so many litres take, and the litres of the odd one.
@@ -145,7 +164,7 @@ func (x *stairs) begin(e *end, k int) climb {
 			continue // by night, too
 		}
 		on, f := x.stand(c.startH, odd, x.share(odd)), flight{l, n - 1, 0}
-		if hours, ok := x.fly(e, on, f, 0, best.hours); ok {
+		if hours, ok := x.fly(e, lead{on: on}, f, 1, best.hours); ok {
 			best = climb{hours, on, f}
 		}
 	}
@@ -157,6 +176,7 @@ func (x *stairs) begin(e *end, k int) climb {
 func (x *stairs) goOn(e *end, on landing, in int) climb {
 	best := climb{x.full(e, on, nil), on, flight{cell: noCell}}
 	done := on.poured + leastDrawL // later cells with no more water are no better
+	x.lead = append(x.lead[:0], lead{on, 0})
 	for k := in + 1; k < len(x.cells); k++ {
 		c := &x.cells[k]
 		if c.pourL <= done || c.startH >= e.untilH {
@@ -169,9 +189,10 @@ func (x *stairs) goOn(e *end, on landing, in int) climb {
 		if n == 1 && on.share*(c.startH-on.atH) >= best.hours {
 			continue
 		}
-		for which := 1; which <= n && (n <= mostOdd || which == 1); which++ {
+		small := x.share(odd)
+		for which := 1; which <= n && (n <= mostOdd || which == 1) && x.leads(which-1, c); which++ {
 			f := flight{k, n, which}
-			if hours, ok := x.fly(e, on, f, odd, best.hours); ok {
+			if hours, ok := x.fly(e, x.lead[which-1], f, small, best.hours); ok {
 				best.hours, best.next = hours, f
 			}
 		}
@@ -179,43 +200,63 @@ func (x *stairs) goOn(e *end, on landing, in int) climb {
 	return best
 }
 
+// leads reports whether so many full changes can be made before one in a cell.
+func (x *stairs) leads(changes int, c *cell) bool {
+	for k := len(x.lead); k <= changes; k++ {
+		l := x.lead[k-1]
+		in := x.holds(l.on.poured + x.mostL)
+		if in == len(x.cells) {
+			return false
+		}
+		next := x.may(&x.cells[in], l.on.nextH)
+		l.hours += l.on.share * (next - l.on.atH)
+		l.on = x.stand(next, l.on.poured+x.mostL, l.on.share*x.leaves)
+		x.lead = append(x.lead, l)
+	}
+	return x.lead[changes].on.atH < c.endH
+}
+
 // mostOdd is the number of places in a flight that are tried for its odd change. One of
 // more changes is given what each place is best at: little water first, and full changes.
 const mostOdd = 8
+
+// takesOdd is which change of a flight takes out what is odd.
+func (f flight) takesOdd() int {
+	if f.odd > 0 && f.changes > mostOdd {
+		return f.changes
+	}
+	return f.odd
+}
 
 // change is the i-th of a flight: what has been poured with it, and what it takes out.
 func (x *stairs) change(f flight, i int, odd float64) (pours, takes float64) {
 	pours, takes = x.mostL, x.mostL
 	if i == f.odd {
-		pours, takes = odd, odd
+		pours = odd
 	}
-	if f.odd > 0 && f.changes > mostOdd {
-		takes = x.mostL
-		if i == f.changes {
-			takes = odd
-		}
+	if i == f.takesOdd() {
+		takes = odd
 	}
 	return pours, takes
 }
 
-// fly is what is ahead from a landing with a flight first, in hours times share; false
-// where its changes do not find the water or the time, or where it is enough already.
-func (x *stairs) fly(e *end, on landing, f flight, odd, enough float64) (hours float64, ok bool) {
-	last := &x.cells[f.cell]
-	for i := 1; i <= f.changes; i++ {
-		pours, takes := x.change(f, i, odd)
-		k := f.cell
-		if i < f.changes {
-			if k = x.holds(on.poured + pours); k > f.cell {
-				return 0, false
-			}
-		}
-		next := x.may(&x.cells[k], on.nextH)
+// fly is what is ahead with a flight first, in hours times share, of which the changes before the odd one
+// have been made, and that leaves a share; false where its changes do not find the time, or where it is
+// enough already.
+func (x *stairs) fly(e *end, l lead, f flight, odd, enough float64) (hours float64, ok bool) {
+	last, takesOdd := &x.cells[f.cell], f.takesOdd()
+	on, hours := l.on, l.hours
+	for i := max(1, f.odd); i <= f.changes; i++ {
+		next := x.may(&x.cells[x.earlier(f.cell, f.changes-i)], on.nextH)
 		hours += on.share * (next - on.atH)
 		if next >= last.endH || hours >= enough {
 			return 0, false
 		}
-		on = x.stand(next, on.poured+pours, on.share*x.share(takes))
+		left := x.leaves
+		if i == takesOdd {
+			left = odd
+		}
+		on = x.stand(next, 0, on.share*left)
 	}
 	// What is ahead of the cell was reckoned from its start.
 	hours += on.share * max(0, e.after[f.cell].hours-(on.atH-last.startH))
@@ -234,7 +275,7 @@ func (x *stairs) full(e *end, on landing, note func(k int, on landing)) (hours f
 			break
 		}
 		hours += on.share * (next - on.atH)
-		on = x.stand(next, on.poured+x.mostL, on.share*x.share(x.mostL))
+		on = x.stand(next, on.poured+x.mostL, on.share*x.leaves)
 		if note != nil {
 			note(k, on)
 		}
@@ -276,13 +317,16 @@ func (x *stairs) worst(target float64) (exposure float64, first int, stairs clim
 	}
 	exposure, until = (x.e0-x.goal)*(last.countsH-x.atH)/target, last // without any change
 	stairs, first = climb{on: landing{x.atH, last.untilH, 0, 1}, next: flight{cell: noCell}}, noCell
+	var begun []climb
 	for k := range x.cells {
 		if (x.e0-x.goal)*(x.cells[k].startH-x.atH)/target >= exposure {
 			continue // too late, or by night
 		}
 		most, best, by := math.Inf(-1), climb{}, last
+		begun = begun[:0]
 		for i := range x.ends {
 			c := x.begin(&x.ends[i], k)
+			begun = append(begun, c)
 			if v := (x.e0*c.hours - x.goal*(x.ends[i].countsH-x.atH)) / target; v > most {
 				most, best, by = v, c, &x.ends[i]
 			}
@@ -292,6 +336,7 @@ func (x *stairs) worst(target float64) (exposure float64, first int, stairs clim
 		}
 		if most < exposure {
 			exposure, first, stairs, until = most, k, best, by
+			x.begun, begun = begun, x.begun
 		}
 	}
 	return exposure, first, stairs, until
