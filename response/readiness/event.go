@@ -36,11 +36,23 @@ func (j judge) event(today, day plans, ev site.Event) (Event, schedule.Outcome) 
 	}
 	e.Today = onToday(e.Plan)
 	if j.day.DrawnL > 0 {
-		if now, err := today.run(q, false); err == nil {
-			e.Today = onToday(&now.Plans[0])
-		}
+		e.fillToday(today, q)
 	}
 	return e, out
+}
+
+// fillToday says how the event fares on today's stock, where that is another than it is judged on. In
+// brief, of one that fails there and is covered today, no more is said than that: it takes no search for
+// the best plan.
+func (e *Event) fillToday(today plans, q scenario) {
+	today.opt.AnyInTime = today.opt.Unproved && e.Verdict.fails()
+	now, err := today.run(q, false)
+	if err != nil {
+		return
+	}
+	if e.Today = onToday(&now.Plans[0]); today.opt.AnyInTime && e.Today.Verdict == Covered {
+		e.Today = Today{Verdict: Covered, UsableNowL: e.Today.UsableNowL}
+	}
 }
 
 // onToday is what a plan on today's stock says.

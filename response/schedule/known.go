@@ -37,13 +37,24 @@ func (k *Known) recall(p *problem, nodes int) (q question, f found, ok bool) {
 		return q, f, false
 	}
 	q = p.question(nodes)
+	if f, ok = k.answer(q); !ok && p.finishing > 0 && nodes < fewNodes {
+		unfinished := *p
+		unfinished.finishing = 0
+		f, ok = k.answer(unfinished.question(nodes))
+		ok = ok && f.score.missed > 0 // one that is late is not finished: see solve
+	}
+	return q, f, ok
+}
+
+// answer is what was found for a question.
+func (k *Known) answer(q question) (f found, ok bool) {
 	k.mu.Lock()
 	defer k.mu.Unlock()
 	if f, ok = k.young[q]; !ok {
 		f, ok = k.old[q]
 	}
 	f.moves = slices.Clone(f.moves)
-	return q, f, ok
+	return f, ok
 }
 
 // keep remembers what was found.

@@ -204,14 +204,8 @@ func (p *Planner) inTime(d *plan.Demand, opt Options, used *taken) (bool, error)
 	if err != nil {
 		return false, err
 	}
-	_, f, known := opt.Known.recall(q, opt.Nodes)
-	if !known {
-		x := takeSearch()
-		defer x.giveBack()
-		x.verdict = true
-		f = q.solve(opt.Nodes, x)
-	}
-	return f.score.missed == 0, nil
+	opt.AnyInTime = true
+	return q.solved(&opt, false).score.missed == 0, nil
 }
 
 // Hopeless reports whether by the bound alone no plan reaches every aim of the demands within its
@@ -278,12 +272,13 @@ func (p *problem) solved(opt *Options, shown bool) found {
 	q, f, known := opt.Known.recall(p, opt.Nodes)
 	if !known {
 		x := takeSearch()
+		x.verdict = opt.AnyInTime
 		f = p.solve(opt.Nodes, x)
 		f.moves = slices.Clone(f.moves)
 		x.giveBack()
 	}
 	p.horizonH, p.afterH = f.horizonH, f.afterH
-	if known && (!shown || f.close != nil) {
+	if known && (!shown || f.close != nil) || opt.AnyInTime && f.score.missed == 0 {
 		return f
 	}
 	if shown {
