@@ -59,21 +59,17 @@ func (p *problem) aheadInert(s *state, a int, most, late float64) (exposure, fin
 	m, c0 := &p.aims[a], s.conc[a].UgL
 	met := m.target * (1 + 2*tie)
 	w := p.outlook(s)
+	first := p.tank.awake.next(max(s.atH, s.nextH))
+	if late < 0 && math.IsInf(most, 1) { // its deadline is all that is asked
+		if h, ok := w.soon(a, met, first); ok {
+			return 0, h
+		}
+	}
 	ever := p.least(a, c0, m.cleanest, w.litresBy(p.horizonH, math.Inf(1)))
-	h, step := s.atH, p.tank.everyH
-	first := p.tank.awake.next(max(h, s.nextH))
-	next := first
+	h, step, next := s.atH, p.tank.everyH, first
 	for n := 0; ; n++ {
 		next = min(next, p.horizonH)
-		changes := 0.0 // made before next
-		if next > first {
-			changes = math.Ceil((next-first)/p.tank.everyH - 1e-9)
-		}
-		supplied, c := 0.0, c0
-		if changes > 0 {
-			supplied = w.litresBy(next, changes)
-			c = p.least(a, c0, m.cleanest, min(supplied, changes*p.tank.mostL))
-		}
+		c, held := w.lowest(a, c0, first, next)
 		if c <= met {
 			return exposure, h
 		}
@@ -92,11 +88,39 @@ func (p *problem) aheadInert(s *state, a int, most, late float64) (exposure, fin
 		if exposure > most*(1+2*tie) && !math.IsInf(most, 1) {
 			return exposure, h
 		}
-		if supplied < changes*p.tank.mostL || n > wideAfter {
+		if held || n > wideAfter {
 			step *= wider
 		}
 		next = h + step
 	}
+}
+
+// soon tells by two moments, where they do, whether the steps of aheadInert find an aim reached in time:
+// now, or never.
+func (w *outlook) soon(a int, met, first float64) (finishH float64, ok bool) {
+	p, c0 := w.p, w.s.conc[a].UgL
+	by := min(p.aims[a].withinH*(1+tie), p.horizonH)
+	if c, _ := w.lowest(a, c0, first, by); c <= met {
+		return w.s.atH, true
+	}
+	// No step that begins by then is longer than half the time until then and one interval.
+	end := min(max(first, by+(by-first)/2+p.tank.everyH), p.horizonH)
+	c, _ := w.lowest(a, c0, first, end)
+	return math.Inf(1), c > met
+}
+
+// lowest is less than the concentration of an aim at a time, where the first change is made no sooner than
+// at another, and reports whether the water there is by then holds a plan back more than the interval.
+func (w *outlook) lowest(a int, c0, first, h float64) (c float64, held bool) {
+	p, changes := w.p, 0.0 // made before h
+	if h > first {
+		changes = math.Ceil((h-first)/p.tank.everyH - 1e-9)
+	}
+	if changes == 0 {
+		return c0, false
+	}
+	supplied, most := w.litresBy(h, changes), changes*p.tank.mostL
+	return p.least(a, c0, p.aims[a].cleanest, min(supplied, most)), supplied < most
 }
 
 // wider is by how much the steps of the bound grow once the water that is there holds
