@@ -74,7 +74,7 @@ func (k *Known) keep(q question, f found) {
 // question sums up the problem: everything a search or a bound reads, which is all of it but
 // whose it is and what the vessels are called.
 func (p *problem) question(nodes int) question {
-	var t text
+	t := make(text, 0, 4096) // of most houses that is room enough
 	t.count(nodes, p.rounds, p.finishing, len(p.aims), len(p.vessels), len(p.works.salts), len(p.works.comes), len(p.start.held))
 	t.numbers(p.outsideL, p.reserveL, p.horizonH, p.afterH, p.confidence)
 	t.yes(p.shared, p.moot)

@@ -2,7 +2,6 @@ package schedule
 
 import (
 	"fmt"
-	"slices"
 	"time"
 
 	"tidehold/refs"
@@ -274,7 +273,6 @@ func (p *problem) solved(opt *Options, shown bool) found {
 		x := takeSearch()
 		x.verdict = opt.AnyInTime
 		f = p.solve(opt.Nodes, x)
-		f.moves = slices.Clone(f.moves)
 		x.giveBack()
 	}
 	p.horizonH, p.afterH = f.horizonH, f.afterH
