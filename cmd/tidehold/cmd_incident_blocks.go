@@ -244,28 +244,17 @@ func (n *night) planBlocks(p plan.Plan) (first, rest []block) {
 	}
 	table := tableBlock(g)
 	table.Tight = true
-	return []block{para("%s Measure new water%s before pouring.%s%s%s", dryCaution, n.andTank(), n.warmThen(), countedOn(v.vatHeaters()), asleep), table}, rest
+	return []block{para("%s Measure new water before pouring%s.%s%s", dryCaution, n.warmThen(), countedOn(v.vatHeaters()), asleep), table}, rest
 }
 
-// countsOnWarm reports whether the plan counts on the tank's own heaters to have it warmer by the next change than it
-// is now: nobody has seen that yet.
-func (n *night) countsOnWarm() bool {
-	then := n.State.Demand.Now
-	return then != nil && then.Temperature > n.State.Water.State.Temperature+warmer
-}
-
-func (n *night) andTank() string {
-	if n.countsOnWarm() {
-		return " and the tank"
-	}
-	return ""
-}
-
+// warmThen says that the plan counts on the tank's own heaters to have it warmer by the next change than it is now:
+// nobody has seen that yet.
 func (n *night) warmThen() string {
-	if !n.countsOnWarm() {
+	then := n.State.Demand.Now
+	if then == nil || then.Temperature <= n.State.Water.State.Temperature+warmer {
 		return ""
 	}
-	return fmt.Sprintf(" The tank is counted on to be back at %s: if it is not, enter what it is, and look again.", n.units.Temperature(n.State.Demand.Now.Temperature))
+	return fmt.Sprintf(", and the tank: enter it first if it is not back at %s", n.units.Temperature(then.Temperature))
 }
 
 // view is the plan from here as dilute shows a plan, its changes counted on from those made. A

@@ -1,6 +1,7 @@
 package main
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"strings"
@@ -285,13 +286,18 @@ func apartText(c incident.Comparison) string {
 // measuredPicture draws predicted against measured.
 func measuredPicture(g incident.Goal, now time.Time) []block {
 	f := g.Finding
+	highest := g.Target
+	for _, s := range f.Series.Samples {
+		highest = max(highest, s.UgL)
+	}
+	per, unit := plan.LevelUnit(g.Contaminant, cmp.Or(g.Target, highest)) // as the levels are said
 	c := figure.Measured{Head: figure.Head{ID: "measured-" + strings.ReplaceAll(g.Contaminant, "_", "-"), Title: "Predicted and measured: " + substance(g.Contaminant), Description: explanationText(*f)},
-		Target: g.Target, Unit: "µg/L", ChangesAtH: f.Series.ChangesAtH()}
+		Target: g.Target / per, Unit: unit, ChangesAtH: f.Series.ChangesAtH()}
 	for _, b := range f.Course(math.Max(0, now.Sub(f.Series.T0).Hours())) {
-		c.Band = append(c.Band, figure.BandLevel{H: b.AtH, Low: b.Low, Mid: b.Mid, High: b.High})
+		c.Band = append(c.Band, figure.BandLevel{H: b.AtH, Low: b.Low / per, Mid: b.Mid / per, High: b.High / per})
 	}
 	for _, s := range f.Series.Samples {
-		c.Samples = append(c.Samples, figure.Sample{H: s.AtH, C: s.UgL, U: s.U, Below: s.Below, Odd: s.ID == f.Surprise})
+		c.Samples = append(c.Samples, figure.Sample{H: s.AtH, C: s.UgL / per, U: s.U / per, Below: s.Below, Odd: s.ID == f.Surprise})
 	}
 	if len(c.Band)+len(c.Samples) < 2 {
 		return nil

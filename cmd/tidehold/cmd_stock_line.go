@@ -8,6 +8,7 @@ import (
 	"github.com/shopspring/decimal"
 
 	"tidehold/refs/units"
+	"tidehold/response/incident"
 	"tidehold/volumes/site"
 	"tidehold/volumes/stock"
 )
@@ -309,17 +310,19 @@ func (w entryWords) againstSystems(e stock.Entry) []string {
 	if e.Salinity == nil || store == nil || store.Holds != site.Saltwater || len(w.After.Systems) == 0 {
 		return nil
 	}
-	// The system it fits best decides: a vat need not fit every tank.
-	best := &w.After.Systems[0]
-	gap := func(s *site.System) float64 { return float64(store.Water.Salinity) - float64(s.Water.Salinity) }
-	for i := range w.After.Systems {
-		if s := &w.After.Systems[i]; max(gap(s), -gap(s)) < max(gap(best), -gap(best)) {
-			best = s
-		}
-	}
-	d := gap(best)
+	best, d := fitsBest(w.After.Systems, store)
 	if max(d, -d) <= best.Limits.SalinityStep {
 		return nil
+	}
+	mend := func(at string) string {
+		return fmt.Sprintf("Correct it before you pour it: tidehold mix correct --store %s --to %s%s", e.Store, at, w.here)
+	}
+	// In a night under way it may be so by the plan, which sizes its changes by it.
+	if struck := w.struck(); len(struck) > 0 {
+		if best, d = fitsBest(struck, store); max(d, -d) <= best.Limits.SalinityStep {
+			return nil
+		}
+		mend = func(string) string { return "Pour of it only what the plan says: tidehold incident status" + w.here }
 	}
 	way := "below"
 	if d > 0 {
@@ -331,6 +334,29 @@ func (w entryWords) againstSystems(e stock.Entry) []string {
 		gapText = units.Fixed(max(d, -d), 2)
 	}
 	at := units.Fixed(float64(best.Water.Salinity), 1)
-	return []string{fmt.Sprintf("CAUTION: %s is %s %s %s, which is at %s and may change by %s in one step. Correct it before you pour it: tidehold mix correct --store %s --to %s%s",
-		e.Store, gapText, way, best.ID, at, limit, e.Store, at, w.here)}
+	return []string{fmt.Sprintf("CAUTION: %s is %s %s %s, which is at %s and may change by %s in one step. %s",
+		e.Store, gapText, way, best.ID, at, limit, mend(at))}
+}
+
+// fitsBest is the system whose salinity a store's water fits best, a vat need not fit every tank, and how far above it that is.
+func fitsBest(systems []site.System, store *site.Store) (best *site.System, above float64) {
+	gap := func(s *site.System) float64 { return float64(store.Water.Salinity) - float64(s.Water.Salinity) }
+	best = &systems[0]
+	for i := range systems {
+		if s := &systems[i]; max(gap(s), -gap(s)) < max(gap(best), -gap(best)) {
+			best = s
+		}
+	}
+	return best, gap(best)
+}
+
+// struck are the systems of the incidents that are open.
+func (w entryWords) struck() (out []site.System) {
+	logs, _ := incident.Logs(w.entries) // what cannot be read is told where incidents are
+	for _, l := range incident.Open(logs) {
+		if s := w.After.SystemByID(l.Opening.System); s != nil {
+			out = append(out, *s)
+		}
+	}
+	return out
 }

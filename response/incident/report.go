@@ -183,7 +183,7 @@ func (l Log) plannedAt(i int, filed *site.Site, entries []stock.Entry, target Ta
 	if st.Rest != nil {
 		return &st.Rest.Step, nil
 	}
-	st.warmed = nil // a vat that has warmed since makes no change an interrupted one
+	st.warmedAsRead(l.Items[i].Pours)
 	p, _, err := st.run(folded, opt)
 	if err != nil || len(p.Steps) == 0 {
 		return nil, err

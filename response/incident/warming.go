@@ -37,6 +37,19 @@ func (st *State) warm(s *site.Site, entered []stock.Entry, since time.Time) {
 	}
 }
 
+// warmedAsRead leaves of the vats that are warmer than by their record those that a thermometer showed so as they were
+// poured, no warmer than it showed: a vat that has warmed since, unread, makes no change one that was to be larger. By the
+// cold record no rest was asked for of a change of a warm vat that broke off half way.
+func (st *State) warmedAsRead(pours []stock.Pour) {
+	read := map[string]units.Celsius{}
+	for _, p := range pours {
+		if c, warm := st.warmed[p.Store]; warm && p.TemperatureC != nil && !p.Recorded {
+			read[p.Store] = min(c, units.Celsius(*p.TemperatureC))
+		}
+	}
+	st.warmed = read
+}
+
 // measured is when the water of a vat was last known, its temperature then, and the litres drawn since, which were
 // heated too.
 func measured(v *site.Store, entered []stock.Entry, since time.Time) (at time.Time, celsius, drawn float64) {
