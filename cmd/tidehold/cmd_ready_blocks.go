@@ -195,6 +195,8 @@ func (v readyView) hours() string {
 		return text + "."
 	case slices.ContainsFunc(v.Events, mayEndLater):
 		return text + ", so at another hour (--at) it can end later."
+	case !slices.ContainsFunc(v.Events, func(e readiness.Event) bool { return e.Verdict == readiness.Covered }):
+		return text + "." // none is in time at any hour
 	}
 	return text + ". In time at any other full hour too."
 }

@@ -3,6 +3,7 @@ package readiness
 import (
 	"fmt"
 	"math"
+	"strings"
 
 	"tidehold/refs/units"
 	"tidehold/response/figure"
@@ -271,11 +272,16 @@ func within(h float64) string {
 // unreachable says what keeps the level above the target for good.
 func unreachable(p plan.Plan, aim int) string {
 	a, r := p.Demand.Aims[aim], p.Aims[aim]
-	cause := "the new water itself brings " + units.Dissolved(r.Background)
-	if a.SourceMgH > 0 {
-		cause += " and the source adds more than the changes take out: stop the source"
-	} else {
+	level := func(ugL float64) string { return plan.LevelText(a.Contaminant, ugL, a.Target) }
+	cause := "the new water itself brings " + level(r.Background)
+	const source = "the source adds more than the changes take out: stop the source"
+	switch {
+	case a.SourceMgH > 0 && r.Background == 0:
+		cause = source
+	case a.SourceMgH > 0:
+		cause += " and " + source
+	default:
 		cause += ": use water that brings less"
 	}
-	return fmt.Sprintf("no number of changes brings %s below %s (target %s); %s", a.Contaminant, units.Dissolved(r.Floor), units.Dissolved(a.Target), cause)
+	return fmt.Sprintf("no number of changes brings %s below %s (target %s); %s", strings.ReplaceAll(a.Contaminant, "_", " "), level(r.Floor), level(a.Target), cause)
 }

@@ -48,6 +48,11 @@ func TestWhatKeepsALevelUp(t *testing.T) {
 		t.Error(got)
 	}
 	p.Demand.Aims[0].SourceMgH = 0.01
+	// Total ammonia is told in mg/L and in words, as beside it, and water that brings none is not blamed.
+	spoilt := plan.Plan{Demand: plan.Demand{Aims: []plan.Aim{{Contaminant: "ammonia_total", Target: 300, SourceMgH: 60}}}, Aims: []plan.AimResult{{Floor: 320}}}
+	if got := unreachable(spoilt, 0); got != "no number of changes brings ammonia total below 0.320 mg/L (target 0.300 mg/L); the source adds more than the changes take out: stop the source" {
+		t.Error(got)
+	}
 	if got := unreachable(p, 0); got != cannot+" and the source adds more than the changes take out: stop the source" {
 		t.Error(got)
 	}
