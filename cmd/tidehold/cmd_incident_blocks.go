@@ -296,7 +296,7 @@ func (n *night) planText(p plan.Plan) string {
 	case p.DoneAtH != nil:
 		return head + done + " late, " + clockText(n.State.Now.Add(hoursSince(*p.DoneAtH)), n.Site.TimeZone)
 	case p.LackingL != nil && *p.LackingL > 0:
-		return head + "then " + n.units.Volume(*p.LackingL, units.Up) + " lacking"
+		return head + "not enough: " + n.units.Volume(*p.LackingL, units.Up) + " more now would do"
 	}
 	return head + "never done: " + lackText(p, n.units)
 }

@@ -107,7 +107,7 @@ func TestThePlanFromHereSaysHowItEnds(t *testing.T) {
 		"done late, Wed 25 Nov 09:00":                                       {DoneAtH: h(6), Aims: holds},
 		"done for the moment Wed 25 Nov 09:00":                              {DoneAtH: h(6), InTime: true, Aims: rises},
 		"done for the moment late, Wed 25 Nov 09:00":                        {DoneAtH: h(6), Aims: rises},
-		"then 36 L lacking":                                                 {Reachable: true, LackingL: h(36), Aims: holds},
+		"not enough: 36 L more now would do":                                {Reachable: true, LackingL: h(36), Aims: holds},
 		"never done: more saltwater, or salt and purified water, is needed": {Reachable: true, LackingL: h(0), Aims: holds},
 		"never done: the goal lies below what new water can reach":          {Aims: holds},
 	} {

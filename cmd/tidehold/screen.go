@@ -79,11 +79,16 @@ func (a *app) onScreen(ans answer, most int) []block {
 	for i, s := range shown {
 		out = append(out, block{Text: "! " + s, Tight: i > 0})
 	}
-	switch n := len(ans.Warnings) - len(shown); {
+	n := len(ans.Warnings) - len(shown)
+	them := "them"
+	if n == 1 {
+		them = "it"
+	}
+	switch {
 	case n > 0 && len(shown) == 0:
-		out = append(out, para("! %s: --all prints what they say", counted(n, "warning")))
+		out = append(out, para("! %s: --all prints %s", counted(n, "warning"), them))
 	case n > 0:
-		out = append(out, line("! %s: --all prints what they say", counted(n, "more warning")))
+		out = append(out, line("! %s: --all prints %s", counted(n, "more warning"), them))
 	}
 	if a.assumed || ans.ListAssumed {
 		out = append(out, assumptionBlocks(ans)...)

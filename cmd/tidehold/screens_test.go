@@ -103,7 +103,7 @@ func TestWarningsThatAScreenLeavesOutAreToldOf(t *testing.T) {
 		all        bool
 		want, wont string
 	}{
-		{1, false, "! 1 more warning: --all prints what they say", "fourth"},
+		{1, false, "! 1 more warning: --all prints it", "fourth"},
 		{20, false, "more warning", "third"},
 		{1, true, "! fourth", "--all prints"},
 	} {

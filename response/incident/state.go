@@ -190,13 +190,34 @@ func (st *State) demand() plan.Demand {
 	if then, err := st.Log.WaterAt(st.System, st.NextChange); err == nil && st.NextChange.After(st.Now) {
 		w.Temperature = then.State.Temperature
 	}
-	d := plan.Demand{System: st.System, Reheats: st.Log.Opening.Reheats, Now: &w, Held: st.Water.Held, NotBeforeH: st.NextChange.Sub(st.Now).Hours()}
+	d := plan.Demand{System: st.System, Reheats: st.Log.Opening.Reheats, Now: &w, Held: st.held(w.Temperature), NotBeforeH: st.NextChange.Sub(st.Now).Hours()}
 	for _, g := range st.Goals {
 		if a, ok := st.aim(g); ok {
 			d.Aims = append(d.Aims, a)
 		}
 	}
 	return d
+}
+
+// standsStillC is how far a system that stays as warm as it is may move, °C: water of one temperature and two salinities is
+// warmer by a millionth of a degree once it is mixed.
+const standsStillC = 1e-4
+
+// held is what was held within a day, for a system that is at c by the next change. One that its heaters brought
+// back from further down than the limit of a day allows may stay where it is: 600 L as warm as the tank waited
+// for a day, because the last change had been colder by 0.02 °C than planned.
+func (st *State) held(c float64) []plan.Held {
+	if !st.Log.Opening.Reheats {
+		return st.Water.Held
+	}
+	lowest := c - st.System.Limits.TemperaturePerDay
+	out := slices.Clone(st.Water.Held)
+	for i := range out {
+		if h := &out[i].State; h.Temperature < lowest+standsStillC {
+			h.Temperature = lowest + standsStillC
+		}
+	}
+	return out
 }
 
 // aim is a goal as the planner takes it; false where it is reached or nothing is known.
