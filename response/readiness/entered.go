@@ -21,7 +21,7 @@ func (b bench) untilEntered(a amount, others []amount) amount {
 		if a.tooMuch > 0 && more.x >= a.tooMuch {
 			break
 		}
-		if have := append(slices.Clip(others), more); (share == 1 || !b.fails(have...)) && b.entered(have, true) {
+		if have := append(slices.Clip(others), more); b.entered(have, true) && (share == 1 || !b.fails(have...)) {
 			return more
 		}
 	}
@@ -42,7 +42,7 @@ func allEntered(targets []target, have basket) basket {
 			}
 		}
 		late := func(t target) bool { return !t.bench.entered(more, true) }
-		if (share == 1 || all(targets, more)) && !slices.ContainsFunc(targets, late) {
+		if !slices.ContainsFunc(targets, late) && (share == 1 || all(targets, more)) {
 			return more
 		}
 	}
@@ -56,7 +56,7 @@ func (b bench) entered(amounts []amount, pumped bool) bool {
 		return true
 	}
 	p, q := b.stocked(amounts, func(s *site.Site) { enter(s, pumped) })
-	return p.mends(q) || !p.late(q)
+	return !p.late(q)
 }
 
 // toEnter says how what stands in new containers has to be entered in the site file so that it is enough; ""

@@ -43,16 +43,16 @@ func (j judge) event(today, day plans, ev site.Event) (Event, schedule.Outcome) 
 }
 
 // fillToday says how the event fares on today's stock, where that is another than it is judged on. In
-// brief, of one that fails there and is covered today, no more is said than that: it takes no search for
-// the best plan.
+// brief, of one that fails there, no more is said than that it is covered or short today: neither takes a
+// search for the best plan.
 func (e *Event) fillToday(today plans, q scenario) {
 	today.opt.AnyInTime = today.opt.Unproved && e.Verdict.fails()
 	now, err := today.run(q, false)
 	if err != nil {
 		return
 	}
-	if e.Today = onToday(&now.Plans[0]); today.opt.AnyInTime && e.Today.Verdict == Covered {
-		e.Today = Today{Verdict: Covered, UsableNowL: e.Today.UsableNowL}
+	if e.Today = onToday(&now.Plans[0]); today.opt.AnyInTime && e.Today.Verdict != Late {
+		e.Today = Today{Verdict: e.Today.Verdict, UsableNowL: e.Today.UsableNowL}
 	}
 }
 

@@ -19,9 +19,9 @@ type Options struct {
 	// Event restricts the answer to one event; "": all, and the combinations.
 	Event string
 	// Brief leaves out what each event lacks, its remedies, what holds it back most and the part
-	// steps, how near the best the plans of today and of the combinations are, and the plan of today of
-	// what is covered then and not on the worst day: the verdicts, their plans and the shopping list
-	// remain, all as without it.
+	// steps, how near the best the plans of today and of the combinations are, and, of what fails on the
+	// worst day, the plan of today where that is covered or short: the verdicts, their plans and the
+	// shopping list remain, all as without it.
 	Brief bool
 	// Units is the system the sentences of the result are written in. Numbers are
 	// always in base units.

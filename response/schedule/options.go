@@ -22,9 +22,9 @@ type Options struct {
 	// Unproved leaves out of Explain and Note to ask closely how near the best each plan is:
 	// Proved and GapPercent are then what the search itself says.
 	Unproved bool
-	// AnyInTime ends the search for a single demand with the first plan that is in time, for whoever
-	// asks no more than whether there is one: that plan is not the best. Not beside Explain or Note,
-	// but Unproved.
+	// AnyInTime ends the search for a single demand with the first plan that is in time, and makes none
+	// where by the bound the target is never reached, for whoever asks no more than that: such a plan is
+	// not the best. Not beside Explain or Note, but Unproved.
 	AnyInTime bool
 	// Extra is counted on top of what the site has, so that a remedy can be tried
 	// without another site.

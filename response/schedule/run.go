@@ -268,6 +268,11 @@ func (p *Planner) plan(d *plan.Demand, opt Options, used *taken, commit bool) (p
 // solved is the plan that is found for a problem, or was before. Where it is shown, how sure
 // it is the best is looked at closely.
 func (p *problem) solved(opt *Options, shown bool) found {
+	if opt.AnyInTime {
+		if root := p.bound(&p.start, worst()); root.never > 0 {
+			return found{score: root, horizonH: p.horizonH, quick: root}
+		}
+	}
 	q, f, known := opt.Known.recall(p, opt.Nodes)
 	if !known {
 		x := takeSearch()

@@ -48,6 +48,9 @@ func (p *problem) solve(nodes int, x *search) found {
 	case root.never > 0 || !x.seekAny(root, nodes) || tooLate(x.score):
 		root = x.beginShort(p.shortHorizonH())
 	}
+	if x.verdict && x.found && x.score.missed == 0 {
+		return found{moves: slices.Clone(x.best), score: x.score, nodes: x.nodes, horizonH: p.horizonH, quick: root}
+	}
 	t := x.seekBest(root, nodes)
 	if p.afterH > 0 && tooLate(x.score) {
 		root = x.beginMoot()
