@@ -10,7 +10,8 @@
  *   nTanks (systems that strike together and share everything), then for each:
  *     V drawdownL everyH leadH leastShare S0 T0 dTstep dTday Tlow Thigh dSstep dSday Slow Shigh
  *     reheats C0 target withinH riseUgLH (what a source adds, as a rise of the level)
- *   horizonH rollouts seed
+ *   horizonH rollouts seed short
+ *   (short: a plan may also end unfinished at the horizon; its last concentration then counts for as long again)
  *   reserveL mixH cutH saltKg kgPerL pureL pureC pureRoomL rateLH feedC litrePurePerL newUgL
  *   nVats, then for each: volL capL heelL S T heaterW lossWK roomC pumpLH ugL mixes readyH
  *   (a delivery of saltwater is such a vat, which is there from readyH on)
@@ -315,6 +316,7 @@ static void play(state *z) {
     }
     if (z->came < nd) to = fmin(to, fmax(ds[z->came].at, z->t + 1e-6));
     if (upAt(to) > to + 1e-9 && rnd() < .5) to = upAt(to);
+    to = fmin(to, horizon);
     pass(z, to);
   }
 }
@@ -332,13 +334,13 @@ static double finish(const state *z) {
 }
 
 int main(void) {
-  int rollouts; double seed;
+  int rollouts, brief; double seed;
   if (scanf("%d", &nk) != 1 || nk > MAXK) return 2;
   for (int j = 0; j < nk; j++) {
     tank0 *w = &ks[j];
     if (scanf("%lf%lf%lf%lf%lf%lf%lf%lf%lf%lf%lf%lf%lf%lf%lf%d%lf%lf%lf%lf", &w->V, &w->most, &w->every, &w->lead, &w->least, &w->S0, &w->T0, &w->dTs, &w->dTd, &w->Tl, &w->Th, &w->dSs, &w->dSd, &w->Sl, &w->Sh, &w->reheats, &w->C0, &w->target, &w->within, &w->rise) != 20) return 2;
   }
-  if (scanf("%lf%d%lf", &horizon, &rollouts, &seed) != 3) return 2;
+  if (scanf("%lf%d%lf%d", &horizon, &rollouts, &seed, &brief) != 4) return 2;
   if (scanf("%lf%lf%lf%lf%lf%lf%lf%lf%lf%lf%lf%lf", &reserve, &mixH, &cutH, &salt0, &kgPerL, &pure0, &pureC, &pureRoom, &rate, &feedC, &purePerL, &newUg) != 12) return 2;
   if (scanf("%d", &nv) != 1 || nv > MAXV) return 2;
   for (int i = 0; i < nv; i++)
@@ -352,7 +354,11 @@ int main(void) {
   int have = 0;
   for (int r = 0; r < rollouts; r++) {
     play(&z);
-    if (nk == 1 && !isfinite(z.k[0].finish)) continue;
+    if (nk == 1 && !isfinite(z.k[0].finish)) {
+      if (!brief) continue;
+      pass(&z, horizon);
+      z.exposure += horizon * (z.k[0].c - ks[0].target) / ks[0].target;
+    }
     if (!have || late(&z) < late(&best) || (late(&z) == late(&best) && z.exposure < best.exposure)) { best = z; have = 1; }
   }
   if (!have) { printf("none\n"); return 0; }

@@ -13,7 +13,7 @@ func (w *wants) corrections(vat int, list []job) []job {
 		return list
 	}
 	over := max(0, v.volL-brim/c.grows)
-	list = append(list, job{vat: vat, removeL: over, correct: true})
+	list = append(list, job{vat: vat, removeL: over, correct: true, thin: c.pureL*(v.volL-over) > w.pureL*v.volL})
 	if enough := v.volL * w.pureL / c.pureL; enough < v.volL-over && enough > p.vessels[vat].heelL {
 		list = append(list, job{vat: vat, removeL: v.volL - enough, correct: true})
 	}
@@ -130,7 +130,7 @@ func (p *problem) settled(s *state, j job) job {
 		if j.keepL > 0 {
 			keep = min(keep, j.keepL)
 		}
-		if pure := p.pureAt(s, s.atH); c.pureL*way > pure {
+		if pure := p.pureAt(s, s.atH); !j.thin && c.pureL*way > pure {
 			keep = min(keep, v.volL*pure/(c.pureL*way))
 		}
 		j.removeL = v.volL - keep

@@ -105,6 +105,27 @@ func TestATubsWaterIsCutBeforeAllElse(t *testing.T) {
 	}
 }
 
+// Where the water does not suffice. The exposure is that of three days, by hand or of the search in .ci/rival.
+func TestPlansThatFallShort(t *testing.T) {
+	for _, c := range []struct {
+		name     string
+		exposure float64
+	}{
+		// 80, 80, 66 and 20 L of 400, six hours apart: at 0.8, 0.64, 0.534 and 0.507 of a target of 0.4.
+		{"full-changes-first", 26.16},
+		// 50 L of 200 after a quarter of an hour, and 31.9 L four hours later: 42.9.
+		{"cut-all-in-part", 42.9 * 1.01},
+	} {
+		p := planOf(t, siteOf(t, c.name))[0]
+		if p.DoneAtH != nil || p.Exposure > c.exposure {
+			t.Errorf("%s: exposure %g, %g is possible; done %v", c.name, p.Exposure, c.exposure, p.DoneAtH)
+		}
+	}
+	if p := planOf(t, siteOf(t, "lowered-and-cut"))[0]; !p.InTime {
+		t.Errorf("one change of a vat that is lowered and one that is cut: done %v", p.DoneAtH)
+	}
+}
+
 // Nobody is sent to a vat for a drop.
 func TestNoDropIsDrawn(t *testing.T) {
 	p := planOf(t, siteOf(t, "no-drop"))[0]

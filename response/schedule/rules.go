@@ -104,7 +104,8 @@ var styles = []style{
 	{Sizes: nowFirst, Correct: true, Taste: oddestOnly},
 	{Sizes: nowFirst},
 	{Sizes: nowFirst, Idle: true, Correct: true},
-	{Sizes: nowFirst, Idle: true, Correct: true, Sparing: true},
+	{Sizes: nowFirst, Idle: true, Correct: true, Patient: true, Lean: true},
+	{Sizes: nowFirst, Idle: true, Correct: true, Sparing: true, Hold: true},
 	{Sizes: nowFirst, Idle: true},
 	{Sizes: nowFirst, Idle: true, Taste: oddestOnly},
 }

@@ -64,6 +64,7 @@ type job struct {
 	share float64
 	all   bool    // removeL is all that can be taken out
 	keepL float64 // no more than this is corrected; 0: all that stays
+	thin  bool    // none is poured away for want of purified water: it is corrected as far as there is any
 }
 
 var noJob = job{vat: -1}

@@ -45,7 +45,7 @@ func (v *variation) better(m move) bool {
 		return true
 	}
 	if m.kind == toChange {
-		return v.smaller(m) || v.tasted(m) || v.poured(m) || v.leftOut()
+		return v.smaller(m) || v.exchanged(m) || v.tasted(m) || v.poured(m) || v.leftOut()
 	}
 	return v.worked(m) || v.traded(m) || v.leftOut() || v.earlier(m) || v.elsewhere(m)
 }
@@ -59,6 +59,20 @@ func (v *variation) smaller(m move) bool {
 		}
 	}
 	return false
+}
+
+// exchanged tries to let the change that follows be small instead, and by as much: what comes first counts for longest.
+func (v *variation) exchanged(m move) bool {
+	next := slices.IndexFunc(v.rest, func(o move) bool { return o.kind == toChange })
+	if v.by != coarsest || next < 0 || !(orAll(m.change.share) < orAll(v.rest[next].change.share)) {
+		return false
+	}
+	rest := v.rest
+	defer func() { v.rest = rest }()
+	v.rest = slices.Clone(rest)
+	o := &v.rest[next].change
+	m.change.share, o.share, m.change.litres, o.litres = o.share, m.change.share, o.litres, m.change.litres
+	return v.tried(worthVarying, m)
 }
 
 // tasted tries the other waters that the change could be made of.
