@@ -54,7 +54,7 @@ events: [{id: spill, system: nano, contaminant: copper, start: 60 ug/L, target: 
 		}
 		return math.NaN(), st.Arrived
 	}
-	if h, came := look(2); math.Abs(h-12) > 0.01 || len(came) != 0 {
+	if h, came := look(2); !(math.Abs(h-12) <= 0.01) || len(came) != 0 {
 		t.Errorf("after 2 h it is awaited in %v h, not 12; come: %v", h, came)
 	}
 	if h, came := look(15); h > 1.01 || len(came) != 1 || came[0].N != 1 || came[0].Saltwater != 40 || !came[0].At.Equal(at(14).At) {

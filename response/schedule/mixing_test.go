@@ -99,7 +99,7 @@ events: [{id: spill, system: tank, remove: 40 %, within: 12 h}]
 		t.Fatal(err)
 	}
 	first := out.Plans[0].Steps[0]
-	if first.AtH > 3.01 || len(first.From) != 1 || math.Abs(first.From[0].Temperature-24) > 0.1 {
+	if !(first.AtH <= 3.01) || len(first.From) != 1 || !(math.Abs(first.From[0].Temperature-24) <= 0.1) {
 		t.Errorf("change 1 after %v h: %+v", first.AtH, first.From)
 	}
 }
