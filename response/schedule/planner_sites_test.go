@@ -115,6 +115,8 @@ func TestPlansThatFallShort(t *testing.T) {
 		{"full-changes-first", 26.16},
 		// 50 L of 200 after a quarter of an hour, and 31.9 L four hours later: 42.9.
 		{"cut-all-in-part", 42.9 * 1.01},
+		// Three of 36.2 L of 400, 27.2 and 20 L, eight hours apart, of 60 down to 25.
+		{"one-more-change", 53.2},
 	} {
 		p := planOf(t, siteOf(t, c.name))[0]
 		if p.DoneAtH != nil || p.Exposure > c.exposure {

@@ -53,12 +53,30 @@ func (v *variation) better(m move) bool {
 // smaller tries a change that is a share of the largest, or more of it again.
 func (v *variation) smaller(m move) bool {
 	all := orAll(m.change.share)
-	for _, share := range []float64{all * (1 - v.by), min(1, all*(1+v.by))} {
+	shares := append(make([]float64, 0, 3), all*(1-v.by), min(1, all*(1+v.by)))
+	if lacks := v.lacksForOneMore(m); v.by == coarsest && lacks > 0 && lacks < m.change.litres {
+		shares = append(shares, all*(1-lacks/m.change.litres))
+	}
+	for _, share := range shares {
 		if m.change.share = share; share != all && v.tried(worthVarying, m) {
 			return true
 		}
 	}
 	return false
+}
+
+// lacksForOneMore is by how much a change must be smaller for what is left after all changes to be enough for one more,
+// the least that is worth making: 11 L stayed in the vat where one of 20 L could have been made.
+func (v *variation) lacksForOneMore(m move) float64 {
+	p := v.x.p
+	left := p.drawable(&v.at) - m.change.litres
+	for k := range v.rest {
+		left -= v.rest[k].change.litres
+	}
+	if left <= leastDrawL {
+		return 0
+	}
+	return p.tank.leastL*(1+contraction) - left
 }
 
 // exchanged tries to let the change that follows be small instead, and by as much: what comes first counts for longest.
