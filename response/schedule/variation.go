@@ -37,7 +37,7 @@ type variation struct {
 func (v *variation) better(m move) bool {
 	if v.by == onceMore {
 		if m.kind == toChange {
-			return v.without(m) || v.sooner(m) || v.mixed(m)
+			return v.without(m) || v.sooner(m) || v.mixed(m) || v.leavesOneMore(m)
 		}
 		return v.x.thorough && v.sooner(m)
 	}
@@ -53,11 +53,7 @@ func (v *variation) better(m move) bool {
 // smaller tries a change that is a share of the largest, or more of it again.
 func (v *variation) smaller(m move) bool {
 	all := orAll(m.change.share)
-	shares := append(make([]float64, 0, 3), all*(1-v.by), min(1, all*(1+v.by)))
-	if lacks := v.lacksForOneMore(m); v.by == coarsest && lacks > 0 && lacks < m.change.litres {
-		shares = append(shares, all*(1-lacks/m.change.litres))
-	}
-	for _, share := range shares {
+	for _, share := range []float64{all * (1 - v.by), min(1, all*(1+v.by))} {
 		if m.change.share = share; share != all && v.tried(worthVarying, m) {
 			return true
 		}
@@ -65,18 +61,20 @@ func (v *variation) smaller(m move) bool {
 	return false
 }
 
-// lacksForOneMore is by how much a change must be smaller for what is left after all changes to be enough for one more,
-// the least that is worth making: 11 L stayed in the vat where one of 20 L could have been made.
-func (v *variation) lacksForOneMore(m move) float64 {
+// leavesOneMore tries a change that is smaller by what is lacking after all changes for one more, the least that is worth
+// making: 11 L stayed in the vat where one of 20 L could have been made.
+func (v *variation) leavesOneMore(m move) bool {
 	p := v.x.p
 	left := p.drawable(&v.at) - m.change.litres
 	for k := range v.rest {
 		left -= v.rest[k].change.litres
 	}
-	if left <= leastDrawL {
-		return 0
+	lacks := p.tank.leastL*(1+contraction) - left
+	if left <= leastDrawL || lacks <= 0 || lacks >= m.change.litres {
+		return false
 	}
-	return p.tank.leastL*(1+contraction) - left
+	m.change.share = orAll(m.change.share) * (1 - lacks/m.change.litres)
+	return v.tried(worthVarying, m)
 }
 
 // exchanged tries to let the change that follows be small instead, and by as much: what comes first counts for longest.
