@@ -15,7 +15,8 @@ func (x *search) fromLess(t style, enough func() bool) {
 	y := takeSearch()
 	defer y.giveBack()
 	end := x.nodes + x.p.finishing // a house of many vats took seconds
-	for _, q := range x.p.withLess() {
+	for _, l := range x.p.withLess() {
+		q := l.problem
 		if enough() || x.nodes > end {
 			return
 		}
@@ -26,6 +27,10 @@ func (x *search) fromLess(t style, enough func() bool) {
 		y.begin(q)
 		y.seekBest(q.bound(&q.start, worst()), fewNodes)
 		x.nodes += y.nodes
+		if l.pours.vat >= 0 && !x.keeps { // water that is not there is water that is poured away
+			first := move{atH: x.p.start.atH, kind: toWork, job: l.pours}
+			x.leadsOn(t, nil, &x.p.start, append([]move{first}, y.best...), noLarger, func() int { return fewNodes }, enough)
+		}
 		for _, how := range []manner{noLarger, asLarge} {
 			x.leadsOn(t, nil, &x.p.start, y.best, how, func() int { return fewNodes }, enough)
 		}
@@ -41,9 +46,16 @@ func (p *problem) lessOf(litres float64) float64 {
 	return lessBy * litres
 }
 
+// less is a problem with less of one thing, and what is poured away to have it; noJob where that is not possible.
+type less struct {
+	*problem
+	pours job
+}
+
 // withLess is the problem with less of one thing, what most often leads on first: of the water of a vat,
 // of purified water, of salt, of heat in a vat, of the purifier's rate, or of room in a vat.
-func (p *problem) withLess() (list []*problem) {
+func (p *problem) withLess() (list []less) {
+	poured := noJob
 	with := func(has bool, take func(q *problem)) {
 		if !has {
 			return
@@ -56,12 +68,17 @@ func (p *problem) withLess() (list []*problem) {
 			v := &q.start.vats[i]
 			q.heat(v, &q.vessels[i], v.course.FromC, v.baseH)
 		}
-		list = append(list, &q)
+		list = append(list, less{&q, poured})
 	}
 	for i := range p.vessels {
 		w, v := &p.vessels[i], &p.start.vats[i]
-		with(v.volL > w.heelL+leastDrawL, func(q *problem) { q.start.vats[i].volL -= p.lessOf(v.volL - w.heelL) })
+		out := p.lessOf(v.volL - w.heelL)
+		if poured = noJob; w.store >= 0 {
+			poured = job{vat: i, removeL: out}
+		}
+		with(v.volL > w.heelL+leastDrawL, func(q *problem) { q.start.vats[i].volL -= out })
 	}
+	poured = noJob
 	with(p.start.pure.litres > leastDrawL, func(q *problem) { q.start.pure.litres *= 1 - lessBy })
 	for k, kg := range p.start.saltKg {
 		with(kg > 0, func(q *problem) { q.start.saltKg[k] *= 1 - lessBy })
