@@ -6,8 +6,9 @@ import (
 	"tidehold/volumes/site"
 )
 
-// enteredAt are the shares of an amount that are tried until it is enough as a store of the site file too.
-var enteredAt = []float64{1, 1.005, 1.01, 1.02, 1.03, 1.05, 1.07, 1.1, 1.15, 1.2, 1.3, 1.5, 2}
+// enteredAt are the shares of an amount that are tried until it is enough as a store of the site file too: few, as a
+// share that is not enough takes a whole search.
+var enteredAt = []float64{1, 1.02, 1.05, 1.1, 1.2, 1.5, 2}
 
 // untilEntered is an amount, or the next larger one that was found, with which what stands in new containers
 // is enough as stores of the site file too. A search that has more to choose from may miss what it found

@@ -54,7 +54,7 @@ func (x *search) simplify(t style) {
 	x.spareADrop(t)
 }
 
-// spareADrop leaves out of each change a water that it takes next to nothing of, where that costs next to nothing: a
+// spareADrop leaves out of each change a water that it takes next to nothing of, where that costs nothing: a
 // keeper was sent to a vat for 0.05 L beside 13.35 L of another.
 func (x *search) spareADrop(t style) {
 	const drop = 0.01 // of the change
@@ -67,7 +67,7 @@ func (x *search) spareADrop(t style) {
 		}
 		v := x.variationOf(k, t, end, onceMore)
 		for _, o := range x.memory.table.optionsKeeping(m.draws[few].vat+1, x.p, &v.at, mostFall, closest, true) {
-			if o.draws = slices.Clone(o.draws); v.tried(-provedTo, move{atH: x.best[k].atH, kind: toChange, change: o, job: noJob}) {
+			if o.draws = slices.Clone(o.draws); v.tried(-notFoughtOver, move{atH: x.best[k].atH, kind: toChange, change: o, job: noJob}) {
 				break
 			}
 		}
