@@ -21,8 +21,7 @@ func ReferenceSalinity(s units.Practical) units.GramsPerKg { return units.GramsP
 
 // Proportion returns what a litre of seawater of salinity s holds of anything that its salts bring, as a share of
 // what one of another salinity holds, both at 25 °C: waters that differ by purified water alone keep all that is
-// dissolved in proportion. At 0 to 40 °C it
-// differs from that by 0.2 % at most.
+// dissolved in proportion. At 0 to 40 °C it differs from that by 0.2 % at most.
 //
 // Range of both and errors as Density; of must be above 0, or the share is not finite.
 //

@@ -111,7 +111,7 @@ func writeAltered(t *testing.T) {
 			x := new(search)
 			p.horizonH, p.afterH = best.horizonH, best.afterH
 			x.begin(p)
-			start := x.bestStarts(styles, 1, alteredNodes)[0].score.exposure
+			start := x.bestStarts(styles, alteredNodes)[0].score.exposure
 			e := best.score.exposure
 			if e <= 0.05 || plain.score.exposure <= 1.015*e && start <= 1.3*e {
 				continue

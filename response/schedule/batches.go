@@ -110,12 +110,17 @@ func (w *wants) forPure(j *job, take float64) bool {
 		return j.batchL >= leastEmpty*p.tank.volL
 	case trickle:
 		least := p.pureFor(s, min(cup, litres))
-		j.fromH = max(s.atH, s.nextH-p.works.mixH, max(s.atH, s.pure.atH)+(least-w.pureL)/rate)
+		j.fromH = max(s.atH, s.nextH-p.works.mixH, w.pureByH(least))
 		j.batchL = min(p.litresFrom(s, pureBy(j.fromH)), litres)
 	default:
-		j.fromH = max(s.atH, s.pure.atH) + (take-w.pureL)/rate
+		j.fromH = w.pureByH(take)
 	}
 	return rate > 0
+}
+
+// pureByH is when there is so much purified water, if it is all kept for that.
+func (w *wants) pureByH(litres float64) float64 {
+	return max(w.s.atH, w.s.pure.atH) + (litres-w.pureL)/w.p.works.rateLH
 }
 
 // addJob leaves out what is already listed from a place on.

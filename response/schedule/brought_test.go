@@ -20,10 +20,6 @@ func TestWhatSaltBringsGoesWithTheSalinity(t *testing.T) {
 	share := 100 / float64(cut.Volume)
 	sys := reef(100)
 	sys.Water.Salinity = 18
-	pl, err := New(placeOf(sys), noon)
-	if err != nil {
-		t.Fatal(err)
-	}
 	stated := site.Chemistry{AlkalinityDKH: ptr(6.5), CalciumMgL: ptr(300), MagnesiumMgL: ptr(900)}
 	for what, x := range map[string]struct {
 		stated       site.Chemistry
@@ -36,13 +32,13 @@ func TestWhatSaltBringsGoesWithTheSalinity(t *testing.T) {
 		"the system's":                                        {site.Chemistry{}, site.Salt{}, 8, 420, 18},
 		"the system's, but no salt brings so much alkalinity": {site.Chemistry{}, site.Salt{}, 11, 420 / share, 35},
 	} {
-		alk, ca, mg := pl.brought(&x.stated, &x.salt, &sys, x.sal)
+		alk, ca, mg := brought(&x.stated, &x.salt, &sys, x.sal)
 		if !(math.Abs(alk-x.alk) <= 1e-3*x.alk) || !(math.Abs(ca-x.ca) <= 1e-3*x.ca) || !(math.Abs(mg/ca-3) <= 0.1) {
 			t.Errorf("%s: alkalinity %g, calcium %g, magnesium %g, want %g and %g", what, alk, ca, mg, x.alk, x.ca)
 		}
 	}
 	sys.Water.AlkalinityDKH = ptr(4)
-	if alk, _, _ := pl.brought(&site.Chemistry{}, &site.Salt{}, &sys, 35); !(math.Abs(alk-4/share) <= 1e-2) {
+	if alk, _, _ := brought(&site.Chemistry{}, &site.Salt{}, &sys, 35); !(math.Abs(alk-4/share) <= 1e-2) {
 		t.Errorf("water at 35 that a tank at 18 of 4 dKH may be cut of: %g dKH, want %g", alk, 4/share)
 	}
 }

@@ -50,11 +50,11 @@ func (w *wants) sized(vat int, most float64, c correction, list []job) []job {
 		if share < 1 {
 			j.share = share
 		}
-		if lacks := c.pureL*share*keep/v.volL - w.pureL; lacks > leastDrawL {
+		if take := c.pureL * share * keep / v.volL; take-w.pureL > leastDrawL {
 			if p.works.rateLH <= 0 {
 				continue
 			}
-			j.fromH = max(s.atH, s.pure.atH) + lacks/p.works.rateLH
+			j.fromH = w.pureByH(take)
 		}
 		list = addJob(list, j, from)
 	}
@@ -93,7 +93,7 @@ func (w *wants) laterCuts(vat int, over float64, c correction, list []job) []job
 	if rate <= 0 || w.pureL >= all {
 		return list
 	}
-	j := job{vat: vat, removeL: over, correct: true, fromH: max(s.atH, s.pure.atH) + (all-w.pureL)/rate}
+	j := job{vat: vat, removeL: over, correct: true, fromH: w.pureByH(all)}
 	if next := s.nextH - p.works.cutH; next < j.fromH && next > s.atH+slackH {
 		list = append(list, job{vat: vat, correct: true, fromH: next})
 	}

@@ -147,7 +147,9 @@ func (w *wants) on(vat int, list []job) []job {
 	}
 	// first is what the style does: leave the vat alone, or the first in the list.
 	leave := w.r.Idle || w.r.Sizes[0] != fresh && max(w.needL, w.fitL) <= leastDrawL || !overAge && !barred && !empty && !w.r.Fill && w.readL >= leastEmpty*p.tank.volL || !w.r.Correct && n > 0
-	leave = leave && !((w.r.Lean || w.r.Idle && w.r.Correct && (p.works.rateLH <= 0 || w.pureL >= leastBatch*p.tank.mostL)) && n > 0)
+	// Who only cuts does so before all else, but not with every drop that has been purified since.
+	cuts := w.r.Idle && w.r.Correct && (p.works.rateLH <= 0 || w.pureL >= leastBatch*p.tank.mostL)
+	leave = leave && !((w.r.Lean || cuts) && n > 0)
 	switch empty = empty && !overAge; {
 	case len(list) == 0 || empty && !w.r.Leave:
 		return list

@@ -55,12 +55,12 @@ type less struct {
 // withLess is the problem with less of one thing, what most often leads on first: of the water of a vat,
 // of purified water, of salt, of heat in a vat, of the purifier's rate, or of room in a vat.
 func (p *problem) withLess() (list []less) {
-	poured := noJob
-	with := func(has bool, take func(q *problem)) {
+	with := func(has bool, take func(q *less)) {
 		if !has {
 			return
 		}
-		q := *p
+		of := *p
+		q := less{problem: &of, pours: noJob}
 		q.vessels, q.scratch, q.start = slices.Clone(p.vessels), scratch{}, state{}
 		q.start.copyFrom(&p.start)
 		take(&q)
@@ -68,29 +68,29 @@ func (p *problem) withLess() (list []less) {
 			v := &q.start.vats[i]
 			q.heat(v, &q.vessels[i], v.course.FromC, v.baseH)
 		}
-		list = append(list, less{&q, poured})
+		list = append(list, q)
 	}
 	for i := range p.vessels {
 		w, v := &p.vessels[i], &p.start.vats[i]
-		out := p.lessOf(v.volL - w.heelL)
-		if poured = noJob; w.store >= 0 {
-			poured = job{vat: i, removeL: out}
-		}
-		with(v.volL > w.heelL+leastDrawL, func(q *problem) { q.start.vats[i].volL -= out })
+		with(v.volL > w.heelL+leastDrawL, func(q *less) {
+			out := p.lessOf(v.volL - w.heelL)
+			if q.start.vats[i].volL -= out; w.store >= 0 {
+				q.pours = job{vat: i, removeL: out}
+			}
+		})
 	}
-	poured = noJob
-	with(p.start.pure.litres > leastDrawL, func(q *problem) { q.start.pure.litres *= 1 - lessBy })
+	with(p.start.pure.litres > leastDrawL, func(q *less) { q.start.pure.litres *= 1 - lessBy })
 	for k, kg := range p.start.saltKg {
-		with(kg > 0, func(q *problem) { q.start.saltKg[k] *= 1 - lessBy })
+		with(kg > 0, func(q *less) { q.start.saltKg[k] *= 1 - lessBy })
 	}
 	for i := range p.vessels {
 		w := &p.vessels[i]
-		with(w.heaterW > 0, func(q *problem) { q.vessels[i].heaterW *= 1 - lessBy })
+		with(w.heaterW > 0, func(q *less) { q.vessels[i].heaterW *= 1 - lessBy })
 	}
-	with(p.works.rateLH > 0, func(q *problem) { q.works.rateLH *= 1 - lessBy })
+	with(p.works.rateLH > 0, func(q *less) { q.works.rateLH *= 1 - lessBy })
 	for i := range p.vessels {
 		w, v := &p.vessels[i], &p.start.vats[i]
-		with(w.mixes && w.capL > v.volL+leastDrawL, func(q *problem) { q.vessels[i].capL -= lessBy * (w.capL - v.volL) })
+		with(w.mixes && w.capL > v.volL+leastDrawL, func(q *less) { q.vessels[i].capL -= lessBy * (w.capL - v.volL) })
 	}
 	return list
 }

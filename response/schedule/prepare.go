@@ -150,7 +150,7 @@ func (pl *Planner) takeSalts(p *problem, opt Options, taken *taken) error {
 			id: s.ID, dry: pl.dry[i], kgPerL: b.SaltKg, purePerL: float64(b.Water),
 			ph: first(s.Makes.PH, sys.Water.PH),
 		}
-		k.alk, k.ca, k.mg = pl.brought(&site.Chemistry{}, s, sys, p.tank.own.s)
+		k.alk, k.ca, k.mg = brought(&site.Chemistry{}, s, sys, p.tank.own.s)
 		for a := range p.demand.Aims {
 			k.background = append(k.background, s.Background[p.demand.Aims[a].Contaminant])
 		}
@@ -178,7 +178,7 @@ func first(a, b *float64) float64 {
 //
 // Source: law of constant proportions, [mfwm2008]; alkalinity of 7 to 11 dKH in new water of salinity 35: common
 // practice.
-func (pl *Planner) brought(stated *site.Chemistry, salt *site.Salt, sys *site.System, sal float64) (alk, ca, mg float64) {
+func brought(stated *site.Chemistry, salt *site.Salt, sys *site.System, sal float64) (alk, ca, mg float64) {
 	const mostDKH = 11
 	bySalt, ofSystem := proportion(sal, float64(salt.DoseSalinity)), proportion(sal, float64(sys.Water.Salinity))
 	of := func(stated, made, own *float64, most float64) float64 {

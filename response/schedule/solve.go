@@ -186,7 +186,7 @@ func (x *search) inTime(root score, nodes int) bool {
 		return true
 	}
 	enough := func() bool { return x.found && x.score.missed <= root.missed && x.score.never <= root.never }
-	if x.varyAll(x.bestStarts(styles[:decisive], startsWithin(nodes), x.nodes+nodes), nodes/4, anyHope, enough); enough() {
+	if x.varyAll(x.bestStarts(styles[:decisive], nodes), nodes/4, anyHope, enough); enough() {
 		return true
 	}
 	x.score, x.found, x.best = worst(), false, x.best[:0]
@@ -200,7 +200,7 @@ func (x *search) inTime(root score, nodes int) bool {
 // altered: altered plans lie close together. It returns the style of the best starting plan.
 func (x *search) seekBest(root score, nodes int) style {
 	x.keeps, x.thorough = x.p.shared, nodes >= fewNodes && !(x.p.afterH > 0 && x.p.rises())
-	starts := x.bestStarts(styles, startsWithin(nodes), x.nodes+nodes)
+	starts := x.bestStarts(styles, nodes)
 	enough := func() bool { return x.enough(root) }
 	alter, most := nodes, 3*nodes/2
 	if sparing(nodes) {

@@ -89,7 +89,7 @@ func (pl *Planner) takeVat(p *problem, i int, opt Options, taken *taken) {
 		volL: s.Volume.InexactFloat64() + extra.StoreL[s.ID], s: float64(s.Water.Salinity), stored: 1,
 		ph: firstOf(s.Water.PH, salt.Makes.PH, sys.Water.PH),
 	}
-	v.alk, v.ca, v.mg = pl.brought(&s.Water, salt, sys, v.s)
+	v.alk, v.ca, v.mg = brought(&s.Water, salt, sys, v.s)
 	if h := s.BeingMixed(pl.start); h > 0 { // a batch under way: warming runs alongside, as with one of the plan's own
 		v.readyH, w.fromH, w.freeH = h, h, h
 	}
@@ -180,7 +180,7 @@ func (pl *Planner) takeDeliveries(p *problem, taken *taken) {
 		v := vat{
 			volL: litres, readyH: d.AfterH, s: s, ph: first(salt.Makes.PH, sys.Water.PH),
 		}
-		v.alk, v.ca, v.mg = pl.brought(&site.Chemistry{}, salt, sys, s)
+		v.alk, v.ca, v.mg = brought(&site.Chemistry{}, salt, sys, s)
 		p.heat(&v, &w, c, 0)
 		p.vessels = append(p.vessels, w)
 		p.start.vats = append(p.start.vats, v)

@@ -22,7 +22,11 @@ func startsWithin(nodes int) int {
 
 // bestStarts makes the starting plans and returns the best of them, the best first; with
 // what was found before, if that is among them.
-func (x *search) bestStarts(styles []style, most, end int) []started {
+func (x *search) bestStarts(styles []style, nodes int) []started {
+	most, least, end := startsWithin(nodes), leastStart, x.nodes+nodes
+	if sparing(nodes) {
+		least = 1
+	}
 	var list []started
 	keep := func(t style) {
 		if slices.ContainsFunc(list, func(o started) bool {
@@ -39,10 +43,6 @@ func (x *search) bestStarts(styles []style, most, end int) []started {
 	}
 	if x.found {
 		keep(styles[0])
-	}
-	least := leastStart
-	if most == 1 {
-		least = 1 // of a file of many events, or at a first look
 	}
 	for _, t := range styles {
 		if (t.Lean || t.Sparing) && x.keeps {
@@ -63,7 +63,7 @@ func (x *search) bestStarts(styles []style, most, end int) []started {
 	return list
 }
 
-// leastStart are the nodes that each starting plan may take: one that waits for every drop of purified water left
+// leastStart are the nodes that each starting plan may take, where nodes are not spared: one that waits for every drop of purified water left
 // the others none.
 const leastStart = 100
 

@@ -126,7 +126,7 @@ func TestAPlanCarriedOutAgainIsTheSame(t *testing.T) {
 		for _, how := range styles[:decisive] {
 			x := new(search)
 			x.begin(p)
-			plan := x.bestStarts([]style{how}, 1, mostNodes)[0]
+			plan := x.bestStarts([]style{how}, mostNodes)[0]
 			if len(plan.moves) == 0 {
 				continue
 			}

@@ -184,8 +184,8 @@ func (s scope) salted(key string, sal units.Practical) float64 {
 		return s.number(key)
 	}
 	p := *s.presetOf(key)
-	number, unit, _ := strings.Cut(p.text, " ")
-	p.text = units.Trimmed(parsed(number, key)*share, 3) + " " + unit
+	_, unit, _ := strings.Cut(p.text, " ")
+	p.text = units.Trimmed(parsed(p.text, key)*share, 3) + " " + unit
 	v := s.l.presetAnew(s.field(key), &p)
 	s.assume(key, s.l.site.Units.Respell(p.text, v.q), p.basis+", in proportion to salinity "+amount(float64(sal)))
 	return v.q.Value
