@@ -77,7 +77,10 @@ func runReady(a *app, event string) error {
 		ans.Blocks = v.single()
 		ans.Next = "dilute --event " + event
 	} else {
-		ans.Blocks, ans.More = v.blocks()
+		ans.Blocks = v.blocks()
+		if a.all || a.format.Value != "table" { // it may have thousands of rows, and no other screen shows them
+			ans.More = v.more()
+		}
 		if len(v.Events) > 0 {
 			ans.Next = "ready --event " + v.sorted()[0].ID
 		}

@@ -33,8 +33,8 @@ const (
 	mostFigures = 60
 )
 
-// blocks are the answer for the whole site, the worst first; more is the detail.
-func (v readyView) blocks() (out, more []block) {
+// blocks are the answer for the whole site, the worst first.
+func (v readyView) blocks() (out []block) {
 	out = append(out, para("%s: %s", v.name, v.headline()))
 	out = append(out, v.bars()...)
 	out = append(out, v.table(mostEventRows)...)
@@ -43,34 +43,40 @@ func (v readyView) blocks() (out, more []block) {
 		out = append(out, v.reasons()...)
 	} else {
 		out = append(out, v.forTheMoment()...)
-		more = append(more, v.reasons()...)
-	}
-	if hours := v.hours(); hours != "" && len(v.Events) > roomForHours {
-		more = append(more, para("%s", hours))
 	}
 	out = append(out, v.shopping()...)
-	out = append(out, v.house()...)
+	return append(out, v.house()...)
+}
+
+// more is the detail behind them.
+func (v readyView) more() (out []block) {
+	if len(v.Events) != 1 {
+		out = append(out, v.reasons()...)
+	}
+	if hours := v.hours(); hours != "" && len(v.Events) > roomForHours {
+		out = append(out, para("%s", hours))
+	}
 	if len(v.Events) > mostEventRows {
-		more = append(more, v.table(len(v.Events))...)
+		out = append(out, v.table(len(v.Events))...)
 	}
-	more = append(more, v.gettingUpAll()...)
+	out = append(out, v.gettingUpAll()...)
 	if then := v.lateThenAt(); then != "" && len(v.Events) > 1 {
-		more = append(more, heading("What to buy, at every hour"), para("%s", then))
+		out = append(out, heading("What to buy, at every hour"), para("%s", then))
 	}
-	more = append(append(more, v.together()...), v.remedies()...)
-	more = append(more, v.houseTable()...)
+	out = append(append(out, v.together()...), v.remedies()...)
+	out = append(out, v.houseTable()...)
 	for _, e := range v.sorted()[:min(len(v.Events), mostFigures)] {
-		for _, f := range v.chart(e) {
+		for _, f := range v.chart(*e) {
 			if f.Heading != "" {
 				continue
 			}
 			if f.Figure != nil {
-				f.Figure.Text, f.Figure.Caption = "", supplyOf(e) // for pages; on a terminal --event draws it
+				f.Figure.Text, f.Figure.Caption = "", supplyOf(*e) // for pages; on a terminal --event draws it
 			}
-			more = append(more, f)
+			out = append(out, f)
 		}
 	}
-	return out, more
+	return out
 }
 
 // single is the answer for one event: its plan, what limits it, what mends it, the
@@ -104,9 +110,12 @@ func (v readyView) headline() string {
 }
 
 // sorted are the events, worst first, in file order within a verdict.
-func (v readyView) sorted() []readiness.Event {
-	list := slices.Clone(v.Events)
-	slices.SortStableFunc(list, func(a, b readiness.Event) int { return readiness.WorseFirst(a.Verdict, b.Verdict) })
+func (v readyView) sorted() []*readiness.Event {
+	list := make([]*readiness.Event, len(v.Events))
+	for i := range v.Events {
+		list[i] = &v.Events[i]
+	}
+	slices.SortStableFunc(list, func(a, b *readiness.Event) int { return readiness.WorseFirst(a.Verdict, b.Verdict) })
 	return list
 }
 
@@ -116,7 +125,7 @@ func (v readyView) table(most int) []block {
 	list := v.sorted()
 	shown := list[:min(len(list), most)]
 	for _, e := range shown {
-		g.Rows = append(g.Rows, []string{e.ID, string(e.Verdict), v.doneAfter(e), allowed(e.WithinH), v.firstChange(e), v.today(e)})
+		g.Rows = append(g.Rows, []string{e.ID, string(e.Verdict), v.doneAfter(*e), allowed(e.WithinH), v.firstChange(*e), v.today(*e)})
 	}
 	out := []block{tableBlock(g)}
 	if n := len(list) - len(shown); n > 0 {

@@ -74,7 +74,9 @@ func (k *Known) keep(q question, f found) {
 // question sums up the problem: everything a search or a bound reads, which is all of it but
 // whose it is and what the vessels are called.
 func (p *problem) question(nodes int) question {
-	t := make(text, 0, 4096) // of most houses that is room enough
+	t := texts.Get().(*text)
+	defer texts.Put(t)
+	*t = (*t)[:0]
 	t.count(nodes, p.rounds, p.finishing, len(p.aims), len(p.vessels), len(p.works.salts), len(p.works.comes), len(p.start.held))
 	t.numbers(p.outsideL, p.reserveL, p.horizonH, p.afterH, p.confidence)
 	t.yes(p.shared, p.moot)
@@ -87,11 +89,14 @@ func (p *problem) question(nodes int) question {
 	}
 	t.works(&p.works)
 	t.state(&p.start)
-	return sha256.Sum256(t)
+	return sha256.Sum256(*t)
 }
 
 // text is numbers written one after the other.
 type text []byte
+
+// texts keeps the memory of questions from one to the next.
+var texts = sync.Pool{New: func() any { return new(text) }}
 
 func (t *text) numbers(list ...float64) {
 	for _, x := range list {
