@@ -203,7 +203,16 @@ func (o *diluteOptions) reportingLimits() []string {
 			out = append(out, fmt.Sprintf("--%s %s is a reporting limit: the limit itself is planned with, the most it can be", f.name, f.q.Text))
 		}
 	}
-	return out
+	return append(out, o.swapped()...)
+}
+
+// swapped warns of a target above its start: a good result, or two numbers in each other's place,
+// which only the keeper can tell apart.
+func (o *diluteOptions) swapped() []string {
+	if !o.start.Given || !o.target.Given || o.start.Below || o.source.Value > 0 || o.start.Value == 0 || o.start.Value+o.start.U >= o.target.Value {
+		return nil
+	}
+	return []string{fmt.Sprintf("--target %s is above --start %s: if the two are swapped, write --start %s --target %s", o.target.Text, o.start.Text, o.target.Text, o.start.Text)}
 }
 
 // contaminantForm is how one of several contaminants is written.
@@ -238,6 +247,9 @@ func parseContaminant(text string) (c dilution.Contaminant, notes []string, err 
 	}
 	if given[1].U > 0 || given[3].U > 0 {
 		notes = append(notes, fmt.Sprintf("--contaminant %s: the uncertainty of its target and source is not planned with: plan again with the worse value", c.Name))
+	}
+	if !given[0].Below && given[3].Value == 0 && given[0].Value > 0 && given[0].Value+given[0].U < given[1].Value {
+		notes = append(notes, fmt.Sprintf("--contaminant %s: the target %s is above the start %s: if the two are swapped, write %s:%s:%s", c.Name, parts[2], parts[1], c.Name, parts[2], parts[1]))
 	}
 	c.Start, c.Target = given[0].Measured(), given[1].Value
 	c.New, c.Source.MgH = given[2].Measured(), given[3].Value

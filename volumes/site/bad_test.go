@@ -77,7 +77,7 @@ func at(lines []string, i int) string {
 // in the tree an editor sees, names that must exist, sums, what is compared across lists.
 var loaderOnly = strings.Fields(`
 	anchor battery-feeds-another-tank battery-feeds-nothing-known complex-key count-leading-zero duplicate-key
-	equipment-id-twice event-playbook-slip event-system-unknown id-twice media-system-unknown mixing-in-no-store mixing-in-purified
+	equipment-id-twice event-playbook-slip event-system-unknown event-target-above-start id-twice media-system-unknown mixing-in-no-store mixing-in-purified
 	part-rock-fills-all routine-system-unknown routine-too-large second-document strapping-goes-down tag-binary
 	time-zone-unknown together-unknown
 `)

@@ -169,8 +169,21 @@ func (l *loader) readContaminant(s scope, e *Event) {
 	if target.Below {
 		s.fault("target", yamlwalk.Quote(s.node("target").Raw())+" is a reporting limit", "the concentration to reach, without the <", "write "+amount(target.Value)+" ug/L")
 	}
-	if s.sound("start") && s.sound("target") && start.Value <= target.Value {
+	if s.sound("start") && s.sound("target") && !target.Below && start.Value <= target.Value {
+		l.readNothingToRemove(s, e)
+	}
+}
+
+// readNothingToRemove tells two numbers that stand in each other's place, which would be called
+// covered, from a start that its ±, its reporting limit or a source takes above the target.
+func (l *loader) readNothingToRemove(s scope, e *Event) {
+	start, target := s.given("start"), s.given("target")
+	switch {
+	case start.Below || start.Value == 0 || start.Value == target.Value:
 		s.note("", "the start is not above the target: nothing has to be removed")
+	case start.Value+start.U <= target.Value && e.SourceMgH == 0:
+		was, to := s.node("start").Raw(), s.node("target").Raw()
+		s.fault("target", yamlwalk.Quote(to)+" is above the start, "+yamlwalk.Quote(was), "a target below the start, the level at its worst", "are the two swapped? Write start: "+to+", target: "+was)
 	}
 }
 
