@@ -3,11 +3,13 @@ package main
 import (
 	"cmp"
 	"fmt"
+	"math"
 	"slices"
 	"strings"
 
 	"tidehold/refs/units"
 	"tidehold/response/plan"
+	"tidehold/volumes/site"
 )
 
 // doing is one thing to do at a time of the plan.
@@ -115,7 +117,7 @@ func (v *siteView) preparing(p plan.Prepare) string {
 	if p.RemoveL > 0 && !p.Pours() {
 		first = fmt.Sprintf("pour %s away (%s stay), then ", v.moved(p.RemoveL), v.moved(p.LeavesL()))
 	}
-	to := " (to salinity " + units.Fixed(p.Salinity, 1) + ")"
+	to := " (to salinity " + towards(p.Salinity, v.Demand.System) + ")"
 	switch p.What {
 	case plan.Cut:
 		return fmt.Sprintf("cut %s: %sadd %s purified water%s", p.StoreID, first, v.litres(p.AddL), to)
@@ -125,6 +127,23 @@ func (v *siteView) preparing(p plan.Prepare) string {
 		return fmt.Sprintf("lower %s: pour %s away, %s stay in it", p.StoreID, v.moved(p.RemoveL), v.moved(p.LeavesL()))
 	}
 	return fmt.Sprintf("empty %s: pour %s away", p.StoreID, v.moved(p.RemoveL))
+}
+
+// towards prints a salinity that a vat is to reach, to what a meter shows and no farther from the system's than planned:
+// a step's limit is kept by whoever stops at what is printed, and enters it.
+func towards(reach float64, sys *site.System) string {
+	const tenths, hair = 10, 1e-6
+	if sys == nil {
+		return units.Fixed(reach, 1)
+	}
+	switch home := float64(sys.Water.Salinity); {
+	case math.Abs(reach-home) < 1.0/tenths: // within a tenth of it there is no limit to keep
+		return units.Fixed(reach, 1)
+	case reach > home:
+		return units.Fixed(math.Floor(reach*tenths+hair)/tenths, 1)
+	default:
+		return units.Fixed(math.Ceil(reach*tenths-hair)/tenths, 1)
+	}
 }
 
 // effects is what each change does to the system's own water.

@@ -172,7 +172,7 @@ func (n *night) enterMixed(store, volume string, usableH, salinity float64, temp
 		text = "First enter what " + from + " holds then: tidehold stock dip " + from + " VOLUME" + n.here + "\n"
 	}
 	text += "When all is in, enter: tidehold stock mixed " + store + " " + volume + " --usable " + asTyped(n.State.Now.Add(hoursSince(usableH)).In(n.Site.TimeZone).Format("15:04")) +
-		" --salinity " + units.Fixed(salinity, 1)
+		" --salinity " + towards(salinity, n.System)
 	if tempC != nil {
 		text += " --temp " + unspaced(strings.ReplaceAll(n.units.Temperature(*tempC), "°", ""))
 	}

@@ -71,6 +71,31 @@ func TestWhatIsDoneToAVat(t *testing.T) {
 	}
 }
 
+// TestASalinityToReachIsPrintedTowardsTheSystem: a vat cut to 31.667 was printed, and entered as printed, as
+// 31.7: its full change was then 1.02 of the 1 that a step may be, and the next look planned another cut.
+func TestASalinityToReachIsPrintedTowardsTheSystem(t *testing.T) {
+	for _, x := range []struct {
+		reach, home float64
+		want        string
+	}{{31.667, 30, "31.6"}, {28.333, 30, "28.4"}, {31.6, 30, "31.6"}, {31.6000000001, 30, "31.6"}, {30, 30, "30.0"},
+		{30.04, 30.03, "30.0"}, {30.06, 30.03, "30.1"}, {29.96, 29.98, "30.0"}, {35, 35, "35.0"}} {
+		if got := towards(x.reach, &site.System{Water: site.Chemistry{Salinity: units.Practical(x.home)}}); got != x.want {
+			t.Errorf("%g to a system at %g: %s, want %s", x.reach, x.home, got, x.want)
+		}
+	}
+	v := planOf(func(p *plan.Plan, _ *plan.Aim) {
+		p.Demand.System = &site.System{Water: site.Chemistry{Salinity: 30}}
+	})
+	if got := v.preparing(plan.Prepare{What: plan.Cut, StoreID: "vat", AddL: 12, Salinity: 31.667}); got != "cut vat: add 12.0 L purified water (to salinity 31.6)" {
+		t.Errorf("%q", got)
+	}
+	n := nightOf(nil)
+	n.System = v.Demand.System
+	if got := n.enterWork(doing{prepared: &plan.Prepare{What: plan.Cut, StoreID: "vat", Litres: 52, Salinity: 31.667}}); got != "When all is in, enter: tidehold stock mixed vat 52L --usable 03:00 --salinity 31.6" {
+		t.Errorf("%q", got)
+	}
+}
+
 // A heater is counted on where a vat's water is drawn half a degree warmer than it is now; of many three are named.
 func TestWhichHeatersAPlanCountsOn(t *testing.T) {
 	v := planOf(func(p *plan.Plan, _ *plan.Aim) {
