@@ -67,6 +67,37 @@ func nightOf(f *incident.Finding) *night {
 	return n
 }
 
+// TestWhyAChangeWaitsForAReadyVat: "cellar-1 790 L (ready)" stood beside a change an hour and a half later, which
+// waited for the vat's heater; no word said so.
+func TestWhyAChangeWaitsForAReadyVat(t *testing.T) {
+	n := nightOf(nil)
+	n.NextChange = n.State.Now
+	n.Site.Stores = []site.Store{{ID: "vat", HeaterW: 300, Water: site.Chemistry{Temperature: 20}}}
+	p := plan.Plan{Steps: []plan.Step{{AtH: 1.5, From: []plan.Draw{{StoreID: "vat", Temperature: 23}}}}}
+	if got := n.warmingText(p); got != " The next change of the plan waits for vat to warm: 20.0 °C now, 23.0 °C by Wed 25 Nov 04:30." {
+		t.Errorf("%q", got)
+	}
+	for why, other := range map[string]func(*night, *plan.Plan){
+		"no heater":       func(n *night, _ *plan.Plan) { n.Site.Stores[0].HeaterW = 0 },
+		"warm enough":     func(_ *night, p *plan.Plan) { p.Steps[0].From[0].Temperature = 20.4 },
+		"the next is now": func(_ *night, p *plan.Plan) { p.Steps[0].AtH = 0 },
+		"the interval":    func(n *night, _ *plan.Plan) { n.NextChange = n.State.Now.Add(90 * time.Minute) },
+		"the morning":     func(_ *night, p *plan.Plan) { p.Steps[0].AtH = 5 },
+		"work at a vat":   func(_ *night, p *plan.Plan) { p.Prepared = []plan.Prepare{{}} },
+		"a batch":         func(_ *night, p *plan.Plan) { p.Batches = []plan.Batch{{StartH: 1}} },
+		"another system":  func(n *night, _ *plan.Plan) { n.Besides = make([]incident.Log, 1) },
+		"no change":       func(_ *night, p *plan.Plan) { p.Steps = nil },
+	} {
+		m, q := *n, plan.Plan{Steps: []plan.Step{{AtH: 1.5, From: []plan.Draw{{StoreID: "vat", Temperature: 23}}}}}
+		changed := *n.Site
+		changed.Stores = []site.Store{n.Site.Stores[0]}
+		m.Site = &changed
+		if other(&m, &q); m.warmingText(q) != "" {
+			t.Errorf("%s: %q", why, m.warmingText(q))
+		}
+	}
+}
+
 // A sample that would decide between two explanations is named with its time and what each would show; where a
 // change comes before it, right before each change is the time.
 func TestWhatWouldDecideIsNamed(t *testing.T) {
