@@ -217,6 +217,9 @@ func (a *app) printCards(cards []playbook.Card, assumptions []refs.Assumption, f
 	return a.printText(cardText(title, cards, a.format.Value == "markdown"))
 }
 
+// cardMarkdown writes cards with the function that every other answer passes through.
+var cardMarkdown = playbook.Markdown(markdownSafe)
+
 // cardText is the cards as plain text or Markdown, the last page behind them.
 func cardText(title string, cards []playbook.Card, markdown bool) string {
 	var b strings.Builder
@@ -228,14 +231,14 @@ func cardText(title string, cards []playbook.Card, markdown bool) string {
 			b.WriteString("\n\n")
 		}
 		if markdown {
-			b.WriteString(playbook.Markdown(c))
+			b.WriteString(cardMarkdown.Card(c))
 		} else {
 			b.WriteString(playbook.Text(c))
 		}
 	}
 	b.WriteString("\n\n")
 	if markdown {
-		b.WriteString(playbook.MarkdownLast(cards...))
+		b.WriteString(cardMarkdown.Last(cards...))
 	} else {
 		b.WriteString(playbook.TextLast(cards...))
 	}
@@ -245,13 +248,13 @@ func cardText(title string, cards []playbook.Card, markdown bool) string {
 // cardIndex lists the cards by what the keeper sees, in the words of the titles.
 func cardIndex(title string, cards []playbook.Card, markdown bool) string {
 	var b strings.Builder
-	lead, mark := "", "- "
+	lead, shown := "", func(s string) string { return s }
 	if markdown {
-		lead = "# "
+		lead, shown = "# ", cardMarkdown.Text
 	}
-	b.WriteString(lead + title + "\n\n")
+	b.WriteString(lead + shown(title) + "\n\n")
 	for _, c := range cards {
-		b.WriteString(mark + c.Title + "\n")
+		b.WriteString("- " + shown(c.Title) + "\n")
 	}
 	b.WriteString("\n")
 	return b.String()

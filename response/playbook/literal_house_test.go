@@ -19,7 +19,7 @@ func TestACardSaysForWhichTank(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		for form, text := range map[string]string{"text": Text(c), "html": page, "markdown": Markdown(c)} {
+		for form, text := range map[string]string{"text": Text(c), "html": page, "markdown": inMarkdown.Card(c)} {
 			head, _, _ := strings.Cut(text, "[ ]")
 			if form == "html" {
 				_, head, _ = strings.Cut(text, "<h1")

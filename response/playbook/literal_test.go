@@ -366,7 +366,7 @@ func TestBinderRowsAreThoseOfTheCard(t *testing.T) {
 					t.Errorf("%s: %s says %s from %s, under %q stands %v", name, card.Name, front.Litres, front.Store, where, rows.Rows)
 				}
 			}
-			for form, page := range map[string]string{"text": Text(card), "html": mustHTML(t, card), "markdown": Markdown(card)} {
+			for form, page := range map[string]string{"text": Text(card), "html": mustHTML(t, card), "markdown": inMarkdown.Card(card)} {
 				if own := where == "The rows of this card"; own != strings.Contains(page, "this card has every row") {
 					t.Errorf("%s, %s: %s does not say where its rows stand", name, form, card.Name)
 				}

@@ -5,68 +5,72 @@ import (
 	"strings"
 )
 
-// Markdown is the card with task-list boxes, numbers and tables.
-func Markdown(c Card) string {
+// Markdown writes cards in Markdown; the function keeps text from being read as HTML or a
+// link, and is the one that the other answers of the program pass through.
+type Markdown func(string) string
+
+// Card is the card with task-list boxes, numbers and tables.
+func (safe Markdown) Card(c Card) string {
 	var b strings.Builder
-	fmt.Fprintf(&b, "# %s\n\n", marked(c.Title))
+	fmt.Fprintf(&b, "# %s\n\n", safe.Text(c.Title))
 	if c.Fault != "" {
-		fmt.Fprintf(&b, "> **%s**\n\n", marked(c.Fault))
+		fmt.Fprintf(&b, "> **%s**\n\n", safe.Text(c.Fault))
 	}
 	for _, t := range []string{c.When(), c.NotWhen} {
 		if t != "" {
-			b.WriteString(marked(t) + "\n\n")
+			b.WriteString(safe.Text(t) + "\n\n")
 		}
 	}
 	if c.Danger != nil {
-		fmt.Fprintf(&b, "> **%s** %s\n\n", c.Danger.Signal, marked(c.Danger.Words()))
+		fmt.Fprintf(&b, "> **%s** %s\n\n", c.Danger.Signal, safe.Text(c.Danger.Words()))
 	}
 	for _, g := range c.Groups {
-		fmt.Fprintf(&b, "## %s\n\n", marked(g.Heading))
+		fmt.Fprintf(&b, "## %s\n\n", safe.Text(g.Heading))
 		for _, ln := range g.Lines {
-			b.WriteString(markdownLine(ln))
+			b.WriteString(safe.line(ln))
 		}
 		if g.Boxed {
-			b.WriteString(markdownFront(c))
+			b.WriteString(safe.front(c))
 		}
 	}
-	fmt.Fprintf(&b, "- [ ] %s\n", marked(c.Complete))
+	fmt.Fprintf(&b, "- [ ] %s\n", safe.Text(c.Complete))
 	return b.String()
 }
 
-// markdownFront is what stands under the box.
-func markdownFront(c Card) string {
+// front is what stands under the box.
+func (safe Markdown) front(c Card) string {
 	var b strings.Builder
 	for _, p := range c.Phones {
 		number := orLine(p.Number)
 		if p.Number != "" {
-			number = "[" + marked(p.Number) + "](" + telephone(p.Number) + ")"
+			number = "[" + safe.Text(p.Number) + "](" + telephone(p.Number) + ")"
 		} else {
-			number = marked(number)
+			number = safe.Text(number)
 		}
-		fmt.Fprintf(&b, "- **%s** %s %s\n", marked(p.Role), marked(p.Name), number)
+		fmt.Fprintf(&b, "- **%s** %s %s\n", safe.Text(p.Role), safe.Text(p.Name), number)
 	}
 	b.WriteString("\n")
 	if t := c.Water; t != nil {
-		b.WriteString("**The water tonight" + t.Here() + "**\n\n| row | litres | from | begin | clock |\n| --- | --- | --- | --- | --- |\n")
+		b.WriteString("**The water tonight" + safe.Text(t.Here()) + "**\n\n| row | litres | from | begin | clock |\n| --- | --- | --- | --- | --- |\n")
 		for _, r := range t.Rows {
-			fmt.Fprintf(&b, "| %d | %s | %s | %s | %s |\n", r.N, marked(r.Litres), marked(r.Store), marked(r.When), marked(r.Clock))
+			fmt.Fprintf(&b, "| %d | %s | %s | %s | %s |\n", r.N, safe.Text(r.Litres), safe.Text(r.Store), safe.Text(r.When), safe.Text(r.Clock))
 		}
-		b.WriteString("\n**" + marked(t.Verdict) + "**\n\n")
+		b.WriteString("\n**" + safe.Text(t.Verdict) + "**\n\n")
 	}
-	b.WriteString("Goal: " + marked(c.Goal) + "\n\n" + marked(c.stamp()) + "\n\n")
+	b.WriteString("Goal: " + safe.Text(c.Goal) + "\n\n" + safe.Text(c.stamp()) + "\n\n")
 	return b.String()
 }
 
-// MarkdownLast is the last page.
-func MarkdownLast(cards ...Card) string {
+// Last is the last page.
+func (safe Markdown) Last(cards ...Card) string {
 	var b strings.Builder
 	b.WriteString("# For whoever prints these cards\n\n")
 	for _, p := range LastPage(cards...) {
 		if p.Heading != "" {
-			b.WriteString("## " + marked(p.Heading) + "\n\n")
+			b.WriteString("## " + safe.Text(p.Heading) + "\n\n")
 		}
 		for _, l := range p.Lines {
-			b.WriteString("- " + marked(l) + "\n")
+			b.WriteString("- " + safe.Text(l) + "\n")
 		}
 		b.WriteString("\n")
 	}
@@ -84,36 +88,36 @@ func telephone(number string) string {
 	return "tel:" + b.String()
 }
 
-// markdownLine is one line with the empty line behind it.
-func markdownLine(ln Line) string {
+// line is one line with the empty line behind it.
+func (safe Markdown) line(ln Line) string {
 	switch ln.Kind {
 	case CautionLine:
-		return fmt.Sprintf("> **%s** %s\n\n", ln.Caution.Signal, marked(ln.Caution.Words()))
+		return fmt.Sprintf("> **%s** %s\n\n", ln.Caution.Signal, safe.Text(ln.Caution.Words()))
 	case NoteLine:
-		return marked(ln.Text) + "\n\n"
+		return safe.Text(ln.Text) + "\n\n"
 	case TableLine:
-		return markdownTable(*ln.Table)
+		return safe.table(*ln.Table)
 	}
 	var b strings.Builder
-	fmt.Fprintf(&b, "- [ ] **%d** %s\n", ln.Number, marked(ln.Spoken()))
+	fmt.Fprintf(&b, "- [ ] **%d** %s\n", ln.Number, safe.Text(ln.Spoken()))
 	for _, u := range ln.under() {
-		fmt.Fprintf(&b, "  - %s\n", marked(u))
+		fmt.Fprintf(&b, "  - %s\n", safe.Text(u))
 	}
 	b.WriteString("\n")
 	return b.String()
 }
 
-func markdownTable(t Table) string {
+func (safe Markdown) table(t Table) string {
 	var b strings.Builder
-	head, rule := t.Header, make([]string, len(t.Header))
-	for i := range rule {
-		rule[i] = "---"
+	head, rule := make([]string, len(t.Header)), make([]string, len(t.Header))
+	for i, h := range t.Header {
+		head[i], rule[i] = safe.Text(h), "---"
 	}
 	if t.Ticks {
 		head, rule = append([]string{"done"}, head...), append(rule, "---")
 	}
 	if t.Title != "" {
-		fmt.Fprintf(&b, "**%s**\n\n", marked(t.Title))
+		fmt.Fprintf(&b, "**%s**\n\n", safe.Text(t.Title))
 	}
 	fmt.Fprintf(&b, "| %s |\n| %s |\n", strings.Join(head, " | "), strings.Join(rule, " | "))
 	for _, r := range t.Rows {
@@ -122,7 +126,7 @@ func markdownTable(t Table) string {
 			row = append(row, "[ ]")
 		}
 		for _, c := range r {
-			row = append(row, marked(c))
+			row = append(row, safe.Text(c))
 		}
 		fmt.Fprintf(&b, "| %s |\n", strings.Join(row, " | "))
 	}
@@ -130,7 +134,9 @@ func markdownTable(t Table) string {
 	return b.String()
 }
 
-// marked keeps blanks and other characters from being read as markup.
-func marked(s string) string {
-	return strings.NewReplacer("_", `\_`, "|", `\|`, "<", "&lt;", "`", "\\`").Replace(s)
+// Text keeps blanks and other characters from being read as markup, backslashes first: one
+// in a name would take the power from the one that is put before a bracket.
+func (safe Markdown) Text(s string) string {
+	s = safe(strings.ReplaceAll(s, `\`, `\\`))
+	return strings.NewReplacer("_", `\_`, "|", `\|`, "`", "\\`").Replace(s)
 }

@@ -18,7 +18,7 @@ func TestEveryCardPrints(t *testing.T) {
 		for where, c := range map[string]Card{"demo": demoCard(t, n), "bare": bareCard(n)} {
 			text := Text(c)
 			for _, bad := range []string{"{{", "}}", "NOWHERE", "<no value>", "%!"} {
-				if strings.Contains(text+Markdown(c)+TextLast(c), bad) {
+				if strings.Contains(text+inMarkdown.Card(c)+TextLast(c), bad) {
 					t.Errorf("%s, %s: %q in the print", n, where, bad)
 				}
 			}
@@ -118,7 +118,7 @@ func TestPhonesDial(t *testing.T) {
 	if page := mustHTML(t, c, l.Fill(l.Find("contacts"), f)); strings.Count(page, `href="tel:&#43;44201234"`)+strings.Count(page, `href="tel:+44201234"`) < 2 {
 		t.Error("the number is no link")
 	}
-	if !strings.Contains(Markdown(c), "(tel:+44201234)") {
+	if !strings.Contains(inMarkdown.Card(c), "(tel:+44201234)") {
 		t.Error("the number is no link in Markdown")
 	}
 }
