@@ -29,8 +29,29 @@ type variation struct {
 	t            style
 	before, rest []move
 	at           state
+	ahead        state // at, once a vat is free
 	end          int
 	by           float64
+}
+
+// freed is the state before a move once a vat can be worked on again: what the last change took is out of
+// it, and what was begun in it is done; nil if the move comes first.
+func (v *variation) freed(vat int, m move) *state {
+	p, w := v.x.p, &v.at.vats[vat]
+	h := max(w.usedH, p.vessels[vat].fromH, p.vessels[vat].freeH)
+	if !math.IsInf(w.readyH, 1) {
+		h = max(h, w.readyH)
+	}
+	s := &v.at
+	if h > s.atH && h < m.atH-slackH {
+		s = &v.ahead
+		s.copyFrom(&v.at)
+		p.passTo(s, h)
+	}
+	if !p.free(s, vat) {
+		return nil
+	}
+	return s
 }
 
 // better tries what the move could be instead, and reports whether something is better.
@@ -211,12 +232,16 @@ func (v *variation) swapped(m move) bool {
 // poured tries to pour away some of each vat before a change, to bring the rest to the
 // system's salinity, or both; and to pour away of all vats that are being warmed alike.
 func (v *variation) poured(m move) bool {
-	p, s := v.x.p, &v.at
+	p := v.x.p
 	var all []move
-	for i := range s.vats {
-		w, vessel := &s.vats[i], &p.vessels[i]
+	for i := range v.at.vats {
+		s, vessel := v.freed(i, m), &p.vessels[i]
+		if s == nil || v.workedOn(i) {
+			continue
+		}
+		w := &s.vats[i]
 		usable := w.volL - vessel.heelL
-		if usable <= leastEmpty*p.tank.volL || !p.free(s, i) || math.IsInf(w.readyH, 1) || v.workedOn(i) {
+		if usable <= leastEmpty*p.tank.volL || math.IsInf(w.readyH, 1) {
 			continue
 		}
 		n := move{atH: s.atH, kind: toWork, job: job{vat: i, removeL: v.by * usable}}
@@ -281,19 +306,19 @@ func (v *variation) sooner(m move) bool {
 // mixed tries one more batch before a change, of each size; and a part of it, which the limits of
 // the change may be kept by beside water that is there.
 func (v *variation) mixed(m move) bool {
-	p, s := v.x.p, &v.at
-	rule := v.t.straight()
+	p, rule := v.x.p, v.t.straight()
 	rule.Sizes, rule.MostSizes = freshFirst, len(freshFirst)
-	w := wants{p: p, s: s, r: &rule}
-	w.look()
 	shares := []float64{1, 0.3, 0.1}
 	if !v.x.thorough {
 		shares = shares[:1]
 	}
-	for i := range s.vats {
-		if !p.free(s, i) || !p.vessels[i].mixes || v.workedOn(i) {
+	for i := range v.at.vats {
+		s := v.freed(i, m)
+		if s == nil || !p.vessels[i].mixes {
 			continue
 		}
+		w := wants{p: p, s: s, r: &rule}
+		w.look()
 		for _, j := range w.batches(job{vat: i}, nil) {
 			for _, j.share = range shares {
 				if v.tried(worthVarying, move{atH: s.atH, kind: toWork, job: j}, m) {
