@@ -31,6 +31,9 @@ func (p *Planner) explain(out *Outcome) {
 	slices.SortFunc(out.Assumptions, func(a, b refs.Assumption) int {
 		return cmp.Or(cmp.Compare(a.What, b.What), cmp.Compare(a.Value, b.Value))
 	})
+	if n := len(p.stock); n > mostStores {
+		out.Warnings = append(out.Warnings, fmt.Sprintf("a plan looks at no more than the %d stores that fit best, of %d", mostStores, n))
+	}
 	for _, i := range p.undated {
 		out.Warnings = append(out.Warnings, fmt.Sprintf("store %s has no date of mixing; it is counted: test it and record the date", p.site.Stores[i].ID))
 	}

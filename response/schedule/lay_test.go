@@ -232,6 +232,39 @@ func TestStoresAreLaidOutByWhatTheyAre(t *testing.T) {
 	}
 }
 
+// Water counts in however many vats it is: of sixty alike, twelve were left out and the house was short.
+func TestWaterInManyVatsIsAsMuchAsInFew(t *testing.T) {
+	const litres = 2400.0
+	for _, n := range []int{8, 48, 60, 240} {
+		list := make([]site.Store, n)
+		for k := range list {
+			list[k] = vatOf(fmt.Sprint("s", k), litres/float64(n), litres/float64(n))
+			list[k].Heel = 0
+		}
+		p := laid(t, placeOf(reef(400), list...), plan.Demand{Aims: []plan.Aim{copperAim}})
+		usable := p.outsideL
+		for k := range p.vessels {
+			usable += p.start.vats[k].volL
+		}
+		close2(t, "inside and outside", usable, litres, 1e-6)
+		if most := 20.0 * 400; p.outsideL > 0 && usable-p.outsideL < min(most, plenty*400) {
+			t.Errorf("%d vats: %g L are looked at", n, usable-p.outsideL)
+		}
+	}
+	var out Outcome
+	many := make([]site.Store, mostStores+1)
+	for k := range many {
+		many[k] = vatOf(fmt.Sprint("s", k), 10, 10)
+	}
+	pl, err := New(placeOf(reef(400), many...), noon)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if pl.explain(&out); len(out.Warnings) == 0 || !strings.Contains(out.Warnings[0], "of 251") {
+		t.Errorf("%q", out.Warnings)
+	}
+}
+
 // A file of events shares the effort.
 func TestEffortIsShared(t *testing.T) {
 	for events, want := range map[int][4]int{

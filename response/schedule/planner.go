@@ -208,10 +208,11 @@ func (p *Planner) matched(sys *site.System) []int {
 }
 
 // A plan looks at all stores where there are few; otherwise at the best matches,
-// until they hold plenty, and at the roomiest spare vats.
+// until they hold plenty, and at the roomiest spare vats. Of no house that is known are there
+// so many that mostStores leaves one out; with 48 a house of 60 small vats was short of water that it had.
 const (
 	fewStores  = 16
-	mostStores = 48
+	mostStores = 250
 	plenty     = 2 // times the demand
 	mostSpare  = 6
 )
