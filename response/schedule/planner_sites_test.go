@@ -76,6 +76,8 @@ func TestSitesThatBeatAnEarlierPlanner(t *testing.T) {
 		// Full changes at every interval, and a change at the first moment at which it can be made.
 		{"change-before-work", (4*0.3 + 4*0.14 + 4*0.012) / 0.5, 12.02, true},
 		{"cut-at-once", 0.25 * (60.0 - 31) / 31, 2.2, true},
+		// 6 L less in the vat has that; with more it was 122.4.
+		{"batch-after-a-change", 112.3398, 98, false},
 	} {
 		p := planOf(t, siteOf(t, c.name))[0]
 		lead := p.Demand.NotBeforeH
