@@ -17,10 +17,11 @@ func renderMarkdown(w io.Writer, ans answer) error {
 		case bl.Heading != "":
 			fmt.Fprintf(&b, "## %s\n", markdownSafe(bl.Heading))
 		case bl.Table != nil:
-			if bl.Table.Title != "" {
-				fmt.Fprintf(&b, "**%s**\n\n", markdownSafe(bl.Table.Title))
+			t := safeGrid(*bl.Table, markdownSafe) // before the table's own marks are put between the cells
+			if t.Title != "" {
+				fmt.Fprintf(&b, "**%s**\n\n", t.Title)
 			}
-			fmt.Fprintln(&b, markdownSafe(bl.Table.Markdown()))
+			fmt.Fprintln(&b, t.Markdown())
 		case bl.Figure != nil:
 			if bl.Figure.Text != "" {
 				fmt.Fprintf(&b, "```text\n%s\n```\n", strings.ReplaceAll(strings.TrimRight(bl.Figure.Text, "\n"), "```", "'''"))

@@ -89,8 +89,8 @@ func csvSafe(cell string) string {
 }
 
 // inMarkdown keeps text from being read as HTML, a link, an image or the place a link
-// leads to.
-var inMarkdown = strings.NewReplacer("&", "&amp;", "<", "&lt;", "[", `\[`, "]", `\]`)
+// leads to. A backslash in the text would take the power from the one before a bracket.
+var inMarkdown = strings.NewReplacer(`\`, `\\`, "&", "&amp;", "<", "&lt;", "[", `\[`, "]", `\]`)
 
 // markdownSafe is text that Markdown shows as it is.
 func markdownSafe(s string) string { return inMarkdown.Replace(printable(s)) }
@@ -113,12 +113,7 @@ func safeBlocks(blocks []block) []block {
 	for i := range out {
 		out[i].Heading, out[i].Text = printable(out[i].Heading), printable(out[i].Text)
 		if t := out[i].Table; t != nil {
-			g := *t
-			g.Title, g.Header = printable(g.Title), safeTexts(g.Header)
-			g.Rows = make([][]string, len(t.Rows))
-			for k := range t.Rows {
-				g.Rows[k] = safeTexts(t.Rows[k])
-			}
+			g := safeGrid(*t, printable)
 			out[i].Table = &g
 		}
 		if f := out[i].Figure; f != nil {
@@ -128,10 +123,23 @@ func safeBlocks(blocks []block) []block {
 	return out
 }
 
-func safeTexts(texts []string) []string {
+// safeGrid has every text of a table made safe for where it goes.
+func safeGrid(g grid, safe func(string) string) grid {
+	g.Title, g.Header = safe(g.Title), eachText(g.Header, safe)
+	rows := make([][]string, len(g.Rows))
+	for i := range g.Rows {
+		rows[i] = eachText(g.Rows[i], safe)
+	}
+	g.Rows = rows
+	return g
+}
+
+func safeTexts(texts []string) []string { return eachText(texts, printable) }
+
+func eachText(texts []string, safe func(string) string) []string {
 	out := slices.Clone(texts)
 	for i := range out {
-		out[i] = printable(out[i])
+		out[i] = safe(out[i])
 	}
 	return out
 }

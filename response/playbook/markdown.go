@@ -134,9 +134,7 @@ func (safe Markdown) table(t Table) string {
 	return b.String()
 }
 
-// Text keeps blanks and other characters from being read as markup, backslashes first: one
-// in a name would take the power from the one that is put before a bracket.
+// Text keeps blanks and other characters from being read as markup.
 func (safe Markdown) Text(s string) string {
-	s = safe(strings.ReplaceAll(s, `\`, `\\`))
-	return strings.NewReplacer("_", `\_`, "|", `\|`, "`", "\\`").Replace(s)
+	return strings.NewReplacer("_", `\_`, "|", `\|`, "`", "\\`").Replace(safe(s))
 }
