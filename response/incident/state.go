@@ -335,11 +335,13 @@ func (st *State) Plan(s *site.Site, opt schedule.Options) (*plan.Plan, schedule.
 
 // run is the plan by the search alone, made with those of the other incidents.
 func (st *State) run(s *site.Site, opt schedule.Options) (*plan.Plan, schedule.Outcome, error) {
-	out, err := schedule.Run(st.supplied(s), st.Now, append([]plan.Demand{st.Demand}, st.beside...), opt)
+	list, given := schedule.InFileOrder(s, append([]plan.Demand{st.Demand}, st.beside...))
+	out, err := schedule.Run(st.supplied(s), st.Now, list, opt)
 	if err != nil {
 		return nil, out, err
 	}
-	return &out.Plans[slices.IndexFunc(out.Plans, func(p plan.Plan) bool { return p.Index == 0 })], out, nil
+	own := slices.Index(given, 0)
+	return &out.Plans[slices.IndexFunc(out.Plans, func(p plan.Plan) bool { return p.Index == own })], out, nil
 }
 
 // Retest is a sample or a change that an open incident asks for.

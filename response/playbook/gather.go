@@ -260,7 +260,8 @@ func (g *gatherer) demands() ([]plan.Demand, error) {
 		return []plan.Demand{own}, nil
 	}
 	beside, err := schedule.Demands(g.site, g.facts.Beside...)
-	return append([]plan.Demand{own}, beside...), err
+	list, _ := schedule.InFileOrder(g.site, append([]plan.Demand{own}, beside...))
+	return list, err
 }
 
 // plan computes the changes with the stock as it is.
@@ -275,15 +276,18 @@ func (g *gatherer) plan() {
 		g.warn("the plan is not known: %v", err)
 		return
 	}
-	out := made.Of(0)
+	own := slices.IndexFunc(list, func(d plan.Demand) bool { return d.System.ID == g.sys.ID })
+	out := made.Of(own)
 	g.facts.Assumptions = append(g.facts.Assumptions, out.Assumptions...)
 	for _, w := range out.Warnings {
 		g.warn("%s", units.UpperFirst(w))
 	}
 	p := out.Plan
 	g.facts.Plan = &p
-	for k := 1; k < len(list); k++ {
-		g.facts.Others = append(g.facts.Others, made.Of(k).Plan)
+	for k := range list {
+		if k != own {
+			g.facts.Others = append(g.facts.Others, made.Of(k).Plan)
+		}
 	}
 	if p.LackingL != nil {
 		g.facts.LackingL = p.LackingL

@@ -311,11 +311,48 @@ func (f *Facts) verdict() string {
 	if len(f.Beside) == 0 {
 		return f.enough()
 	}
-	own := " has water of its own: do that card too."
-	if len(f.Beside) > 1 {
-		own = " have water of their own: do those cards too."
+	var served, same, late, never []string
+	for _, id := range f.Beside {
+		other := f.other(id)
+		switch {
+		case other == nil:
+			same = append(same, id)
+		case other.InTime:
+			served = append(served, id)
+		case other.DoneAtH != nil:
+			late = append(late, id)
+		default:
+			never = append(never, id)
+		}
 	}
-	return f.enough() + " " + units.List(f.Beside, "") + own + f.besideSays()
+	said := f.enough()
+	for _, x := range []struct {
+		ids       []string
+		one, more string
+	}{
+		{same, "These rows serve %s too: do not do them twice.", ""},
+		{served, "%s has water of its own: do that card too.", "%s have water of their own: do those cards too."},
+		{late, "%s is LATE with what is left: do that card too; phone for more.", "%s are LATE with what is left: do those cards too; phone for more."},
+		{never, "%s has NOT ENOUGH in what is left: do that card too; phone for more.", "%s have NOT ENOUGH in what is left: do those cards too; phone for more."},
+	} {
+		switch {
+		case len(x.ids) > 1 && x.more != "":
+			said += " " + fmt.Sprintf(x.more, units.List(x.ids, ""))
+		case len(x.ids) > 0:
+			said += " " + fmt.Sprintf(x.one, units.List(x.ids, ""))
+		}
+	}
+	return said + f.besideSays()
+}
+
+// other is the plan of an event that has struck too; nil where it is in the same tank, whose rows serve both.
+func (f *Facts) other(event string) *plan.Plan {
+	for k := range f.Others {
+		if slices.Contains(f.Others[k].Demand.EventIDs(), event) {
+			return &f.Others[k]
+		}
+	}
+	return nil
 }
 
 // enough says whether the water is.

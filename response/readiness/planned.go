@@ -31,16 +31,17 @@ type Shown struct {
 // PlanFor is the plan of one demand on the stock of a site as it stands at now: the one
 // that ready, dilute, assess, an incident and the cards show, digit for digit. It says
 // what is lacking where it is late or never done, and what the site's media would
-// bring beside it. beside are other systems' demands that are under way and share the water, the
-// most pressing first: it is planned with them, and what is lacking is lacking for all.
+// bring beside it. beside are other systems' demands that are under way and share the water: it is
+// planned with them, alike whichever of them is asked for, and what is lacking is lacking for all.
 //
 // Errors: as schedule.Run.
 func PlanFor(s *site.Site, now time.Time, d plan.Demand, show Shown, beside ...plan.Demand) (Planned, error) {
-	made, err := PlansFor(s, now, append([]plan.Demand{d}, beside...), show)
+	list, given := schedule.InFileOrder(s, append([]plan.Demand{d}, beside...))
+	made, err := PlansFor(s, now, list, show)
 	if err != nil {
 		return Planned{}, err
 	}
-	return made.Of(0), nil
+	return made.Of(slices.Index(given, 0)), nil
 }
 
 // Shared are the plans of demands that strike at once and share the water.

@@ -22,7 +22,12 @@ func (j judge) scenarioOf(events ...site.Event) (scenario, error) {
 			small.Systems = append(small.Systems, *sys)
 		}
 	}
-	return schedule.Demands(&small)
+	list, err := schedule.Demands(&small)
+	if err != nil {
+		return nil, err
+	}
+	list, _ = schedule.InFileOrder(j.site, list)
+	return list, nil
 }
 
 // eventsOf finds events by id, in the order of the ids.

@@ -6,14 +6,46 @@ import (
 	"slices"
 
 	"tidehold/response/plan"
+	"tidehold/volumes/site"
 )
 
-// servingOrder is the order in which demands share the water.
-func servingOrder(demands []plan.Demand) []int {
-	order := make([]int, len(demands))
-	for i := range order {
-		order[i] = i
+// InFileOrder are the demands as their systems stand in the site file, several of one system by what they
+// ask for first; and which of those given each is. What is worked out for all of them does not hang on
+// whose card is asked for: each card gave its own system the vat first, and together they poured it out twice.
+func InFileOrder(s *site.Site, demands []plan.Demand) (list []plan.Demand, given []int) {
+	given = ascending(len(demands))
+	if len(demands) > 1 {
+		place := map[string]int{}
+		for i := range s.Systems {
+			place[s.Systems[i].ID] = i
+		}
+		slices.SortStableFunc(given, func(a, b int) int {
+			x, y := &demands[a], &demands[b]
+			if n := cmp.Compare(place[x.System.ID], place[y.System.ID]); n != 0 || len(x.Aims) == 0 || len(y.Aims) == 0 {
+				return n
+			}
+			of, at := &x.Aims[0], &y.Aims[0]
+			return cmp.Or(cmp.Compare(of.Contaminant, at.Contaminant), cmp.Compare(of.Start, at.Start), cmp.Compare(of.Target, at.Target))
+		})
 	}
+	for _, i := range given {
+		list = append(list, demands[i])
+	}
+	return list, given
+}
+
+// ascending is 0 to n − 1.
+func ascending(n int) []int {
+	list := make([]int, n)
+	for i := range list {
+		list[i] = i
+	}
+	return list
+}
+
+// servingOrder is the order in which demands share the water: by priority, then deadline, then as given.
+func servingOrder(demands []plan.Demand) []int {
+	order := ascending(len(demands))
 	last := func(x int) int {
 		if x == 0 {
 			return math.MaxInt

@@ -99,10 +99,7 @@ func inRange(s units.Practical, t units.Celsius) error {
 // byNature lists the stores in an order that depends on what they are, not on what they
 // are called or where they stand in the file.
 func byNature(stores []site.Store) []int {
-	order := make([]int, len(stores))
-	for i := range order {
-		order[i] = i
-	}
+	order := ascending(len(stores))
 	slices.SortStableFunc(order, func(a, b int) int {
 		x, y := &stores[a], &stores[b]
 		return cmp.Or(x.Volume.Cmp(y.Volume), cmp.Compare(x.Capacity, y.Capacity), cmp.Compare(x.Heel, y.Heel),

@@ -253,10 +253,7 @@ func (pl *Planner) takePurified(p *problem, opt Options, taken *taken) {
 // are called.
 func (p *problem) arrange() {
 	n, aims := len(p.vessels), len(p.aims)
-	order := make([]int, n)
-	for i := range order {
-		order[i] = i
-	}
+	order := ascending(n)
 	far := func(i int) float64 { return p.mismatch(&p.start, &p.start.vats[i], p.start.vats[i].at(0)) }
 	// Of vats that are all as salty for a tank of little salt the one that is as warm is cut first.
 	cold := func(i int) float64 { return math.Abs(p.start.vats[i].at(0) - p.tank.own.c) }

@@ -23,8 +23,9 @@ type Outcome struct {
 	Warnings    []string
 }
 
-// Demands turns events of a site into demands, in the order of the events: those on
-// one system become one demand, served by the same changes, with the temperature
+// Demands turns events of a site into demands, in the order in which their systems stand in
+// the file, however the events are listed. Those on one system become one demand, its
+// aims in the order of the ids, served by the same changes, with the temperature
 // steps adding up if any of them cannot reheat and the foremost of their
 // priorities. Without ids, all events of the site.
 //
@@ -64,6 +65,7 @@ func Demands(s *site.Site, eventIDs ...string) ([]plan.Demand, error) {
 			d.Priority = e.Priority
 		}
 	}
+	list, _ = InFileOrder(s, list)
 	return list, nil
 }
 
