@@ -3,6 +3,7 @@ package main
 import (
 	"tidehold/response/dilution"
 	"tidehold/response/plan"
+	"tidehold/response/readiness"
 )
 
 // diluteResult is a plan in JSON: one plan, whether from flags or from a site's own
@@ -66,6 +67,8 @@ type diluteSchedule struct {
 	Event   string   `json:"event"`
 	WithinH *float64 `json:"within_h"`
 	plan.Plan
+	// WorstDay is the event just after the regular changes, as ready judges it; null where they take nothing.
+	WorstDay *readiness.JustAfter `json:"worst_day"`
 	// The steps stand above.
 	Steps *struct{} `json:"steps,omitempty"`
 }
@@ -128,7 +131,7 @@ func (v *siteView) result() diluteResult {
 	if name := v.aim().Contaminant; name != "" {
 		r.Controlling = &name
 	}
-	r.Schedule = &diluteSchedule{System: v.Demand.System.ID, Event: v.aim().EventID, Plan: v.Plan}
+	r.Schedule = &diluteSchedule{System: v.Demand.System.ID, Event: v.aim().EventID, Plan: v.Plan, WorstDay: v.justAfter}
 	r.Proved, r.GapPercent = &v.Plan.Proved, &v.Plan.GapPercent
 	if h := v.aim().WithinH; h > 0 {
 		r.Schedule.WithinH = &h

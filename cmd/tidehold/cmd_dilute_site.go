@@ -42,6 +42,9 @@ func runDiluteSite(a *app, o *diluteOptions, c *cobra.Command) error {
 	if err != nil {
 		return err
 	}
+	if v.justAfter, err = justAfter(ls, demand); err != nil {
+		return usage(err)
+	}
 	blocks, more := v.blocks()
 	next := "ready"
 	if len(o.events) > 0 {
@@ -138,6 +141,16 @@ func plannedView(ls loaded, d plan.Demand, confidence float64, u units.System) (
 	}
 	v, err := viewOf(ls, made.Plan, u)
 	return v, made, err
+}
+
+// justAfter is how the event of a demand fares just after the regular changes; nil where it is of no event,
+// or they take nothing.
+func justAfter(ls loaded, d plan.Demand) (*readiness.JustAfter, error) {
+	event := ls.Site.EventByID(d.Aims[0].EventID)
+	if event == nil {
+		return nil, nil
+	}
+	return readiness.EventJustAfter(ls.Site, ls.Now, *event)
 }
 
 // viewOf is the view of a plan on the stock of a site.

@@ -4,12 +4,14 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strings"
 	"time"
 
 	"tidehold/refs/units"
 	"tidehold/response/dilution"
 	"tidehold/response/figure"
 	"tidehold/response/plan"
+	"tidehold/response/readiness"
 	"tidehold/volumes/site"
 )
 
@@ -28,6 +30,9 @@ type siteView struct {
 	// shares says that the plan is one of several that share the water: what all of them lack together is
 	// said once, over them all.
 	shares bool
+	// justAfter is how the event fares just after the regular changes, which ready judges it on; nil: not
+	// asked, or they take nothing.
+	justAfter *readiness.JustAfter
 }
 
 // name is the event or the system.
@@ -90,7 +95,11 @@ func (v *siteView) blocks() (out, more []block) {
 	if len(v.Steps) == 0 {
 		return append(out, v.notes()...), nil
 	}
-	short, whole := cutShort(v.doings())
+	most := mostRows
+	if v.thatDay() != "" && (!v.InTime || len(v.inOrder()) > mostRows) {
+		most-- // it takes the room of one
+	}
+	short, whole := cutTo(v.doings(), most)
 	out = slices.Concat(append(out, para("%s", v.caution())), short, v.turn(), v.notes())
 	more = append(slices.Concat(v.lanes(), whole, v.fall()), tableBlock(v.effects()))
 	return out, append(more, v.asides()...)
@@ -131,8 +140,43 @@ func (v *siteView) done() string {
 	return "done after " + units.Hours(*v.DoneAtH)
 }
 
-// headline is the answer in a sentence or two, the verdict first.
+// headline is the answer in a sentence or two, the verdict first; where ready, which judges another day,
+// says something else, with both days.
 func (v *siteView) headline() string {
+	return strings.TrimSuffix(v.answer()+" "+v.thatDay(), " ")
+}
+
+// thatDay says how the event fares just after the regular changes; "" where it fares as it does today.
+func (v *siteView) thatDay() string {
+	then := v.justAfter
+	if then == nil {
+		return ""
+	}
+	said := ""
+	done, lacking := hoursOr(then.DoneAtH, "never"), v.lackingWords(then.LackingL)
+	switch {
+	case v.InTime && then.Verdict == readiness.Covered:
+		return ""
+	case !v.InTime && lacking != v.lackingWords(v.LackingL):
+		said = lacking
+	case done != hoursOr(v.DoneAtH, "never") && then.DoneAtH != nil:
+		said = ", done after " + units.HoursPast(*then.DoneAtH, v.aim().WithinH)
+	case !v.InTime:
+		return "" // as today
+	}
+	return fmt.Sprintf("That is today's stock; just after the regular changes (%s), as ready judges: %s%s.", v.units.Volume(then.DrawnL, units.Up), then.Verdict, said)
+}
+
+// lackingWords is an amount that is lacking, if one would do.
+func (v *siteView) lackingWords(litres *float64) string {
+	if litres == nil {
+		return ", and more stored water alone does not do"
+	}
+	return ", " + v.units.Volume(*litres, units.Up) + " lacking"
+}
+
+// answer is the headline without other days.
+func (v *siteView) answer() string {
 	a, r := v.aim(), v.Aims[0]
 	goal := fmt.Sprintf("bring %s in %s from %s to %s", substance(a.Contaminant), v.Demand.System.ID, v.level(a.Start), v.level(a.Target))
 	switch {

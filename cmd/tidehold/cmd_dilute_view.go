@@ -66,21 +66,24 @@ const (
 const mostRows = 6
 
 // cutShort is a table of steps as a screen shows it, and all of it, where it is long.
-func cutShort(steps grid) (short, whole []block) {
-	if len(steps.Rows) <= mostRows {
+func cutShort(steps grid) (short, whole []block) { return cutTo(steps, mostRows) }
+
+// cutTo is cutShort where something else takes room.
+func cutTo(steps grid, most int) (short, whole []block) {
+	if len(steps.Rows) <= most {
 		return []block{tableBlock(steps)}, nil
 	}
 	cut := steps
-	cut.Rows = steps.Rows[:rowsShown(steps)]
+	cut.Rows = steps.Rows[:rowsShown(steps, most)]
 	short = onlyOnScreen(tableBlock(cut), line("%s: --all prints them", counted(len(steps.Rows)-len(cut.Rows), "more row")))
 	return short, []block{heading("All of it"), tableBlock(steps)}
 }
 
 // rowsShown is how many rows of a long table are shown: one less where a change from two
 // stores takes two lines.
-func rowsShown(steps grid) int {
+func rowsShown(steps grid, most int) int {
 	const oneLine = 51 // columns for what to do, beside when and what is left
-	n, do := mostRows-1, slices.Index(steps.Header, "do")
+	n, do := most-1, slices.Index(steps.Header, "do")
 	if do >= 0 && slices.ContainsFunc(steps.Rows[:n], func(r []string) bool { return utf8.RuneCountInString(r[do]) > oneLine }) {
 		n--
 	}

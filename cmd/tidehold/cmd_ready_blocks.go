@@ -157,12 +157,26 @@ func (v readyView) doneAfter(e readiness.Event) string {
 func (v readyView) today(e readiness.Event) string {
 	t := e.Today
 	if t.Verdict == e.Verdict && hoursOr(t.DoneAtH, "") == hoursOr(e.DoneAtH, "") { // as it is printed
+		if lacks := v.lacksToday(e); lacks != "" {
+			return "lacks " + lacks
+		}
 		return "the same"
 	}
 	if t.Verdict != e.Verdict || t.DoneAtH == nil { // short and unknown are never done
 		return string(t.Verdict)
 	}
 	return units.Hours(*t.DoneAtH)
+}
+
+// lacksToday is what is lacking of today's stock, where that was looked for and is another amount; "" else.
+func (v readyView) lacksToday(e readiness.Event) string {
+	if e.LackingL == nil || e.Today.LackingL == nil {
+		return ""
+	}
+	if lacks := v.units.Volume(*e.Today.LackingL, units.Up); lacks != v.units.Volume(*e.LackingL, units.Up) {
+		return lacks
+	}
+	return ""
 }
 
 // stock says which stock is judged and what of it can be drawn at once.
@@ -317,7 +331,11 @@ func (v readyView) reasons() []block {
 	var out []block
 	for _, e := range v.sorted() {
 		if e.Verdict != readiness.Covered {
-			out = append(out, para("%s (%s): %s.", e.ID, e.System, e.Reason))
+			text := fmt.Sprintf("%s (%s): %s", e.ID, e.System, e.Reason)
+			if lacks := v.lacksToday(*e); lacks != "" {
+				text += "; with today's stock " + lacks
+			}
+			out = append(out, para("%s.", text))
 		}
 		if e.Plan != nil {
 			made := siteView{planView: planView{Plan: *e.Plan, units: v.units}}

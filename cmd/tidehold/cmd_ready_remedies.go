@@ -13,7 +13,7 @@ import (
 func (v readyView) shopping() []block {
 	var out []block
 	if len(v.Shopping) > 0 {
-		g := grid{Header: []string{"buy or do", "cost", "for"}, Right: []int{1}}
+		g := grid{Header: []string{v.buyOrDo(), "cost", "for"}, Right: []int{1}}
 		for _, p := range v.Shopping {
 			g.Rows = append(g.Rows, []string{v.fix(p.Fix), v.cost(p.Fix), v.covers(p.Covers)})
 		}
@@ -43,6 +43,15 @@ func (v readyView) shopping() []block {
 		out = append(out, line("Only for %s: %s%s.", v.covers(p.Covers), v.fix(p.Fix), cost))
 	}
 	return out
+}
+
+// buyOrDo heads the list, with the day that its amounts are for: on today's stock, which dilute and the cards
+// plan with, less may do.
+func (v readyView) buyOrDo() string {
+	if v.WorstDay.DrawnL <= 0 {
+		return "buy or do"
+	}
+	return "buy or do, for just after the regular changes"
 }
 
 // notByPurchase is what nothing to buy mends, and of it what getting up at night does.

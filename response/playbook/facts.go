@@ -63,6 +63,8 @@ type Facts struct {
 	// rows are printed, 0: mostRows.
 	ownRows bool
 	most    int
+	// dated names the day with an amount that is lacking; the card Change the water has no room for it.
+	dated bool
 	// least is how many rows stand all the same, 0: as many as the front has.
 	least int
 	// RoomC is the coldest room of the site, which the cold of a power cut is reckoned for;

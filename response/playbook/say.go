@@ -361,15 +361,28 @@ func (f *Facts) enough() string {
 	within := p.Demand.Aims[0].WithinH
 	switch {
 	case p.DoneAtH == nil && f.LackingL != nil:
+		if f.dated { // to the letter as much as one line of the front holds
+			return "NOT ENOUGH" + f.counted() + ": " + f.amount(*f.LackingL, units.Up) + " lacking. Do the rows; phone for more."
+		}
 		return "NOT ENOUGH: " + f.amount(*f.LackingL, units.Up) + " more is lacking. Do the rows; phone for more."
 	case p.DoneAtH == nil:
 		return "NOT ENOUGH water here for the aim. Do the rows; phone for more."
 	case !p.InTime && f.LackingL != nil:
-		return fmt.Sprintf("Enough, but LATE: done after %s, %s allowed. %s more would be in time.", units.HoursPast(*p.DoneAtH, within), units.Hours(within), f.amount(*f.LackingL, units.Up))
+		return fmt.Sprintf("Enough, but LATE: done after %s, %s allowed. %s more%s would be in time.", units.HoursPast(*p.DoneAtH, within), units.Hours(within),
+			f.amount(*f.LackingL, units.Up), f.counted())
 	case !p.InTime:
 		return fmt.Sprintf("Enough, but LATE: done after %s, %s allowed.", units.HoursPast(*p.DoneAtH, within), units.Hours(within))
 	}
 	return fmt.Sprintf("ENOUGH: %s in %s, done after %s.", p.Litres(f.Units), units.Count(len(p.Steps), "change"), units.Hours(*p.DoneAtH))
+}
+
+// counted is, on the front, the day whose stock an amount that is lacking belongs to: on another day it is
+// another.
+func (f *Facts) counted() string {
+	if !f.dated {
+		return ""
+	}
+	return " on " + f.Printed.Format("2 Jan")
 }
 
 // planSays is the plan in two sentences.

@@ -58,6 +58,8 @@ func (f *Facts) tonight() *Tonight {
 		t.Rows = append(t.Rows, TonightRow{i + 1, s.row.Whole, s.from(), notYet(since(steps, i)), "__:__"})
 	}
 	t.More = len(steps) - len(t.Rows)
-	t.Verdict = f.verdict()
+	front := *f
+	front.dated = true
+	t.Verdict = front.verdict()
 	return t
 }

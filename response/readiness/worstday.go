@@ -6,6 +6,7 @@ import (
 
 	"github.com/shopspring/decimal"
 
+	"tidehold/refs/units"
 	"tidehold/volumes/site"
 )
 
@@ -24,6 +25,41 @@ type WorstDay struct {
 type Drawn struct {
 	Store   string  `json:"store"`
 	VolumeL float64 `json:"volume_l"`
+}
+
+// JustAfter is how an event fares just after the regular changes: as Judge judges it, beside a plan on
+// today's stock.
+type JustAfter struct {
+	// DrawnL is what the regular changes took.
+	DrawnL   float64  `json:"drawn_l"`
+	Verdict  Verdict  `json:"verdict"`
+	DoneAtH  *float64 `json:"done_at_h"`
+	LackingL *float64 `json:"lacking_l"`
+}
+
+// EventJustAfter is how an event of the site fares just after the regular changes; nil where they take
+// nothing.
+//
+// Errors: an event that does not say what it asks for.
+func EventJustAfter(s *site.Site, now time.Time, event site.Event) (*JustAfter, error) {
+	j := newJudge(s, now, units.Metric)
+	if j.day.DrawnL <= 0 {
+		return nil, nil
+	}
+	q, err := j.scenarioOf(event)
+	if err != nil {
+		return nil, err
+	}
+	out, err := j.plansFor(j.worst).run(q, false)
+	if err != nil {
+		return nil, err
+	}
+	made := &out.Plans[0]
+	then := JustAfter{DrawnL: j.day.DrawnL, Verdict: verdictOf(made, 0), DoneAtH: made.DoneAtH}
+	if then.Verdict.fails() && made.DemandL != nil {
+		then.LackingL, _ = j.newBench(q, false).lacking(*made.DemandL, max(0, *made.DemandL-made.WaterL))
+	}
+	return &then, nil
 }
 
 // onWorstDay returns a copy of the site just after every regular change, all on
