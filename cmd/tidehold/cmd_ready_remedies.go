@@ -2,6 +2,8 @@ package main
 
 import (
 	"fmt"
+	"maps"
+	"slices"
 	"strings"
 
 	"tidehold/refs/units"
@@ -173,6 +175,9 @@ func (v readyView) fix(f readiness.Fix) string {
 		s = fmt.Sprintf("%s more saltwater in %s%s", amount(u.Volume), where, v.water(f))
 	case readiness.StoredPurified:
 		s = fmt.Sprintf("%s more purified water in %s", amount(u.Volume), where)
+		if b := brought(f); b != "" {
+			s += " (" + strings.TrimPrefix(b, ", ") + ")"
+		}
 	case readiness.MoreSalt:
 		s = fmt.Sprintf("%s more salt (%s)", amount(u.Mass), f.Where)
 	case readiness.PurifierRate:
@@ -195,15 +200,25 @@ func (v readyView) fix(f readiness.Fix) string {
 	return s
 }
 
-// water is the salinity and temperature to keep.
+// water is the salinity and temperature to keep, and the most that it may bring of what is to be brought down.
 func (v readyView) water(f readiness.Fix) string {
-	switch {
-	case f.Salinity == nil:
+	if f.Salinity == nil {
 		return ""
-	case f.KeptAtC == nil:
-		return fmt.Sprintf(" (salinity %s)", units.Fixed(*f.Salinity, 1))
 	}
-	return " (" + plan.WaterWords(units.Practical(*f.Salinity), units.Celsius(*f.KeptAtC), v.units) + ")"
+	s := "salinity " + units.Fixed(*f.Salinity, 1)
+	if f.KeptAtC != nil {
+		s = plan.WaterWords(units.Practical(*f.Salinity), units.Celsius(*f.KeptAtC), v.units)
+	}
+	return " (" + s + brought(f) + ")"
+}
+
+// brought is the most that the water of a remedy may bring along; "" where that is not counted.
+func brought(f readiness.Fix) string {
+	s := ""
+	for _, id := range slices.Sorted(maps.Keys(f.BackgroundUgL)) {
+		s += ", at most " + units.Dissolved(f.BackgroundUgL[id]) + " " + substance(id)
+	}
+	return s
 }
 
 func (v readyView) cost(f readiness.Fix) string {

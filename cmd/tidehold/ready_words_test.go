@@ -51,6 +51,22 @@ func TestARemedyWithHardlyRoomSaysWhatCanBeMeasured(t *testing.T) {
 	}
 }
 
+// TestWhatBoughtWaterMayBringIsSaid: an amount that was worked out with water that brings copper is for that.
+func TestWhatBoughtWaterMayBringIsSaid(t *testing.T) {
+	salinity, keptAt := 35.0, 25.0
+	brings := map[string]float64{"zinc": 12, "free_copper": 1}
+	v := readyView{units: units.Metric}
+	for f, want := range map[*readiness.Fix]string{
+		{What: readiness.StoredSaltwater, Salinity: &salinity, KeptAtC: &keptAt}: "49.3 L more saltwater in a new container (salinity 35.0, 25.0 °C, at most 1.00 µg/L free copper, at most 12.0 µg/L zinc)",
+		{What: readiness.StoredPurified, Salinity: &salinity}:                    "49.3 L more purified water in a new container (at most 1.00 µg/L free copper, at most 12.0 µg/L zinc)",
+	} {
+		f.Amount, f.NeedsRoomL, f.BackgroundUgL = 49.21, 49.21, brings
+		if got := v.fix(*f); got != want {
+			t.Errorf("%q, want %q", got, want)
+		}
+	}
+}
+
 // TestAPageNamesItsChartsAndNoFlag: each chart of ready says whose it is, and a page that has it
 // all sends nobody to --all.
 func TestAPageNamesItsChartsAndNoFlag(t *testing.T) {

@@ -51,13 +51,18 @@ func asking(shares []float64, amount float64, quick, dear func(float64) bool) fu
 // too much. That test is dear: it is asked of some rungs, and of the others where the one before it says so.
 func climbedDown(found edge, tests []func(float64) bool, hopeless func(float64) bool, most float64) edge {
 	last := len(tests) - 1
-	whole := tests[last]
+	quick, whole := tests[max(0, last-1)], tests[last]
 	for range searchRounds {
-		less, ok := mendsBelow(asking(wide, found.least, tests[max(0, last-1)], whole), hopeless, found.least, ladder)
+		less, ok := mendsBelow(asking(wide, found.least, quick, whole), hopeless, found.least, ladder)
 		if !ok || less < leastAmount {
 			break
 		}
-		if found, ok = smallest(tests, hopeless, less, 0); !ok {
+		// A rung is seldom the least. Where the quick test does not see it, it does not lead to that either.
+		seeing := tests
+		if !quick(less) {
+			seeing = tests[last:]
+		}
+		if found, ok = smallest(seeing, hopeless, less, 0); !ok {
 			found = edge{least: less}
 		}
 		found.tooMuch = tooMuch(whole, found.least, most, island)

@@ -123,6 +123,13 @@ func TestTheWholeLadderIsClimbedDown(t *testing.T) {
 	if found.least < 49 || found.least > 52 || found.tooMuch < 52 || found.tooMuch > 52.3 {
 		t.Errorf("%+v", found)
 	}
+	// What they do not see they do not lead to the lower end of either: a rung is seldom the least.
+	for _, low := range []float64{42, 45.3, 47, 49.6} {
+		full := func(x float64) bool { return x >= 100 || x >= low && x < 52 }
+		if found := climbedDown(edge{least: 100}, by(quick, quick, full), never, 1000); found.least < low || found.least > low*1.0051 || found.tooMuch < 52 || found.tooMuch > 52.3 {
+			t.Errorf("from %g to 52: %+v", low, found)
+		}
+	}
 	if found := climbedDown(edge{100, 130}, tests, func(x float64) bool { return x < 55 }, 1000); found != (edge{100, 130}) {
 		t.Errorf("without hope below 55: %+v", found)
 	}

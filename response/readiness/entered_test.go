@@ -104,3 +104,36 @@ func TestAShoppingListIsEnoughOnceItIsEntered(t *testing.T) {
 		t.Error("no list is one container")
 	}
 }
+
+// TestWhatAContainerIsCountedWithIsSaid: without a salt of the site's nobody knows what bought water brings; it is
+// counted with the most that a store does, 1 µg/L. Entered with that, one per cent less is not enough; without
+// it, a tenth less was.
+func TestWhatAContainerIsCountedWithIsSaid(t *testing.T) {
+	full := head + strings.Replace(vat("150 L"), "capacity: 600 L", "capacity: 150 L", 1)
+	copper := "events: [{id: e, system: tank, contaminant: copper, start: 20 ug/L, target: 3.1 ug/L, within: 48 h}]\n"
+	f := fixOf(judged(t, full+copper).Events[0], StoredSaltwater)
+	if f == nil || f.NeedsRoomL == 0 || f.BackgroundUgL["copper"] != 1 {
+		t.Fatalf("%+v", f)
+	}
+	for share, want := range map[float64]Verdict{1: Covered, 0.99: Short, 0.9: Short} {
+		for brings, want := range map[string]Verdict{", background: {copper: 1 ug/L}": want, "": Covered} {
+			more := fmt.Sprintf("  - {id: new, holds: saltwater, volume: %.4f L, salinity: 35, temperature: 25 C, mixed: 2026-11-25, transfer: 1000 L/h%s}\n", f.Amount*share, brings)
+			if got := judged(t, strings.Replace(full+copper, "stores:\n", "stores:\n"+more, 1)).Events[0].Verdict; got != want {
+				t.Errorf("%g of %g L, %q: %s, want %s", share, f.Amount, brings, got, want)
+			}
+		}
+	}
+	// What is not to be brought down is not said, nor where the site's salt says what new water brings.
+	if f := fixOf(judged(t, full+halve).Events[0], StoredSaltwater); f == nil || f.BackgroundUgL != nil {
+		t.Errorf("half of everything: %+v", f)
+	}
+	salt := "salts: [{id: house, on_hand: 0 kg, dose: 38.4 g/L}]\n"
+	if f := fixOf(judged(t, full+salt+copper).Events[0], StoredSaltwater); f == nil || f.BackgroundUgL != nil {
+		t.Errorf("with a salt: %+v", f)
+	}
+	// A list for two events names what either asks for.
+	both := strings.Replace(copper, "events: [", "events: [{id: a, system: tank, remove: 90 %, within: 48 h}, ", 1)
+	if r := judged(t, full+both); len(r.Shopping) != 1 || r.Shopping[0].BackgroundUgL["copper"] != 1 {
+		t.Errorf("%+v", r.Shopping)
+	}
+}

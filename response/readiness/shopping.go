@@ -63,7 +63,7 @@ func shop(all []target) (list []Purchase, best basket, never []string) {
 	for i, a := range best {
 		p := Purchase{Fix: targets[0].bench.plain(a), Covers: []string{}}
 		if contained([]amount{a}) {
-			p.How = toEnter(targets, best)
+			p.How, p.BackgroundUgL = toEnter(targets, best), a.counted(struckBy(targets))
 		}
 		rest := append(slices.Clone(best[:i]), best[i+1:]...)
 		for _, t := range targets {
@@ -76,6 +76,15 @@ func shop(all []target) (list []Purchase, best basket, never []string) {
 	}
 	slices.SortStableFunc(list, func(a, b Purchase) int { return cheaper(a.Fix, b.Fix) })
 	return list, best, never
+}
+
+// struckBy are the demands of all targets.
+func struckBy(targets []target) scenario {
+	var all scenario
+	for _, t := range targets {
+		all = append(all, t.bench.scenario...)
+	}
+	return all
 }
 
 // saved is by how much less a basket must cost to be looked for.

@@ -81,6 +81,8 @@ type way struct {
 	// water is what is to be kept; nil for anything but water. asWarm: each store as warm as it is.
 	water  *site.Chemistry
 	asWarm bool
+	// brings is what it brings along, µg/L, where that is assumed.
+	brings map[string]float64
 	// afterH is when a delivery is there.
 	afterH float64
 }
@@ -194,7 +196,7 @@ func (b bench) container(holds site.Holds, litres float64) way {
 	if holds == site.Purified {
 		what = StoredPurified
 	}
-	return way{what: what, unit: "L", where: newContainer, most: litres, second: true, needsRoom: true, water: &w.Water, apply: func(t *trial, x float64) {
+	return way{what: what, unit: "L", where: newContainer, most: litres, second: true, needsRoom: true, water: &w.Water, brings: w.Background, apply: func(t *trial, x float64) {
 		t.Stores = append(t.Stores, containerFor(b.site, b.now, b.first(), holds, x))
 	}}
 }
@@ -295,4 +297,20 @@ func (a amount) place(s *site.Site) string {
 		}
 	}
 	return strings.Join(names, ", then ")
+}
+
+// counted is what its water is taken to bring of what a scenario is to bring down; nil where it is nothing.
+func (a amount) counted(q scenario) map[string]float64 {
+	out := map[string]float64{}
+	for _, d := range q {
+		for _, aim := range d.Aims {
+			if ugL := a.brings[aim.Contaminant]; ugL > 0 {
+				out[aim.Contaminant] = ugL
+			}
+		}
+	}
+	if len(out) == 0 {
+		return nil
+	}
+	return out
 }
