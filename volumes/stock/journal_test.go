@@ -158,6 +158,54 @@ func TestChangesByHandAreNoticed(t *testing.T) {
 	}
 }
 
+// TestOneDamagedNumberIsSaidOnce: a line that is skipped and "this line or the one before it … counts as it
+// stands" were said of one entry, and of the last one that "the end of the journal was cut off" too.
+func TestOneDamagedNumberIsSaidOnce(t *testing.T) {
+	const damaged = `"litres":-`
+	for _, c := range []struct {
+		name, amount, by string
+		line, entries    int
+	}{
+		{"in the middle", `"litres":2`, damaged + "2", 2, 3},
+		{"in the middle, its end too", `"litres":2,"sum"`, `"litres":2x,"su`, 2, 3},
+		{"in the last line", `"litres":4`, damaged + "4", 4, 3},
+		{"in the last line, its end too", `"litres":4,"sum"`, `"litres":4x,"su`, 4, 3},
+		{"in the first line", `"litres":1`, damaged + "1", 1, 3},
+	} {
+		j := temp(t)
+		for _, litres := range []string{"1", "2", "3", "4"} {
+			appended(t, j, Entry{Kind: Draw, Store: "vat-a", Litres: dec(litres)})
+		}
+		if err := os.WriteFile(j.Path(), []byte(strings.Replace(content(t, j), c.amount, c.by, 1)), 0o644); err != nil {
+			t.Fatal(err)
+		}
+		l := read(t, j)
+		if len(l.Entries) != c.entries || len(l.Problems) != 1 || l.Problems[0].Line != c.line || !strings.Contains(l.Problems[0].What, "is skipped") {
+			t.Errorf("%s: %d entries, problems %v", c.name, len(l.Entries), l.Problems)
+		}
+		next := appended(t, j, draw)
+		if l := read(t, j); next.ID != 5 || len(l.Problems) != 1 || len(l.Entries) != c.entries+1 {
+			t.Errorf("%s: after entry %d, problems %v", c.name, next.ID, l.Problems)
+		}
+	}
+	// What is skipped does not hide that a later line was changed, or that more is missing.
+	j := temp(t)
+	for _, litres := range []string{"1", "2", "3", "4"} {
+		appended(t, j, Entry{Kind: Draw, Store: "vat-a", Litres: dec(litres)})
+	}
+	lines := strings.SplitAfter(content(t, j), "\n")
+	lines[1] = strings.Replace(lines[1], `"litres":2`, damaged+"2", 1)
+	if l := Parse([]byte(lines[0] + lines[1] + strings.Replace(lines[2], `"litres":3`, `"litres":5`, 1) + lines[3])); len(l.Problems) != 2 || l.Problems[1].Line != 3 {
+		t.Errorf("a later line changed: %v", l.Problems)
+	}
+	if err := os.WriteFile(j.Path(), []byte(lines[0]+lines[1]), 0o644); err != nil {
+		t.Fatal(err)
+	}
+	if l := read(t, j); len(l.Problems) != 2 || !strings.Contains(l.Problems[1].What, "numbers 3 to 4 are missing") {
+		t.Errorf("cut off behind it: %v", l.Problems)
+	}
+}
+
 func TestUnreadableLinesAreNamedAndSkipped(t *testing.T) {
 	for _, c := range []struct{ line, want string }{
 		{`{"id":1,`, "not a whole JSON object"},

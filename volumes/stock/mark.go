@@ -65,12 +65,12 @@ func (l *Log) missing(m mark) {
 	if n := len(l.Entries); n > 0 {
 		last = l.Entries[n-1].ID
 	}
-	l.highest = max(l.highest, m.ID)
 	switch {
 	case last >= m.ID:
 		l.problem(0, false, "number %d is not the entry that was written here under that number: the journal was replaced by another one; if that is meant, remove %s", m.ID, FileName+lockSuffix)
+	case last+l.skipped >= m.ID: // the lines that cannot be read, of which it is said already
 	default:
 		l.problem(0, false, "%s: the end of the journal was cut off, or an older copy was put in its place. What was entered there does not count: put the newer journal back, or dip the vats and enter what is missing",
-			missingNumbers(last+1, m.ID))
+			missingNumbers(last+1+l.skipped, m.ID))
 	}
 }

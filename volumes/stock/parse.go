@@ -56,6 +56,11 @@ type Log struct {
 	// many to read on.
 	rubbish int
 	givenUp bool
+	// skipped counts the lines that are no entry since the last that is, and skippedSum is the checksum that
+	// the last of them still has, nil where that is gone too: what they were is said, and the next line is
+	// not blamed for it.
+	skipped    int
+	skippedSum *uint32
 }
 
 // LastID is the highest id in the journal, 0 if it is empty; an id that was given to an entry
@@ -108,6 +113,7 @@ func parse(r io.Reader, size int64, m mark) (Log, error) {
 			break
 		}
 	}
+	p.highest = max(p.highest, m.ID)
 	if !p.found {
 		p.missing(m)
 	}
@@ -138,7 +144,7 @@ func (p *parser) line(line []byte, ended, long bool) {
 		return
 	}
 	if long {
-		p.unreadable(fmt.Errorf("more than %d bytes long", maxLine), ended)
+		p.unreadable(nil, fmt.Errorf("more than %d bytes long", maxLine), ended)
 		return
 	}
 	e := p.room()
@@ -146,7 +152,8 @@ func (p *parser) line(line []byte, ended, long bool) {
 	strange, err := parseLine(line, e, &p.pool)
 	if err != nil {
 		p.Entries = before
-		p.unreadable(err, ended)
+		p.unreadable(line, err, ended)
+		p.found = p.found || p.skippedSum != nil && *p.skippedSum == p.m.Sum
 		return
 	}
 	sound := p.follow(line)
@@ -158,6 +165,7 @@ func (p *parser) line(line []byte, ended, long bool) {
 	}
 	p.judge(*e, before, strange, sound)
 	p.highest = max(p.highest, e.ID)
+	p.skipped, p.skippedSum = 0, nil
 }
 
 // room makes room for one more entry: after the first thousand for as many as the file
@@ -189,8 +197,8 @@ func (l *Log) judge(e Entry, before []Entry, strange []string, sound bool) {
 		last = before[len(before)-1].ID
 	}
 	// Where a line was taken out of the middle the checksum says so already.
-	if gap := e.ID - last; sound && gap > 1 && len(before) > 0 {
-		l.problem(l.lines, false, "%s before it: what was written there was cut off and does not count; dip the vats", missingNumbers(last+1, e.ID-1))
+	if first := last + 1 + l.skipped; sound && first < e.ID && len(before) > 0 {
+		l.problem(l.lines, false, "%s before it: what was written there was cut off and does not count; dip the vats", missingNumbers(first, e.ID-1))
 	}
 }
 
@@ -227,14 +235,18 @@ func (s *idSet) has(id int, before []Entry) bool {
 }
 
 // unreadable records a line that is no entry.
-func (l *Log) unreadable(err error, ended bool) {
+func (l *Log) unreadable(line []byte, err error, ended bool) {
 	l.rubbish++
+	l.skipped, l.skippedSum = l.skipped+1, nil
+	if _, sum, ok := split(line); ok {
+		l.skippedSum = &sum
+	}
 	if !ended {
 		l.partial = true
 		l.problem(l.lines, true, "the last line is torn, as after a power cut, and is skipped; if you entered something just then, enter it again")
 		return
 	}
-	l.problem(l.lines, true, "cannot be read (%v) and is skipped", err)
+	l.problem(l.lines, true, "cannot be read (%v) and is skipped: what was entered there does not count; enter it again or dip the vats", err)
 }
 
 // follow checks a line's checksum against the line before; it is true if they fit.
@@ -245,9 +257,9 @@ func (l *Log) follow(line []byte) bool {
 		l.sum = chain(l.sum, line)
 		return false
 	}
-	sound := chain(l.sum, text) == sum
+	sound := chain(l.sum, text) == sum || l.skipped > 0 && (l.skippedSum == nil || chain(*l.skippedSum, text) == sum)
 	if !sound {
-		l.problem(l.lines, false, "this line or the one before it was changed, added or removed by hand; it counts as it stands")
+		l.problem(l.lines, false, "this line or the one before it was changed, added or removed by hand; it counts unless it is said to be passed over")
 	}
 	l.sum = sum
 	return sound
