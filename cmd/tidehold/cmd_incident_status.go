@@ -229,7 +229,7 @@ func (n *night) status() (incidentStatus, error) {
 		s.Plan, n.planned = p, made.Assumptions
 	}
 	for _, st := range stock.StatusOf(n.Site, n.loaded.Now).Stores {
-		s.Stores = append(s.Stores, storeResult{st.ID, st.Holds, exact{st.Litres}, exact{st.Usable}, float64(st.Salinity), float64(st.TemperatureC), st.AgeH, st.MixedH, st.TestedH, st.MaxAgeH, st.State})
+		s.Stores = append(s.Stores, storeResult{st.ID, st.Holds, exact{st.Litres}, exact{st.Usable}, float64(st.Salinity), float64(st.TemperatureC), st.AgeH, st.MixedH, st.TestedH, st.MaxAgeH, st.State, st.DatedAhead})
 	}
 	return s, nil
 }

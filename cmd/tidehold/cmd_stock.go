@@ -52,6 +52,8 @@ type storeResult struct {
 	TestedH  *float64    `json:"tested_h"`
 	MaxAgeH  float64     `json:"max_age_h"`
 	State    stock.State `json:"state"`
+	// DatedAhead says of undated water that the date written for it lies in the future.
+	DatedAhead bool `json:"-"` // for its words; a warning of the result says it
 }
 
 type totalResult struct {
@@ -90,7 +92,7 @@ func stockAnswer(a *app, ls loaded, command string, head []block) answer {
 	st := stock.StatusOf(ls.Site, ls.Now)
 	res := stockResult{Entries: len(ls.Journal.Entries), Stores: []storeResult{}, Totals: []totalResult{}, Salts: []saltResult{}, Kit: []kitResult{}}
 	for _, s := range st.Stores {
-		res.Stores = append(res.Stores, storeResult{s.ID, s.Holds, exact{s.Litres}, exact{s.Usable}, float64(s.Salinity), float64(s.TemperatureC), s.AgeH, s.MixedH, s.TestedH, s.MaxAgeH, s.State})
+		res.Stores = append(res.Stores, storeResult{s.ID, s.Holds, exact{s.Litres}, exact{s.Usable}, float64(s.Salinity), float64(s.TemperatureC), s.AgeH, s.MixedH, s.TestedH, s.MaxAgeH, s.State, s.DatedAhead})
 	}
 	for _, t := range st.Totals {
 		res.Totals = append(res.Totals, totalResult{t.Holds, exact{t.Litres}, exact{t.Usable}, exact{t.Reserve}})

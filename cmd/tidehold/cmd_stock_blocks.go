@@ -71,6 +71,9 @@ func storeWords(s storeResult) string {
 	if s.State == stock.Ready && s.TestedH != nil {
 		return "tested"
 	}
+	if s.DatedAhead {
+		return "date ahead"
+	}
 	return stateWords(s.State)
 }
 

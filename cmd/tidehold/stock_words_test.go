@@ -22,6 +22,7 @@ func TestAStoreSaysItsAgeAndItsState(t *testing.T) {
 		{storeResult{Holds: site.Saltwater, TestedH: &h, State: stock.Ready}, "-", "tested"},
 		{storeResult{Holds: site.Saltwater, TestedH: &h, State: stock.OverAge}, "-", "OVER AGE"},
 		{storeResult{Holds: site.Saltwater, State: stock.Undated}, "unknown", "no date"},
+		{storeResult{Holds: site.Saltwater, State: stock.Undated, DatedAhead: true}, "unknown", "date ahead"},
 		{storeResult{Holds: site.Saltwater, MixedH: &h, State: stock.AtHeel}, "1 d 6 h", "EMPTY"},
 		{storeResult{Holds: site.Saltwater, MixedH: &h, State: stock.Mixing}, "1 d 6 h", "being mixed"},
 		{storeResult{Holds: site.Purified, State: stock.Ready}, "-", "ready"},

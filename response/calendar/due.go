@@ -180,7 +180,11 @@ func (c *collector) waters(now time.Time) {
 		since := st.FreshSince()
 		if since == nil {
 			d.Overdue = true
-			d.Detail = "Nobody noted when it was mixed. Test it and enter it: tidehold stock tested " + st.ID
+			noted := "Nobody noted when it was mixed."
+			if st.DatedAhead {
+				noted = "The date of mixing that is written lies in the future: correct it."
+			}
+			d.Detail = noted + " Test it and enter it: tidehold stock tested " + st.ID
 		} else {
 			end := since.Add(hours(st.MaxAgeH))
 			d.Day = dayOf(end, c.site.TimeZone)

@@ -97,6 +97,9 @@ func CheckKit(items []site.KitItem, now time.Time) []KitCheck {
 	return out
 }
 
+// datedAhead is the problem of water whose date lies in the future.
+const datedAhead = "dated in the future; correct the date"
+
 // CheckAges reports the age of every saltwater store that holds water.
 func CheckAges(stores []site.Store, now time.Time) []AgeCheck {
 	out := []AgeCheck{}
@@ -107,12 +110,14 @@ func CheckAges(stores []site.Store, now time.Time) []AgeCheck {
 		a := AgeCheck{Store: s.ID, MaxAgeH: s.MaxAgeH, Counted: !s.OverAge(now)}
 		since := s.FreshSince()
 		switch {
+		case since == nil && s.DatedAhead:
+			a.Problem = datedAhead
 		case since == nil:
 			a.Problem = "no date of mixing is recorded; it is counted, test it and record the date"
 		default:
 			a.Since = day(*since)
 			if since.After(now.Add(stock.Ahead)) {
-				a.Problem = "dated in the future; correct the date"
+				a.Problem = datedAhead
 				break
 			}
 			age := max(0, now.Sub(*since).Hours())

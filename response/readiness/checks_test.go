@@ -46,6 +46,8 @@ func TestAges(t *testing.T) {
 	vat := func(mixed, tested *time.Time) site.Store {
 		return site.Store{ID: "vat", Holds: site.Saltwater, Volume: decimal.NewFromInt(100), Mixed: mixed, Tested: tested, MaxAgeH: 30 * 24}
 	}
+	ahead := vat(nil, nil)
+	ahead.DatedAhead = true
 	for _, c := range []struct {
 		name    string
 		store   site.Store
@@ -60,6 +62,7 @@ func TestAges(t *testing.T) {
 		{"undated", vat(nil, nil), true, "no date of mixing is recorded; it is counted, test it and record the date"},
 		{"tested, never dated", vat(nil, on("2026-11-20")), true, ""},
 		{"future", vat(on("2026-12-20"), nil), true, "dated in the future; correct the date"},
+		{"future, as the file's dates are passed on", ahead, true, "dated in the future; correct the date"},
 	} {
 		got := CheckAges([]site.Store{c.store}, now)
 		if len(got) != 1 || got[0].Counted != c.counted || got[0].Problem != c.problem {

@@ -39,7 +39,10 @@ func WithoutFutureDates(s *Site, now time.Time) (*Site, []Note) {
 	}
 	out.Stores = slices.Clone(s.Stores)
 	for i := range out.Stores {
-		drop(refs.Place{List: "stores", ID: out.Stores[i].ID, Key: "mixed"}, "stores."+out.Stores[i].ID+".mixed", &out.Stores[i].Mixed, "nobody knows how old the water is")
+		st := &out.Stores[i]
+		dated := st.Mixed != nil
+		drop(refs.Place{List: "stores", ID: st.ID, Key: "mixed"}, "stores."+st.ID+".mixed", &st.Mixed, "nobody knows how old the water is")
+		st.DatedAhead = dated && st.Mixed == nil
 	}
 	if s.Purifier != nil {
 		p := *s.Purifier

@@ -30,6 +30,9 @@ func TestDatesInTheFutureDoNotCount(t *testing.T) {
 	}
 	got, warnings := site.WithoutFutureDates(s, time.Date(2026, 11, 25, 19, 0, 0, 0, time.UTC))
 	guards := got.Systems[0].Equipment[0].Guards
+	if !got.Stores[0].DatedAhead || got.Stores[1].DatedAhead {
+		t.Errorf("dated ahead: %v, %v", got.Stores[0].DatedAhead, got.Stores[1].DatedAhead)
+	}
 	if got.Stores[0].Mixed != nil || got.Stores[1].Mixed == nil || guards[0].Tested != nil || guards[1].Tested == nil ||
 		got.Purifier.Guards[0].Tested != nil || got.Drills[0].Done != nil {
 		t.Errorf("%+v", got)

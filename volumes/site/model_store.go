@@ -40,7 +40,10 @@ type Store struct {
 	Water Chemistry
 	// Mixed is when it was mixed; nil: undated. Tested restarts the age.
 	Mixed, Tested *time.Time
-	MaxAgeH       float64
+	// DatedAhead says that a date of mixing was written and lies in the future: Mixed is nil, and nobody
+	// knows how old the water is, but to say that it has no date would be untrue.
+	DatedAhead bool
+	MaxAgeH    float64
 	// UsableFrom is until when a batch in it is still being mixed: none of it may be drawn before, and
 	// nothing else be done to it. The journal says it; nil: it may be used.
 	UsableFrom *time.Time

@@ -178,7 +178,7 @@ func (st *state) applyMixed(store *site.Store, e Entry) error {
 		store.Volume = *e.Litres
 		st.settle("stores", store.ID, "volume")
 	}
-	store.Mixed, store.Tested = nil, nil
+	store.Mixed, store.Tested, store.DatedAhead = nil, nil, false
 	if store.UsableFrom, err = e.UsableFrom(); err != nil {
 		return err
 	}
@@ -187,7 +187,7 @@ func (st *state) applyMixed(store *site.Store, e Entry) error {
 		store.Mixed = &mixed
 		st.settle("stores", store.ID, "mixed")
 	} else {
-		st.undated[store.ID] = e.ID
+		st.undated[store.ID], store.DatedAhead = e.ID, true
 	}
 	st.setWater(store, e)
 	return nil

@@ -38,6 +38,8 @@ type StoreStatus struct {
 	MixedH, TestedH *float64
 	MaxAgeH         float64
 	State           State
+	// DatedAhead says of undated water that its date lies in the future.
+	DatedAhead bool
 }
 
 // SaltStatus is one dry salt as it stands.
@@ -120,7 +122,7 @@ func statusOf(store site.Store, now time.Time) StoreStatus {
 	case store.BeingMixed(now) > 0:
 		st.State, st.Usable = Mixing, decimal.Decimal{}
 	case store.Holds == site.Saltwater && since == nil:
-		st.State = Undated
+		st.State, st.DatedAhead = Undated, store.DatedAhead
 	case store.OverAge(now):
 		st.State = OverAge
 	}
