@@ -137,3 +137,22 @@ func TestWhatAContainerIsCountedWithIsSaid(t *testing.T) {
 		t.Errorf("%+v", r.Shopping)
 	}
 }
+
+// TestHalfOfAPairIsEnteredBesideTheOther: a nano of 8 L with 5 L in a jug; 11 L in a new container, and some
+// eight hours more. Alone neither does: to try the container by itself was to say that it must not be
+// named in mixing.in.
+func TestHalfOfAPairIsEnteredBesideTheOther(t *testing.T) {
+	nano := `format: 1
+systems: [{id: nano, net_volume: 8 L, water: {salinity: 35, temperature: 25 C}}]
+stores:
+  - {id: jug, holds: saltwater, volume: 5 L, salinity: 35.4, temperature: 20 C, mixed: 2026-11-20}
+events: [{id: cu, system: nano, contaminant: copper, start: 40 ug/L, target: 4 ug/L, within: 1 d}]
+`
+	e := judged(t, nano).Events[0]
+	f := fixOf(e, StoredSaltwater)
+	if f == nil || f.With == nil || f.With.What != MoreTime || f.How != "" || f.With.How != "" {
+		t.Fatalf("%+v with %+v", f, f.With)
+	}
+	longer := strings.Replace(nano, "within: 1 d", fmt.Sprintf("within: %.4f h", 24.001+f.With.Amount), 1)
+	coveredWith(t, longer, *f, "cu")
+}

@@ -20,7 +20,7 @@ func (b bench) fixes(ways []way, own []amount) []Fix {
 	}
 	if len(out) == 0 {
 		if pair, ok := b.pair(ways); ok {
-			f, with := b.fix(pair[0]), b.fix(pair[1])
+			f, with := b.fix(pair[0], pair[1]), b.fix(pair[1], pair[0])
 			f.With = &with
 			out = append(out, f)
 		}
@@ -201,10 +201,10 @@ func (b bench) both(first, second way) (x, y amount, ok bool) {
 	return x, y, false
 }
 
-// fix is an amount as it is shown, with its cost and what the plan does with it.
-func (b bench) fix(a amount) Fix {
+// fix is an amount as it is shown, with its cost and what the plan does with it beside the other half of a pair.
+func (b bench) fix(a amount, beside ...amount) Fix {
 	f := b.plain(a)
-	f.How = b.how(a)
+	f.How = b.how(a, beside...)
 	return f
 }
 
@@ -250,14 +250,17 @@ func (b bench) cost(a amount) *float64 {
 
 // how says how a remedy has to be entered where that is not plain, and what the new plan does with stored
 // water to make it fit, where that is what it is for: "" where there is nothing of the kind.
-func (b bench) how(a amount) string {
-	if how := toEnter([]target{{bench: b}}, []amount{a}); how != "" {
-		return how
+func (b bench) how(a amount, beside ...amount) string {
+	have := append([]amount{a}, beside...)
+	if a.needsRoom {
+		if how := toEnter([]target{{bench: b}}, have); how != "" {
+			return how
+		}
 	}
 	if a.what != StoredPurified && a.what != StoredSaltwater && a.what != MoreSalt {
 		return ""
 	}
-	p, q := b.with([]amount{a})
+	p, q := b.with(have)
 	if p.err != nil {
 		return ""
 	}
