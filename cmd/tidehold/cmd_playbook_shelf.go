@@ -13,6 +13,7 @@ import (
 
 	"tidehold/refs"
 	"tidehold/refs/units"
+	"tidehold/refs/yamlwalk"
 	"tidehold/response/playbook"
 	"tidehold/volumes/site"
 )
@@ -21,10 +22,12 @@ import (
 type shelf struct {
 	lib  *playbook.Library
 	site *site.Site
-	// fault is what keeps the site's numbers off the cards.
-	fault string
-	now   time.Time
-	at    *time.Time
+	// fault is what keeps the site's numbers off the cards, or the keeper's own cards off the shelf: each card
+	// says the first, for it lacks them, and one says the second.
+	fault     string
+	faultOnce bool
+	now       time.Time
+	at        *time.Time
 	// units of display.
 	units units.System
 }
@@ -49,7 +52,7 @@ func (a *app) openShelf(f playbookFlags) (*shelf, error) {
 		if err := s.clock(a); err != nil {
 			return nil, err
 		}
-		s.lost(a, "the site file has a fault, so this card has no numbers of its own", err)
+		s.lost(a, "the site file has a fault, so this card has no numbers of its own", "check", err)
 		return s, nil
 	}
 	s.site, s.now, s.units = l.Site, l.Now, a.displayUnits(l.Site.Units)
@@ -63,7 +66,8 @@ func (a *app) openShelf(f playbookFlags) (*shelf, error) {
 		if f.walk || f.score {
 			return nil, err
 		}
-		s.lost(a, "a card of your own has a fault, so none of yours is used", err)
+		s.lost(a, "a card of your own has a fault, so none of yours is used", "playbook --walk", err)
+		s.faultOnce = true
 	}
 	return s, nil
 }
@@ -81,12 +85,33 @@ func (s *shelf) clock(a *app) error {
 	return nil
 }
 
-// lost says once what is missing: on the cards, in a line, and in full on standard
-// error.
-func (s *shelf) lost(a *app, what string, err error) {
+// lost says once what is missing: on the cards, in a line, and on standard error, of each file the fault to
+// mend first and which command lists all of them. Somebody in a hurry looks for the card.
+func (s *shelf) lost(a *app, what, lists string, err error) {
+	short := mendFirst(err)
+	s.fault = units.UpperFirst(what) + ": " + short[0]
+	_, _ = fmt.Fprintf(a.Err, "tidehold: %s:\n%s\n", what, strings.Join(short, "\n"))
+	if all := err.Error(); strings.Contains(all, "\n") && all != strings.Join(short, "\n") {
+		_, _ = fmt.Fprintf(a.Err, "All of it: tidehold %s%s\n", lists, a.here())
+	}
+}
+
+// mendFirst is a line of each file whose faults an error holds: the one to mend first.
+func mendFirst(err error) []string {
+	var list interface{ Unwrap() []error }
+	if errors.As(err, &list) {
+		var lines []string
+		for _, e := range list.Unwrap() {
+			lines = append(lines, mendFirst(e)...)
+		}
+		return lines
+	}
+	var faults yamlwalk.Faults
+	if errors.As(err, &faults) && len(faults) > 0 {
+		return []string{faults.Nearest()}
+	}
 	first, _, _ := strings.Cut(err.Error(), "\n")
-	s.fault = units.UpperFirst(what) + ": " + first
-	_, _ = fmt.Fprintf(a.Err, "tidehold: %s:\n%v\n", what, err)
+	return []string{first}
 }
 
 // tellTank says on standard error which tank the cards are for, where nobody chose it and the
@@ -115,7 +140,7 @@ func (s *shelf) own(dir string) error {
 		return usagef("%s: %w", dir, err)
 	}
 	entries = slices.DeleteFunc(entries, func(e fs.DirEntry) bool { return e.IsDir() || !isYAML(e.Name()) })
-	var faults []string
+	var faults []error
 	lib := s.lib
 	for _, e := range entries {
 		path := filepath.Join(dir, e.Name())
@@ -125,13 +150,13 @@ func (s *shelf) own(dir string) error {
 		}
 		with, err := lib.With(path, data)
 		if err != nil {
-			faults = append(faults, err.Error())
+			faults = append(faults, err)
 			continue
 		}
 		lib = with
 	}
 	if len(faults) > 0 {
-		return &usageError{err: fmt.Errorf("%s", strings.Join(faults, "\n")), located: true}
+		return &usageError{err: errors.Join(faults...), located: true}
 	}
 	s.lib = lib
 	return nil
@@ -248,7 +273,9 @@ func (s *shelf) fill(f playbookFlags, names []string) ([]playbook.Card, []refs.A
 			facts = events[i]
 		}
 		c := s.lib.Card(s.lib.Find(name), facts, playbook.Printed)
-		c.Fault = s.fault
+		if i == 0 || !s.faultOnce {
+			c.Fault = s.fault
+		}
 		cards = append(cards, c)
 	}
 	cards[0].Notices = append(cards[0].Notices, notices...)

@@ -81,6 +81,18 @@ func (f Faults) Error() string {
 	return b.String()
 }
 
+// Nearest is the fault to mend first, in a line: the first that is a slip of writing, of which others follow,
+// without all that is allowed there; where none is, the first.
+func (f Faults) Nearest() string {
+	for _, fault := range f {
+		if strings.HasPrefix(fault.Hint, "did you mean") {
+			fault.Allowed = ""
+			return fault.Error()
+		}
+	}
+	return f[0].Error()
+}
+
 // sorted orders by line, then column, and keeps the order of finding otherwise.
 func sorted(list []Fault) Faults {
 	out := slices.Clone(list)
