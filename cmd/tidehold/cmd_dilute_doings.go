@@ -37,7 +37,7 @@ func (v *siteView) inOrder() []doing {
 			what = ", for the reserve"
 		}
 		list = append(list, doing{atH: b.StartH, storeID: b.StoreID, batch: b, what: fmt.Sprintf("mix batch %d in %s: %s purified, %s%s", b.N, b.StoreID,
-			v.litres(b.PurifiedL), plan.SaltText(b.Salts, v.units), what)})
+			v.units.VolumeToPour(b.PurifiedL, units.Up), plan.SaltText(b.Salts, v.units), what)})
 	}
 	rows := v.Rows(v.units)
 	for i, s := range v.Steps {
@@ -84,7 +84,7 @@ func (v *siteView) changing(row units.Parts, s plan.Step) string {
 }
 
 // moved prints litres that are moved: as near as can be measured.
-func (v *siteView) moved(l float64) string { return v.units.Volume(l, units.Nearest) }
+func (v *siteView) moved(l float64) string { return v.units.VolumeToPour(l, units.Nearest) }
 
 // changeText is the litres of a change and where they come from.
 func changeText(row units.Parts, s plan.Step) string {
@@ -120,7 +120,7 @@ func (v *siteView) preparing(p plan.Prepare) string {
 	to := " (to salinity " + towards(p.Salinity, v.Demand.System) + ")"
 	switch p.What {
 	case plan.Cut:
-		return fmt.Sprintf("cut %s: %sadd %s purified water%s", p.StoreID, first, v.litres(p.AddL), to)
+		return fmt.Sprintf("cut %s: %sadd %s purified water%s", p.StoreID, first, v.units.VolumeToPour(p.AddL, units.Up), to)
 	case plan.Lift:
 		return fmt.Sprintf("lift %s: %sstir in %s%s", p.StoreID, first, plan.SaltText(p.Salts, v.units), to)
 	case plan.Lower:

@@ -153,13 +153,13 @@ func (n *night) enterWork(d doing) string {
 	case b != nil:
 		volume := "VOLUME" // what the vat then holds
 		if s := n.Site.StoreByID(b.StoreID); s != nil && b.StartH == 0 {
-			volume = unspaced(n.units.Volume(s.Volume.InexactFloat64()+b.Litres, units.Down))
+			volume = unspaced(n.units.VolumeToPour(s.Volume.InexactFloat64()+b.Litres, units.Down))
 		}
 		return n.enterMixed(b.StoreID, volume, b.MixedH, b.Salinity, &b.Temperature, b.Salts, b.PurifiedL)
 	case w.Pours():
-		return "Then enter: tidehold stock draw " + w.StoreID + " " + unspaced(n.units.Volume(w.RemoveL, units.Nearest)) + n.here
+		return "Then enter: tidehold stock draw " + w.StoreID + " " + unspaced(n.units.VolumeToPour(w.RemoveL, units.Nearest)) + n.here
 	default:
-		return n.enterMixed(w.StoreID, unspaced(n.units.Volume(w.Litres, units.Down)), w.ReadyH, w.Salinity, nil, w.Salts, w.AddL)
+		return n.enterMixed(w.StoreID, unspaced(n.units.VolumeToPour(w.Litres, units.Down)), w.ReadyH, w.Salinity, nil, w.Salts, w.AddL)
 	}
 }
 
@@ -180,7 +180,7 @@ func (n *night) enterMixed(store, volume string, usableH, salinity float64, temp
 		text += " --salt " + salts[0].ID + "=" + unspaced(n.units.Mass(salts[0].Kg, units.Up))
 	}
 	if from != "" && pureL > 0 {
-		text += " --water " + from + "=" + unspaced(n.units.Volume(pureL, units.Up))
+		text += " --water " + from + "=" + unspaced(n.units.VolumeToPour(pureL, units.Up))
 	}
 	return text + n.here
 }

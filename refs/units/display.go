@@ -60,6 +60,31 @@ func (s System) Volume(l float64, r Rounding) string {
 	return volumeText(x, decimals) + " " + unit
 }
 
+// VolumeToPour is Volume with as many digits as keep it within 1 % of what is meant: in a tank of 8 L what
+// somebody pours by it is what was planned. The 1 % is a rule of this tool.
+func (s System) VolumeToPour(l float64, r Rounding) string {
+	if impossible(l) || l == 0 {
+		return s.Volume(l, r)
+	}
+	own, unit, _ := s.volumeBands()
+	x, decimals := s.toPour(l/own, r)
+	return volumeText(x, decimals) + " " + unit
+}
+
+// toPour rounds a volume in the unit it is shown in, and says with how many decimals.
+func (s System) toPour(x float64, r Rounding) (rounded float64, decimals int) {
+	const off, finest = 0.01, 4
+	_, _, bands := s.volumeBands()
+	rounded, decimals = bandOf(x, r, bands)
+	for n := decimals; n <= finest && !(math.Abs(rounded-x) <= off*x); n++ {
+		if n == 3 && x >= 1 {
+			continue // three decimals can be read as thousands
+		}
+		rounded, decimals = r.To(x, math.Pow(10, -float64(n))), n
+	}
+	return rounded, decimals
+}
+
 // volumeText is a volume without its unit; from 20 on a whole one has no decimal, as keepers
 // write it: 150 L, 142.6 L.
 func volumeText(x float64, decimals int) string {
@@ -86,18 +111,18 @@ type Parts struct {
 	Each   []string
 }
 
-// VolumeParts prints volumes in litres that make up a total: in the step of the total as Volume
+// VolumeParts prints volumes in litres that make up a total: in the step of the total as VolumeToPour
 // prints it, or a finer one where a part is smaller than that. No part is more than most says of
-// it, and the whole is less than Volume prints where none may take more; most is nil where
+// it, and the whole is less than that where none may take more; most is nil where
 // nothing bounds them.
 func (s System) VolumeParts(total float64, r Rounding, parts, most []float64) Parts {
-	own, name, bands := s.volumeBands()
-	shown, decimals := bandOf(total/own, r, bands)
-	out := Parts{WholeL: shown * own, Whole: s.Volume(total, r)}
+	own, name, _ := s.volumeBands()
+	shown, decimals := s.toPour(total/own, r)
+	out := Parts{WholeL: shown * own, Whole: s.VolumeToPour(total, r)}
 	possible := len(parts) > 0 && !impossible(total) && shown > 0
 	for _, x := range parts {
 		possible = possible && x > 0
-		out.EachL, out.Each = append(out.EachL, x), append(out.Each, s.Volume(x, Nearest))
+		out.EachL, out.Each = append(out.EachL, x), append(out.Each, s.VolumeToPour(x, Nearest))
 	}
 	if !possible {
 		return out

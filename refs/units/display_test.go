@@ -152,9 +152,42 @@ func TestPartsAddUpToTheirTotal(t *testing.T) {
 						t.Fatalf("%s for %g", text, parts[i])
 					}
 				}
-				total, _ := strconv.ParseFloat(strings.Fields(s.Volume(sum, how))[0], 64)
+				total, _ := strconv.ParseFloat(strings.Fields(s.VolumeParts(sum, how, parts, nil).Whole)[0], 64)
+				if own := s.LitresPer(); !(math.Abs(total-sum/own) <= 0.01*sum/own) {
+					t.Fatalf("%g is printed for %g", total, sum/own)
+				}
 				if !(math.Abs(printed-total) <= 1e-6) {
 					t.Fatalf("%v add up to %g of %g", s.VolumeParts(sum, how, parts, nil).Each, printed, total)
+				}
+			}
+		}
+	}
+}
+
+// TestWhatIsPouredIsWithinOneInAHundred: three changes of 1.6 L in a tank of 8 L were printed as 1.5 L each,
+// 6 % less, and 0.109 gal as 0.10 gal.
+func TestWhatIsPouredIsWithinOneInAHundred(t *testing.T) {
+	for _, c := range []struct {
+		got, want string
+	}{
+		{Metric.VolumeToPour(1.599, Down), "1.59 L"}, {Metric.VolumeToPour(0.191, Up), "0.191 L"}, {Metric.VolumeToPour(0.4136, Down), "0.41 L"},
+		{US.VolumeToPour(0.109*litresPerGallon, Down), "0.109 gal"}, {US.VolumeToPour(0.4225*litresPerGallon, Down), "0.42 gal"},
+		{Metric.VolumeToPour(4.643, Up), "4.65 L"}, {Metric.VolumeToPour(4.68, Up), "4.7 L"}, {Metric.VolumeToPour(142.13, Down), "142.1 L"}, {Metric.VolumeToPour(0, Up), "0 L"},
+		{Metric.VolumeToPour(0.9996, Up), "1.0 L"}, {Metric.VolumeToPour(0.98501, Up), "0.99 L"}, {Metric.VolumeToPour(math.NaN(), Up), noNumber},
+	} {
+		if c.got != c.want {
+			t.Errorf("%s, want %s", c.got, c.want)
+		}
+	}
+	r := rand.New(rand.NewPCG(5, 2))
+	for range 2000 {
+		l := math.Exp(12*r.Float64() - 2)
+		for _, s := range []System{Metric, US} {
+			for _, how := range []Rounding{Nearest, Up, Down} {
+				text := s.VolumeToPour(l, how)
+				q, err := Parse(text, Volume) // what is printed can be entered as it stands
+				if err != nil || !(math.Abs(q.Value-l) <= 0.01*l+1e-12) || how == Up && q.Value < l*(1-1e-9) || how == Down && q.Value > l*(1+1e-9) {
+					t.Fatalf("%g L as %s: %v", l, text, err)
 				}
 			}
 		}
@@ -175,7 +208,7 @@ func TestTheEndOfABandIsTheNextBand(t *testing.T) {
 		own, name, _ := s.volumeBands()
 		for _, l := range []float64{0.3, 3.3, 33.3, 108.3, 333.3} {
 			for _, r := range []Rounding{Up, Down, Nearest} {
-				printed, _ := strconv.ParseFloat(strings.Fields(s.Volume(l, r))[0], 64)
+				printed, _ := strconv.ParseFloat(strings.Fields(s.VolumeParts(l, r, nil, nil).Whole)[0], 64)
 				if got := s.VolumeParts(l, r, nil, nil).WholeL; !(math.Abs(got-printed*own) <= 1e-9) {
 					t.Errorf("%g %s are printed for %g L, %g L are meant", printed, name, l, got)
 				}

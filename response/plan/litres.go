@@ -16,7 +16,7 @@ func (p *Plan) Litres(u units.System) string {
 	for _, row := range p.Rows(u) {
 		sum += row.WholeL
 	}
-	return u.Volume(sum, units.Up)
+	return u.VolumeToPour(sum, units.Up)
 }
 
 // ChangeLitres is how much one of its changes takes, as every command and card prints it: what

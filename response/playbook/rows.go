@@ -131,7 +131,7 @@ func (f *Facts) batchTable() Table {
 		if b.WarmH != nil {
 			ready = max(ready, *b.WarmH)
 		}
-		t.Rows = append(t.Rows, []string{fmt.Sprint(b.N), f.orAfterRow1(f.begin(b.StartH, b.StoreID), ready-b.StartH, b.StoreID), b.StoreID, f.amount(b.PurifiedL, units.Up), f.saltCell(b.Salts, b.SaltKg), f.saltOf(b.Salinity), "+" + units.Hours(units.Up.To(b.MixedH-b.StartH, 1.0/12)), "__:__"})
+		t.Rows = append(t.Rows, []string{fmt.Sprint(b.N), f.orAfterRow1(f.begin(b.StartH, b.StoreID), ready-b.StartH, b.StoreID), b.StoreID, f.pour(b.PurifiedL, units.Up), f.saltCell(b.Salts, b.SaltKg), f.saltOf(b.Salinity), "+" + units.Hours(units.Up.To(b.MixedH-b.StartH, 1.0/12)), "__:__"})
 	}
 	if len(t.Rows) == 0 {
 		t.Rows = append(t.Rows, []string{"none", none, none, none, none, none, none, none})
@@ -155,7 +155,7 @@ func (f *Facts) prepareRows(t *Table, prepared []plan.Prepare) {
 		}
 		row := []string{f.preparation(p, true), f.orAfterRow1(f.begin(p.AtH, p.StoreID), p.ReadyH-p.AtH, p.StoreID), p.StoreID, none, none, none, none, "__:__"}
 		if !p.Pours() {
-			row[3], row[4], row[5], row[6] = f.amount(p.AddL, units.Up), f.saltCell(p.Salts, p.SaltKg), f.saltOf(p.Salinity), "+"+units.Hours(units.Up.To(p.ReadyH-p.AtH, 1.0/12))
+			row[3], row[4], row[5], row[6] = f.pour(p.AddL, units.Up), f.saltCell(p.Salts, p.SaltKg), f.saltOf(p.Salinity), "+"+units.Hours(units.Up.To(p.ReadyH-p.AtH, 1.0/12))
 		}
 		t.Rows = append(t.Rows, row)
 	}
@@ -170,7 +170,7 @@ func (f *Facts) preparation(p plan.Prepare, short bool) string {
 	}
 	var out []string
 	if p.RemoveL > 0 {
-		out = append(out, fmt.Sprintf("pour %s away%s, %s stays", f.amount(p.RemoveL, units.Nearest), f.byBucket(p), f.amount(p.LeavesL(), units.Nearest)))
+		out = append(out, fmt.Sprintf("pour %s away%s, %s stays", f.pour(p.RemoveL, units.Nearest), f.byBucket(p), f.pour(p.LeavesL(), units.Nearest)))
 	}
 	switch {
 	case short && p.AddL > 0:
@@ -178,7 +178,7 @@ func (f *Facts) preparation(p plan.Prepare, short bool) string {
 	case short && p.SaltKg > 0:
 		out = append(out, "salt it")
 	case p.AddL > 0:
-		out = append(out, "add "+f.amount(p.AddL, units.Up)+" of purified water")
+		out = append(out, "add "+f.pour(p.AddL, units.Up)+" of purified water")
 	case p.SaltKg > 0:
 		out = append(out, "stir in "+f.saltCell(p.Salts, p.SaltKg)+" of salt")
 	}

@@ -22,7 +22,14 @@ func (f *Facts) volume(l *float64, r units.Rounding) (string, bool) {
 
 // amount prints litres; none is "0 L".
 func (f *Facts) amount(l float64, r units.Rounding) string {
-	s := f.Units.Volume(l, r)
+	return zeroPlain(f.Units.Volume(l, r))
+}
+
+// pour is amount of what is poured, with the digits that it is planned with.
+func (f *Facts) pour(l float64, r units.Rounding) string { return zeroPlain(f.Units.VolumeToPour(l, r)) }
+
+// zeroPlain writes nothing without decimals.
+func zeroPlain(s string) string {
 	if number, unit, ok := strings.Cut(s, " "); ok && strings.Trim(number, "0.") == "" {
 		return "0 " + unit
 	}
