@@ -202,6 +202,8 @@ func (v *siteView) answer() string {
 		return fmt.Sprintf("Nothing to do: %s is already at or below %s.", v.subject(), v.level(a.Target))
 	case !v.Reachable:
 		return fmt.Sprintf("OUT OF REACH: to %s is more than any number of changes does; they lead to %s at best. %s", goal, v.level(r.Floor), best)
+	case v.DoneAtH == nil && v.Binding.Bars:
+		return fmt.Sprintf("NO CHANGE CAN BE MADE to %s, within the limits set and with the water there is.", goal) + v.lacking()
 	case v.DoneAtH == nil:
 		return fmt.Sprintf("NOT ENOUGH WATER to %s. %s", goal, best) + v.lacking()
 	case a.WithinH > 0 && !v.InTime:

@@ -15,7 +15,8 @@ const (
 	ByDelivery        Limit = "delivery"
 	ForLater          Limit = "kept for later" // a larger change now would make the next ones worse
 	ByInterval        Limit = "change_every"
-	ByNight           Limit = "awake" // a change waits for the morning
+	ByLeastChange     Limit = "least_change" // what the other limits allow is less than is worth a change
+	ByNight           Limit = "awake"        // a change waits for the morning
 	TemperatureStep   Limit = "temperature_step"
 	TemperaturePerDay Limit = "temperature_per_day"
 	TemperatureLow    Limit = "temperature_low"
@@ -31,7 +32,7 @@ const (
 // limitWords are the limits in a keeper's words, as in "lowest temperature 22.0 °C"; the names
 // of the site file stay in JSON.
 var limitWords = map[Limit]string{
-	ByDrawdown: "what may be out at once", ByWater: "water on hand", ByInterval: "time between changes", ByNight: "sleep at night",
+	ByDrawdown: "what may be out at once", ByWater: "water on hand", ByInterval: "time between changes", ByLeastChange: "smallest change planned", ByNight: "sleep at night",
 	TemperatureStep: "temperature in one step", TemperaturePerDay: "temperature in a day", TemperatureLow: "lowest temperature", TemperatureHigh: "highest temperature",
 	SalinityStep: "salinity in one step", SalinityPerDay: "salinity in a day", SalinityLow: "lowest salinity", SalinityHigh: "highest salinity",
 	AlkalinityPerDay: "alkalinity in a day", "calcium_per_day": "calcium in a day", "magnesium_per_day": "magnesium in a day", OxygenLow: "lowest oxygen",
@@ -48,7 +49,7 @@ func (l Limit) Words() string {
 // OfHouse reports whether a limit is one of water, stock, work or sleep: to loosen it asks nothing of the animals.
 func (l Limit) OfHouse() bool {
 	switch l {
-	case ByWater, BySalt, ByPurifiedWater, ByMixing, ByWarming, ByDelivery, ByNight:
+	case ByWater, BySalt, ByPurifiedWater, ByMixing, ByWarming, ByDelivery, ByNight, ByLeastChange:
 		return true
 	}
 	return false

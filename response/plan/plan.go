@@ -254,6 +254,12 @@ type Binding struct {
 	// SavedH is what the notch saves; nil when the plan, with it or without it,
 	// is never done.
 	SavedH *float64 `json:"saved_h"`
+	// Bars says that no change at all can be made within the limit, and some can one notch looser: no water
+	// helps before it is loosened. Key is then its place in the site file, and Assumed says that the file does
+	// not state it.
+	Bars    bool   `json:"bars"`
+	Key     string `json:"key"`
+	Assumed bool   `json:"assumed"`
 	// Detail says it in a sentence.
 	Detail string `json:"detail"`
 }

@@ -16,6 +16,10 @@ func (b Binding) Says(doneAtH *float64, u units.System) string {
 		s += " " + b.measured(b.From, u)
 	}
 	switch to := b.measured(b.To, u); {
+	case b.Bars && b.DoneAtH == nil:
+		return s + b.place() + ": no change can be made; with " + to + ": some can, but it is never done"
+	case b.Bars:
+		return s + b.place() + ": no change can be made; with " + to + ": " + done(b.DoneAtH)
 	case doneAtH == nil && b.DoneAtH == nil:
 		return s + ": never done, nor with " + to
 	case doneAtH != nil && (b.DoneAtH == nil || *b.DoneAtH >= *doneAtH):
@@ -27,12 +31,20 @@ func (b Binding) Says(doneAtH *float64, u units.System) string {
 	}
 }
 
-// Limiting is what holds a plan back, in one word wherever it is shown: the limit whose notch helps most; where
-// no notch brings the plan to its end but more stored water does, that, unless it is what water is made of
+// place is where a limit that bars every change is set.
+func (b Binding) place() string {
+	if b.Assumed {
+		return " (assumed; " + b.Key + ")"
+	}
+	return " (" + b.Key + ")"
+}
+
+// Limiting is what holds a plan back, in one word wherever it is shown: the limit that bars every change, else
+// the one whose notch helps most; where no notch brings the plan to its end but more stored water does, that, unless it is what water is made of
 // that lacks; "" where nothing does. lackingL is that water, nil where the plan lacks none or no amount would do.
 func (b Binding) Limiting(doneAtH, lackingL *float64) Limit {
-	switch b.Limit {
-	case BySalt, ByPurifiedWater:
+	switch {
+	case b.Bars, b.Limit == BySalt, b.Limit == ByPurifiedWater:
 		return b.Limit
 	}
 	if lackingL != nil && (b.Limit == "" || doneAtH == nil && b.DoneAtH == nil) {
@@ -92,7 +104,7 @@ func (b Binding) measured(x float64, u units.System) string {
 		return units.Fixed(x, 1)
 	case AlkalinityPerDay:
 		return units.Fixed(x, 1) + " dKH"
-	case ByDrawdown:
+	case ByDrawdown, ByLeastChange:
 		return plainly(x) + " %"
 	case ByNight:
 		return GettingUp

@@ -26,7 +26,9 @@ func (f *Facts) amount(l float64, r units.Rounding) string {
 }
 
 // pour is amount of what is poured, with the digits that it is planned with.
-func (f *Facts) pour(l float64, r units.Rounding) string { return zeroPlain(f.Units.VolumeToPour(l, r)) }
+func (f *Facts) pour(l float64, r units.Rounding) string {
+	return zeroPlain(f.Units.VolumeToPour(l, r))
+}
 
 // zeroPlain writes nothing without decimals.
 func zeroPlain(s string) string {

@@ -3,10 +3,13 @@ package schedule
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strconv"
 
+	"tidehold/refs"
 	"tidehold/refs/units"
 	"tidehold/response/plan"
+	"tidehold/volumes/site"
 )
 
 // notch is one step by which a limit can be loosened, and the plan run again.
@@ -52,6 +55,7 @@ func (p *Planner) bind(made *plan.Plan, d *plan.Demand, opt Options, used *taken
 	}
 	n := notches[best]
 	made.Binding = plan.Binding{Limit: n.limit, From: n.from, To: n.to, Unit: n.unit, DoneAtH: bestPlan.DoneAtH}
+	p.bars(&made.Binding, d.System.ID, made, &bestPlan)
 	if made.DoneAtH != nil && bestPlan.DoneAtH != nil {
 		saved := max(0, *made.DoneAtH-*bestPlan.DoneAtH)
 		made.Binding.SavedH = &saved
@@ -133,7 +137,45 @@ func (p *Planner) notches(made *plan.Plan, d *plan.Demand, opt Options) []notch 
 	if p.site.Awake != nil {
 		meet(plan.ByNight)
 	}
+	if len(made.Steps) == 0 && made.UsableNowL > 0 {
+		for _, l := range barring {
+			if mayBar(l, d.System) {
+				meet(l)
+			}
+		}
+	}
 	return list
+}
+
+// barring are the limits of the site that may bar every change, whatever water there is.
+var barring = []plan.Limit{plan.ByLeastChange, plan.TemperatureLow, plan.TemperatureHigh, plan.SalinityLow, plan.SalinityHigh}
+
+// mayBar leaves out a bound that the system's own water keeps: water like it may be poured then.
+func mayBar(l plan.Limit, sys *site.System) bool {
+	own, x := sys.Water, sys.Limits
+	switch l {
+	case plan.TemperatureLow:
+		return own.Temperature < x.TemperatureLow
+	case plan.TemperatureHigh:
+		return own.Temperature > x.TemperatureHigh
+	case plan.SalinityLow:
+		return own.Salinity < x.SalinityLow
+	case plan.SalinityHigh:
+		return own.Salinity > x.SalinityHigh
+	}
+	return true
+}
+
+// bars says of a binding whether its limit bars every change, and where it is set.
+func (p *Planner) bars(b *plan.Binding, system string, made, relaxed *plan.Plan) {
+	if b.Bars = len(made.Steps) == 0 && len(relaxed.Steps) > 0 && slices.Contains(barring, b.Limit); !b.Bars {
+		return
+	}
+	b.Key = "systems." + system + ".limits." + string(b.Limit)
+	if b.Limit == plan.ByLeastChange {
+		b.Key = "systems." + system + "." + string(b.Limit)
+	}
+	b.Assumed = slices.ContainsFunc(p.site.Assumptions, func(a refs.Assumption) bool { return a.What == b.Key })
 }
 
 // waits reports whether the plan lacks water at some time.
@@ -180,28 +222,40 @@ func (p *Planner) notch(l plan.Limit, d *plan.Demand, opt Options) (notch, bool)
 		to := from + by
 		return notch{l, from, to, unit, func(d *plan.Demand, _ *Options) { set(d, to) }}, true
 	}
+	// A tank that is kept outside its own band is let to where it is, and a notch.
+	beyond := func(bound, own, by float64, unit string, set func(x *site.Limits, to float64)) (notch, bool) {
+		to := math.Min(bound, own) + by
+		if by > 0 {
+			to = math.Max(bound, own) + by
+		}
+		return notch{l, bound, to, unit, func(d *plan.Demand, _ *Options) { set(&d.System.Limits, to) }}, true
+	}
+	own := d.System.Water
 	switch l {
 	case plan.TemperatureStep:
 		return bound(x.TemperatureStep, 1, "°C", func(d *plan.Demand, to float64) { d.System.Limits.TemperatureStep = to })
 	case plan.TemperaturePerDay:
 		return bound(x.TemperaturePerDay, 1, "°C", func(d *plan.Demand, to float64) { d.System.Limits.TemperaturePerDay = to })
 	case plan.TemperatureLow:
-		return bound(float64(x.TemperatureLow), -1, "°C", func(d *plan.Demand, to float64) { d.System.Limits.TemperatureLow-- })
+		return beyond(float64(x.TemperatureLow), float64(own.Temperature), -1, "°C", func(x *site.Limits, to float64) { x.TemperatureLow = units.Celsius(to) })
 	case plan.TemperatureHigh:
-		return bound(float64(x.TemperatureHigh), 1, "°C", func(d *plan.Demand, to float64) { d.System.Limits.TemperatureHigh++ })
+		return beyond(float64(x.TemperatureHigh), float64(own.Temperature), 1, "°C", func(x *site.Limits, to float64) { x.TemperatureHigh = units.Celsius(to) })
 	case plan.SalinityStep:
 		return bound(x.SalinityStep, 1, "", func(d *plan.Demand, to float64) { d.System.Limits.SalinityStep = to })
 	case plan.SalinityPerDay:
 		return bound(x.SalinityPerDay, 1, "", func(d *plan.Demand, to float64) { d.System.Limits.SalinityPerDay = to })
 	case plan.SalinityLow:
-		return bound(float64(x.SalinityLow), -1, "", func(d *plan.Demand, to float64) { d.System.Limits.SalinityLow-- })
+		return beyond(float64(x.SalinityLow), float64(own.Salinity), -1, "", func(x *site.Limits, to float64) { x.SalinityLow = units.Practical(to) })
 	case plan.SalinityHigh:
-		return bound(float64(x.SalinityHigh), 1, "", func(d *plan.Demand, to float64) { d.System.Limits.SalinityHigh++ })
+		return beyond(float64(x.SalinityHigh), float64(own.Salinity), 1, "", func(x *site.Limits, to float64) { x.SalinityHigh = units.Practical(to) })
 	case plan.AlkalinityPerDay:
 		return bound(x.AlkalinityPerDay, 0.5, "dKH", func(d *plan.Demand, to float64) { d.System.Limits.AlkalinityPerDay = to })
 	case plan.ByDrawdown:
 		by := min(0.05, 1-d.System.Drawdown)
 		return notch{l, 100 * d.System.Drawdown, 100 * (d.System.Drawdown + by), "%", func(d *plan.Demand, _ *Options) { d.System.Drawdown += by }}, by > 0
+	case plan.ByLeastChange:
+		to := math.Min(d.System.LeastChange/5, d.System.Drawdown)
+		return notch{l, 100 * d.System.LeastChange, 100 * to, "%", func(d *plan.Demand, _ *Options) { d.System.LeastChange = to }}, to > 0
 	case plan.ByInterval:
 		every := d.System.ChangeEveryH
 		to := max(every-1, every/2)

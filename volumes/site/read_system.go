@@ -28,6 +28,10 @@ func (l *loader) readSystem(s scope) System {
 	sys.UnattendedH = s.number("unattended")
 	l.readEquipment(s, &sys)
 	l.judgeWater(s, &sys)
+	if sys.LeastChange > sys.Drawdown && sys.Drawdown > 0 {
+		least, most := units.Trimmed(100*sys.LeastChange, 4), units.Trimmed(100*sys.Drawdown, 4)
+		s.note("", "least_change %s %% is more than drawdown %s %%, what may be out at once, so that no change is ever planned; write least_change: %s %% or less", least, most, most)
+	}
 	return sys
 }
 
