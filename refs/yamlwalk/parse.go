@@ -28,7 +28,9 @@ type Doc struct {
 	// File is the name used in faults.
 	File string
 	// Root is the top of the tree, a mapping; nil if the text could not be used.
-	Root   *Node
+	Root *Node
+	// top are the keys of the whole file, once the root's were checked.
+	top    []string
 	faults []Fault
 }
 

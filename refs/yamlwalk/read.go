@@ -36,6 +36,9 @@ func (n *Node) Fields(required, optional []string) Fields {
 		n.wrongKind("a mapping with " + strings.Join(known, ", "))
 		return Fields{}
 	}
+	if n == n.doc.Root {
+		n.doc.top = known
+	}
 	for _, e := range n.entries {
 		if !slices.Contains(known, e.Key) {
 			n.unknown(e, known)
@@ -57,6 +60,8 @@ func (n *Node) unknown(e Entry, known []string) {
 	hint := ""
 	if near, ok := refs.Nearest(clip(e.Key), known); ok {
 		hint = refs.DidYouMean(near)
+	} else if slices.Contains(n.doc.top, e.Key) {
+		hint = "it is a key of the whole file: write it at the left margin"
 	}
 	if e.Value.origin != "" {
 		e.Value.Fault("unknown key "+Quote(e.Key), "allowed: "+strings.Join(known, ", "), hint)

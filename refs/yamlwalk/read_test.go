@@ -127,6 +127,18 @@ func TestValuesFromAFlagNameIt(t *testing.T) {
 	}
 }
 
+// TestAKeyOfTheWholeFileIsSentThere: "routine" written under a system was an unknown key among fourteen others.
+func TestAKeyOfTheWholeFileIsSentThere(t *testing.T) {
+	doc := Parse("x.yaml", []byte("systems: {id: a, routine: 3, strange: 4}\n"))
+	doc.Root.Fields(nil, []string{"systems", "routine"})
+	doc.Root.Child("systems").Fields(nil, []string{"id"})
+	want := "x.yaml:1:18: systems: unknown key \"routine\"; allowed: id; it is a key of the whole file: write it at the left margin\n" +
+		"x.yaml:1:30: systems: unknown key \"strange\"; allowed: id"
+	if got := doc.Faults().Error(); got != want {
+		t.Errorf("got\n%s\nwant\n%s", got, want)
+	}
+}
+
 func TestPutIntoAListIsAProgrammingError(t *testing.T) {
 	defer func() {
 		if recover() == nil {
