@@ -72,6 +72,8 @@ func (n *night) first(s incidentStatus) string {
 		return sample
 	case len(p.Steps) == 0 && p.DoneAtH != nil: // within its ± of the goal
 		return "no change for now; " + sample
+	case len(p.Steps) == 0 && p.Binding.Bars:
+		return p.Binding.Says(p.DoneAtH, n.units) + "; else " + lackText(*p, n.units)
 	case len(p.Steps) == 0:
 		return "no change can be made with what is on hand: " + lackText(*p, n.units)
 	}

@@ -324,6 +324,9 @@ func (st *State) Plan(s *site.Site, opt schedule.Options) (*plan.Plan, schedule.
 	if opt.Nodes == 0 { // the plan that is shown, with what is lacking
 		// Where people sleep it is worth asking whether sleep is what it is late for.
 		made, err := readiness.PlanFor(st.supplied(s), st.Now, st.Demand, readiness.Shown{Confidence: opt.Confidence, Binding: opt.Explain || s.Awake != nil}, st.beside...)
+		if err == nil && len(made.Plan.Steps) == 0 && made.Plan.DoneAtH == nil { // why none can be made is the answer
+			made, err = readiness.PlanFor(st.supplied(s), st.Now, st.Demand, readiness.Shown{Confidence: opt.Confidence, Binding: true}, st.beside...)
+		}
 		if err != nil {
 			return nil, schedule.Outcome{}, err
 		}

@@ -91,16 +91,21 @@ func (f *Facts) changeTable() Table {
 		}
 	}
 	if len(f.Plan.Steps) == 0 {
-		t.Rows = append(t.Rows, []string{"-", "none", "no water is usable", "", "", "", "", ""})
+		t.Rows = append(t.Rows, []string{noRow, "none", "no water here can be poured", none, none, none, none, none})
 	}
 	return t
 }
+
+// noRow stands where no change can be made.
+const noRow = "-"
 
 // andRow heads a line that goes on with the row above: it has no box of its own.
 const andRow = "and"
 
 // ticked says that a row has a box to tick.
-func (t Table) ticked(row int) bool { return t.Ticks && t.Rows[row][0] != andRow }
+func (t Table) ticked(row int) bool {
+	return t.Ticks && t.Rows[row][0] != andRow && t.Rows[row][0] != noRow
+}
 
 // sinceCell is when a change begins, for a narrow column.
 func sinceCell(steps []plan.Step, i int) string {

@@ -368,14 +368,18 @@ func (f *Facts) other(event string) *plan.Plan {
 func (f *Facts) enough() string {
 	p := f.Plan
 	within := p.Demand.Aims[0].WithinH
+	rows := "Do the rows; phone for more."
+	if len(p.Steps) == 0 {
+		rows = "No row can be done; phone for more."
+	}
 	switch {
 	case p.DoneAtH == nil && f.LackingL != nil:
 		if f.dated { // to the letter as much as one line of the front holds
-			return "NOT ENOUGH" + f.counted() + ": " + f.amount(*f.LackingL, units.Up) + " lacking. Do the rows; phone for more."
+			return "NOT ENOUGH" + f.counted() + ": " + f.amount(*f.LackingL, units.Up) + " lacking. " + rows
 		}
-		return "NOT ENOUGH: " + f.amount(*f.LackingL, units.Up) + " more is lacking. Do the rows; phone for more."
+		return "NOT ENOUGH: " + f.amount(*f.LackingL, units.Up) + " more is lacking. " + rows
 	case p.DoneAtH == nil:
-		return "NOT ENOUGH water here for the aim. Do the rows; phone for more."
+		return "NOT ENOUGH water here for the aim. " + rows
 	case !p.InTime && f.LackingL != nil:
 		return fmt.Sprintf("Enough, but LATE: done after %s, %s allowed. %s more%s would be in time.", units.HoursPast(*p.DoneAtH, within), units.Hours(within),
 			f.amount(*f.LackingL, units.Up), f.counted())

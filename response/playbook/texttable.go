@@ -56,6 +56,9 @@ var records = map[string]func(header, row []string) string{
 			}
 			return vat
 		}
+		if row[0] == noRow {
+			return "No row: " + row[2] + "."
+		}
 		after := row[5]
 		if strings.HasPrefix(after, "+") {
 			after += " after last began"
@@ -94,7 +97,7 @@ func textRecords(t Table, record func(header, row []string) string) []string {
 	}
 	for _, r := range t.Rows {
 		lead := pad + "   "
-		if r[0] != andRow {
+		if r[0] != andRow && r[0] != noRow {
 			lead = fmt.Sprintf("    [ ] %-2s ", r[0])
 			if len(r[0]) > 2 { // what is done to a vat, not a number
 				lead = "    [ ] " + r[0] + ": "
