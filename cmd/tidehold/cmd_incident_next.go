@@ -179,7 +179,7 @@ func (n *night) enterMixed(store, volume string, usableH, salinity float64, temp
 		text += " --temp " + unspaced(strings.ReplaceAll(n.units.Temperature(*tempC), "°", ""))
 	}
 	if len(salts) > 0 { // one salt an entry; another is entered with stock salt
-		text += " --salt " + salts[0].ID + "=" + unspaced(n.units.Mass(salts[0].Kg, units.Up))
+		text += " --salt " + salts[0].ID + "=" + unspaced(n.units.MassToPour(salts[0].Kg, units.Up))
 	}
 	if from != "" && pureL > 0 {
 		text += " --water " + from + "=" + unspaced(n.units.VolumeToPour(pureL, units.Up))

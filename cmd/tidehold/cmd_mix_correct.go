@@ -164,7 +164,7 @@ func (r *mixRun) correctBlocks(res correctResult, water mixing.Water) []block {
 		g.Rows = append(g.Rows, []string{"purified water to add", r.poured(res.AddWater, res.adding())})
 	}
 	if res.AddSaltKg > 0 {
-		g.Rows = append(g.Rows, []string{"salt mix to add", r.sys.Mass(res.AddSaltKg, units.Up)})
+		g.Rows = append(g.Rows, []string{"salt mix to add", r.sys.MassToPour(res.AddSaltKg, units.Up)})
 		g.Rows = append(g.Rows, r.billRows(res.Bill)...)
 	}
 	var do []string
@@ -175,7 +175,7 @@ func (r *mixRun) correctBlocks(res correctResult, water mixing.Water) []block {
 		do = append(do, "add "+r.poured(res.AddWater, res.adding())+" of purified water")
 	}
 	if res.AddSaltKg > 0 {
-		do = append(do, "add "+r.sys.Mass(res.AddSaltKg, units.Up)+" of salt mix")
+		do = append(do, "add "+r.sys.MassToPour(res.AddSaltKg, units.Up)+" of salt mix")
 	}
 	r.detail(tableBlock(g))
 	r.detail(r.markBlocks(res.Marks)...)

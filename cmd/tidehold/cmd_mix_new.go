@@ -235,7 +235,7 @@ func (r *mixRun) batchBlocks(res batchResult) []block {
 	made := mixing.Water{Volume: res.Volume, Salinity: res.Salinity, Temperature: res.Temperature}
 	g := grid{Header: []string{"what it takes", "amount"}, Right: []int{1}, Rows: [][]string{
 		{"purified water", r.poured(res.Water, units.Nearest)},
-		{"salt mix", r.sys.Mass(res.SaltKg, units.Up)},
+		{"salt mix", r.sys.MassToPour(res.SaltKg, units.Up)},
 	}}
 	g.Rows = append(g.Rows, r.billRows(res.Bill)...)
 	switch {
@@ -246,5 +246,5 @@ func (r *mixRun) batchBlocks(res batchResult) []block {
 	}
 	r.detail(tableBlock(g))
 	r.detail(r.markBlocks(res.Marks)...)
-	return []block{para("%s of purified water and %s of salt mix make %s.%s", r.poured(res.Water, units.Nearest), r.sys.Mass(res.SaltKg, units.Up), r.waterLine(made), r.bill(res.Bill))}
+	return []block{para("%s of purified water and %s of salt mix make %s.%s", r.poured(res.Water, units.Nearest), r.sys.MassToPour(res.SaltKg, units.Up), r.waterLine(made), r.bill(res.Bill))}
 }

@@ -66,15 +66,17 @@ func (s System) VolumeToPour(l float64, r Rounding) string {
 	if impossible(l) || l == 0 {
 		return s.Volume(l, r)
 	}
-	own, unit, _ := s.volumeBands()
-	x, decimals := s.toPour(l/own, r)
+	own, unit, bands := s.volumeBands()
+	x, decimals := toPour(l/own, r, bands, finestVolume)
 	return volumeText(x, decimals) + " " + unit
 }
 
-// toPour rounds a volume in the unit it is shown in, and says with how many decimals.
-func (s System) toPour(x float64, r Rounding) (rounded float64, decimals int) {
-	const off, finest = 0.01, 4
-	_, _, bands := s.volumeBands()
+// finestVolume is how many decimals the smallest volumes need.
+const finestVolume = 4
+
+// toPour rounds an amount in the unit it is shown in, and says with how many decimals, at most the finest.
+func toPour(x float64, r Rounding, bands []band, finest int) (rounded float64, decimals int) {
+	const off = 0.01
 	rounded, decimals = bandOf(x, r, bands)
 	for n := decimals; n <= finest && !(math.Abs(rounded-x) <= off*x); n++ {
 		if n == 3 && x >= 1 {
@@ -116,8 +118,8 @@ type Parts struct {
 // it, and the whole is less than that where none may take more; most is nil where
 // nothing bounds them.
 func (s System) VolumeParts(total float64, r Rounding, parts, most []float64) Parts {
-	own, name, _ := s.volumeBands()
-	shown, decimals := s.toPour(total/own, r)
+	own, name, bands := s.volumeBands()
+	shown, decimals := toPour(total/own, r, bands, finestVolume)
 	out := Parts{WholeL: shown * own, Whole: s.VolumeToPour(total, r)}
 	possible := len(parts) > 0 && !impossible(total) && shown > 0
 	for _, x := range parts {
@@ -191,17 +193,38 @@ func (s System) Mass(kg float64, r Rounding) string {
 	if impossible(kg) {
 		return noNumber
 	}
+	x, unit, bands := s.massBands(kg)
+	return stepped(x, r, unit, bands...)
+}
+
+// MassToPour is Mass with as many digits as keep it within 1 % of what is meant, as VolumeToPour, or
+// to 0.1 g or 0.01 oz: the salt of a small batch sets its salinity.
+func (s System) MassToPour(kg float64, r Rounding) string {
+	if impossible(kg) || kg == 0 {
+		return s.Mass(kg, r)
+	}
+	x, unit, bands := s.massBands(kg)
+	finest := 2
+	if unit == "g" {
+		finest = 1 // no scale of a fish room shows more
+	}
+	rounded, decimals := toPour(x, r, bands, finest)
+	return Fixed(rounded, decimals) + " " + unit
+}
+
+// massBands are kilograms in the unit in which they are shown, its name, and its steps.
+func (s System) massBands(kg float64) (x float64, name string, bands []band) {
 	if s == US {
 		lb := kg / KgPerPound
 		if lb < 1 {
-			return stepped(lb*16, r, "oz", band{math.Inf(1), 0.1})
+			return lb * 16, "oz", []band{{math.Inf(1), 0.1}}
 		}
-		return stepped(lb, r, "lb", band{20, 0.05}, band{100, 0.1}, band{math.Inf(1), 1})
+		return lb, "lb", []band{{20, 0.05}, {100, 0.1}, {math.Inf(1), 1}}
 	}
 	if kg < 1 {
-		return stepped(kg*1000, r, "g", band{math.Inf(1), 1})
+		return kg * 1000, "g", []band{{math.Inf(1), 1}}
 	}
-	return stepped(kg, r, "kg", band{10, 0.01}, band{500, 0.1}, band{math.Inf(1), 1})
+	return kg, "kg", []band{{10, 0.01}, {500, 0.1}, {math.Inf(1), 1}}
 }
 
 // Watts prints a power in W to the whole unit, from 10 kW on in kW to a tenth: 60 kW, 12.5 kW.

@@ -194,6 +194,31 @@ func TestWhatIsPouredIsWithinOneInAHundred(t *testing.T) {
 	}
 }
 
+// TestWhatIsWeighedIsWithinOneInAHundred: 7.6 g of salt were printed as 8 g, 5 % more, and 0.52 oz as 0.6 oz.
+func TestWhatIsWeighedIsWithinOneInAHundred(t *testing.T) {
+	for _, c := range []struct{ got, want string }{
+		{Metric.MassToPour(0.00761, Up), "7.7 g"}, {Metric.MassToPour(0.05414, Up), "54.2 g"}, {Metric.MassToPour(0.25, Up), "250 g"}, {Metric.MassToPour(0.2501, Up), "251 g"},
+		{Metric.MassToPour(4.2, Up), "4.20 kg"}, {Metric.MassToPour(0, Up), "0 g"}, {US.MassToPour(0.52/16*KgPerPound, Up), "0.52 oz"}, {US.MassToPour(1.655*KgPerPound, Up), "1.66 lb"},
+		{US.MassToPour(1.695*KgPerPound, Up), "1.70 lb"}, {Metric.MassToPour(math.Inf(1), Up), noNumber},
+	} {
+		if c.got != c.want {
+			t.Errorf("%s, want %s", c.got, c.want)
+		}
+	}
+	r := rand.New(rand.NewPCG(8, 2))
+	for range 2000 {
+		kg := math.Exp(10*r.Float64() - 5.5)
+		for s, finest := range map[System]float64{Metric: 0.1e-3, US: 0.01 / 16 * KgPerPound} {
+			for _, how := range []Rounding{Nearest, Up, Down} {
+				text := s.MassToPour(kg, how)
+				if q, err := Parse(text, Mass); err != nil || !(math.Abs(q.Value-kg) <= max(0.01*kg, finest)*(1+1e-9)) {
+					t.Fatalf("%g kg as %s: %v", kg, text, err)
+				}
+			}
+		}
+	}
+}
+
 // TestTheEndOfABandIsTheNextBand: 20 L and 20.0 L stood for the same water.
 func TestTheEndOfABandIsTheNextBand(t *testing.T) {
 	for _, c := range []struct{ got, want string }{

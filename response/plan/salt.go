@@ -30,7 +30,7 @@ func weights(salts []Salt, u units.System, of, and string) string {
 		if s.Named {
 			name = s.ID
 		}
-		parts = append(parts, u.Mass(s.Kg, units.Up)+of+name)
+		parts = append(parts, u.MassToPour(s.Kg, units.Up)+of+name)
 	}
 	if len(parts) == 0 {
 		return u.Mass(0, units.Up) + of + "salt"

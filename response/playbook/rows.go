@@ -149,7 +149,7 @@ func (f *Facts) saltCell(salts []plan.Salt, kg float64) string {
 	if len(salts) > 0 && salts[0].Named {
 		return plan.SaltText(salts, f.Units)
 	}
-	return f.Units.Mass(kg, units.Up)
+	return f.Units.MassToPour(kg, units.Up)
 }
 
 // prepareRows are what is done to a vat before a batch or a row: they stand first.
