@@ -99,6 +99,9 @@ func runRefs(a *app, args []string) error {
 	}
 	at := slices.Index(tableNames(), args[0])
 	if at < 0 {
+		if name := tableOf(args[0]); name != "" {
+			return usagef("%q is not a table; it stands in %s: tidehold refs %s %s", args[0], name, name, args[0])
+		}
 		return usagef("%q is not a table%s; one of %s", args[0], meant(args[0], tableNames()), strings.Join(tableNames(), ", "))
 	}
 	t := refTables()[at]
@@ -107,6 +110,17 @@ func runRefs(a *app, args []string) error {
 		return a.print(answer{Command: "refs", Table: "rows", Title: "Table " + t.name, Result: refsRows{t.name, result}, Blocks: []block{para("%s: %s", t.name, t.about), tableBlock(g)}})
 	}
 	return a.printRow(t, g, args[1])
+}
+
+// tableOf is the first table that has a row of that name; "" for none.
+func tableOf(id string) string {
+	for _, t := range refTables() {
+		_, g := t.rows()
+		if slices.ContainsFunc(g.Rows, func(r []string) bool { return r[0] == id }) {
+			return t.name
+		}
+	}
+	return ""
 }
 
 // printRow shows one row as a list of name and value, which a wide row reads
