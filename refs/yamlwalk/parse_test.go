@@ -41,6 +41,8 @@ func TestParseRefusesWhatSurprises(t *testing.T) {
 		"a:\n  b: 1\n  c: 2\n d: 3\n":    "x.yaml:4:1: a line that does not fit the mapping above it",
 		"a:\n  - 1\n  - 2\n  b: 3\n":     "x.yaml:4:1: a line that does not fit the list above it",
 		"a: *x\n":                        "x.yaml:1:1: an alias to something that is not there",
+		"a:\n\t- b\n":                    "x.yaml:2:1: a tab is used to indent; YAML: key: value, lists as - item or [a, b]; indent with blanks",
+		"a:\n  b: 1\n \tc: 2\n":          "x.yaml:3:1: a tab is used to indent",
 		"a: @b\n":                        "x.yaml:1:1: a value begins with a character that YAML reserves",
 		"%YAML 3.0\n---\na: b\n":         "x.yaml:1:1: the text is not well formed here or just above",
 		"a: " + strings.Repeat("[", 100): "x.yaml:2:1: a value is missing, or a bracket opened above is not closed",
