@@ -140,7 +140,7 @@ func (v *variation) of(o change, m move) bool {
 func (v *variation) earlier(m move) bool {
 	n, by := m, min(1, 2*v.by)
 	n.atH -= by * (m.atH - v.at.atH)
-	return v.x.thorough && n.atH < m.atH-slackH && v.tried(worthVarying, n)
+	return v.x.thorough && n.atH < m.atH-slackH && (v.tried(worthVarying, n) || v.carriedOut(worthVarying, append([]move{n}, v.rest...), noLarger))
 }
 
 // elsewhere tries to bring the water of another vat to the system's salinity: what is poured away of the one for want
