@@ -58,7 +58,7 @@ func (p *problem) solve(nodes int, x *search) found {
 	}
 	// One in time is carried out as it stands; late ones there are several of, and they ask for water first.
 	if x.thorough || p.finishing > 0 && !sparing(nodes) && x.score.missed == 0 {
-		x.fromEach(fewNodes/2, func() bool { return x.enough(root) })
+		x.fromEach(2*fewNodes, func() bool { return x.enough(root) })
 		x.fromLess(t, func() bool { return x.enough(root) })
 		x.simplify(t)
 	}
