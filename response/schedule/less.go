@@ -22,10 +22,6 @@ func (x *search) fromLess(t style, enough func() bool) {
 			return
 		}
 		y.begin(q)
-		if y.retrace(t, nil, &q.start, x.best, asLarge); y.found && y.score.missed == x.score.missed && near(y.score.exposure, x.score.exposure) {
-			continue // it does as well with less
-		}
-		y.begin(q)
 		y.seekBest(q.bound(&q.start, worst()), fewNodes)
 		x.nodes += y.nodes
 		if l.pours.vat >= 0 && !x.keeps { // water that is not there is water that is poured away
