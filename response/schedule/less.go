@@ -14,10 +14,14 @@ var lessBy = []float64{0.25, 1}
 // one is good enough: first from what a quick look at each house finds, then, where more than a verdict
 // is asked, from what a longer one does. What they lead to differs by a quarter either way.
 func (x *search) fromLess(t style, enough func() bool) {
-	end, houses := x.nodes+x.p.finishing, x.p.withLess() // a house of many vats took seconds
+	most, houses := x.p.finishing, x.p.withLess() // a house of many vats took seconds
+	if x.verdict {
+		most /= 2
+	}
+	end := x.nodes + most
 	for _, nodes := range []int{mostNodes, fewNodes} {
 		for k := range houses {
-			if enough() || x.nodes > end {
+			if enough() || x.nodes >= end {
 				return
 			}
 			x.fromOneLess(&houses[k], t, nodes, enough)

@@ -89,10 +89,10 @@ func (x *search) varyAll(starts []started, nodes int, worth func(a, best score) 
 // fromEach alters the starting plan of every style, however far behind it is, each within a budget of nodes: a plan that
 // makes nothing and is never done, altered, was in time with 15 % less exposure than all that the best three led to.
 func (x *search) fromEach(nodes int, enough func() bool) {
-	best := x.snapshot()
+	best, end := x.snapshot(), x.nodes+x.p.finishing/5 // hundreds of changes take hundreds of nodes each time
 	var tried []score
 	for _, t := range styles {
-		if enough() || (t.Lean || t.Sparing) && x.keeps {
+		if enough() || x.nodes >= end || (t.Lean || t.Sparing) && x.keeps {
 			continue
 		}
 		x.score, x.found = worst(), false
