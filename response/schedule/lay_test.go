@@ -268,8 +268,8 @@ func TestWaterInManyVatsIsAsMuchAsInFew(t *testing.T) {
 // A file of events shares the effort.
 func TestEffortIsShared(t *testing.T) {
 	for events, want := range map[int][4]int{
-		0: {4000, 16, 150_000, 150_000}, 1: {4000, 16, 150_000, 150_000}, 2: {2000, 16, 0, 75_000}, 3: {1000, 16, 0, 50_000},
-		15: {1000, 16, 0, 10_000}, 16: {1000, 16, 0, 0}, 100: {1000, 5, 0, 0}, 2000: {750, 1, 0, 0}, 100_000: {500, 1, 0, 0},
+		0: {4000, 16, 250_000, 250_000}, 1: {4000, 16, 250_000, 250_000}, 2: {2000, 16, 0, 125_000}, 3: {1000, 16, 0, 83_333},
+		15: {1000, 16, 0, 16_666}, 16: {1000, 16, 0, 0}, 100: {1000, 5, 0, 0}, 2000: {750, 1, 0, 0}, 100_000: {500, 1, 0, 0},
 	} {
 		s := &site.Site{Events: make([]site.Event, events)}
 		tried, shown, first := Options{}.withDefaults(s), Options{Note: true}.withDefaults(s), Options{Note: true, shared: true}.withDefaults(s)

@@ -95,7 +95,7 @@ func rounds(s *site.Site) int {
 // search: the share of one event. None where that is not worth beginning, and of several events none of a
 // plan that is not shown, or that leaves water to the next.
 func (o *Options) finishing(s *site.Site) int {
-	const all, least = 250_000, 10_000
+	const all, least = 250_000, 16_000
 	share := all / max(1, len(s.Events))
 	if share < least || o.Nodes < fewNodes && (o.shared || !o.Explain && !o.Note) {
 		return 0
