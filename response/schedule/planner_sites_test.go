@@ -76,6 +76,9 @@ func TestSitesThatBeatAnEarlierPlanner(t *testing.T) {
 		// Full changes at every interval, and a change at the first moment at which it can be made.
 		{"change-before-work", (4*0.3 + 4*0.14 + 4*0.012) / 0.5, 12.02, true},
 		{"cut-at-once", 0.25 * (60.0 - 31) / 31, 2.2, true},
+		// The same house with less room in a vat, or less water, has that: with more it was 26 and 9 % worse.
+		{"nothing-cut-first", 1.2928, 8.3, true},
+		{"from-the-idle-plan", 6.4238, 12, true},
 		// 6 L less in the vat has that; with more it was 122.4.
 		{"batch-after-a-change", 112.3398, 98, false},
 	} {
