@@ -70,6 +70,23 @@ func climbedDown(found edge, tests []func(float64) bool, hopeless func(float64) 
 	return found
 }
 
+// provedLeast is an answer of which one per cent less does not mend by the dearest test of all, the search that a plan
+// is shown from to its end: asked last, and where it sees better than the others the answer is its own.
+func provedLeast(found edge, dearest, hopeless func(float64) bool) edge {
+	for range searchRounds {
+		less := found.least * proofStep
+		if hopeless(less) || !dearest(less) {
+			break
+		}
+		less = bracket(dearest, 0, less, less*(1-nearby))
+		if round := roundUp(less, amountDigits); dearest(round) {
+			less = round
+		}
+		found.least = less
+	}
+	return found
+}
+
 // tooMuch is where above an amount that mends more no longer does, to bracketWidth; 0
 // where all of its shares that are tried mend.
 func tooMuch(mends func(float64) bool, amount, most float64, shares []float64) float64 {

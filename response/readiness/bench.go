@@ -34,7 +34,7 @@ type bench struct {
 
 // newBench is a bench with nothing tried yet.
 func (j judge) newBench(q scenario, today bool) bench {
-	return bench{judge: j, scenario: q, today: today, memory: &memory{known: map[string]bool{}, hasty: map[string]bool{}, late: map[string]bool{}}}
+	return bench{judge: j, scenario: q, today: today, memory: &memory{known: map[string]bool{}, hasty: map[string]bool{}, late: map[string]bool{}, lateAtLast: map[string]bool{}}}
 }
 
 // guess is where the smallest amount of a way may lie: as much water as is lacking, or the salt in it; 0 for
@@ -85,7 +85,7 @@ func (b bench) stocked(amounts []amount, keep func(*site.Site)) (plans, scenario
 // budget of the plans that are shown, hasty by hastyNodes; late is what their whole search says.
 type memory struct {
 	sync.Mutex
-	known, hasty, late map[string]bool
+	known, hasty, late, lateAtLast map[string]bool
 }
 
 // hastyNodes is the budget of a trial on the way to an answer. What does not mend costs the
@@ -134,7 +134,7 @@ func (b bench) fails(amounts ...amount) bool {
 	if met, ok := b.memory.recall(b.memory.hasty, k); ok && met && b.mends(amounts...) {
 		return false
 	}
-	return b.once(b.memory.late, amounts, plans.late)
+	return b.once(b.memory.late, amounts, plans.likelyLate)
 }
 
 // tried makes a trial with a budget of nodes.
@@ -200,6 +200,7 @@ func (b bench) leastBelow(w way, most, guess float64, others ...amount) (amount,
 	found, ok := smallest(tests[:b.levels()], hopeless, min(most, w.most), guess, rungs...)
 	if ok && b.thorough {
 		found = climbedDown(found, tests, hopeless, w.most)
+		found = provedLeast(found, func(x float64) bool { return !b.fails(all(x)...) || !b.once(b.memory.lateAtLast, all(x), plans.late) }, hopeless)
 	}
 	a := amount{w, found.least, found.tooMuch}
 	if ok && w.what == MoreTime && !b.rough {

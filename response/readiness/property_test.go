@@ -151,7 +151,7 @@ func planned(t *rapid.T, s *site.Site) []plan.Plan {
 // TestEveryRemedyMendsAndOnePerCentLessDoesNot applies each remedy found to the
 // site, as a keeper would, and judges the site again from the start.
 func TestEveryRemedyMendsAndOnePerCentLessDoesNot(t *testing.T) {
-	outside.Checks(t, 500, 15)
+	outside.Checks(t, 500, 10)
 	rapid.Check(t, func(t *rapid.T) {
 		text := drawSite(t)
 		r, err := Judge(mustLoad(t, text), now, Options{})

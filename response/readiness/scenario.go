@@ -112,6 +112,12 @@ func (p plans) late(q scenario) bool {
 	return err != nil || !met
 }
 
+// likelyLate is late by the greater part of that search, at a fraction of its price.
+func (p plans) likelyLate(q scenario) bool {
+	p.opt.Brief = true
+	return p.late(q)
+}
+
 // purifierRate is what the site's purifier makes with its feed water, L/h.
 func purifierRate(s *site.Site) float64 {
 	if s.Purifier == nil {

@@ -10,26 +10,61 @@ import "slices"
 // do without lie further apart: a search with more room in a vat cut another first, and had 26 % more exposure.
 var lessBy = []float64{0.25, 1}
 
-// fromLess goes on from the plans of houses with less of one thing that the best plan needs, until
-// one is good enough: first from what a quick look at each house finds, then, where more than a verdict
-// is asked, from what a longer one does. What they lead to differs by a quarter either way.
-func (x *search) fromLess(t style, enough func() bool) {
-	most, houses := x.p.finishing, x.p.withLess() // a house of many vats took seconds
-	if x.verdict {
-		most /= 2
-	}
-	end := x.nodes + most
-	for _, nodes := range []int{mostNodes, fewNodes} {
-		for k := range houses {
-			if enough() || x.nodes >= end {
-				return
-			}
-			x.fromOneLess(&houses[k], t, nodes, enough)
+// finish goes on from the best plan: by a quick look at every house with less, and where the search is not to be
+// brief by what every style leads to and by a longer look. A plan that is late is worth the longer look at houses with none of a thing as well: a tub of which
+// it was said that it is late was done within 7 of its 24 hours.
+func (x *search) finish(t style, enough func() bool) {
+	most := x.p.finishing
+	houses := x.p.withLess(lessBy[0])
+	n := len(houses)
+	houses = append(houses, x.p.withLess(lessBy[1])...)
+	x.fromLess(t, houses, mostNodes, most/4, false, enough)
+	if !x.brief {
+		x.fromEach(2*fewNodes, most/5, enough)
+		x.fromLess(t, houses[:n], fewNodes, most/2, x.score.missed == 0, enough)
+		if x.score.missed > 0 {
+			x.fromLess(t, houses[n:], fewNodes, most/2, false, enough)
 		}
-		if x.verdict {
+	}
+	x.simplify(t)
+}
+
+// fromLess goes on from the plans of houses with less of one thing, each found within so many nodes and all within
+// most, until one is good enough; where shortcut, without those in which the best plan can be carried out as well.
+// It begins with the house that the best plan was last found for. What a quick look and a longer one lead to
+// differs by a quarter either way.
+func (x *search) fromLess(t style, houses []less, nodes, most int, shortcut bool, enough func() bool) {
+	end := x.nodes + most // a house of many vats took seconds
+	if k := likeliest(houses); k > 0 {
+		houses = slices.Concat(houses[k:k+1], houses[:k], houses[k+1:])
+	}
+	for k := range houses {
+		if enough() || x.nodes >= end {
 			return
 		}
+		if !shortcut || !x.doesWithLess(&houses[k], t) {
+			x.fromOneLess(&houses[k], t, nodes, enough)
+		}
 	}
+}
+
+// likeliest is the house for which the best plan was found.
+func likeliest(houses []less) (best int) {
+	for k := range houses {
+		if houses[k].score.better(houses[best].score) {
+			best = k
+		}
+	}
+	return best
+}
+
+// doesWithLess reports whether the best plan can be carried out as well in a house with less.
+func (x *search) doesWithLess(l *less, t style) bool {
+	y := takeSearch()
+	defer y.giveBack()
+	y.begin(l.problem)
+	y.retrace(t, nil, &l.start, x.best, asLarge)
+	return y.found && y.score.missed == x.score.missed && near(y.score.exposure, x.score.exposure)
 }
 
 // fromOneLess goes on from the plan of one such house, found within a budget of nodes.
@@ -39,7 +74,7 @@ func (x *search) fromOneLess(l *less, t style, nodes int, enough func() bool) {
 	q := l.problem
 	y.begin(q)
 	y.seekBest(q.bound(&q.start, worst()), nodes)
-	x.nodes += y.nodes
+	x.nodes, l.score = x.nodes+y.nodes, y.score
 	left := func() int { return fewNodes }
 	if l.pours.vat >= 0 && !x.keeps { // water that is not there is water that is poured away
 		first := move{atH: x.p.start.atH, kind: toWork, job: l.pours}
@@ -66,25 +101,18 @@ func (p *problem) lessOf(litres, by float64) float64 {
 type less struct {
 	*problem
 	pours job
+	score score // of the plan last found
 }
 
 // withLess is the problem with less of one thing, what most often leads on first: of the water of a vat,
 // of purified water, of salt, of heat in a vat, of the purifier's rate, or of room in a vat.
-func (p *problem) withLess() (list []less) {
-	for _, by := range lessBy {
-		list = p.withLessBy(by, list)
-	}
-	return list
-}
-
-// withLessBy adds the houses with so much less.
-func (p *problem) withLessBy(by float64, list []less) []less {
+func (p *problem) withLess(by float64) (list []less) {
 	with := func(has bool, take func(q *less)) {
 		if !has {
 			return
 		}
 		of := *p
-		q := less{problem: &of, pours: noJob}
+		q := less{problem: &of, pours: noJob, score: worst()}
 		q.vessels, q.scratch, q.start = slices.Clone(p.vessels), scratch{}, state{}
 		q.start.copyFrom(&p.start)
 		take(&q)

@@ -22,7 +22,7 @@ func TestWithLessIsNotBetter(t *testing.T) {
 		for _, seed := range seeds {
 			p := alteredProblem(t, name, seed)
 			f := p.solve(fewNodes, x)
-			for k, q := range p.withLess() {
+			for k, q := range p.withLess(lessBy[0]) {
 				y.begin(q.problem)
 				y.seekBest(q.bound(&q.start, worst()), fewNodes)
 				n++
@@ -42,7 +42,7 @@ func TestWithLessTakesOneThing(t *testing.T) {
 	p := alteredProblem(t, "harsh", 15)
 	was := p.question(fewNodes)
 	seen := map[question]bool{was: true}
-	for k, q := range p.withLess() {
+	for k, q := range p.withLess(lessBy[0]) {
 		if now := q.question(fewNodes); seen[now] {
 			t.Errorf("house %d is like one before", k)
 		} else {

@@ -26,6 +26,9 @@ type Options struct {
 	// where by the bound the target is never reached, for whoever asks no more than that: such a plan is
 	// not the best. Not beside Explain or Note, but Unproved.
 	AnyInTime bool
+	// Brief, beside AnyInTime, leaves out the later part of a search that found none in time: it may miss
+	// one that the plan that is shown is.
+	Brief bool
 	// Extra is counted on top of what the site has, so that a remedy can be tried
 	// without another site.
 	Extra Extra

@@ -56,7 +56,7 @@ const moving = 0.1
 // after batch from the purifier, where rules that are not a full search of all sizes
 // and times of batches can be outdone by luck.
 func TestMoreIsNotWorse(t *testing.T) {
-	worse, n := worseWithMore(t, outside.Cases(180, 60, 18), 77, func(s *site.Site) {
+	worse, n := worseWithMore(t, outside.Cases(180, 32, 18), 77, func(s *site.Site) {
 		alike(s)
 		matchAll(s)
 	})
@@ -68,7 +68,7 @@ func TestMoreIsNotWorse(t *testing.T) {
 // With stores that differ in temperature and salinity more water can also push a later
 // change over a limit by a hair, or warm more slowly.
 func TestMoreIsHardlyEverWorseWithUnlikeWater(t *testing.T) {
-	worse, n := worseWithMore(t, outside.Cases(100, 40, 10), 78, alike)
+	worse, n := worseWithMore(t, outside.Cases(100, 20, 10), 78, alike)
 	if worse > 0 {
 		t.Errorf("%d of %d are worse with more", worse, n)
 	}

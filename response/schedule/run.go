@@ -278,12 +278,12 @@ func (p *problem) solved(opt *Options, shown bool) found {
 	q, f, known := opt.Known.recall(p, opt.Nodes)
 	if !known {
 		x := takeSearch()
-		x.verdict = opt.AnyInTime
+		x.verdict, x.brief = opt.AnyInTime, opt.AnyInTime && opt.Brief
 		f = p.solve(opt.Nodes, x)
 		x.giveBack()
 	}
 	p.horizonH, p.afterH = f.horizonH, f.afterH
-	if known && (!shown || f.close != nil) || opt.AnyInTime && f.score.missed == 0 {
+	if known && (!shown || f.close != nil) || opt.AnyInTime && (f.score.missed == 0 || opt.Brief) {
 		return f
 	}
 	if shown {

@@ -43,6 +43,7 @@ type search struct {
 	any      bool // the first plan found will do
 	thorough bool // there is time for dear alterations
 	verdict  bool // no more is asked than whether a plan is in time
+	brief    bool // and that not to the last
 	keeps    bool // water that others want is not poured away for less exposure
 	memory   memory
 	cut      bool // not everything that the rules permit has been tried
@@ -63,7 +64,7 @@ func takeSearch() *search { return searches.Get().(*search) }
 
 func (x *search) giveBack() {
 	x.remember(nil)
-	x.verdict = false
+	x.verdict, x.brief = false, false
 	searches.Put(x)
 }
 

@@ -86,10 +86,10 @@ func (x *search) varyAll(starts []started, nodes int, worth func(a, best score) 
 	x.goOnFrom(best)
 }
 
-// fromEach alters the starting plan of every style, however far behind it is, each within a budget of nodes: a plan that
-// makes nothing and is never done, altered, was in time with 15 % less exposure than all that the best three led to.
-func (x *search) fromEach(nodes int, enough func() bool) {
-	best, end := x.snapshot(), x.nodes+x.p.finishing/5 // hundreds of changes take hundreds of nodes each time
+// fromEach alters the starting plan of every style, however far behind it is, each within a budget of nodes and all
+// within most: a plan that makes nothing and is never done, altered, was in time with 15 % less exposure than all that the best three led to.
+func (x *search) fromEach(nodes, most int, enough func() bool) {
+	best, end := x.snapshot(), x.nodes+most // hundreds of changes take hundreds of nodes each time
 	var tried []score
 	for _, t := range styles {
 		if enough() || x.nodes >= end || (t.Lean || t.Sparing) && x.keeps {

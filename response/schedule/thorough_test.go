@@ -18,7 +18,10 @@ var thoroughFile = filepath.Join("testdata", "thorough.csv")
 func TestWhatIsTriedWhereThereIsTimeIsWorthIt(t *testing.T) {
 	outside.Alone(t)
 	worse, n := 0.0, 0.0
-	for _, row := range listedHouses(t, thoroughFile, 25) {
+	for k, row := range listedHouses(t, thoroughFile, 25) {
+		if k%outside.Cases(1, 2, 2) != 0 {
+			continue
+		}
 		var known [4]float64
 		for k := range known {
 			x, err := strconv.ParseFloat(row[1+k], 64)
