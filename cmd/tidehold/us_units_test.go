@@ -61,6 +61,9 @@ func compare(t *testing.T, path string, a, b any) (numbers int) {
 			return 0
 		}
 		for k, v := range a {
+			if k == "nodes" { // what was searched, not what was found: it hangs on the last digit of a gallon
+				continue
+			}
 			numbers += compare(t, path+"."+k, v, other[k])
 		}
 	case []any:

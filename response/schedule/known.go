@@ -37,12 +37,7 @@ func (k *Known) recall(p *problem, nodes int) (q question, f found, ok bool) {
 		return q, f, false
 	}
 	q = p.question(nodes)
-	if f, ok = k.answer(q); !ok && p.finishing > 0 && nodes < fewNodes {
-		unfinished := *p
-		unfinished.finishing = 0
-		f, ok = k.answer(unfinished.question(nodes))
-		ok = ok && f.score.missed > 0 // one that is late is not finished: see solve
-	}
+	f, ok = k.answer(q)
 	return q, f, ok
 }
 

@@ -11,15 +11,20 @@ import "slices"
 var lessBy = []float64{0.25, 1}
 
 // finish goes on from the best plan: by a quick look at every house with less, and where the search is not to be
-// brief by what every style leads to and by a longer look. A plan that is late is worth the longer look at houses with none of a thing as well: a tub of which
-// it was said that it is late was done within 7 of its 24 hours.
+// brief by what every style leads to and by a longer look. In a house of several events one that is late has the
+// quick look alone, to see whether it need be. Elsewhere a plan that is late is worth the longer look at houses with
+// none of a thing as well: a tub of which it was said that it is late was done within 7 of its 24 hours.
 func (x *search) finish(t style, enough func() bool) {
 	most := x.p.finishing
 	houses := x.p.withLess(lessBy[0])
 	n := len(houses)
 	houses = append(houses, x.p.withLess(lessBy[1])...)
+	was := x.snapshot()
 	x.fromLess(t, houses, mostNodes, most/4, false, enough)
-	if !x.brief {
+	if hasty := !x.thorough && was.score.missed > 0; hasty && x.score.missed == was.score.missed && x.score.never == was.score.never {
+		x.goOnFrom(was) // whoever is late either way keeps to what a file of many events says
+		return
+	} else if !x.brief && !hasty {
 		x.fromEach(2*fewNodes, most/5, enough)
 		x.fromLess(t, houses[:n], fewNodes, most/2, x.score.missed == 0, enough)
 		if x.score.missed > 0 {

@@ -127,9 +127,9 @@ func TestHowSureIsAskedWhereItIsShown(t *testing.T) {
 }
 
 // A plan that is shown of one of several events is no worse than one that is only tried, and sometimes
-// better; what it is found to be, in time, late or never done, is the same.
+// better; what it is found to be, in time, late or never done, is the same, but that one that is tried may be late where it need not.
 func TestWhatIsShownIsFinished(t *testing.T) {
-	better := 0
+	better, sooner := 0, 0
 	for seed := range uint64(fewer(90, 3)) {
 		r := rand.New(rand.NewPCG(seed, 274))
 		s, d := coldHouse(r)
@@ -143,6 +143,10 @@ func TestWhatIsShownIsFinished(t *testing.T) {
 			return out.Plans[0]
 		}
 		tried, shown := ask(Options{}), ask(Options{Note: true, Unproved: true})
+		if shown.InTime && !tried.InTime {
+			sooner++
+			continue
+		}
 		if shown.InTime != tried.InTime || (shown.DoneAtH == nil) != (tried.DoneAtH == nil) || shown.Exposure > tried.Exposure*(1+1e-9) {
 			t.Errorf("seed %d: tried %v %g, shown %v %g", seed, tried.InTime, tried.Exposure, shown.InTime, shown.Exposure)
 		}
@@ -153,7 +157,7 @@ func TestWhatIsShownIsFinished(t *testing.T) {
 			t.Errorf("seed %d: a late plan is another where it is shown", seed)
 		}
 	}
-	if t.Logf("%d are better where they are shown", better); better < 2 && !outside.UnderRace {
+	if t.Logf("%d are better where they are shown, %d in time", better, sooner); better < 2 && !outside.UnderRace {
 		t.Errorf("%d are better where they are shown", better)
 	}
 }

@@ -211,3 +211,19 @@ func TestMoreOfAStoreIsInTimeToo(t *testing.T) {
 		}
 	}
 }
+
+// A faster purifier, more salt, or another vat beside is no reason to be late: each of these was late, short or without any change,
+// and the same house with less was in time. In a house of several events too, a plan that is shown as late is looked at once more.
+func TestMoreOfAnythingIsInTimeToo(t *testing.T) {
+	for name, event := range map[string]string{"faster-purifier": "e01", "more-salt": "e00", "cold-vat-beside": "e0"} {
+		s := siteOf(t, name)
+		d, err := Demands(s, event)
+		if err != nil {
+			t.Fatal(err)
+		}
+		out, err := Run(s, mornings, d, Options{Note: true})
+		if err != nil || !out.Plans[0].InTime {
+			t.Errorf("%s: %v, done at %v", name, err, out.Plans[0].DoneAtH)
+		}
+	}
+}

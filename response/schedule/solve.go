@@ -56,8 +56,7 @@ func (p *problem) solve(nodes int, x *search) found {
 		root = x.beginMoot()
 		t = x.seekBest(root, nodes)
 	}
-	// One in time is carried out as it stands; late ones there are several of, and they ask for water first.
-	if x.thorough || p.finishing > 0 && !sparing(nodes) && x.score.missed == 0 {
+	if x.thorough || p.finishing > 0 && !sparing(nodes) {
 		x.finish(t, func() bool { return x.enough(root) })
 	}
 	return found{moves: p.tidied(pouredAtOnce(x.best)), score: x.score, nodes: x.nodes, horizonH: p.horizonH, afterH: p.afterH, quick: root}
