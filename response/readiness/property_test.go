@@ -70,7 +70,7 @@ func drawSite(t *rapid.T) string {
 // water is not usable as it is: more of it in a vat takes longer to warm. Plans whose
 // search was cut short promise nothing, and say so.
 func TestMoreNeverMakesItWorse(t *testing.T) {
-	outside.Checks(t, 1000, 60)
+	outside.Checks(t, 1000, 40)
 	const matching = "matching saltwater"
 	more := map[string]func(s *site.Site, x float64){
 		"salt": func(s *site.Site, x float64) { s.Salts[0].OnHand = s.Salts[0].OnHand.Add(decimal.NewFromFloat(x / 10)) },
@@ -151,7 +151,7 @@ func planned(t *rapid.T, s *site.Site) []plan.Plan {
 // TestEveryRemedyMendsAndOnePerCentLessDoesNot applies each remedy found to the
 // site, as a keeper would, and judges the site again from the start.
 func TestEveryRemedyMendsAndOnePerCentLessDoesNot(t *testing.T) {
-	outside.Checks(t, 500, 10)
+	outside.Checks(t, 500, 6)
 	rapid.Check(t, func(t *rapid.T) {
 		text := drawSite(t)
 		r, err := Judge(mustLoad(t, text), now, Options{})
@@ -275,7 +275,7 @@ func TestUnitsOfDisplayChangeNoNumber(t *testing.T) {
 	if !outside.UnderRace {
 		theDemoInBothUnits(t)
 	}
-	outside.Checks(t, 1000, 60)
+	outside.Checks(t, 1000, 30)
 	rapid.Check(t, func(t *rapid.T) {
 		s := mustLoad(t, drawSite(t))
 		metric, err := Judge(s, now, Options{Brief: true})
@@ -303,7 +303,7 @@ func TestUnitsOfDisplayChangeNoNumber(t *testing.T) {
 
 // TestOrderOfTheFileDoesNotMatter turns every list of a house round.
 func TestOrderOfTheFileDoesNotMatter(t *testing.T) {
-	outside.Checks(t, 1000, 50)
+	outside.Checks(t, 1000, 30)
 	rapid.Check(t, func(t *rapid.T) {
 		text := drawSite(t)
 		a, err := Judge(mustLoad(t, text), now, Options{Brief: true})
