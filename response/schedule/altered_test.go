@@ -61,7 +61,7 @@ func TestPlansAreAsGoodAsTheyHaveBeen(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		if !outside.Tried(k, 1) {
+		if k%outside.Cases(1, 2, 2) != 0 {
 			continue
 		}
 		got := alteredProblem(t, row[0], seed).solve(alteredNodes, new(search))

@@ -56,7 +56,7 @@ const moving = 0.1
 // after batch from the purifier, where rules that are not a full search of all sizes
 // and times of batches can be outdone by luck.
 func TestMoreIsNotWorse(t *testing.T) {
-	worse, n := worseWithMore(t, outside.Cases(180, 32, 18), 77, func(s *site.Site) {
+	worse, n := worseWithMore(t, outside.Cases(180, 24, 12), 77, func(s *site.Site) {
 		alike(s)
 		matchAll(s)
 	})
