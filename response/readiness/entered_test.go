@@ -86,7 +86,7 @@ func entryOf(f Fix) string {
 func TestAShoppingListIsEnoughOnceItIsEntered(t *testing.T) {
 	houses, seen := rapid.Custom(drawFull), 0
 	const late = 230 // the first house where it was
-	for i := late; i < late+outside.Cases(400, 20, 1); i++ {
+	for i := late; i < late+outside.Cases(400, 10, 1); i++ {
 		text := houses.Example(i)
 		if strings.Contains(text, "id: e1") {
 			text += "together: [[e0, e1]]\n"

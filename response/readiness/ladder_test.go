@@ -38,7 +38,7 @@ func drawUnlike(t *rapid.T) string {
 func ladders(t *testing.T) (first, houses int, asked bool) {
 	s := os.Getenv("TIDEHOLD_LADDERS")
 	if s == "" {
-		return 9, outside.Cases(200, 12, 4), false
+		return 9, outside.Cases(200, 8, 4), false
 	}
 	houses, err := strconv.Atoi(s)
 	if err != nil {

@@ -26,7 +26,7 @@ func TestOnePlanByEveryRoad(t *testing.T) {
 	houses := rapid.Custom(drawSite)
 	failing, first, count := 0, 0, *sameSites
 	if count == 0 {
-		first, count = slowSites, outside.Cases(500, 20, 6)
+		first, count = slowSites, outside.Cases(500, 12, 6)
 	}
 	for i := first; i < first+count; i++ {
 		text := houses.Example(i)

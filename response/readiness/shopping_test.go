@@ -31,7 +31,7 @@ func put(t *rapid.T, s *site.Site, p Purchase, share float64) {
 // again from the start: everything but what the result names is covered; without any one
 // item something fails again, by what its covers name.
 func TestTheShoppingListCoversEverything(t *testing.T) {
-	outside.Checks(t, 500, 12)
+	outside.Checks(t, 500, 8)
 	lists := 0
 	rapid.Check(t, func(t *rapid.T) {
 		text := drawSite(t)
@@ -66,7 +66,7 @@ func TestTheShoppingListCoversEverything(t *testing.T) {
 // TestBriefLeavesOutAndChangesNothing: verdicts, plans and the shopping list are those of the
 // whole answer, digit for digit.
 func TestBriefLeavesOutAndChangesNothing(t *testing.T) {
-	outside.Checks(t, 500, 12)
+	outside.Checks(t, 500, 8)
 	rapid.Check(t, func(t *rapid.T) {
 		s := mustLoad(t, drawSite(t))
 		whole, err := Judge(s, now, Options{})

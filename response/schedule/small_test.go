@@ -10,8 +10,8 @@ import (
 	"tidehold/volumes/site"
 )
 
-// fewer is a part of n cases in short tests.
-func fewer(n, part int) int { return outside.Cases(n, n, n/part) }
+// fewer is n cases in long runs, half of them in plain ones, and a part in short ones.
+func fewer(n, part int) int { return outside.Cases(n, max(n/2, n/part), n/part) }
 
 // small is a random site with few decisions.
 func small(r *rand.Rand) (*site.Site, []plan.Demand) {
