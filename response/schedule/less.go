@@ -11,7 +11,7 @@ import "slices"
 var lessBy = []float64{0.25, 1}
 
 // finish goes on from the best plan: by a quick look at every house with less, and where the search is not to be
-// brief by what every style leads to and by a longer look. In a house of several events one that is late has the
+// brief by what every style leads to and by a longer look. In a house of two events one that is late has the
 // quick look alone, to see whether it need be. Elsewhere a plan that is late is worth the longer look at houses with
 // none of a thing as well: a tub of which it was said that it is late was done within 7 of its 24 hours.
 func (x *search) finish(t style, enough func() bool) {

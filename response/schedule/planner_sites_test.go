@@ -213,7 +213,7 @@ func TestMoreOfAStoreIsInTimeToo(t *testing.T) {
 }
 
 // A faster purifier, more salt, or another vat beside is no reason to be late: each of these was late, short or without any change,
-// and the same house with less was in time. In a house of several events too, a plan that is shown as late is looked at once more.
+// and the same house with less was in time. In a house of two events too, a plan that is shown as late is looked at once more.
 func TestMoreOfAnythingIsInTimeToo(t *testing.T) {
 	for name, event := range map[string]string{"faster-purifier": "e01", "more-salt": "e00", "cold-vat-beside": "e0"} {
 		s := siteOf(t, name)
