@@ -339,16 +339,17 @@ func (f *Facts) verdict() string {
 		ids       []string
 		one, more string
 	}{
-		{same, "These rows serve %s too: do not do them twice.", ""},
+		{same, "These rows serve %s too: do not do them twice.", "These rows serve %s too: do not do them twice."},
 		{served, "%s has water of its own: do that card too.", "%s have water of their own: do those cards too."},
 		{late, "%s is LATE with what is left: do that card too; phone for more.", "%s are LATE with what is left: do those cards too; phone for more."},
 		{never, "%s has NOT ENOUGH in what is left: do that card too; phone for more.", "%s have NOT ENOUGH in what is left: do those cards too; phone for more."},
 	} {
-		switch {
-		case len(x.ids) > 1 && x.more != "":
+		switch len(x.ids) {
+		case 0:
+		case 1:
+			said += " " + fmt.Sprintf(x.one, x.ids[0])
+		default:
 			said += " " + fmt.Sprintf(x.more, units.List(x.ids, ""))
-		case len(x.ids) > 0:
-			said += " " + fmt.Sprintf(x.one, units.List(x.ids, ""))
 		}
 	}
 	return said + f.besideSays()

@@ -78,11 +78,7 @@ func provedLeast(found edge, dearest, hopeless func(float64) bool) edge {
 		if hopeless(less) || !dearest(less) {
 			break
 		}
-		less = bracket(dearest, 0, less, less*(1-nearby))
-		if round := roundUp(less, amountDigits); dearest(round) {
-			less = round
-		}
-		found.least = less
+		found.least, _ = rounded(dearest, bracket(dearest, 0, less, less*(1-nearby)), found.least)
 	}
 	return found
 }

@@ -72,7 +72,7 @@ func PlansFor(s *site.Site, now time.Time, list []plan.Demand, show Shown) (Shar
 	if err != nil {
 		return Shared{}, err
 	}
-	lacking := j.lackingOf(q, out.Plans)
+	lacking := j.lackingOf(q, out.Plans, true)
 	for k := range out.Plans {
 		made := &out.Plans[k]
 		if made.LackingL = nil; !made.InTime {
@@ -85,8 +85,8 @@ func PlansFor(s *site.Site, now time.Time, list []plan.Demand, show Shown) (Shar
 	return Shared{out.Plans, out.Reordered, out.Assumptions, out.Warnings}, nil
 }
 
-// lackingOf is what plans of a scenario lack today; nil where all are in time, or no amount would do.
-func (j judge) lackingOf(q scenario, plans []plan.Plan) *float64 {
+// lackingOf is what plans of a scenario lack today, or on the worst day; nil where all are in time, or no amount would do.
+func (j judge) lackingOf(q scenario, plans []plan.Plan, today bool) *float64 {
 	demandL, shortL, late := 0.0, 0.0, false
 	for k := range plans {
 		made := &plans[k]
@@ -101,7 +101,7 @@ func (j judge) lackingOf(q scenario, plans []plan.Plan) *float64 {
 	if !late {
 		return nil
 	}
-	litres, _ := j.newBench(q, true).lacking(demandL, shortL)
+	litres, _ := j.newBench(q, today).lacking(demandL, shortL)
 	return litres
 }
 

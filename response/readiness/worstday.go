@@ -56,8 +56,8 @@ func EventJustAfter(s *site.Site, now time.Time, event site.Event) (*JustAfter, 
 	}
 	made := &out.Plans[0]
 	then := JustAfter{DrawnL: j.day.DrawnL, Verdict: verdictOf(made, 0), DoneAtH: made.DoneAtH}
-	if then.Verdict.fails() && made.DemandL != nil {
-		then.LackingL, _ = j.newBench(q, false).lacking(*made.DemandL, max(0, *made.DemandL-made.WaterL))
+	if then.Verdict.fails() {
+		then.LackingL = j.lackingOf(q, out.Plans, false)
 	}
 	return &then, nil
 }

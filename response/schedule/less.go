@@ -6,9 +6,9 @@ import "slices"
 // is more to choose from it may end at another plan, and a worse one. So the house with less of one
 // thing is planned for too, and what comes of it carried out with all there is, and altered.
 
-// lessBy are the shares by which the house has less of something: a little, and then all of it. Plans that
+// lessBy and without are the shares by which the house has less of something: a little, or all of it. Plans that
 // do without lie further apart: a search with more room in a vat cut another first, and had 26 % more exposure.
-var lessBy = []float64{0.25, 1}
+const lessBy, without = 0.25, 1.0
 
 // finish goes on from the best plan: by a quick look at every house with less, and where the search is not to be
 // brief by what every style leads to and by a longer look. In a house of two events one that is late has the
@@ -16,15 +16,17 @@ var lessBy = []float64{0.25, 1}
 // none of a thing as well: a tub of which it was said that it is late was done within 7 of its 24 hours.
 func (x *search) finish(t style, enough func() bool) {
 	most := x.p.finishing
-	houses := x.p.withLess(lessBy[0])
+	houses := x.p.withLess(lessBy)
 	n := len(houses)
-	houses = append(houses, x.p.withLess(lessBy[1])...)
+	houses = append(houses, x.p.withLess(without)...)
 	was := x.snapshot()
+	hasty := !x.thorough && was.score.missed > 0
 	x.fromLess(t, houses, mostNodes, most/4, false, enough)
-	if hasty := !x.thorough && was.score.missed > 0; hasty && x.score.missed == was.score.missed && x.score.never == was.score.never {
+	if hasty && x.score.missed == was.score.missed && x.score.never == was.score.never {
 		x.goOnFrom(was) // whoever is late either way keeps to what a file of many events says
 		return
-	} else if !x.brief && !hasty {
+	}
+	if !x.brief && !hasty {
 		x.fromEach(2*fewNodes, most/5, enough)
 		x.fromLess(t, houses[:n], fewNodes, most/2, x.score.missed == 0, enough)
 		if x.score.missed > 0 {
@@ -96,7 +98,7 @@ func (p *problem) lessOf(litres, by float64) float64 {
 	if litres >= little*p.tank.volL {
 		return by * litres
 	}
-	if by > lessBy[0] {
+	if by > lessBy {
 		return 0
 	}
 	return litres

@@ -25,17 +25,13 @@ func (x *search) retrace(t style, before []move, from *state, guide []move, how 
 	s := &f.state
 	s.copyFrom(from)
 	var shift float64 // how much later than in the plan the last change was made
-	clear(x.decided)  // each looked for among all moves before, a plan of thousands took 20 s
 	for k := range guide {
 		m := &guide[k]
 		if s.done() || x.score.missed == 0 && s.spent.exposure >= x.score.exposure {
 			break
 		}
 		if m.kind != toChange {
-			if m.kind == toAwait {
-				x.decided[m.decision()] = true
-			}
-			if m.kind != toWork || !x.decided[m.decision()] {
+			if !begunBefore(guide[:k], m) {
 				x.workAgain(f, m, m.atH+shift, how)
 			}
 			continue
@@ -60,21 +56,16 @@ func (x *search) retrace(t style, before []move, from *state, guide []move, how 
 // begunBefore reports whether a move is the work on a batch that one of the moves before it
 // decided on: that begins by itself once its water is there.
 func begunBefore(moves []move, m *move) bool {
-	for k := range moves {
-		if o := &moves[k]; m.kind == toWork && o.kind == toAwait && o.decision() == m.decision() {
+	if m.kind != toWork {
+		return false
+	}
+	for k := range moves { // not by value: copying each took 20 s for a plan of thousands
+		if o := &moves[k]; o.kind == toAwait && o.job.vat == m.job.vat && o.job.fromH == m.job.fromH {
 			return true
 		}
 	}
 	return false
 }
-
-// decision tells a batch that is decided on apart: by its vat, and from when it is waited for.
-type decision struct {
-	vat   int
-	fromH float64
-}
-
-func (m *move) decision() decision { return decision{m.job.vat, m.job.fromH} }
 
 // pass goes on to the next moment, and begins the work whose water has come.
 func (x *search) pass(s *state) bool {

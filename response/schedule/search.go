@@ -46,8 +46,7 @@ type search struct {
 	brief    bool // and that not to the last
 	keeps    bool // water that others want is not poured away for less exposure
 	memory   memory
-	decided  map[decision]bool // batches decided on, while a plan is carried out again
-	cut      bool              // not everything that the rules permit has been tried
+	cut      bool // not everything that the rules permit has been tried
 }
 
 // frame is a state on the way, the move that led to it, and memory for what can be done.
@@ -73,9 +72,6 @@ func (x *search) giveBack() {
 func (x *search) begin(p *problem) {
 	if x.p != p {
 		x.remember(p)
-	}
-	if x.decided == nil {
-		x.decided = map[decision]bool{}
 	}
 	x.p, x.best, x.found, x.score, x.nodes, x.prefix = p, x.best[:0], false, worst(), 0, x.prefix[:0]
 	x.any, x.cut, x.keeps = false, false, false

@@ -56,7 +56,8 @@ func (p *problem) solve(nodes int, x *search) found {
 		root = x.beginMoot()
 		t = x.seekBest(root, nodes)
 	}
-	if x.thorough || p.finishing > 0 && (nodes > mostNodes || !sparing(nodes) && x.score.missed == 0) {
+	// Of three events or more a late one is not: there are several of those, and they ask for water first.
+	if x.thorough || p.finishing > 0 && !sparing(nodes) && (x.score.missed == 0 || nodes > mostNodes) {
 		x.finish(t, func() bool { return x.enough(root) })
 	}
 	return found{moves: p.tidied(pouredAtOnce(x.best)), score: x.score, nodes: x.nodes, horizonH: p.horizonH, afterH: p.afterH, quick: root}
