@@ -2,6 +2,7 @@ package main
 
 import (
 	"fmt"
+	"math"
 	"strings"
 	"time"
 
@@ -84,7 +85,37 @@ func poursOf(ls loaded, id int, volume string, from []string, w *entryFlags) ([]
 	if !left.IsZero() {
 		return nil, usagef("--from: the volumes do not add up to %s; %s L differ", volume, left.Abs().String())
 	}
+	if w.salinity.Given {
+		return pours, readAsOne(ls.Site, pours, w.salinity.Value)
+	}
 	return pours, nil
+}
+
+// readOff is how far one reading of what several stores gave may lie from what their records make.
+// A rule of this tool: more than two meters differ by, and what most animals bear in one step.
+const readOff = 1.0
+
+// readAsOne refuses one salinity for waters of several: what was read of one vat is not what the other held, and the
+// system would stand where it is not. Waters poured together first are one, and read as what they make.
+func readAsOne(s *site.Site, pours []stock.Pour, read float64) error {
+	var litres, salt float64
+	var each []string
+	lowest, highest := math.Inf(1), math.Inf(-1)
+	for _, p := range pours {
+		st := s.StoreByID(p.Store)
+		if st == nil { // elsewhere: nothing is recorded of it
+			return nil
+		}
+		holds := float64(st.Water.Salinity)
+		lowest, highest = min(lowest, holds), max(highest, holds)
+		litres, salt = litres+p.Litres.InexactFloat64(), salt+p.Litres.InexactFloat64()*holds
+		each = append(each, p.Store+" "+units.Fixed(holds, 1))
+	}
+	if highest-lowest <= readOff || math.Abs(read-salt/litres) <= readOff {
+		return nil
+	}
+	each[0] = strings.Replace(each[0], " ", " holds ", 1)
+	return usagef("--salinity: %s by the record, which make %s, not %s; enter what each gave as a change of its own with its own --salinity, or, where the records are right, leave it out", listed(each), units.Fixed(salt/litres, 1), units.Fixed(read, 1))
 }
 
 // smallerThanSystem refuses a change of more water than there is.

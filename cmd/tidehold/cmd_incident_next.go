@@ -2,6 +2,7 @@ package main
 
 import (
 	"fmt"
+	"math"
 	"slices"
 	"strings"
 
@@ -144,8 +145,22 @@ func (n *night) enterText(s incidentStatus) string {
 			from += "=" + unspaced(row.Each[i])
 		}
 	}
+	if n.severalWaters(step, poured) {
+		measured = strings.Replace(measured, " --salinity VALUE", "", 1)
+	}
 	from += measured
 	return fmt.Sprintf("Then enter: tidehold incident change %s%s%s%s", unspaced(row.Whole), from, n.which(), n.here)
+}
+
+// severalWaters reports whether what is poured is of several salinities, of which one reading says nothing.
+func (n *night) severalWaters(step *plan.Step, poured []int) bool {
+	lowest, highest := math.Inf(1), math.Inf(-1)
+	for _, i := range poured {
+		if st := n.Site.StoreByID(step.From[i].StoreID); st != nil {
+			lowest, highest = min(lowest, float64(st.Water.Salinity)), max(highest, float64(st.Water.Salinity))
+		}
+	}
+	return highest-lowest > readOff
 }
 
 // enterWork is the command that enters work at a vat: without it the plan asks for the same again, and its
