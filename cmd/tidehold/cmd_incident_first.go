@@ -1,0 +1,60 @@
+package main
+
+import (
+	"fmt"
+
+	"tidehold/refs/units"
+	"tidehold/response/plan"
+	"tidehold/volumes/stock"
+)
+
+// peopleFirst is what comes before any water, once something has happened: the card, which says when a hand
+// may go in. Nothing for later entries: whoever enters a change has the card in hand.
+func (n *night) peopleFirst(e stock.Entry) []block {
+	if e.Kind != stock.Opened {
+		return nil
+	}
+	card := "unknown --system " + n.System.ID
+	if n.Log.Opening.Event {
+		card = "--event " + n.Log.Opening.Name
+	}
+	return []block{line("WARNING: people first: hands, nets and tools stay out of the water until the card lets them in; a broken or wet device makes it live. Its steps come before any water:"),
+		command("tidehold playbook " + card + n.here)}
+}
+
+// breaches say what was read that the animals do not bear, and the card that comes before the next change: that one may
+// be hours away. A value that is to be read again waits for that: salt for a tank that was mistyped harms it.
+func (n *night) breaches(e stock.Entry) (list []string) {
+	bare := func(x float64) string { return units.Fixed(x, 1) }
+	oxygen := func(x float64) string { return units.Fixed(x, 1) + " mg/L" }
+	const least, most = "no more than the lowest", "no less than the highest"
+	temp, salinity, err := n.Log.Leaps(n.System, e.ID)
+	if err != nil {
+		return nil // told with the state
+	}
+	again := map[plan.Limit]bool{plan.TemperatureLow: temp != nil, plan.TemperatureHigh: temp != nil, plan.SalinityLow: salinity != nil, plan.SalinityHigh: salinity != nil}
+	for _, b := range n.Log.Breaches(n.System, e.ID) {
+		if again[b.Limit] {
+			continue
+		}
+		say := func(what, than string, show func(float64) string, do, card string) {
+			if card != "" {
+				do += "the card: tidehold playbook " + card + " --system " + n.System.ID + n.here
+			}
+			list = append(list, fmt.Sprintf("%s %s is %s allowed, %s: %s", what, show(b.Is), than, show(b.Bound), do))
+		}
+		switch b.Limit {
+		case plan.OxygenLow:
+			say("oxygen", least, oxygen, "air into the water now, then ", "unknown")
+		case plan.TemperatureLow:
+			say("temperature", least, n.units.Temperature, "", "too-cold")
+		case plan.TemperatureHigh:
+			say("temperature", most, n.units.Temperature, "", "too-hot")
+		case plan.SalinityLow:
+			say("salinity", least, bare, "", "top-off-overrun")
+		case plan.SalinityHigh:
+			say("salinity", most, bare, "phone the veterinarian", "")
+		}
+	}
+	return list
+}
