@@ -11,29 +11,58 @@ import "slices"
 const lessBy, without = 0.25, 1.0
 
 // finish goes on from the best plan: by a quick look at every house with less, and where the search is not to be
-// brief by what every style leads to and by a longer look. In a house of two events one that is late has the
-// quick look alone, to see whether it need be. Elsewhere a plan that is late is worth the longer look at houses with
-// none of a thing as well: a tub of which it was said that it is late was done within 7 of its 24 hours.
+// brief by what every style leads to and by a longer look. Where a plan is late, the longer look is worth it at houses
+// with none of a thing as well: a tub of which it was said that it is late was done within 7 of its 24 hours.
 func (x *search) finish(t style, enough func() bool) {
 	most := x.p.finishing
 	houses := x.p.withLess(lessBy)
 	n := len(houses)
 	houses = append(houses, x.p.withLess(without)...)
-	was := x.snapshot()
-	hasty := !x.thorough && was.score.missed > 0
-	x.fromLess(t, houses, mostNodes, most/4, false, enough)
-	if hasty && x.score.missed == was.score.missed && x.score.never == was.score.never {
-		x.goOnFrom(was) // whoever is late either way keeps to what a file of many events says
+	if !x.thorough && x.score.missed > 0 {
+		x.finishLate(t, houses, enough)
 		return
 	}
-	if !x.brief && !hasty {
-		x.fromEach(2*fewNodes, most/5, enough)
-		x.fromLess(t, houses[:n], fewNodes, most/2, x.score.missed == 0, enough)
-		if x.score.missed > 0 {
-			x.fromLess(t, houses[n:], fewNodes, most/2, false, enough)
-		}
+	x.fromLess(t, houses, mostNodes, most/4, false, enough)
+	if !x.brief {
+		x.lookLonger(t, houses, n, enough)
 	}
 	x.simplify(t)
+}
+
+// finishLate sees whether what is late, or never done, in a house of several events need be: by half of the
+// quick look, and where it is nearly in time by the longer one. Whoever is late either way keeps to what a file of
+// many events says.
+func (x *search) finishLate(t style, houses []less, enough func() bool) {
+	was := x.snapshot()
+	x.fromLess(t, houses, mostNodes, x.p.finishing/8, false, enough)
+	if was.score.noLater(x.score) && !x.brief && x.nearlyInTime() {
+		x.lookLonger(t, houses, len(houses), enough)
+	}
+	if was.score.noLater(x.score) {
+		x.goOnFrom(was)
+		return
+	}
+	x.simplify(t)
+}
+
+// lookLonger goes on by what every style leads to, and by a longer look at the first n houses with less; at the others
+// where the plan is late.
+func (x *search) lookLonger(t style, houses []less, n int, enough func() bool) {
+	most := x.p.finishing
+	x.fromEach(2*fewNodes, most/5, enough)
+	x.fromLess(t, houses[:n], fewNodes, most/2, x.score.missed == 0, enough)
+	if x.score.missed > 0 {
+		x.fromLess(t, houses[n:], fewNodes, most/2, false, enough)
+	}
+}
+
+// nearlyInTime reports whether the best plan is late by less than a quarter of what is allowed.
+func (x *search) nearlyInTime() bool {
+	last := 0.0
+	for a := range x.p.aims {
+		last = max(last, x.p.aims[a].withinH)
+	}
+	return x.score.never == 0 && x.score.finishH < 1.25*last
 }
 
 // fromLess goes on from the plans of houses with less of one thing, each found within so many nodes and all within

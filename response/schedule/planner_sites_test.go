@@ -213,9 +213,10 @@ func TestMoreOfAStoreIsInTimeToo(t *testing.T) {
 }
 
 // A faster purifier, more salt, or another vat beside is no reason to be late: each of these was late, short or without any change,
-// and the same house with less was in time. In a house of two events too, a plan that is shown as late is looked at once more.
+// and the same house with less was in time. In a house of several events too, a plan that is shown as late is looked at once more: of
+// the last two it was said that they are late once there were two small events more.
 func TestMoreOfAnythingIsInTimeToo(t *testing.T) {
-	for name, event := range map[string]string{"faster-purifier": "e01", "more-salt": "e00", "cold-vat-beside": "e0"} {
+	for name, event := range map[string]string{"faster-purifier": "e01", "more-salt": "e00", "cold-vat-beside": "e0", "two-hours-of-three-events": "e", "six-minutes-late": "e"} {
 		s := siteOf(t, name)
 		d, err := Demands(s, event)
 		if err != nil {

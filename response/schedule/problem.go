@@ -143,5 +143,8 @@ func (a score) better(b score) bool {
 	return a.waterL < b.waterL && !near(a.waterL, b.waterL)
 }
 
+// noLater reports whether a misses and fails to reach no more aims than b.
+func (a score) noLater(b score) bool { return a.missed <= b.missed && a.never <= b.never }
+
 // worst is the score of having no plan.
 func worst() score { return score{missed: math.MaxInt, exposure: math.Inf(1)} }

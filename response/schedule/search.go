@@ -316,5 +316,5 @@ const notFoughtOver = 1e-9
 func (x *search) atBest(b score) bool { return x.found && x.score.atBest(b) }
 
 func (a score) atBest(b score) bool {
-	return a.missed <= b.missed && a.never <= b.never && a.exposure*(1-notFoughtOver) <= b.exposure
+	return a.noLater(b) && a.exposure*(1-notFoughtOver) <= b.exposure
 }

@@ -22,7 +22,7 @@ func (f *found) gap(root score) (share float64, proved bool) {
 	if f.score.exposure > 0 {
 		share = max(0, 1-root.exposure/f.score.exposure)
 	}
-	if f.score.missed <= root.missed && f.score.never <= root.never && share <= provedTo {
+	if f.score.noLater(root) && share <= provedTo {
 		return 0, true
 	}
 	return share, false
@@ -56,8 +56,7 @@ func (p *problem) solve(nodes int, x *search) found {
 		root = x.beginMoot()
 		t = x.seekBest(root, nodes)
 	}
-	// Of three events or more a late one is not: there are several of those, and they ask for water first.
-	if x.thorough || p.finishing > 0 && !sparing(nodes) && (x.score.missed == 0 || nodes > mostNodes) {
+	if x.thorough || p.finishing > 0 && !sparing(nodes) && (x.score.missed == 0 || !x.score.noLater(root)) {
 		x.finish(t, func() bool { return x.enough(root) })
 	}
 	return found{moves: p.tidied(pouredAtOnce(x.best)), score: x.score, nodes: x.nodes, horizonH: p.horizonH, afterH: p.afterH, quick: root}
@@ -184,7 +183,7 @@ func (x *search) inTime(root score, nodes int) bool {
 	if x.atAll(than, 3*nodes/2) && x.score.never <= root.never {
 		return true
 	}
-	enough := func() bool { return x.found && x.score.missed <= root.missed && x.score.never <= root.never }
+	enough := func() bool { return x.found && x.score.noLater(root) }
 	if x.varyAll(x.bestStarts(styles[:decisive], nodes), nodes/4, anyHope, enough); enough() {
 		return true
 	}
