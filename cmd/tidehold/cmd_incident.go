@@ -235,7 +235,7 @@ func (a *app) answerEntry(ls loaded, e stock.Entry, id int) error {
 		problems = append(problems, fmt.Sprintf("the goal is not reached; if it was closed too early: tidehold incident undo --incident %d%s", l.ID, n.here))
 	}
 	return a.print(answer{Command: "incident " + string(e.Kind), Title: "Incident " + l.Opening.Name, Result: res, Warnings: problems,
-		Blocks: slices.Concat([]block{para("%s", wrote), line("%s", n.stateLine())}, n.peopleFirst(e), n.nextLines(status))})
+		Blocks: slices.Concat([]block{para("%s", wrote), line("%s", n.stateLine())}, n.peopleFirst(e), n.cautionFirst(status), n.nextLines(status))})
 }
 
 // leaps asks to look again where a reading lies far from what the tank had before, or a change moved it

@@ -22,6 +22,18 @@ func (n *night) peopleFirst(e stock.Entry) []block {
 		command("tidehold playbook " + card + n.here)}
 }
 
+// cautionFirst stands before a change that is next: what may run dry is off before water goes out. Whoever answers one
+// entry with the next has not seen it since the incident was looked at.
+func (n *night) cautionFirst(s incidentStatus) []block {
+	if n.Log.ClosedAt != nil || n.Done() || s.Plan == nil || len(s.Plan.Steps) == 0 {
+		return nil
+	}
+	if _, d, beside := n.head(s.Plan); d.step == nil && beside == nil {
+		return nil
+	}
+	return []block{line("%s", dryCaution)}
+}
+
 // breaches say what was read that the animals do not bear, and the card that comes before the next change: that one may
 // be hours away. A value that is to be read again waits for that: salt for a tank that was mistyped harms it.
 func (n *night) breaches(e stock.Entry) (list []string) {
