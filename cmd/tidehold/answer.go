@@ -69,6 +69,8 @@ type block struct {
 	Tight bool
 	// Screen is for a terminal without --all only: the short form of what More has.
 	Screen bool
+	// Short stands in its place on a screen that would be too long: a table in a line; --all has the table.
+	Short string
 }
 
 // grid is a table of finished text.

@@ -223,7 +223,7 @@ func (a *app) answerEntry(ls loaded, e stock.Entry, id int) error {
 		return err
 	}
 	res.Status, res.Next = &status, n.next(status)
-	problems = append(append(append(problems, n.breaches(e)...), n.leaps(e)...), n.slips(e)...)
+	problems = append(append(problems, n.leaps(e)...), n.slips(e)...)
 	problems = append(problems, n.tooSoon(e)...)
 	if k := n.Log.Twin(e.ID); k != 0 {
 		problems = append(problems, fmt.Sprintf("entry %d says the same; if it was entered twice: tidehold incident undo %d%s%s", k, e.ID, n.which(), n.here))
@@ -235,7 +235,7 @@ func (a *app) answerEntry(ls loaded, e stock.Entry, id int) error {
 		problems = append(problems, fmt.Sprintf("the goal is not reached; if it was closed too early: tidehold incident undo --incident %d%s", l.ID, n.here))
 	}
 	return a.print(answer{Command: "incident " + string(e.Kind), Title: "Incident " + l.Opening.Name, Result: res, Warnings: problems,
-		Blocks: slices.Concat([]block{para("%s", wrote), line("%s", n.stateLine())}, n.peopleFirst(e), n.cautionFirst(status), n.nextLines(status))})
+		Blocks: slices.Concat([]block{para("%s", wrote), line("%s", n.stateLine())}, n.peopleFirst(e), n.breachLines(status.Beyond), n.cautionFirst(status), n.nextLines(status))})
 }
 
 // leaps asks to look again where a reading lies far from what the tank had before, or a change moved it

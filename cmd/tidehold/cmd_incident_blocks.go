@@ -16,7 +16,8 @@ import (
 func (n *night) statusBlocks(s incidentStatus) []block {
 	levels := n.levels()
 	levels.Tight = true
-	out := []block{para("%s", n.headline(s)), levels, para("%s", n.waterText(s))}
+	out := append([]block{para("%s", n.headline(s))}, n.breachLines(s.Beyond)...)
+	out = append(out, levels, para("%s", n.waterText(s)))
 	if text := n.findingText(s); text != "" {
 		out = append(out, line("%s", text))
 	}
@@ -267,7 +268,7 @@ func (n *night) planBlocks(p plan.Plan) (first, rest []block) {
 		g.Rows = g.Rows[:shownDoings]
 	}
 	table := tableBlock(g)
-	table.Tight = true
+	table.Tight, table.Short = true, g.Title+" (--all prints each)."
 	return []block{para("%s Measure new water before pouring%s.%s%s", dryCaution, n.warmThen(), n.heatersText(p), asleep), table}, rest
 }
 

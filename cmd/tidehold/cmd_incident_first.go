@@ -2,8 +2,10 @@ package main
 
 import (
 	"fmt"
+	"strings"
 
 	"tidehold/refs/units"
+	"tidehold/response/incident"
 	"tidehold/response/plan"
 	"tidehold/volumes/stock"
 )
@@ -34,30 +36,41 @@ func (n *night) cautionFirst(s incidentStatus) []block {
 	return []block{line("%s", dryCaution)}
 }
 
-// breaches say what was read that the animals do not bear, and the card that comes before the next change: that one may
-// be hours away. A value that is to be read again waits for that: salt for a tank that was mistyped harms it.
-func (n *night) breaches(e stock.Entry) (list []string) {
+// breaches are what was read last that the animals do not bear. A value that is to be read again waits for that: salt for
+// a tank that was mistyped harms it.
+func (n *night) breaches() []incident.Breach {
+	list := []incident.Breach{}
+	if n.Log.ClosedAt != nil {
+		return list
+	}
+	for _, b := range n.Unborne() {
+		temp, salinity, err := n.Log.Leaps(n.System, b.Entry)
+		if err != nil {
+			return list // told with the state
+		}
+		again := map[plan.Limit]bool{plan.TemperatureLow: temp != nil, plan.TemperatureHigh: temp != nil, plan.SalinityLow: salinity != nil, plan.SalinityHigh: salinity != nil}
+		if !again[b.Limit] {
+			list = append(list, b)
+		}
+	}
+	return list
+}
+
+// breachLines say it, and name the card that comes before the next change: that one may be hours away.
+func (n *night) breachLines(list []incident.Breach) (out []block) {
 	bare := func(x float64) string { return units.Fixed(x, 1) }
 	oxygen := func(x float64) string { return units.Fixed(x, 1) + " mg/L" }
 	const least, most = "no more than the lowest", "no less than the highest"
-	temp, salinity, err := n.Log.Leaps(n.System, e.ID)
-	if err != nil {
-		return nil // told with the state
-	}
-	again := map[plan.Limit]bool{plan.TemperatureLow: temp != nil, plan.TemperatureHigh: temp != nil, plan.SalinityLow: salinity != nil, plan.SalinityHigh: salinity != nil}
-	for _, b := range n.Log.Breaches(n.System, e.ID) {
-		if again[b.Limit] {
-			continue
-		}
+	for _, b := range list {
 		say := func(what, than string, show func(float64) string, do, card string) {
+			out = append(out, line("%s", strings.TrimSpace(fmt.Sprintf("WARNING: %s %s is %s allowed, %s: %s", what, show(b.Is), than, show(b.Bound), do))))
 			if card != "" {
-				do += "the card: tidehold playbook " + card + " --system " + n.System.ID + n.here
+				out = append(out, command("tidehold playbook "+card+" --system "+n.System.ID+n.here))
 			}
-			list = append(list, fmt.Sprintf("%s %s is %s allowed, %s: %s", what, show(b.Is), than, show(b.Bound), do))
 		}
 		switch b.Limit {
 		case plan.OxygenLow:
-			say("oxygen", least, oxygen, "air into the water now, then ", "unknown")
+			say("oxygen", least, oxygen, "air into the water now, then the card:", "unknown")
 		case plan.TemperatureLow:
 			say("temperature", least, n.units.Temperature, "", "too-cold")
 		case plan.TemperatureHigh:
@@ -68,5 +81,5 @@ func (n *night) breaches(e stock.Entry) (list []string) {
 			say("salinity", most, bare, "phone the veterinarian", "")
 		}
 	}
-	return list
+	return out
 }

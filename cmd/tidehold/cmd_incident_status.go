@@ -48,6 +48,8 @@ type incidentStatus struct {
 	Water     incidentWater `json:"water"`
 	Used      incidentUsed  `json:"used"`
 	Limits    incidentUsed  `json:"limits_per_day"`
+	// Beyond is what was read last that the animals do not bear.
+	Beyond []incident.Breach `json:"beyond"`
 	// Changes made: one that was interrupted and gone on with is one.
 	Changes      int                  `json:"changes"`
 	ChangedL     float64              `json:"changed_l"`
@@ -198,7 +200,7 @@ func (n *night) status() (incidentStatus, error) {
 		Incident: n.Log.ID, Event: n.Log.Opening.Name, System: n.System.ID, OpenedAt: n.Log.OpenedAt.UTC().Format(time.RFC3339), At: n.State.Now.UTC().Format(time.RFC3339),
 		Contaminants: []incidentContaminant{}, Contradictions: []incident.Contradiction{}, NextChangeAt: n.NextChange.UTC().Format(time.RFC3339), Explanation: incident.Undecided, Done: n.Done(),
 		Water: incidentWater{n.Water.State.Temperature, n.Water.State.Salinity, n.Water.State.PH, n.Water.TempBasis, n.Water.SalinityBasis},
-		Used:  incidentUsed{n.Water.UsedC, n.Water.UsedSalinity}, Limits: incidentUsed{n.System.Limits.TemperaturePerDay, n.System.Limits.SalinityPerDay},
+		Used:  incidentUsed{n.Water.UsedC, n.Water.UsedSalinity}, Limits: incidentUsed{n.System.Limits.TemperaturePerDay, n.System.Limits.SalinityPerDay}, Beyond: n.breaches(),
 	}
 	if n.Log.ClosedAt != nil {
 		at := n.Log.ClosedAt.UTC().Format(time.RFC3339)

@@ -8,6 +8,7 @@ import (
 
 	"tidehold/refs/units"
 	"tidehold/response/incident"
+	"tidehold/response/plan"
 	"tidehold/volumes/site"
 	"tidehold/volumes/stock"
 )
@@ -75,10 +76,10 @@ func TestAReadingThatAnimalsDoNotBear(t *testing.T) {
 		want string
 	}{
 		{35, incident.Values{OxygenMgL: is(2)}, "oxygen 2.0 mg/L is no more than the lowest allowed, 4.0 mg/L: air into the water now, then the card: tidehold playbook unknown --system reef"},
-		{35, incident.Values{TempC: is(22)}, "temperature 22.0 °C is no more than the lowest allowed, 22.0 °C: the card: tidehold playbook too-cold --system reef"},
-		{35, incident.Values{TempC: is(28.5)}, "temperature 28.5 °C is no less than the highest allowed, 28.0 °C: the card: tidehold playbook too-hot --system reef"},
+		{35, incident.Values{TempC: is(22)}, "temperature 22.0 °C is no more than the lowest allowed, 22.0 °C: tidehold playbook too-cold --system reef"},
+		{35, incident.Values{TempC: is(28.5)}, "temperature 28.5 °C is no less than the highest allowed, 28.0 °C: tidehold playbook too-hot --system reef"},
 		{35, incident.Values{TempC: is(31)}, ""}, // from 25 °C: to be read again first
-		{35, incident.Values{Salinity: is(31)}, "salinity 31.0 is no more than the lowest allowed, 32.0: the card: tidehold playbook top-off-overrun --system reef"},
+		{35, incident.Values{Salinity: is(31)}, "salinity 31.0 is no more than the lowest allowed, 32.0: tidehold playbook top-off-overrun --system reef"},
 		{35, incident.Values{Salinity: is(3.5)}, ""}, // salt into a tank at 35 would be the harm
 		{35, incident.Values{Salinity: is(38)}, "salinity 38.0 is no less than the highest allowed, 37.0: phone the veterinarian"},
 		{35, incident.Values{TempC: is(24), Salinity: is(34), OxygenMgL: is(6)}, ""},
@@ -87,14 +88,45 @@ func TestAReadingThatAnimalsDoNotBear(t *testing.T) {
 		n := nightOf(nil)
 		n.System = &site.System{ID: "reef", Limits: limits, Water: site.Chemistry{Temperature: 25, Salinity: units.Practical(c.own)}}
 		n.Log = incident.Log{OpenedAt: n.State.Now, Items: []incident.Item{{ID: 3, Kind: stock.Reading, At: n.State.Now, Values: &c.read}}}
-		if got := strings.Join(n.breaches(stock.Entry{ID: 3}), "; "); got != c.want {
+		n.Water = incident.Water{State: plan.State{Temperature: 25, Salinity: c.own}}
+		if c.read.TempC != nil {
+			n.Water.State.Temperature = *c.read.TempC
+		}
+		if c.read.Salinity != nil {
+			n.Water.State.Salinity = *c.read.Salinity
+		}
+		var said []string
+		for _, b := range n.breachLines(n.breaches()) {
+			said = append(said, b.Text)
+		}
+		if got := strings.TrimPrefix(strings.Join(said, " "), "WARNING: "); got != c.want {
 			t.Errorf("%q, want %q", got, c.want)
 		}
 	}
+	cool := nightOf(nil) // kept at 16 °C, under limits that are a reef's
+	cool.System = &site.System{ID: "pool", Limits: limits, Water: site.Chemistry{Temperature: 16, Salinity: 35}}
+	cool.Log = incident.Log{OpenedAt: cool.State.Now, Items: []incident.Item{{ID: 3, Kind: stock.Reading, At: cool.State.Now, Values: &incident.Values{TempC: is(15.5)}}}}
+	if list := cool.Log.Breaches(cool.System, 3); len(list) > 0 {
+		t.Errorf("kept at 16 °C, 15.5 °C is beyond limits of other animals: %v", list)
+	}
 	// It reaches the screen.
 	siteFile := twoWatersAt(t, "incident open glass --at 2026-11-25T02:40:00Z")
-	if _, out, errs := onSite(siteFile, "incident reading --oxygen 2mg/L --at 2026-11-25T02:50:00Z"); !strings.Contains(flat(out), "air into the water now") {
-		t.Errorf("%s%s", out, errs)
+	for _, c := range []struct {
+		command string
+		said    bool
+	}{
+		{"incident reading --oxygen 2mg/L --at 2026-11-25T02:50:00Z", true},
+		{"incident note quiet --at 2026-11-25T02:52:00Z", true}, // the answer to another entry, and the state, had no word of it
+		{"incident status --at 2026-11-25T02:53:00Z", true},
+		{"incident reading --oxygen 6mg/L --at 2026-11-25T02:55:00Z", false},
+		{"incident status --at 2026-11-25T02:56:00Z", false},
+	} {
+		_, out, errs := onSite(siteFile, c.command)
+		out = flat(out)
+		air, next := strings.Index(out, "air into the water now, then the card: tidehold playbook unknown --system reef"), strings.Index(out, "Next: ")
+		if c.said != (air >= 0) || air > next || strings.Contains(errs, "tidehold:") {
+			t.Errorf("%s:\n%s%s", c.command, out, errs)
+		}
 	}
 }
 

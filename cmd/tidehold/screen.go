@@ -25,7 +25,7 @@ func (a *app) renderScreen(w io.Writer, ans answer) error {
 		if longTable(blocks) {
 			break // no number of warnings makes it fit, and setting it takes seconds
 		}
-		for _, set := range [][]block{blocks, closeSet(blocks), closestSet(blocks)} {
+		for _, set := range [][]block{blocks, closeSet(blocks), closestSet(blocks), shortSet(blocks)} {
 			var b bytes.Buffer
 			if err := renderText(&b, set, s); err != nil {
 				return err
@@ -36,7 +36,11 @@ func (a *app) renderScreen(w io.Writer, ans answer) error {
 			}
 		}
 	}
-	return renderText(w, a.onScreen(ans, mostWarnings), s)
+	blocks := a.onScreen(ans, mostWarnings)
+	if !a.all && slices.ContainsFunc(blocks, func(b block) bool { return b.Short != "" }) {
+		blocks = shortSet(blocks)
+	}
+	return renderText(w, blocks, s)
 }
 
 // closeSet is blocks whose paragraphs follow each other without a blank line; tables and
@@ -56,6 +60,17 @@ func closestSet(blocks []block) []block {
 	out := slices.Clone(blocks)
 	for i := range out {
 		out[i].Tight = i > 0
+	}
+	return out
+}
+
+// shortSet is blocks set close, with the short form of those that have one: a table goes before a warning does.
+func shortSet(blocks []block) []block {
+	out := closestSet(blocks)
+	for i, b := range out {
+		if b.Short != "" {
+			out[i] = line("%s", b.Short)
+		}
 	}
 	return out
 }

@@ -20,7 +20,9 @@ func TestAHeaterIsOnOnlyUnderWater(t *testing.T) {
 		return s
 	}
 	stores := []site.Store{vat("full", 180, 0, 300), vat("dry", 0, 0, 300), vat("wet", 0.9, 0, 300), vat("heel", 30, 30, 300), vat("cold", 180, 0, 0), vat("emptied", 180, 0, 300), vat("topped", 180, 0, 300), vat("asis", 180, 0, 300)}
-	draw := func(id string, batch int, celsius float64) Draw { return Draw{StoreID: id, Batch: batch, Temperature: celsius} }
+	draw := func(id string, batch int, celsius float64) Draw {
+		return Draw{StoreID: id, Batch: batch, Temperature: celsius}
+	}
 	p := &Plan{
 		Steps: []Step{
 			{From: []Draw{draw("asis", 0, 20), draw("full", 0, 24), draw("dry", 1, 24), draw("wet", 2, 24)}},
