@@ -360,22 +360,34 @@ func poursText(pours []stock.Pour, u units.System) string {
 		if len(pours) > 1 {
 			text = u.Volume(p.Litres.InexactFloat64(), units.Nearest) + " " + text
 		}
-		var as []string
-		if p.Salinity != nil {
-			as = append(as, "salinity "+units.Fixed(*p.Salinity, 1))
-		}
-		if p.TemperatureC != nil {
-			as = append(as, u.Temperature(*p.TemperatureC))
-		}
-		if len(as) > 0 {
-			text += " at " + strings.Join(as, ", ")
-			if p.Recorded {
-				text += " by the record"
-			}
+		if as := waterPoured(p, u); as != "" {
+			text += " at " + as
 		}
 		list = append(list, text)
 	}
 	return strings.Join(list, " and ")
+}
+
+// waterPoured is what the water of a pour was, and what of it nobody measured.
+func waterPoured(p stock.Pour, u units.System) string {
+	const measured, recorded = " measured", " by the record"
+	salinity, temp := "", ""
+	switch {
+	case p.SalinityRecorded && p.TempRecorded:
+		temp = recorded // said once, of both
+	case p.SalinityRecorded:
+		salinity, temp = recorded, measured
+	case p.TempRecorded:
+		salinity, temp = measured, recorded
+	}
+	var as []string
+	if p.Salinity != nil {
+		as = append(as, "salinity "+units.Fixed(*p.Salinity, 1)+salinity)
+	}
+	if p.TemperatureC != nil {
+		as = append(as, u.Temperature(*p.TemperatureC)+temp)
+	}
+	return strings.Join(as, ", ")
 }
 
 // resultsText are the results of an entry, each with its substance.

@@ -160,11 +160,11 @@ func pourFrom(s *site.Site, p *stock.Pour, name string, w *entryFlags) error {
 	p.Store = store.ID
 	if p.Salinity == nil {
 		x := float64(store.Water.Salinity)
-		p.Salinity, p.Recorded = &x, true
+		p.Salinity, p.SalinityRecorded = &x, true
 	}
 	if p.TemperatureC == nil {
 		x := float64(store.Water.Temperature)
-		p.TemperatureC, p.Recorded = &x, true
+		p.TemperatureC, p.TempRecorded = &x, true
 	}
 	return nil
 }

@@ -293,7 +293,7 @@ func samePour(a, b stock.Pour) bool {
 	if a.Store != b.Store || !a.Litres.Equal(b.Litres) {
 		return false
 	}
-	return a.Recorded && b.Recorded || sameValue(a.Salinity, b.Salinity) && sameValue(a.TemperatureC, b.TemperatureC)
+	return (a.SalinityRecorded && b.SalinityRecorded || sameValue(a.Salinity, b.Salinity)) && (a.TempRecorded && b.TempRecorded || sameValue(a.TemperatureC, b.TemperatureC))
 }
 
 func sameValue(a, b *float64) bool { return (a == nil) == (b == nil) && (a == nil || *a == *b) }

@@ -238,7 +238,7 @@ func TestHasKnowsWhatIsThere(t *testing.T) {
 	b.put(at(3).Result([]Measured{{"copper", 12, 1, false}}, ""))
 	b.put(at(4).Remark("all quiet"))
 	recorded := pour("vat-a", 50, 35, 24)
-	recorded[0].Recorded = true
+	recorded[0].SalinityRecorded, recorded[0].TempRecorded = true, true
 	b.put(at(5).Change(recorded))
 	logs, _ := Logs(b.entries)
 	l := logs[0]
@@ -250,7 +250,7 @@ func TestHasKnowsWhatIsThere(t *testing.T) {
 		return l.Has(e)
 	}
 	later := pour("vat-a", 50, 34, 20)
-	later[0].Recorded = true
+	later[0].SalinityRecorded, later[0].TempRecorded = true, true
 	now := at(1)
 	now.Written = three
 	for name, known := range map[string]bool{

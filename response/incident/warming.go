@@ -43,7 +43,7 @@ func (st *State) warm(s *site.Site, entered []stock.Entry, since time.Time) {
 func (st *State) warmedAsRead(pours []stock.Pour) {
 	read := map[string]units.Celsius{}
 	for _, p := range pours {
-		if c, warm := st.warmed[p.Store]; warm && p.TemperatureC != nil && !p.Recorded {
+		if c, warm := st.warmed[p.Store]; warm && p.TemperatureC != nil && !p.TempRecorded {
 			read[p.Store] = min(c, units.Celsius(*p.TemperatureC))
 		}
 	}
@@ -61,7 +61,7 @@ func measured(v *site.Store, entered []stock.Entry, since time.Time) (at time.Ti
 			for _, p := range pours {
 				switch {
 				case p.Store != v.ID:
-				case p.TemperatureC != nil && !p.Recorded:
+				case p.TemperatureC != nil && !p.TempRecorded:
 					at, celsius, drawn = e.Time, *p.TemperatureC, 0
 				default:
 					drawn += p.Litres.InexactFloat64()

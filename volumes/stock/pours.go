@@ -15,10 +15,10 @@ type Pour struct {
 	// site held, a neighbour's or a delivery's.
 	Store  string
 	Litres decimal.Decimal
-	// Salinity and TemperatureC as poured; nil: nobody knows. Recorded says that they
-	// were taken from the record of the store, not measured as it was poured.
-	Salinity, TemperatureC *float64
-	Recorded               bool
+	// Salinity and TemperatureC as poured; nil: nobody knows. SalinityRecorded and TempRecorded say that
+	// it was taken from the record of the store, not measured as it was poured.
+	Salinity, TemperatureC         *float64
+	SalinityRecorded, TempRecorded bool
 }
 
 // pourWire is a Pour as it stands in Data.
@@ -27,14 +27,32 @@ type pourWire struct {
 	Litres   json.Number `json:"litres"`
 	Salinity *float64    `json:"salinity,omitempty"`
 	TempC    *float64    `json:"temp_c,omitempty"`
-	Recorded bool        `json:"recorded,omitempty"`
+	// Recorded: not measured, but what of the two Measured names.
+	Recorded bool   `json:"recorded,omitempty"`
+	Measured string `json:"measured,omitempty"`
+}
+
+// What of a recorded pour was measured all the same.
+const measuredSalinity, measuredTemp = "salinity", "temp_c"
+
+// wire is a pour as it is written. A journal from before one could be measured without the other has no "measured", and
+// is read as it was meant: neither was.
+func (p Pour) wire() pourWire {
+	w := pourWire{Store: p.Store, Litres: json.Number(p.Litres.String()), Salinity: p.Salinity, TempC: p.TemperatureC, Recorded: p.SalinityRecorded || p.TempRecorded}
+	switch {
+	case w.Recorded && !p.SalinityRecorded:
+		w.Measured = measuredSalinity
+	case w.Recorded && !p.TempRecorded:
+		w.Measured = measuredTemp
+	}
+	return w
 }
 
 // PoursJSON is the list "from" of a Change's Data.
 func PoursJSON(pours []Pour) (json.RawMessage, error) {
 	list := make([]pourWire, len(pours))
 	for i, p := range pours {
-		list[i] = pourWire{p.Store, json.Number(p.Litres.String()), p.Salinity, p.TemperatureC, p.Recorded}
+		list[i] = p.wire()
 	}
 	return json.Marshal(list)
 }
@@ -53,7 +71,8 @@ func (e Entry) Pours() ([]Pour, error) {
 	}
 	pours := make([]Pour, len(data.From))
 	for i, w := range data.From {
-		p := Pour{Store: w.Store, Salinity: w.Salinity, TemperatureC: w.TempC, Recorded: w.Recorded}
+		p := Pour{Store: w.Store, Salinity: w.Salinity, TemperatureC: w.TempC}
+		p.SalinityRecorded, p.TempRecorded = w.Recorded && w.Measured != measuredSalinity, w.Recorded && w.Measured != measuredTemp
 		var err error
 		if len(w.Litres) > 40 {
 			return nil, fmt.Errorf("litres is %s, not a plain number", clip(string(w.Litres)))

@@ -104,3 +104,22 @@ func TestChangeWithoutItsDataIsRefused(t *testing.T) {
 		t.Error("a dip has pours")
 	}
 }
+
+// TestWhatOfAPourWasMeasuredIsKept: one flag stood for both, and a temperature that a thermometer showed was told as "by the
+// record", and taken for nothing where a vat warms.
+func TestWhatOfAPourWasMeasuredIsKept(t *testing.T) {
+	salinity, celsius := 35.0, 24.0
+	for _, c := range []struct {
+		salinity, temp bool
+		wire           string
+	}{{false, false, `"temp_c":24}`}, {true, true, `"recorded":true}`}, {true, false, `"recorded":true,"measured":"temp_c"}`}, {false, true, `"recorded":true,"measured":"salinity"}`}} {
+		e := changeOf(t, "2026-11-25T03:00:00Z", Pour{Store: "vat", Litres: litres("80"), Salinity: &salinity, TemperatureC: &celsius, SalinityRecorded: c.salinity, TempRecorded: c.temp})
+		pours, err := e.Pours()
+		if err != nil {
+			t.Fatal(err)
+		}
+		if p := pours[0]; p.SalinityRecorded != c.salinity || p.TempRecorded != c.temp || !strings.Contains(string(e.Data), c.wire) {
+			t.Errorf("%+v: %s is read as %v, %v", c, e.Data, p.SalinityRecorded, p.TempRecorded)
+		}
+	}
+}
