@@ -40,6 +40,12 @@ func TestAgeDecidesWhatCounts(t *testing.T) {
 	if out.UsableNowL != 300 || len(out.Warnings) != 1 || !strings.Contains(out.Warnings[0], "no date of mixing") {
 		t.Errorf("undated water: %g L, warnings %q", out.UsableNowL, out.Warnings)
 	}
+	s.Stores[0].DatedAhead = true
+	out, _ = Run(s, noon, []plan.Demand{{System: &s.Systems[0], Aims: []plan.Aim{share(0.3, 24)}}}, Options{Explain: true})
+	if len(out.Warnings) != 1 || !strings.Contains(out.Warnings[0], "dated in the future; it is counted: correct the date") {
+		t.Errorf("dated ahead: warnings %q", out.Warnings)
+	}
+	s.Stores[0].DatedAhead = false
 	s.Stores[0].Mixed = &old
 	out, _ = Run(s, noon, []plan.Demand{{System: &s.Systems[0], Aims: []plan.Aim{share(0.3, 24)}}}, Options{Explain: true})
 	if len(out.Warnings) != 1 || !strings.Contains(out.Warnings[0], "over its age") {

@@ -35,7 +35,11 @@ func (p *Planner) explain(out *Outcome) {
 		out.Warnings = append(out.Warnings, fmt.Sprintf("a plan looks at no more than the %d stores that fit best, of %d", mostStores, n))
 	}
 	for _, i := range p.undated {
-		out.Warnings = append(out.Warnings, fmt.Sprintf("store %s has no date of mixing; it is counted: test it and record the date", p.site.Stores[i].ID))
+		lacks, see := "has no date of mixing", "test it and record the date"
+		if p.site.Stores[i].DatedAhead {
+			lacks, see = "is dated in the future", "correct the date"
+		}
+		out.Warnings = append(out.Warnings, fmt.Sprintf("store %s %s; it is counted: %s", p.site.Stores[i].ID, lacks, see))
 	}
 	for _, i := range p.overAge {
 		out.Warnings = append(out.Warnings, fmt.Sprintf("store %s is over its age and not counted: test it and record the test, or mix anew", p.site.Stores[i].ID))
