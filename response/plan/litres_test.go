@@ -60,6 +60,45 @@ func TestNoVatIsAskedForMoreThanItHolds(t *testing.T) {
 	}
 }
 
+// TestWhatNoBucketMeasuresIsNotPoured: "129.9 L vat-a + 0.1 L vat-b" and "0.8 L + 0.6 L + 108.8 L" were to be poured at night.
+// It comes from the vat that gives most, where that has it.
+func TestWhatNoBucketMeasuresIsNotPoured(t *testing.T) {
+	draws := func(litresAndLeft ...float64) (list []Draw) {
+		for i := 0; i < len(litresAndLeft); i += 2 {
+			left := litresAndLeft[i+1]
+			list = append(list, Draw{StoreID: string(rune('a' + i/2)), Litres: litresAndLeft[i], LeftL: &left})
+		}
+		return list
+	}
+	for _, c := range []struct {
+		from []Draw
+		want string
+	}{
+		{draws(0.1, 9, 129.9, 5), "130 L: [130 L b]"},
+		{draws(0.8, 0, 0.6, 0, 108.8, 50), "110.2 L: [110.2 L c]"},
+		{draws(0.1, 9, 129.9, 0), "130 L: [0.1 L a 129.9 L b]"},  // b holds no more
+		{draws(1.1, 0, 128.9, 50), "130 L: [1.1 L a 128.9 L b]"}, // a jug measures it
+		{draws(0.5, 0, 7.5, 9), "8.0 L: [0.5 L a 7.5 L b]"},   // in a small tank it is much
+		{draws(0.1, 0, 7.9, 9), "8.0 L: [8.0 L b]"},
+		{draws(0.1, 9), "0.10 L: [0.10 L a]"},
+		{[]Draw{{StoreID: "a", Litres: 0.1}, {StoreID: "b", Litres: 129.9}}, "130 L: [0.1 L a 129.9 L b]"}, // of b nobody knows
+	} {
+		s := Step{N: 1, From: c.from, LimitedBy: ByDrawdown}
+		for _, d := range c.from {
+			s.RemoveL += d.Litres
+		}
+		p := Plan{Steps: []Step{s}}
+		row := p.Row(&p.Steps[0], units.Metric)
+		var each []string
+		for _, i := range s.Poured(row) {
+			each = append(each, row.Each[i]+" "+s.From[i].StoreID)
+		}
+		if got := row.Whole + ": " + fmt.Sprint(each); got != c.want {
+			t.Errorf("%s, want %s", got, c.want)
+		}
+	}
+}
+
 // TestAChangeThatIsNoRowStandsByItself: a row of another plan, or of none, is printed as its own amount.
 func TestAChangeThatIsNoRowStandsByItself(t *testing.T) {
 	p := Plan{WaterL: 41.27, Steps: []Step{{N: 1, RemoveL: 100}}}
