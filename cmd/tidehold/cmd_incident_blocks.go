@@ -20,6 +20,8 @@ func (n *night) statusBlocks(s incidentStatus) []block {
 	out = append(out, levels, para("%s", n.waterText(s)))
 	if text := n.findingText(s); text != "" {
 		out = append(out, line("%s", text))
+	} else if s.Changes == 0 && n.Log.ClosedAt == nil {
+		out = append(out, line("%s", sampleFirst))
 	}
 	if s.Plan != nil {
 		first, rest := n.planBlocks(*s.Plan)
@@ -140,7 +142,7 @@ func (n *night) warmingText(p plan.Plan) string {
 	}
 	for _, d := range first.From {
 		st := n.Site.StoreByID(d.StoreID)
-		if st != nil && st.HeaterW > 0 && st.Water.Temperature+warmer < units.Celsius(d.Temperature) {
+		if st != nil && st.HeaterW > 0 && st.BeingMixed(n.State.Now) == 0 && st.Water.Temperature+warmer < units.Celsius(d.Temperature) {
 			return fmt.Sprintf(" The next change of the plan waits for %s to warm: %s now, %s by %s.", st.ID, n.units.Temperature(float64(st.Water.Temperature)),
 				n.units.Temperature(d.Temperature), clockText(n.State.Now.Add(hoursSince(first.AtH)), n.Site.TimeZone))
 		}
@@ -161,6 +163,9 @@ func (n *night) nextText() string {
 	}
 	return clockText(n.NextChange, n.Site.TimeZone)
 }
+
+// sampleFirst is what cannot be made up for once water has gone out.
+const sampleFirst = "Nothing is measured yet: fill a clean bottle from the tank before the first change."
 
 // findingText says what the results say, and what would decide.
 func (n *night) findingText(s incidentStatus) string {
@@ -268,7 +273,7 @@ func (n *night) planBlocks(p plan.Plan) (first, rest []block) {
 		g.Rows = g.Rows[:shownDoings]
 	}
 	table := tableBlock(g)
-	table.Tight, table.Short = true, g.Title+" (--all prints each)."
+	table.Tight, table.Short = true, g.Title+"; --all prints it."
 	return []block{para("%s Measure new water before pouring%s.%s%s", dryCaution, n.warmThen(), n.heatersText(p), asleep), table}, rest
 }
 

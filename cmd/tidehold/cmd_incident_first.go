@@ -16,12 +16,30 @@ func (n *night) peopleFirst(e stock.Entry) []block {
 	if e.Kind != stock.Opened {
 		return nil
 	}
-	card := "unknown --system " + n.System.ID
-	if n.Log.Opening.Event {
-		card = "--event " + n.Log.Opening.Name
+	card := "--event " + n.Log.Opening.Name
+	if !n.Log.Opening.Event {
+		card = cardFor(n.Log.Opening.Name) + " --system " + n.System.ID
 	}
 	return []block{line("WARNING: people first: hands, nets and tools stay out of the water until the card lets them in; a broken or wet device makes it live. Its steps come before any water:"),
 		command("tidehold playbook " + card + n.here)}
+}
+
+// keepPoured stands under work at a vat that begins with pouring water away that may be used: nobody knows yet whether
+// another system will want it this night, and what is down the drain does not come back.
+func (n *night) keepPoured(s incidentStatus, next string) []block {
+	if s.Plan == nil || len(s.Plan.Steps) == 0 {
+		return nil
+	}
+	_, d, _ := n.head(s.Plan)
+	if d.prepared == nil || d.prepared.RemoveL <= 0 || !strings.Contains(next, d.what) {
+		return nil
+	}
+	for _, st := range stock.StatusOf(n.Site, n.State.Now).Stores {
+		if st.ID == d.storeID && st.State == stock.OverAge {
+			return nil
+		}
+	}
+	return []block{line("Vat heater off first. What is poured away is good water: keep it in clean bins with lids, as far as there are any (what is used of it: --from %s).", elsewhere)}
 }
 
 // cautionFirst stands before a change that is next: what may run dry is off before water goes out. Whoever answers one

@@ -52,7 +52,8 @@ func (n *night) inDoubt() bool {
 
 // nextLines are what to do next, and how it is entered.
 func (n *night) nextLines(s incidentStatus) []block {
-	out := []block{line("%s", n.next(s))}
+	next := n.next(s)
+	out := append([]block{line("%s", next)}, n.keepPoured(s, next)...)
 	if text := n.enterText(s); text != "" {
 		for _, typed := range strings.Split(text, "\n") {
 			out = append(out, command(typed))
@@ -136,8 +137,7 @@ func (n *night) enterText(s incidentStatus) string {
 		if d.Delivery > 0 {
 			store = elsewhere
 		}
-		// Of a delivery nothing is recorded, and of a vat not how warm its heater has made it.
-		if st := n.Site.StoreByID(d.StoreID); d.Delivery > 0 || st != nil && st.HeaterW > 0 && st.Water.Temperature+warmer < n.System.Water.Temperature {
+		if d.Delivery > 0 || n.unread(d.StoreID) {
 			measured = " --salinity VALUE --temp VALUE"
 		}
 		from += " --from " + store
@@ -150,6 +150,18 @@ func (n *night) enterText(s incidentStatus) string {
 	}
 	from += measured
 	return fmt.Sprintf("Then enter: tidehold incident change %s%s%s%s", unspaced(row.Whole), from, n.which(), n.here)
+}
+
+// unread reports whether a vat is not what its record says until somebody reads it: how warm its heater has made it, or what
+// was mixed in it this night, of which the salinity and the temperature that were meant were entered. Of a delivery
+// nothing is recorded at all.
+func (n *night) unread(store string) bool {
+	st := n.Site.StoreByID(store)
+	if st == nil {
+		return false
+	}
+	mixed := st.Mixed != nil && !st.Mixed.Before(n.Log.OpenedAt) && (st.Tested == nil || st.Tested.Before(*st.Mixed))
+	return mixed || st.HeaterW > 0 && st.Water.Temperature+warmer < n.System.Water.Temperature
 }
 
 // severalWaters reports whether what is poured is of several salinities, of which one reading says nothing.

@@ -8,6 +8,7 @@ import (
 
 	"tidehold/refs"
 	"tidehold/response/incident"
+	"tidehold/response/playbook"
 	"tidehold/volumes/site"
 	"tidehold/volumes/stock"
 )
@@ -19,7 +20,7 @@ func newIncidentOpenCmd(a *app, f *incidentFlags) *cobra.Command {
 		Long: `Starts the record of an incident: an event of the site file, or a name of your own.
 With a name of your own, say the --system if the site has several; the plan is then
 to remove half of whatever is in the water within a day, until a result says more;
-the system's own heaters are taken to work. If a heater broke, open that event.
+the system's own heaters are taken to work, unless the name says that one broke.
 
 ` + exitHelp,
 		Example: "  tidehold incident open broken-heater\n  tidehold incident open 'white film, smells of solvent' --system hall-reef --at 2026-11-25T03:00:00Z",
@@ -74,6 +75,18 @@ func opening(s *site.Site, name, system string) (incident.Opening, error) {
 	if sys == nil {
 		return incident.Opening{}, usagef("--system: %q is not in the site file; allowed: %s%s", system, strings.Join(systemIDs(s), ", "), meant(system, systemIDs(s)))
 	}
-	reheats, _ := sys.Reheats(false) // as for the site's own default event
+	reheats, _ := sys.Reheats(cardFor(name) == site.HeaterBreak) // else as for the site's own default event
 	return incident.Opening{Name: name, System: system, Reheats: reheats, Aims: []incident.Aim{{Remove: unknownRemove, WithinH: unknownWithinH}}}, nil
+}
+
+// surelyFits is the share of the words of an incident's name that a card must know to be the one for it: of "white
+// stuff floating" the card of the top-off knows one word, the float's. A rule of this tool.
+const surelyFits = 0.6
+
+// cardFor is the card that an incident's name means; the one for any cause where none surely does.
+func cardFor(name string) string {
+	if hits := playbook.Best(playbook.Builtin().Search(name)); len(hits) == 1 && hits[0].Score >= surelyFits {
+		return hits[0].Name
+	}
+	return "unknown"
 }
