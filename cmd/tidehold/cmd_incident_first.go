@@ -24,6 +24,20 @@ func (n *night) peopleFirst(e stock.Entry) []block {
 		command("tidehold playbook " + card + n.here)}
 }
 
+// spoilLines stand before a plan that cuts or pours away what another open incident needs: which of the two can wait is for
+// the people to say, and it cannot be said of what is down the drain.
+func (n *night) spoilLines(list []incident.Spoiled) (out []block) {
+	for _, x := range list {
+		first := ""
+		if x.Ranked {
+			first = fmt.Sprintf("; to serve %s first, write priority: 1 into its event %s in the site file", x.System, x.Event)
+		}
+		out = append(out, line("WARNING: this takes water that %s needs: it is late so, and alone is done %s. Leave the vats as they are until it is decided which can wait%s.",
+			x.System, clockText(n.State.Now.Add(hoursSince(x.AloneAtH)), n.Site.TimeZone), first))
+	}
+	return out
+}
+
 // keepPoured stands under work at a vat that begins with pouring water away that may be used: nobody knows yet whether
 // another system will want it this night, and what is down the drain does not come back.
 func (n *night) keepPoured(s incidentStatus, next string) []block {

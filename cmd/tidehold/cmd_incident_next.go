@@ -53,7 +53,8 @@ func (n *night) inDoubt() bool {
 // nextLines are what to do next, and how it is entered.
 func (n *night) nextLines(s incidentStatus) []block {
 	next := n.next(s)
-	out := append([]block{line("%s", next)}, n.keepPoured(s, next)...)
+	out := append(n.spoilLines(s.Spoils), line("%s", next))
+	out = append(out, n.keepPoured(s, next)...)
 	if text := n.enterText(s); text != "" {
 		for _, typed := range strings.Split(text, "\n") {
 			out = append(out, command(typed))

@@ -65,7 +65,9 @@ type incidentStatus struct {
 	Contradictions []incident.Contradiction `json:"contradictions"`
 	Done           bool                     `json:"done"`
 	Plan           *plan.Plan               `json:"plan"`
-	Stores         []storeResult            `json:"stores"`
+	// Spoils are other open incidents that this plan makes late by what it does to the vats.
+	Spoils []incident.Spoiled `json:"spoils"`
+	Stores []storeResult      `json:"stores"`
 }
 
 type incidentContaminant struct {
@@ -198,7 +200,7 @@ func (a *app) oneNight(f *incidentFlags) (night, []string, error) {
 func (n *night) status() (incidentStatus, error) {
 	s := incidentStatus{
 		Incident: n.Log.ID, Event: n.Log.Opening.Name, System: n.System.ID, OpenedAt: n.Log.OpenedAt.UTC().Format(time.RFC3339), At: n.State.Now.UTC().Format(time.RFC3339),
-		Contaminants: []incidentContaminant{}, Contradictions: []incident.Contradiction{}, NextChangeAt: n.NextChange.UTC().Format(time.RFC3339), Explanation: incident.Undecided, Done: n.Done(),
+		Contaminants: []incidentContaminant{}, Contradictions: []incident.Contradiction{}, Spoils: []incident.Spoiled{}, NextChangeAt: n.NextChange.UTC().Format(time.RFC3339), Explanation: incident.Undecided, Done: n.Done(),
 		Water: incidentWater{n.Water.State.Temperature, n.Water.State.Salinity, n.Water.State.PH, n.Water.TempBasis, n.Water.SalinityBasis},
 		Used:  incidentUsed{n.Water.UsedC, n.Water.UsedSalinity}, Limits: incidentUsed{n.System.Limits.TemperaturePerDay, n.System.Limits.SalinityPerDay}, Beyond: n.breaches(),
 	}
@@ -229,6 +231,11 @@ func (n *night) status() (incidentStatus, error) {
 			return s, usage(err)
 		}
 		s.Plan, n.planned = p, made.Assumptions
+		if len(n.Besides) > 0 {
+			if s.Spoils, err = n.Spoils(n.Site, p, schedule.Options{}); err != nil {
+				return s, usage(err)
+			}
+		}
 	}
 	for _, st := range stock.StatusOf(n.Site, n.loaded.Now).Stores {
 		s.Stores = append(s.Stores, storeResult{st.ID, st.Holds, exact{st.Litres}, exact{st.Usable}, float64(st.Salinity), float64(st.TemperatureC), st.AgeH, st.MixedH, st.TestedH, st.MaxAgeH, st.State, st.DatedAhead})

@@ -1,0 +1,50 @@
+package incident
+
+import (
+	"slices"
+
+	"tidehold/response/plan"
+	"tidehold/response/schedule"
+	"tidehold/volumes/site"
+)
+
+// Spoiled is another incident that is open: late beside this one, whose plan works on vats, and in time by itself.
+type Spoiled struct {
+	Incident int    `json:"incident"`
+	Event    string `json:"event"`
+	System   string `json:"system"`
+	// Ranked says that its event stands in the site file, where a priority may be written to it.
+	Ranked bool `json:"-"`
+	// AloneAtH is when it would be done by itself, hours from now.
+	AloneAtH float64 `json:"done_alone_at_h"`
+}
+
+// Spoils are the other incidents that a plan for this one spoils: the more pressing is served first, and of what it cuts or
+// pours away nothing comes back. A tub of 200 L had 710 L poured away for it, and a reef beside it could no longer be saved.
+//
+// Errors: as schedule.Run.
+func (st *State) Spoils(s *site.Site, p *plan.Plan, opt schedule.Options) ([]Spoiled, error) {
+	out := []Spoiled{}
+	if p == nil || len(p.Prepared) == 0 {
+		return out, nil
+	}
+	list, given := schedule.InFileOrder(s, append([]plan.Demand{st.Demand}, st.beside...))
+	together, err := schedule.Run(st.supplied(s), st.Now, list, opt)
+	if err != nil {
+		return out, err
+	}
+	for k, l := range st.Besides {
+		place := slices.Index(given, k+1)
+		if made := together.Plans[slices.IndexFunc(together.Plans, func(x plan.Plan) bool { return x.Index == place })]; made.InTime {
+			continue
+		}
+		alone, err := schedule.Run(st.supplied(s), st.Now, st.beside[k:k+1], opt)
+		if err != nil {
+			return out, err
+		}
+		if made := alone.Plans[0]; made.InTime {
+			out = append(out, Spoiled{l.ID, l.Opening.Name, l.Opening.System, l.Opening.Event && s.EventByID(l.Opening.Name) != nil, *made.DoneAtH})
+		}
+	}
+	return out, nil
+}
