@@ -168,15 +168,17 @@ func (v readyView) today(e readiness.Event) string {
 	return units.Hours(*t.DoneAtH)
 }
 
-// lacksToday is what is lacking of today's stock, where that was looked for and is another amount; "" else.
+// lacksToday is what is lacking of today's stock, where that was looked for and is not known to be the same
+// amount; "" else.
 func (v readyView) lacksToday(e readiness.Event) string {
-	if e.LackingL == nil || e.Today.LackingL == nil {
+	if e.Today.LackingL == nil {
 		return ""
 	}
-	if lacks := v.units.Volume(*e.Today.LackingL, units.Up); lacks != v.units.Volume(*e.LackingL, units.Up) {
-		return lacks
+	lacks := v.units.Volume(*e.Today.LackingL, units.Up)
+	if e.LackingL != nil && lacks == v.units.Volume(*e.LackingL, units.Up) {
+		return ""
 	}
-	return ""
+	return lacks
 }
 
 // stock says which stock is judged and what of it can be drawn at once.
@@ -186,8 +188,12 @@ func (v readyView) stock() block {
 	}
 	now := v.Events[0].Today.UsableNowL
 	text := fmt.Sprintf("%s of saltwater to draw at once.", v.units.Volume(now, units.Down))
-	if v.WorstDay.DrawnL > 0 {
-		text = fmt.Sprintf("Judged just after the regular changes (%s): %s to draw, today %s.", v.units.Volume(v.WorstDay.DrawnL, units.Up),
+	if day := v.WorstDay; day.RoutineL > 0 {
+		taken := v.units.Volume(day.DrawnL, units.Up)
+		if all := v.units.Volume(day.RoutineL, units.Up); all != taken {
+			taken += " of " + all
+		}
+		text = fmt.Sprintf("Judged just after the regular changes (%s): %s to draw, today %s.", taken,
 			v.units.Volume(v.Events[0].UsableNowL, units.Down), v.units.Volume(now, units.Down))
 	}
 	if len(v.Events) <= roomForHours {

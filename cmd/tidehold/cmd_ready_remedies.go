@@ -29,6 +29,7 @@ func (v readyView) shopping() []block {
 			what = "the rest"
 		}
 		out = append(out, line("%s covers %s: planned again with it.%s", all, what, v.lateThen()))
+		out = append(out, v.lackingToday()...)
 	} else if len(v.NotByPurchase) == 0 && (v.Verdict == readiness.Short || v.Verdict == readiness.Late) {
 		out = append(out, para("No set of purchases was found that covers everything; --all lists what helps which event."))
 	}
@@ -50,10 +51,33 @@ func (v readyView) shopping() []block {
 // buyOrDo heads the list, with the day that its amounts are for: on today's stock, which dilute and the cards
 // plan with, less may do.
 func (v readyView) buyOrDo() string {
-	if v.WorstDay.DrawnL <= 0 {
+	if v.WorstDay.RoutineL <= 0 { // what is added to stores that are empty is taken too
 		return "buy or do"
 	}
 	return "buy or do, for just after the regular changes"
+}
+
+// lackingToday says what the failing events lack of today's stock, beside a list for just after the regular
+// changes: in an emergency nobody is to look for more water than will do. The reasons say it of one event
+// alone; of many the column of today does.
+func (v readyView) lackingToday() []block {
+	if n := len(v.Events); v.WorstDay.RoutineL <= 0 || n == 1 || n > roomForHours {
+		return nil
+	}
+	var says []string
+	for _, e := range v.sorted() {
+		switch {
+		case !e.Verdict.Fails():
+		case e.Today.Verdict == readiness.Covered:
+			says = append(says, e.ID+" lacks nothing")
+		case e.Today.LackingL != nil:
+			says = append(says, e.ID+" lacks "+v.units.Volume(*e.Today.LackingL, units.Up))
+		}
+	}
+	if len(says) == 0 {
+		return nil
+	}
+	return []block{line("With today's stock %s.", strings.Join(says, ", "))}
 }
 
 // notByPurchase is what nothing to buy mends, and of it what getting up at night does.

@@ -2,6 +2,8 @@ package main
 
 import (
 	"encoding/json"
+	"os"
+	"path/filepath"
 	"strings"
 	"testing"
 )
@@ -14,7 +16,8 @@ func TestEachFigureHasItsDay(t *testing.T) {
 		want    []string
 	}{
 		{"ready", []string{"Judged just after the regular changes (130 L): 142.5 L to draw, today 272 L.",
-			"buy or do, for just after the regular changes for ---"}},
+			"buy or do, for just after the regular changes for ---", "broken-heater short never 10 d 287 L in 4 h lacks 4.7 L",
+			"With today's stock broken-heater lacks 4.7 L, halve-anything lacks nothing."}},
 		{"ready --event broken-heater", []string{"broken-heater short never 10 d 287 L in 4 h lacks 4.7 L",
 			"137.4 L more saltwater at the start (salinity 35.0, 25.5 °C) would do; with today's stock 4.7 L."}},
 		{"dilute --event broken-heater", []string{"4.7 L more saltwater at the start (salinity 35.0, 25.5 °C) would do it in time. " +
@@ -29,13 +32,33 @@ func TestEachFigureHasItsDay(t *testing.T) {
 				t.Errorf("%s does not say %q:\n%s", c.command, want, out)
 			}
 		}
-		if n := strings.Count(out, "\n"); n > screenLines && strings.HasPrefix(c.command, "dilute") {
+		if n := strings.Count(out, "\n"); n > screenLines && c.command != "ready --event broken-heater" && !strings.HasPrefix(c.command, "playbook") {
 			t.Errorf("%s: %d lines", c.command, n)
 		}
 	}
 	for _, event := range []string{"pool-spill"} { // the same on both days: nothing to explain
 		if _, out, _ := tidehold("dilute", "--demo", "--event", event); strings.Contains(out, "regular changes") {
 			t.Errorf("%s:\n%s", event, out)
+		}
+	}
+}
+
+// TestWhatIsAddedToEmptyVatsIsTakenToo: the regular changes find nothing in them, but take of what is bought.
+func TestWhatIsAddedToEmptyVatsIsTakenToo(t *testing.T) {
+	const house = `format: 1
+systems: [{id: tank, net_volume: 400 L}]
+stores: [{id: vat, holds: saltwater, volume: 0 L, capacity: 500 L}]
+routine: [{system: tank, volume: 60 L, every: 7 d}]
+`
+	file := filepath.Join(t.TempDir(), "site.yaml")
+	if err := os.WriteFile(file, []byte(house), 0o600); err != nil {
+		t.Fatal(err)
+	}
+	_, out, _ := tidehold("ready", "--site", file)
+	for _, want := range []string{"Judged just after the regular changes (0 L of 60 L): 0 L to draw, today 0 L.", "305 L more saltwater", "with\ntoday's stock 245 L",
+		"buy or do, for just after the regular changes"} {
+		if !strings.Contains(out, want) {
+			t.Errorf("no %q:\n%s", want, out)
 		}
 	}
 }

@@ -46,7 +46,7 @@ func (j judge) event(today, day plans, ev site.Event) (Event, schedule.Outcome) 
 // brief, of one that fails there, no more is said than that it is covered or short today: neither takes a
 // search for the best plan.
 func (e *Event) fillToday(today plans, q scenario) {
-	today.opt.AnyInTime = today.opt.Unproved && e.Verdict.fails()
+	today.opt.AnyInTime = today.opt.Unproved && e.Verdict.Fails()
 	now, err := today.run(q, false)
 	if err != nil {
 		return

@@ -36,7 +36,7 @@ func (j judge) asked(r *Result, outcomes []schedule.Outcome) (list []begun) {
 	}
 	add := func(v Verdict, late *[]int, awake *bool, made []plan.Plan, ids ...string) {
 		q, err := j.scenarioOf(j.eventsOf(ids)...)
-		if err != nil || v != Covered && !v.fails() {
+		if err != nil || v != Covered && !v.Fails() {
 			return
 		}
 		if v == Covered {

@@ -42,5 +42,5 @@ func worst(v, w Verdict) Verdict {
 	return v
 }
 
-// fails reports whether more water or time might help.
-func (v Verdict) fails() bool { return v == Late || v == Short }
+// Fails reports whether more water or time might help.
+func (v Verdict) Fails() bool { return v == Late || v == Short }

@@ -56,7 +56,7 @@ func EventJustAfter(s *site.Site, now time.Time, event site.Event) (*JustAfter, 
 	}
 	made := &out.Plans[0]
 	then := JustAfter{DrawnL: j.day.DrawnL, Verdict: verdictOf(made, 0), DoneAtH: made.DoneAtH}
-	if then.Verdict.fails() {
+	if then.Verdict.Fails() {
 		then.LackingL = j.lackingOf(q, out.Plans, false)
 	}
 	return &then, nil
