@@ -127,8 +127,12 @@ func TestTheStockThatIsJudged(t *testing.T) {
 	if got := v.stock().Text; got != "272 L of saltwater to draw at once." {
 		t.Errorf("%q", got)
 	}
-	v.WorstDay.DrawnL = 90
+	v.WorstDay = readiness.WorstDay{RoutineL: 90, DrawnL: 90}
 	if got := v.stock().Text; got != "Judged just after the regular changes (90 L): 182 L to draw, today 272 L." {
+		t.Errorf("%q", got)
+	}
+	v.WorstDay.RoutineL = 130
+	if got := v.stock().Text; got != "Judged just after the regular changes (90 L of 130 L): 182 L to draw, today 272 L." {
 		t.Errorf("%q", got)
 	}
 }

@@ -169,11 +169,15 @@ func (m *memory) keep(known map[string]bool, k string, is bool) {
 	known[k] = is
 }
 
-// keyOf tells lists of amounts apart.
+// keyOf tells lists of amounts apart; the same litres of two waters too, as the containers for two systems.
 func keyOf(amounts []amount) string {
 	var b strings.Builder
 	for _, a := range amounts {
-		fmt.Fprint(&b, a.what, a.where, a.in, a.afterH, math.Float64bits(a.x), ";")
+		fmt.Fprint(&b, a.what, a.where, a.in, a.afterH, math.Float64bits(a.x))
+		if w := a.water; w != nil {
+			fmt.Fprint(&b, " ", math.Float64bits(float64(w.Salinity)), math.Float64bits(float64(w.Temperature)))
+		}
+		b.WriteByte(';')
 	}
 	return b.String()
 }

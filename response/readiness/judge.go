@@ -264,7 +264,7 @@ func (j judge) targets(r *Result, events []site.Event, failing []int) []target {
 			continue
 		}
 		if q, err := j.scenarioOf(j.eventsOf(t.Events)...); err == nil {
-			x := target{name: plan.AllOf(t.Events), events: t.Events, bench: j.newBench(q, false), together: t}
+			x := target{name: plan.AllOf(t.Events), events: t.Events, bench: j.newBench(q, false), together: t, shortL: t.shortL}
 			x.ways = x.bench.ways(t.DemandL)
 			out = append(out, x)
 		}
@@ -311,7 +311,7 @@ func (j judge) lackToday(r *Result, failing []int, targets []target) {
 // are not listed beside it: that event's are the ones to begin with.
 func (j judge) mendTogether(x *target, events []Event) {
 	t := x.together
-	t.LackingL, x.bench.tooMuchL = x.bench.lacking(t.DemandL, 0)
+	t.LackingL, x.bench.tooMuchL = x.bench.lacking(t.DemandL, t.shortL)
 	if x.bench.lackingL = t.LackingL; t.LackingL != nil {
 		t.Reason += "; " + plan.LacksWords(*t.LackingL, x.bench.first(), j.units)
 	}

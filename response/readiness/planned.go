@@ -87,22 +87,28 @@ func PlansFor(s *site.Site, now time.Time, list []plan.Demand, show Shown) (Shar
 
 // lackingOf is what plans of a scenario lack today, or on the worst day; nil where all are in time, or no amount would do.
 func (j judge) lackingOf(q scenario, plans []plan.Plan, today bool) *float64 {
-	demandL, shortL, late := 0.0, 0.0, false
+	demandL, shortL, ok := fallShort(plans)
+	if !ok {
+		return nil
+	}
+	litres, _ := j.newBench(q, today).lacking(demandL, shortL)
+	return litres
+}
+
+// fallShort is what plans of one scenario ask for together, and what those that are late or never done fall
+// short of that by: where what they lack is looked for. False where none is late, or one has no demand.
+func fallShort(plans []plan.Plan) (demandL, shortL float64, late bool) {
 	for k := range plans {
 		made := &plans[k]
 		if made.DemandL == nil {
-			return nil
+			return 0, 0, false
 		}
 		demandL += *made.DemandL
 		if !made.InTime {
 			late, shortL = true, shortL+max(0, *made.DemandL-made.WaterL)
 		}
 	}
-	if !late {
-		return nil
-	}
-	litres, _ := j.newBench(q, today).lacking(demandL, shortL)
-	return litres
+	return demandL, shortL, late
 }
 
 // EventPlan is PlanFor for an event of the site by its id.

@@ -157,6 +157,8 @@ type Together struct {
 	Each []TogetherEvent `json:"each"`
 	// Fixes mend the combination where each event is covered alone.
 	Fixes []Fix `json:"fixes"`
+	// shortL is what the plans that are not in time fall short by, litres.
+	shortL float64
 }
 
 // TogetherEvent is one event of a combination.

@@ -59,7 +59,7 @@ func shop(all []target) (list []Purchase, best basket, never []string) {
 			baskets = append(baskets, b)
 		}
 	}
-	best = allEntered(targets, traded(targets, helped(targets, cheapest(targets, baskets))))
+	best = asLacking(targets, allEntered(targets, traded(targets, helped(targets, cheapest(targets, baskets)))))
 	for i, a := range best {
 		p := Purchase{Fix: targets[0].bench.plain(a), Covers: []string{}}
 		if contained([]amount{a}) {
@@ -76,6 +76,19 @@ func shop(all []target) (list []Purchase, best basket, never []string) {
 	}
 	slices.SortStableFunc(list, func(a, b Purchase) int { return cheaper(a.Fix, b.Fix) })
 	return list, best, never
+}
+
+// asLacking is a basket for one target that is what it lacks in one container, as that is found with more search
+// than lists are: one figure, whatever says it.
+func asLacking(targets []target, best basket) basket {
+	if len(targets) > 1 || len(best) != 1 || !best[0].needsRoom || best[0].what != StoredSaltwater {
+		return best
+	}
+	t := &targets[0]
+	if a, ok := t.bench.least(best[0].way, t.shortL); ok && sturdy(targets, basket{a}) {
+		return basket{a}
+	}
+	return best
 }
 
 // struckBy are the demands of all targets.

@@ -47,6 +47,7 @@ func (j judge) together(p plans, ids []string) (Together, schedule.Outcome) {
 		failing = []string{"all done in time"}
 	}
 	t.Reason = strings.Join(failing, "; ")
+	_, t.shortL, _ = fallShort(out.Plans)
 	if out.Reordered {
 		t.ServedFirst = out.Plans[0].Demand.EventIDs()
 	}
