@@ -5,6 +5,7 @@ import (
 	"math"
 	"slices"
 	"strings"
+	"unicode/utf8"
 
 	"tidehold/refs/units"
 	"tidehold/response/incident"
@@ -53,14 +54,23 @@ func (n *night) inDoubt() bool {
 // nextLines are what to do next, and how it is entered.
 func (n *night) nextLines(s incidentStatus) []block {
 	next := n.next(s)
-	out := append(n.spoilLines(s.Spoils), line("%s", next))
-	out = append(out, n.keepPoured(s, next)...)
+	out := append(append(n.spoilLines(s.Spoils), pasted(next)...), n.keepPoured(s, next)...)
 	if text := n.enterText(s); text != "" {
 		for _, typed := range strings.Split(text, "\n") {
 			out = append(out, command(typed))
 		}
 	}
 	return out
+}
+
+// pasted is what to do, with the command that it ends in on a line of its own where both do not fit one: wrapped like words
+// a shell takes half of it.
+func pasted(text string) []block {
+	words, typed, ends := strings.Cut(text, ": tidehold ")
+	if !ends || utf8.RuneCountInString(text) <= screenColumns {
+		return []block{line("%s", text)}
+	}
+	return []block{line("%s:", words), command("tidehold " + typed)}
 }
 
 // first is what the plan from here begins with.
@@ -118,8 +128,11 @@ func besides(list []doing) *doing {
 // enterText is the command that enters what is next, once it is done, on lines of their own where there are two; ""
 // where there is none.
 func (n *night) enterText(s incidentStatus) string {
-	if n.Log.ClosedAt != nil || n.Done() || s.Plan == nil || len(s.Plan.Steps) == 0 {
+	switch {
+	case n.Log.ClosedAt != nil || n.Done() || s.Plan == nil:
 		return ""
+	case len(s.Plan.Steps) == 0:
+		return n.enterBrought(s.Plan)
 	}
 	_, d, beside := n.head(s.Plan)
 	step := d.step
@@ -151,6 +164,24 @@ func (n *night) enterText(s incidentStatus) string {
 	}
 	from += measured
 	return fmt.Sprintf("Then enter: tidehold incident change %s%s%s%s", unspaced(row.Whole), from, n.which(), n.here)
+}
+
+// enterBrought is the command that enters water which somebody brings, where a plan can make no change without; "" where
+// that would not help, or no vat has room for it.
+func (n *night) enterBrought(p *plan.Plan) string {
+	if p.DoneAtH != nil || p.Binding.Bars || !p.Reachable {
+		return ""
+	}
+	best, room := "", 0.0
+	for _, st := range n.Site.Stores {
+		if free := float64(st.Capacity) - st.Volume.InexactFloat64(); st.Holds == site.Saltwater && free > room {
+			best, room = st.ID, free
+		}
+	}
+	if best == "" {
+		return ""
+	}
+	return "When it is in " + best + ", enter: tidehold stock add " + best + " VOLUME --salinity VALUE --temp VALUE" + n.here
 }
 
 // unread reports whether a vat is not what its record says until somebody reads it: how warm its heater has made it, or what
