@@ -72,13 +72,17 @@ func climbedDown(found edge, tests []func(float64) bool, hopeless func(float64) 
 
 // provedLeast is an answer of which one per cent less does not mend by the dearest test of all, the search that a plan
 // is shown from to its end: asked last, and where it sees better than the others the answer is its own.
-func provedLeast(found edge, dearest, hopeless func(float64) bool) edge {
+func provedLeast(found edge, dearest, hopeless func(float64) bool, most float64) edge {
+	was := found.least
 	for range searchRounds {
 		less := found.least * proofStep
 		if hopeless(less) || !dearest(less) {
 			break
 		}
 		found.least, _ = rounded(dearest, bracket(dearest, 0, less, less*(1-nearby)), found.least)
+	}
+	if found.least < was { // between the two there may be what does not mend
+		found.tooMuch = tooMuch(dearest, found.least, most, island)
 	}
 	return found
 }

@@ -137,3 +137,16 @@ func TestTheWholeLadderIsClimbedDown(t *testing.T) {
 		t.Errorf("nothing below: %+v", found)
 	}
 }
+
+// TestALowerAmountHasItsOwnUpperEnd: with the longest search 10 to 13 mends beside 95 on, and of that the answer is
+// not "10 or more".
+func TestALowerAmountHasItsOwnUpperEnd(t *testing.T) {
+	longest := func(x float64) bool { return x >= 95 || x >= 10 && x < 13 }
+	found := provedLeast(edge{least: 100}, longest, never, 1000)
+	if found.least < 10 || found.least > 10.1 || found.tooMuch < 13 || found.tooMuch > 13.1 {
+		t.Errorf("%+v", found)
+	}
+	if found := provedLeast(edge{95, 130}, longest, never, 1000); found != (edge{95, 130}) {
+		t.Errorf("nothing less: %+v", found)
+	}
+}

@@ -204,7 +204,7 @@ func (b bench) leastBelow(w way, most, guess float64, others ...amount) (amount,
 	found, ok := smallest(tests[:b.levels()], hopeless, min(most, w.most), guess, rungs...)
 	if ok && b.thorough {
 		found = climbedDown(found, tests, hopeless, w.most)
-		found = provedLeast(found, func(x float64) bool { return !b.fails(all(x)...) || !b.once(b.memory.lateAtLast, all(x), plans.late) }, hopeless)
+		found = provedLeast(found, func(x float64) bool { return !b.fails(all(x)...) || !b.once(b.memory.lateAtLast, all(x), plans.late) }, hopeless, w.most)
 	}
 	a := amount{w, found.least, found.tooMuch}
 	if ok && w.what == MoreTime && !b.rough {
