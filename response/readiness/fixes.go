@@ -225,8 +225,8 @@ func (b bench) plain(a amount) Fix {
 	}
 	if a.needsRoom {
 		f.NeedsRoomL = a.x // what a container costs is not known
-		f.BackgroundUgL = a.counted(b.scenario)
 	}
+	f.BackgroundUgL = a.counted(b.scenario)
 	f.Cost = b.cost(a)
 	return f
 }

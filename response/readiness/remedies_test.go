@@ -8,6 +8,7 @@ import (
 
 	"github.com/shopspring/decimal"
 
+	"tidehold/refs"
 	"tidehold/refs/units"
 	"tidehold/volumes/site"
 )
@@ -332,5 +333,29 @@ func TestAKindThatDoesNotHelpIsTriedOnce(t *testing.T) {
 		if strings.Contains(k, "[1 0]") || strings.Contains(k, "[0 1]") || strings.Contains(k, newContainer) {
 			t.Errorf("tried: %s", k)
 		}
+	}
+}
+
+// TestADeliveryBringsWhatTheStoresDo: where no salt says what new water brings, water from outside is taken to bring
+// what the vat's does, as water in a container of one's own is. 359 L were asked for as if it were free of copper.
+func TestADeliveryBringsWhatTheStoresDo(t *testing.T) {
+	coppery := strings.Replace(vat("100 L"), "copper: 1", "copper: 3", 1)
+	const copper = "events: [{id: copper, system: tank, contaminant: copper, start: 20 ug/L, target: 5 ug/L, within: 72 h}]\n"
+	e := judged(t, head+coppery+copper).Events[0]
+	own, brought := fixOf(e, StoredSaltwater), fixOf(e, Delivered)
+	if own == nil || brought == nil || brought.Amount < 0.99*own.Amount || brought.BackgroundUgL["copper"] != 3 {
+		t.Errorf("in a container %+v, delivered %+v", own, brought)
+	}
+	stated := coppery + "deliveries: [{after: 6 h, saltwater: 400 L, background: {copper: 3 ug/L}}]\n"
+	bare := strings.Replace(stated, ", background: {copper: 3 ug/L}}]", "}]", 1)
+	with, without := judged(t, head+stated+copper), judged(t, head+bare+copper)
+	if with.Events[0].Verdict != Short || without.Events[0].Verdict != Covered {
+		t.Errorf("with copper %s, without %s", with.Events[0].Reason, without.Events[0].Reason)
+	}
+	assumed := func(r Result) bool {
+		return slices.ContainsFunc(r.Assumptions, func(a refs.Assumption) bool { return a.What == "copper in delivery 1" && a.Value == "0 ug/L" })
+	}
+	if assumed(with) || !assumed(without) {
+		t.Errorf("assumed %v with a statement, %v without", assumed(with), assumed(without))
 	}
 }

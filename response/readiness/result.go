@@ -188,8 +188,9 @@ type Fix struct {
 	Salinity *float64 `json:"salinity"`
 	KeptAtC  *float64 `json:"kept_at_c"`
 	AfterH   *float64 `json:"after_h"`
-	// BackgroundUgL is what water in a new container is counted with of what is to be brought down, by
-	// contaminant: where no salt says what new water brings, the most that any store of its kind does.
+	// BackgroundUgL is what water in a new container, or a delivery, is counted with of what is to be brought
+	// down, by contaminant: where no salt says what new water brings, the most that any store of its kind
+	// does. A delivery is counted with what the salt brings, where there is one.
 	BackgroundUgL map[string]float64 `json:"background_ug_l,omitempty"`
 	// NeedsRoomL is the room that no vat has for it; 0 when there is room.
 	NeedsRoomL float64 `json:"needs_room_l"`

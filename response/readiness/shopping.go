@@ -62,8 +62,9 @@ func shop(all []target) (list []Purchase, best basket, never []string) {
 	best = asLacking(targets, allEntered(targets, traded(targets, helped(targets, cheapest(targets, baskets)))))
 	for i, a := range best {
 		p := Purchase{Fix: targets[0].bench.plain(a), Covers: []string{}}
+		p.BackgroundUgL = a.counted(struckBy(targets))
 		if contained([]amount{a}) {
-			p.How, p.BackgroundUgL = toEnter(targets, best), a.counted(struckBy(targets))
+			p.How = toEnter(targets, best)
 		}
 		rest := append(slices.Clone(best[:i]), best[i+1:]...)
 		for _, t := range targets {

@@ -231,27 +231,42 @@ func containerFor(s *site.Site, now time.Time, sys *site.System, holds site.Hold
 		if h := other.TransferLH; h != nil && (st.TransferLH == nil || *h > *st.TransferLH) {
 			st.TransferLH = h
 		}
-		if len(s.Salts) > 0 {
-			continue
-		}
-		for id, ugL := range other.Background {
-			if st.Background == nil {
-				st.Background = map[string]float64{}
-			}
-			st.Background[id] = max(st.Background[id], ugL)
-		}
+	}
+	if len(s.Salts) == 0 {
+		st.Background = mostBrought(s, holds)
 	}
 	return st
 }
 
+// mostBrought is the most that the water in any store of a kind brings, µg/L.
+func mostBrought(s *site.Site, holds site.Holds) map[string]float64 {
+	var most map[string]float64
+	for i := range s.Stores {
+		if s.Stores[i].Holds != holds {
+			continue
+		}
+		for id, ugL := range s.Stores[i].Background {
+			if most == nil {
+				most = map[string]float64{}
+			}
+			most[id] = max(most[id], ugL)
+		}
+	}
+	return most
+}
+
 // deliveries is saltwater that somebody brings, as the system's own, within ever
-// shorter times.
+// shorter times. It brings what the site's salt does, or without a salt the most that any of its stores does.
 func (b bench) deliveries(litres float64) []way {
 	var out []way
+	brings := mostBrought(b.site, site.Saltwater)
+	if len(b.site.Salts) > 0 {
+		brings = b.site.Salts[0].Background
+	}
 	for _, h := range deliveredAfterH {
-		out = append(out, way{what: Delivered, unit: "L", most: litres, afterH: h, water: &b.first().Water, second: true, apply: func(t *trial, x float64) {
+		out = append(out, way{what: Delivered, unit: "L", most: litres, afterH: h, water: &b.first().Water, brings: brings, second: true, apply: func(t *trial, x float64) {
 			// It is this water to whatever system it is tried on.
-			came := site.Delivery{AfterH: h, Saltwater: units.Litres(x), Salinity: &b.first().Water.Salinity, Temperature: &b.first().Water.Temperature}
+			came := site.Delivery{AfterH: h, Saltwater: units.Litres(x), Salinity: &b.first().Water.Salinity, Temperature: &b.first().Water.Temperature, Background: brings}
 			t.Deliveries = append(t.Deliveries[:len(t.Deliveries):len(t.Deliveries)], came)
 		}})
 	}

@@ -80,7 +80,7 @@ func (p *Planner) notePlan(made *plan.Plan, note func(what, value, source string
 				note("minutes for a 10 L bucket", "1 min each way", "common practice; no pump is stated: time one")
 			}
 			if from.Delivery > 0 {
-				p.noteDelivery(from.Delivery, note)
+				p.noteDelivery(from.Delivery, made, note)
 			} else if st := p.site.StoreByID(from.StoreID); st != nil && from.Batch == 0 {
 				p.noteStore(st, made, note)
 			}
@@ -108,16 +108,22 @@ func (p *Planner) noteStore(s *site.Store, made *plan.Plan, note func(what, valu
 	if s.HeaterW > 0 && s.HeatLossWK == nil {
 		note("heat loss of store "+s.ID, "none", "not stated: the vat warms later than planned if it is not insulated")
 	}
+	p.noteBackground("store "+s.ID, s.Background, made, note)
+}
+
+// noteBackground notes what a water is taken to bring of what is to be brought down, where nobody stated it.
+func (p *Planner) noteBackground(of string, stated map[string]float64, made *plan.Plan, note func(what, value, source string)) {
 	for _, a := range made.Demand.Aims {
-		if _, ok := s.Background[a.Contaminant]; !a.Share() && !ok {
-			note(a.Contaminant+" in store "+s.ID, units.Given(p.background(s, a.Contaminant, 0), 4)+" ug/L", "not stated: what the salt brings, else none")
+		if _, ok := stated[a.Contaminant]; !a.Share() && !ok {
+			note(a.Contaminant+" in "+of, units.Given(p.background(stated, a.Contaminant, 0), 4)+" ug/L", "not stated: what the salt brings, else none")
 		}
 	}
 }
 
-func (p *Planner) noteDelivery(n int, note func(what, value, source string)) {
+func (p *Planner) noteDelivery(n int, made *plan.Plan, note func(what, value, source string)) {
 	d := &p.site.Deliveries[n-1]
 	if d.Salinity == nil || d.Temperature == nil {
 		note("water of delivery "+strconv.Itoa(n), "as the system's", "salinity or temperature not stated: measure before use")
 	}
+	p.noteBackground("delivery "+strconv.Itoa(n), d.Background, made, note)
 }

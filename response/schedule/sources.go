@@ -113,18 +113,18 @@ func (pl *Planner) takeVat(p *problem, i int, opt Options, taken *taken) {
 	p.vessels = append(p.vessels, w)
 	p.start.vats = append(p.start.vats, v)
 	for a := range p.demand.Aims {
-		p.start.levels = append(p.start.levels, pl.background(s, p.demand.Aims[a].Contaminant, made))
+		p.start.levels = append(p.start.levels, pl.background(s.Background, p.demand.Aims[a].Contaminant, made))
 	}
 }
 
-// background is what a store's water brings of a contaminant, a share of it made since: as stated, and
-// what is made as the salt brings it; where nothing is stated all of it is as that, else none.
-func (pl *Planner) background(s *site.Store, contaminant string, made float64) float64 {
+// background is what the water of a store or a delivery brings of a contaminant, a share of it made since: as
+// stated, and what is made as the salt brings it; where nothing is stated all of it is as that, else none.
+func (pl *Planner) background(stated map[string]float64, contaminant string, made float64) float64 {
 	salt := 0.0
 	if len(pl.site.Salts) > 0 {
 		salt = pl.site.Salts[0].Background[contaminant]
 	}
-	if x, ok := s.Background[contaminant]; ok {
+	if x, ok := stated[contaminant]; ok {
 		return x*(1-made) + salt*made
 	}
 	return salt
@@ -185,7 +185,7 @@ func (pl *Planner) takeDeliveries(p *problem, taken *taken) {
 		p.vessels = append(p.vessels, w)
 		p.start.vats = append(p.start.vats, v)
 		for a := range p.demand.Aims {
-			p.start.levels = append(p.start.levels, pl.background(&site.Store{}, p.demand.Aims[a].Contaminant, 1))
+			p.start.levels = append(p.start.levels, pl.background(d.Background, p.demand.Aims[a].Contaminant, 0))
 		}
 	}
 	p.useSalt()

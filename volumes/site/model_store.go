@@ -164,4 +164,7 @@ type Delivery struct {
 	SaltKg      float64
 	Salinity    *units.Practical
 	Temperature *units.Celsius
+	// Background in µg/L by contaminant id: what its saltwater brings; what is not named, as the first salt
+	// makes it.
+	Background map[string]float64
 }

@@ -37,6 +37,7 @@ func (l *loader) readDelivery(s scope) Delivery {
 		t := units.Celsius(*v)
 		d.Temperature = &t
 	}
+	d.Background, _ = l.readSubstanceList(s.sub("background"), s.items("background"))
 	return d
 }
 
