@@ -34,6 +34,8 @@ type answer struct {
 	Result      any
 	Assumptions []refs.Assumption
 	Warnings    []string
+	// Said are warnings that stand among the Blocks, before what they are about; JSON has them with the others.
+	Said []string
 	// Blocks are the answer: on a screen of 24 lines of 80 columns. More is the
 	// detail behind it: on a terminal with --all, on a page always.
 	Blocks, More []block

@@ -223,7 +223,7 @@ func (a *app) answerEntry(ls loaded, e stock.Entry, id int) error {
 		return err
 	}
 	res.Status, res.Next = &status, n.next(status)
-	problems = append(append(problems, n.leaps(e)...), n.slips(e)...)
+	again := append(n.leaps(e), n.slips(e)...) // before what is next, which goes by the value
 	problems = append(problems, n.tooSoon(e)...)
 	if k := n.Log.Twin(e.ID); k != 0 {
 		problems = append(problems, fmt.Sprintf("entry %d says the same; if it was entered twice: tidehold incident undo %d%s%s", k, e.ID, n.which(), n.here))
@@ -234,8 +234,16 @@ func (a *app) answerEntry(ls loaded, e stock.Entry, id int) error {
 	if e.Kind == stock.Closed && !n.Done() {
 		problems = append(problems, fmt.Sprintf("the goal is not reached; if it was closed too early: tidehold incident undo --incident %d%s", l.ID, n.here))
 	}
-	return a.print(answer{Command: "incident " + string(e.Kind), Title: "Incident " + l.Opening.Name, Result: res, Warnings: problems,
-		Blocks: slices.Concat([]block{para("%s", wrote), line("%s", n.stateLine())}, n.peopleFirst(e), n.breachLines(status.Beyond), n.cautionFirst(status), n.nextLines(status))})
+	return a.print(answer{Command: "incident " + string(e.Kind), Title: "Incident " + l.Opening.Name, Result: res, Warnings: problems, Said: again,
+		Blocks: slices.Concat([]block{para("%s", wrote), line("%s", n.stateLine())}, warned(again), n.peopleFirst(e), n.breachLines(status.Beyond), n.cautionFirst(status), n.nextLines(status))})
+}
+
+// warned are warnings as they stand before what they are about.
+func warned(list []string) (out []block) {
+	for _, s := range list {
+		out = append(out, pasted("WARNING: "+s)...)
+	}
+	return out
 }
 
 // leaps asks to look again where a reading lies far from what the tank had before, or a change moved it

@@ -238,12 +238,29 @@ func (n *night) enterMixed(store, volume string, usableH, salinity float64, temp
 		text += " --temp " + unspaced(strings.ReplaceAll(n.units.Temperature(*tempC), "°", ""))
 	}
 	if len(salts) > 0 { // one salt an entry; another is entered with stock salt
-		text += " --salt " + salts[0].ID + "=" + unspaced(n.units.MassToPour(salts[0].Kg, units.Up))
+		onHand := math.Inf(1)
+		for _, x := range n.Site.Salts {
+			if x.ID == salts[0].ID {
+				onHand = x.OnHand.InexactFloat64()
+			}
+		}
+		text += " --salt " + salts[0].ID + "=" + used(salts[0].Kg, onHand, n.units.MassToPour, units.Mass)
 	}
 	if from != "" && pureL > 0 {
-		text += " --water " + from + "=" + unspaced(n.units.VolumeToPour(pureL, units.Up))
+		text += " --water " + from + "=" + used(pureL, n.Site.StoreByID(from).Volume.InexactFloat64(), n.units.VolumeToPour, units.Volume)
 	}
 	return text + n.here
+}
+
+// used is an amount as an entry says it was used: rounded up, but where all there is goes in, no more than that, or the
+// entry is refused.
+func used(amount, onHand float64, show func(float64, units.Rounding) string, d units.Dimension) string {
+	const same = 1e-6 // what rounding leaves
+	up := unspaced(show(amount, units.Up))
+	if q, err := units.Parse(up, d); err == nil && q.Value > onHand && amount <= onHand+same {
+		return unspaced(show(onHand, units.Down))
+	}
+	return up
 }
 
 // onlyPurified is the one store of purified water, "" if there are several or none.

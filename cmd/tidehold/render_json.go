@@ -5,6 +5,7 @@ import (
 	"encoding/json"
 	"fmt"
 	"io"
+	"slices"
 
 	"tidehold/refs"
 )
@@ -19,7 +20,7 @@ type envelope struct {
 }
 
 func renderJSON(w io.Writer, ans answer) error {
-	e := envelope{Format: 1, Command: ans.Command, Result: ans.Result, Assumptions: ans.Assumptions, Warnings: ans.Warnings}
+	e := envelope{Format: 1, Command: ans.Command, Result: ans.Result, Assumptions: ans.Assumptions, Warnings: slices.Concat(ans.Said, ans.Warnings)}
 	if e.Assumptions == nil {
 		e.Assumptions = []refs.Assumption{}
 	}

@@ -100,7 +100,7 @@ func markdownSafe(s string) string { return inMarkdown.Replace(printable(s)) }
 func (ans answer) safe() answer {
 	ans.Title = printable(ans.Title)
 	ans.Blocks, ans.More = safeBlocks(ans.Blocks), safeBlocks(ans.More)
-	ans.Warnings, ans.Decides = safeTexts(ans.Warnings), safeTexts(ans.Decides)
+	ans.Warnings, ans.Said, ans.Decides = safeTexts(ans.Warnings), safeTexts(ans.Said), safeTexts(ans.Decides)
 	ans.Assumptions = slices.Clone(ans.Assumptions)
 	for i, a := range ans.Assumptions {
 		ans.Assumptions[i] = refs.Assumption{What: printable(a.What), Value: printable(a.Value), Source: printable(a.Source), Place: a.Place}
@@ -111,7 +111,7 @@ func (ans answer) safe() answer {
 func safeBlocks(blocks []block) []block {
 	out := slices.Clone(blocks)
 	for i := range out {
-		out[i].Heading, out[i].Text = printable(out[i].Heading), printable(out[i].Text)
+		out[i].Heading, out[i].Text, out[i].Short = printable(out[i].Heading), printable(out[i].Text), printable(out[i].Short)
 		if t := out[i].Table; t != nil {
 			g := safeGrid(*t, printable)
 			out[i].Table = &g
