@@ -23,19 +23,26 @@ func (n *night) next(s incidentStatus) string {
 	case n.Log.ClosedAt != nil:
 		return fmt.Sprintf("Next: the report: tidehold incident report --incident %d --format html%s", n.Log.ID, n.here)
 	case s.Surprise != nil && (s.Plan == nil || len(s.Plan.Steps) == 0):
-		return "Next: take a second sample now, and enter what is found: tidehold incident result " + n.mainFinding().Series.Contaminant + "=VALUE" + n.which() + n.here
+		return "Next: take a second sample now, and enter what is found: " + n.enterResult()
 	case s.Surprise != nil || n.inDoubt():
 		return "Next: take a second sample now, and meanwhile go on: " + n.first(s)
 	case s.Done && n.mainFinding() == nil: // a share, by the litres poured
 		return "Next: watch the animals for a day, and if they are calm: tidehold incident close" + n.which() + n.here
 	case s.Done && n.Confirmed():
 		return "Next: two samples a day apart are at the goal: tidehold incident close" + n.which() + n.here
-	case s.Done:
-		return "Next: confirm it with a second sample a day later, then: tidehold incident close" + n.which() + n.here
+	case s.Done && len(n.mainFinding().Series.Samples) == 0:
+		return "Next: it is reached by reckoning alone: take a sample, and enter what is found: " + n.enterResult()
+	case s.Done: // the command to close comes with the second: whoever types what stands here would close at once
+		return "Next: confirm it with a second sample a day later, and enter what is found: " + n.enterResult()
 	case main != nil && main.Finding != nil && main.Finding.Now == nil:
 		return "Next: take a sample before anything else is changed, and enter what is found."
 	}
 	return "Next: " + n.first(s)
+}
+
+// enterResult is the command that enters a result of the substance that answers are about.
+func (n *night) enterResult() string {
+	return "tidehold incident result " + n.mainFinding().Series.Contaminant + "=VALUE" + n.which() + n.here
 }
 
 // inDoubt reports whether the last sample has results that cannot both be right, and changes are

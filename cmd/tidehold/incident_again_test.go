@@ -1,6 +1,8 @@
 package main
 
 import (
+	"os"
+	"path/filepath"
 	"strings"
 	"testing"
 
@@ -36,5 +38,28 @@ func TestWhatIsUsedUpIsEnteredAsFarAsItGoes(t *testing.T) {
 	}
 	if got := used(25.68, 25.684, units.Metric.VolumeToPour, units.Volume); got != "25.6L" {
 		t.Errorf("25.68 L of 25.684: %s", got)
+	}
+}
+
+// TestNobodyIsHandedTheCloseBeforeTheSecondSample: "confirm it with a second sample a day later, then:" stood over the command to
+// close, which whoever types what is printed typed at once; and of a goal that nobody had measured a second sample was asked.
+func TestNobodyIsHandedTheCloseBeforeTheSecondSample(t *testing.T) {
+	siteFile := filepath.Join(t.TempDir(), "site.yaml")
+	if err := os.WriteFile(siteFile, []byte(`format: 1
+systems: [{id: tank, net_volume: 100 L, water: {salinity: 35, temperature: 25 C}}]
+stores: [{id: vat, holds: saltwater, capacity: 200 L, volume: 200 L, salinity: 35, temperature: 25 C, mixed: 2026-11-20}]
+events: [{id: spill, system: tank, contaminant: copper, start: 6 ug/L, target: 5 ug/L, within: 24 h}]
+`), 0o600); err != nil {
+		t.Fatal(err)
+	}
+	onSite(siteFile, "incident open spill --at 2026-11-25T02:40:00Z")
+	for _, c := range []struct{ command, next string }{
+		{"incident change 25L --from vat --salinity 35 --temp 25C --at 2026-11-25T03:20:00Z", "Next: it is reached by reckoning alone: take a sample, and enter what is found: tidehold incident result copper=VALUE"},
+		{"incident result copper=3.5±0.3ug/L --sampled 2026-11-25T04:00:00Z --at 2026-11-25T04:00:00Z", "Next: confirm it with a second sample a day later, and enter what is found: tidehold incident result copper=VALUE"},
+		{"incident result copper=3.6±0.3ug/L --sampled 2026-11-26T04:30:00Z --at 2026-11-26T04:30:00Z", "Next: two samples a day apart are at the goal: tidehold incident close"},
+	} {
+		if _, out, errs := onSite(siteFile, c.command); !strings.Contains(flat(out), c.next) {
+			t.Errorf("%s: no %q:\n%s%s", c.command, c.next, out, errs)
+		}
 	}
 }

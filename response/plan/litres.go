@@ -121,6 +121,7 @@ func (p *Plan) rows(by []units.Rounding, u units.System) []units.Parts {
 // moves the system by less than a step of display: 2 % of a quarter of a tank, at 19 of salinity, by 0.095. A rule of this tool.
 const (
 	leastPartL    = 1.0
+	tinyPart      = 0.005 // of a change so large that a litre of it changes nothing
 	leastPartOfIt = 0.02
 )
 
@@ -138,7 +139,7 @@ func fold(parts, most []float64) {
 	largest, folded := order[len(order)-1], 0.0
 	for _, i := range order[:len(order)-1] {
 		x := parts[i]
-		if x >= leastPartL || folded+x > leastPartOfIt*total || parts[largest]+x > most[largest] || math.IsInf(most[largest], 1) {
+		if x >= max(leastPartL, tinyPart*total) || folded+x > leastPartOfIt*total || parts[largest]+x > most[largest] || math.IsInf(most[largest], 1) {
 			return
 		}
 		parts[i], folded = 0, folded+x

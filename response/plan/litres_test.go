@@ -77,6 +77,7 @@ func TestWhatNoBucketMeasuresIsNotPoured(t *testing.T) {
 		{draws(0.1, 9, 129.9, 5), "130 L: [130 L b]"},
 		{draws(0.8, 0, 0.6, 0, 108.8, 50), "110.2 L: [110.2 L c]"},
 		{draws(0.1, 9, 129.9, 0), "130 L: [0.1 L a 129.9 L b]"},  // b holds no more
+		{draws(1.0, 90, 266, 50), "267 L: [267 L b]"},            // of so much, a litre is nothing either
 		{draws(1.1, 0, 128.9, 50), "130 L: [1.1 L a 128.9 L b]"}, // a jug measures it
 		{draws(0.5, 0, 7.5, 9), "8.0 L: [0.5 L a 7.5 L b]"},      // in a small tank it is much
 		{draws(0.1, 0, 7.9, 9), "8.0 L: [8.0 L b]"},
