@@ -60,6 +60,13 @@ events: [{id: spill, system: reef, contaminant: copper, start: 60 ug/L, target: 
 		if strings.Contains(text, "tidehold incident close") || strings.Contains(text, "more saltwater is needed") {
 			break
 		}
+		if _, result, asked := strings.Cut(text, "enter what is found: tidehold "); asked { // once all is poured
+			if strings.Contains(text, "a day later") {
+				now = now.Add(24 * time.Hour)
+			}
+			text = typed(strings.Replace(ends.ReplaceAllString(result, ""), "VALUE", "20±1ug/L", 1))
+			continue
+		}
 		due := when.FindStringSubmatch(text)
 		commands := strings.Split(lines.Replace(ends.ReplaceAllString(text, "")), "\n")[1:]
 		if due == nil || len(commands) == 0 {
@@ -88,6 +95,12 @@ events: [{id: spill, system: reef, contaminant: copper, start: 60 ug/L, target: 
 		if strings.HasPrefix(text, "No. ") { // of the stock: what follows is the status
 			text = typed("incident status")
 		}
+	}
+	if _, last, asked := strings.Cut(text, "at the goal: tidehold "); asked {
+		text = typed(last)
+	}
+	if !strings.Contains(text, "incident closed") {
+		t.Errorf("followed to the end it is not closed: %s", text)
 	}
 	if entered < 6 {
 		t.Errorf("%d entries: %s", entered, text)
