@@ -14,6 +14,7 @@ import (
 	"tidehold/refs"
 	"tidehold/refs/units"
 	"tidehold/refs/yamlwalk"
+	"tidehold/response/incident"
 	"tidehold/response/playbook"
 	"tidehold/volumes/site"
 )
@@ -26,8 +27,10 @@ type shelf struct {
 	// says the first, for it lacks them, and one says the second.
 	fault     string
 	faultOnce bool
-	now       time.Time
-	at        *time.Time
+	// open are the incidents that are open, by their systems.
+	open map[string]incident.Log
+	now  time.Time
+	at   *time.Time
 	// units of display.
 	units units.System
 }
@@ -58,6 +61,11 @@ func (a *app) openShelf(f playbookFlags) (*shelf, error) {
 	s.site, s.now, s.units = l.Site, l.Now, a.displayUnits(l.Site.Units)
 	if a.at != "" {
 		s.at = &s.now
+	}
+	s.open = map[string]incident.Log{}
+	logs, _ := incident.Logs(l.Journal.Entries)
+	for _, x := range incident.Open(logs) {
+		s.open[x.Opening.System] = x
 	}
 	if l.Dir == "" {
 		return s, nil
@@ -276,10 +284,32 @@ func (s *shelf) fill(f playbookFlags, names []string) ([]playbook.Card, []refs.A
 		if i == 0 || !s.faultOnce {
 			c.Fault = s.fault
 		}
+		if c.Fault == "" && (i < len(events) || name == changeWater) {
+			c.Fault = s.underWay(facts.System)
+		}
 		cards = append(cards, c)
 	}
 	cards[0].Notices = append(cards[0].Notices, notices...)
 	return cards, assumptions, nil
+}
+
+// changeWater is the shared card with every row of the plan.
+const changeWater = "change-water"
+
+// underWay stands at the top of a card with rows where changes were made for an incident that is open: the rows begin anew,
+// with a change at once, and know nothing of what a day's limits have left.
+func (s *shelf) underWay(system string) string {
+	l, open := s.open[system]
+	if !open || l.OpenedAt.After(s.now) {
+		return ""
+	}
+	sys := s.site.SystemByID(system)
+	made := l.Changes(sys)
+	if made == 0 {
+		return ""
+	}
+	return fmt.Sprintf("%s made on %s. Pour by \"tidehold incident status\", not by these rows; none before %s.",
+		units.UpperFirst(counted(made, "change")), system, clockText(l.NextChange(sys, s.now), s.site.TimeZone))
 }
 
 // facts are those of each event's card, at least of the first card, in the order of the

@@ -28,7 +28,7 @@ type Card struct {
 	Reviewed time.Time `json:"reviewed"`
 	Due      time.Time `json:"review_due"`
 	Printed  time.Time `json:"printed"`
-	// Fault is what keeps the site's numbers off the card; it stands at the top.
+	// Fault is what keeps the site's numbers off the card, or its rows from being followed; it stands at the top.
 	Fault string `json:"fault,omitempty"`
 	// Danger is the one line of danger above the box.
 	Danger *Caution `json:"danger"`
