@@ -73,18 +73,26 @@ func climbedDown(found edge, tests []func(float64) bool, hopeless func(float64) 
 // provedLeast is an answer of which one per cent less does not mend by the dearest test of all, the search that a plan
 // is shown from to its end: asked last, and where it sees better than the others the answer is its own.
 func provedLeast(found edge, dearest, hopeless func(float64) bool, most float64) edge {
-	was := found.least
+	lower := found
 	for range searchRounds {
-		less := found.least * proofStep
+		less := lower.least * proofStep
 		if hopeless(less) || !dearest(less) {
 			break
 		}
-		found.least, _ = rounded(dearest, bracket(dearest, 0, less, less*(1-nearby)), found.least)
+		round := roundUp(bracket(dearest, 0, less, less*(1-nearby)), amountDigits)
+		if round >= lower.least || !dearest(round) {
+			break
+		}
+		lower.least = round
 	}
-	if found.least < was { // between the two there may be what does not mend
-		found.tooMuch = tooMuch(dearest, found.least, most, island)
+	if lower.least == found.least {
+		return found
 	}
-	return found
+	// Between the two there may be what does not mend. What no measure can hit is no answer.
+	if lower.tooMuch = tooMuch(dearest, lower.least, most, island); lower.tooMuch > 0 && lower.tooMuch < lower.least/proofStep {
+		return found
+	}
+	return lower
 }
 
 // tooMuch is where above an amount that mends more no longer does, to bracketWidth; 0

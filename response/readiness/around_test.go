@@ -4,6 +4,8 @@ import (
 	"math"
 	"strings"
 	"testing"
+
+	"tidehold/refs/outside"
 )
 
 // TestAStretchFarBelow: 100 on mends, and so does a short stretch at half of it or at a fifth. Both its
@@ -148,5 +150,34 @@ func TestALowerAmountHasItsOwnUpperEnd(t *testing.T) {
 	}
 	if found := provedLeast(edge{95, 130}, longest, never, 1000); found != (edge{95, 130}) {
 		t.Errorf("nothing less: %+v", found)
+	}
+}
+
+// TestOnePerCentLessIsAskedOfTheSearchOfAShownPlan: in a house of several events that goes on beyond the one by which
+// amounts are found. A purifier of 7.68 L/h was asked for where 7.2 makes the water in time.
+func TestOnePerCentLessIsAskedOfTheSearchOfAShownPlan(t *testing.T) {
+	if outside.Cases(1, 1, 0) == 0 {
+		t.Skip("a second")
+	}
+	b, ways := benchOn(t, `format: 1
+systems: [{id: reef, net_volume: 480 L ± 12 %, change_every: 8 h, lead: 20 min, least_change: 1 %, water: {salinity: 35, temperature: 26 C}, limits: {salinity_low: 31, salinity_high: 37, temperature_low: 23 C, temperature_high: 29 C}}]
+stores:
+  - {id: low, holds: saltwater, capacity: 192 L, volume: 96 L, salinity: 35, temperature: 14 C, mixed: 2026-11-20}
+  - {id: wide, holds: saltwater, capacity: 720 L, volume: 144 L, salinity: 35.4, temperature: 17 C, mixed: 2026-11-20, transfer: 4000 L/h}
+salts: [{id: house, on_hand: 19.2 kg, dose: 40 g/L}]
+events:
+  - {id: copper, system: reef, within: 48 h, contaminant: copper, start: 20 ug/L, target: 7 ug/L, reheats: yes}
+  - {id: ammonia, system: reef, within: 24 h, contaminant: ammonia, start: 1 mg/L, target: 0.4 mg/L}
+`)
+	b.thorough = true
+	a, ok := b.kind(of(ways, PurifierRate))
+	if !ok || a.x > 7.5 {
+		t.Fatalf("%+v", a)
+	}
+	for share, want := range map[float64]bool{1: true, proofStep: false} {
+		p, q := b.with([]amount{{way: a.way, x: a.x * share}})
+		if out, err := p.run(q, false); err != nil || out.Plans[0].InTime != want {
+			t.Errorf("with %g L/h in time: %v", a.x*share, !want)
+		}
 	}
 }

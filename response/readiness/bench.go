@@ -203,8 +203,11 @@ func (b bench) leastBelow(w way, most, guess float64, others ...amount) (amount,
 	hopeless := func(x float64) bool { return b.hopeless(all(x)...) }
 	found, ok := smallest(tests[:b.levels()], hopeless, min(most, w.most), guess, rungs...)
 	if ok && b.thorough {
-		found = climbedDown(found, tests, hopeless, w.most)
-		found = provedLeast(found, func(x float64) bool { return !b.fails(all(x)...) || !b.once(b.memory.lateAtLast, all(x), plans.late) }, hopeless, w.most)
+		surely := func(x float64) bool {
+			return !b.fails(all(x)...) || !b.once(b.memory.lateAtLast, all(x), plans.surelyLate)
+		}
+		found = climbedDown(found, append(slices.Clip(tests[:2]), surely), hopeless, w.most)
+		found = provedLeast(found, surely, hopeless, w.most)
 	}
 	a := amount{w, found.least, found.tooMuch}
 	if ok && w.what == MoreTime && !b.rough {

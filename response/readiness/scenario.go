@@ -112,6 +112,12 @@ func (p plans) late(q scenario) bool {
 	return err != nil || !met
 }
 
+// surelyLate is late by all that a plan that is shown is looked for with, in a house of many events too.
+func (p plans) surelyLate(q scenario) bool {
+	p.opt.Note = true
+	return p.late(q)
+}
+
 // likelyLate is late by the greater part of that search, at a fraction of its price.
 func (p plans) likelyLate(q scenario) bool {
 	p.opt.Brief = true
