@@ -125,8 +125,19 @@ func (n *night) waterText(s incidentStatus) string {
 	}
 	if len(others) > 0 {
 		text += fmt.Sprintf(" Planned together with %s (open too), the most pressing first.", listed(others))
+		if s.AloneAtH != nil {
+			text += fmt.Sprintf(" Alone this is done %s%s.", clockText(n.State.Now.Add(hoursSince(*s.AloneAtH)), n.Site.TimeZone), n.ranked())
+		}
 	}
 	return text
+}
+
+// ranked says how the water goes to this incident first.
+func (n *night) ranked() string {
+	if !n.Log.Opening.Event {
+		return ""
+	}
+	return fmt.Sprintf(": to be served first, priority: 1 in event %s of the site file", n.Log.Opening.Name)
 }
 
 // warmingText says why the first change waits for a vat that is called ready: it warms. Nothing is said where another

@@ -67,7 +67,10 @@ type incidentStatus struct {
 	Plan           *plan.Plan               `json:"plan"`
 	// Spoils are other open incidents that this plan makes late by what it does to the vats.
 	Spoils []incident.Spoiled `json:"spoils"`
-	Stores []storeResult      `json:"stores"`
+	// AloneAtH is when the plan, which is late beside other open incidents, would be done by itself; null where it is in
+	// time, or would be late too.
+	AloneAtH *float64      `json:"done_alone_at_h"`
+	Stores   []storeResult `json:"stores"`
 }
 
 type incidentContaminant struct {
@@ -231,10 +234,11 @@ func (n *night) status() (incidentStatus, error) {
 			return s, usage(err)
 		}
 		s.Plan, n.planned = p, made.Assumptions
-		if len(n.Besides) > 0 {
-			if s.Spoils, err = n.Spoils(n.Site, p, schedule.Options{}); err != nil {
-				return s, usage(err)
-			}
+		if s.Spoils, err = n.Spoils(n.Site, p, schedule.Options{}); err != nil {
+			return s, usage(err)
+		}
+		if s.AloneAtH, err = n.Alone(n.Site, p, schedule.Options{}); err != nil {
+			return s, usage(err)
 		}
 	}
 	for _, st := range stock.StatusOf(n.Site, n.loaded.Now).Stores {

@@ -35,12 +35,16 @@ events:
 	if said < 0 || said > strings.Index(out, "Next: ") || !strings.Contains(out, "write priority: 1 into its event spill") {
 		t.Errorf("not said before it is poured:\n%s%s", out, errs)
 	}
+	_, out, errs = onSite(siteFile, "incident status --system reef --at 2026-11-25T02:30:00Z")
+	if out = flat(out); !strings.Contains(out, "the most pressing first. Alone this is done") || !strings.Contains(out, "priority: 1 in event spill") {
+		t.Errorf("not said of the one that is late:\n%s%s", out, errs)
+	}
 	// What it says helps.
 	if err := os.WriteFile(siteFile, []byte(strings.Replace(house, "within: 48 h}", "within: 48 h, priority: 1}", 1)), 0o600); err != nil {
 		t.Fatal(err)
 	}
 	_, out, errs = onSite(siteFile, "incident status --system reef --at 2026-11-25T02:30:00Z")
-	if out = flat(out); strings.Contains(out, "not enough") || strings.Contains(out, "done late") || strings.Contains(out, "this takes water") {
+	if out = flat(out); strings.Contains(out, "not enough") || strings.Contains(out, "done late") || strings.Contains(out, "this takes water") || strings.Contains(out, "Alone this is done") {
 		t.Errorf("with its priority:\n%s%s", out, errs)
 	}
 }

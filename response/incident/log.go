@@ -196,7 +196,7 @@ func Validate(entries []stock.Entry, e stock.Entry, now time.Time) error {
 	if e.Kind == stock.Opened {
 		for _, l := range Open(logs) {
 			if l.Opening.System == x.Opening.System {
-				return fmt.Errorf("an incident is open on %s already: number %d, %s, since %s; enter into that one, or close it first: tidehold incident close", l.Opening.System, l.ID, l.Opening.Name, stock.Said(l.OpenedAt, zone))
+				return fmt.Errorf("an incident is open on %s already: number %d, %s, since %s; close that one only if it is over; else take the card of what happens now (tidehold playbook 'WHAT HAPPENS' --system %s), and enter it there: tidehold incident note 'WHAT HAPPENS' --system %s", l.Opening.System, l.ID, l.Opening.Name, stock.Said(l.OpenedAt, zone), l.Opening.System, l.Opening.System)
 			}
 		}
 		return nil

@@ -25,7 +25,7 @@ type Spoiled struct {
 // Errors: as schedule.Run.
 func (st *State) Spoils(s *site.Site, p *plan.Plan, opt schedule.Options) ([]Spoiled, error) {
 	out := []Spoiled{}
-	if p == nil || len(p.Prepared) == 0 {
+	if p == nil || len(p.Prepared) == 0 || len(st.beside) == 0 {
 		return out, nil
 	}
 	list, given := schedule.InFileOrder(s, append([]plan.Demand{st.Demand}, st.beside...))
@@ -47,4 +47,19 @@ func (st *State) Spoils(s *site.Site, p *plan.Plan, opt schedule.Options) ([]Spo
 		}
 	}
 	return out, nil
+}
+
+// Alone is when a plan that is late beside other incidents would be done by itself, hours from now; nil where it would be late
+// too, or no other is open.
+//
+// Errors: as schedule.Run.
+func (st *State) Alone(s *site.Site, p *plan.Plan, opt schedule.Options) (*float64, error) {
+	if p == nil || p.InTime || len(st.beside) == 0 {
+		return nil, nil
+	}
+	out, err := schedule.Run(st.supplied(s), st.Now, []plan.Demand{st.Demand}, opt)
+	if err != nil || !out.Plans[0].InTime {
+		return nil, err
+	}
+	return out.Plans[0].DoneAtH, nil
 }
