@@ -231,7 +231,7 @@ func (a *app) answerEntry(ls loaded, e stock.Entry, id int) error {
 	if e.Kind == stock.Closed && n.Done() && !n.Confirmed() {
 		problems = append(problems, fmt.Sprintf("no second sample a day later confirms it; take one, and enter what is found with --incident %d", l.ID))
 	}
-	if e.Kind == stock.Closed && !n.Done() {
+	if e.Kind == stock.Closed && !n.Done() && len(n.Goals) > 0 {
 		problems = append(problems, fmt.Sprintf("the goal is not reached; if it was closed too early: tidehold incident undo --incident %d%s", l.ID, n.here))
 	}
 	return a.print(answer{Command: "incident " + string(e.Kind), Title: "Incident " + l.Opening.Name, Result: res, Warnings: problems, Said: again,

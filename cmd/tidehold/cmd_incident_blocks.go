@@ -17,10 +17,13 @@ func (n *night) statusBlocks(s incidentStatus) []block {
 	levels := n.levels()
 	levels.Tight = true
 	out := append([]block{para("%s", n.headline(s))}, n.breachLines(s.Beyond)...)
-	out = append(out, levels, para("%s", n.waterText(s)))
+	if len(n.Goals) > 0 {
+		out = append(out, levels)
+	}
+	out = append(out, para("%s", n.waterText(s)))
 	if text := n.findingText(s); text != "" {
 		out = append(out, line("%s", text))
-	} else if s.Changes == 0 && n.Log.ClosedAt == nil {
+	} else if s.Changes == 0 && n.Log.ClosedAt == nil && len(n.Goals) > 0 {
 		out = append(out, line("%s", sampleFirst))
 	}
 	if s.Plan != nil {

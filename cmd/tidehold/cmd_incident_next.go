@@ -22,6 +22,8 @@ func (n *night) next(s incidentStatus) string {
 		return fmt.Sprintf("Next: take a second sample now; if it shows the same, take the closing back: tidehold incident undo %d --incident %d%s", n.Log.LastOf(stock.Closed), n.Log.ID, n.here)
 	case n.Log.ClosedAt != nil:
 		return fmt.Sprintf("Next: the report: tidehold incident report --incident %d --format html%s", n.Log.ID, n.here)
+	case len(n.Goals) == 0:
+		return "Next: " + n.withoutGoal(s)
 	case s.Surprise != nil && (s.Plan == nil || len(s.Plan.Steps) == 0):
 		return "Next: take a second sample now, and enter what is found: " + n.enterResult()
 	case s.Surprise != nil || n.inDoubt():
@@ -38,6 +40,15 @@ func (n *night) next(s incidentStatus) string {
 		return "Next: take a sample before anything else is changed, and enter what is found."
 	}
 	return "Next: " + n.first(s)
+}
+
+// withoutGoal is what to do where nothing is to be thinned out: the card's steps, and what is read, until all is well.
+func (n *night) withoutGoal(s incidentStatus) string {
+	read := slices.ContainsFunc(n.Log.Items, func(it incident.Item) bool { return it.Kind == stock.Reading })
+	if read && len(s.Beyond) == 0 {
+		return "go on by the card, which asks for no change of water; when it is over: tidehold incident close" + n.which() + n.here
+	}
+	return "do its card, which asks for no change of water, and enter what you read: tidehold incident reading --temp VALUE --salinity VALUE" + n.which() + n.here
 }
 
 // enterResult is the command that enters a result of the substance that answers are about.

@@ -1,6 +1,7 @@
 package main
 
 import (
+	"slices"
 	"strings"
 	"time"
 
@@ -19,7 +20,8 @@ func newIncidentOpenCmd(a *app, f *incidentFlags) *cobra.Command {
 		Short: "something happened: start its record",
 		Long: `Starts the record of an incident: an event of the site file, or a name of your own.
 With a name of your own, say the --system if the site has several; the plan is then
-to remove half of whatever is in the water within a day, until a result says more;
+to remove half of whatever is in the water within a day, until a result says more, or
+no change where the card for that name asks for none ("power cut");
 the system's own heaters are taken to work, unless the name says that one broke.
 
 ` + exitHelp,
@@ -75,8 +77,14 @@ func opening(s *site.Site, name, system string) (incident.Opening, error) {
 	if sys == nil {
 		return incident.Opening{}, usagef("--system: %q is not in the site file; allowed: %s%s", system, strings.Join(systemIDs(s), ", "), meant(system, systemIDs(s)))
 	}
-	reheats, _ := sys.Reheats(cardFor(name) == site.HeaterBreak) // else as for the site's own default event
-	return incident.Opening{Name: name, System: system, Reheats: reheats, Aims: []incident.Aim{{Remove: unknownRemove, WithinH: unknownWithinH}}}, nil
+	card := cardFor(name)
+	reheats, _ := sys.Reheats(card == site.HeaterBreak) // else as for the site's own default event
+	o := incident.Opening{Name: name, System: system, Reheats: reheats}
+	// Where the card sends nobody to change water (a power cut, a leak), nothing is to be thinned out until a result says so.
+	if slices.Contains(playbook.Builtin().Sent(card), changeWater) {
+		o.Aims = []incident.Aim{{Remove: unknownRemove, WithinH: unknownWithinH}}
+	}
+	return o, nil
 }
 
 // surelyFits is the share of the words of an incident's name that a card must know to be the one for it: of "white

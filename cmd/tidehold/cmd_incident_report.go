@@ -174,6 +174,9 @@ func (r *reporting) blocks() []block {
 
 // outcome says how it stands with each goal.
 func (r *reporting) outcome() string {
+	if len(r.night.Goals) == 0 {
+		return "No change of water was asked for."
+	}
 	var parts []string
 	for _, g := range r.night.Goals {
 		parts = append(parts, goalText(g)+": "+verdictWords(g.Verdict))

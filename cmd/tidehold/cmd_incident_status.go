@@ -132,7 +132,7 @@ func runIncidentStatus(a *app, f *incidentFlags) error {
 		return err
 	}
 	return a.print(answer{Command: "incident status", Title: "Incident " + n.Log.Opening.Name, Result: status, Assumptions: n.assumed(),
-		Warnings: append(append(warnings, n.arrivals()...), n.filling(status.Plan)...), Blocks: n.statusBlocks(status), More: n.detail(status), No: !status.Done, Table: "contaminants"})
+		Warnings: append(append(warnings, n.arrivals()...), n.filling(status.Plan)...), Blocks: n.statusBlocks(status), More: n.detail(status), No: !status.Done && len(n.Goals) > 0, Table: "contaminants"})
 }
 
 // arrivals are the deliveries whose time has come: what is left of them counts as here.

@@ -41,6 +41,30 @@ stores: [{id: vat, holds: saltwater, volume: 100 L}]
 	}
 }
 
+// TestNoWaterIsPouredForAPowerCut: of every own name the plan was to change half of the water, and for "power cut" it began with 405 L
+// poured away, so that the rest of the vat was warm sooner. Its card sends nobody to change water.
+func TestNoWaterIsPouredForAPowerCut(t *testing.T) {
+	siteFile := twoWatersAt(t)
+	for _, c := range []struct {
+		args []string
+		code int
+		want string
+	}{
+		{[]string{"open", "power cut", "--system", "reef", "--at", "2026-11-24T02:40:00Z"}, exitDone, "Next: do its card, which asks for no change of water, and enter what you read: tidehold incident reading --temp VALUE --salinity VALUE"},
+		{[]string{"reading", "--oxygen", "3mg/L", "--at", "2026-11-24T03:40:00Z"}, exitDone, "Next: do its card"},
+		{[]string{"reading", "--oxygen", "6mg/L", "--temp", "24C", "--at", "2026-11-24T05:40:00Z"}, exitDone, "Next: go on by the card, which asks for no change of water; when it is over: tidehold incident close"},
+		{[]string{"status", "--at", "2026-11-24T05:50:00Z"}, exitDone, "when it is over: tidehold incident close"},
+		{[]string{"close", "--at", "2026-11-24T06:50:00Z"}, exitDone, "Next: the report"},
+		{[]string{"report", "--incident", "1", "--at", "2026-11-24T06:55:00Z"}, exitDone, "No change of water was asked for."},
+	} {
+		code, out, errs := onTerminal(append(append([]string{"incident"}, c.args...), "--site", siteFile)...)
+		out = flat(strings.ReplaceAll(out, "\\\n", ""))
+		if code != c.code || !strings.Contains(out, c.want) || strings.Contains(out, "Next: change") || strings.Contains(out, "not reached") {
+			t.Errorf("%v: exit %d, no %q:\n%s%s", c.args, code, c.want, out, errs)
+		}
+	}
+}
+
 // TestASampleComesBeforeTheFirstChange: the state of an incident of which nothing is measured said no word of a sample, and
 // what was in the water went down the drain with the first change.
 func TestASampleComesBeforeTheFirstChange(t *testing.T) {
