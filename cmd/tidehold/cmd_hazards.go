@@ -69,6 +69,9 @@ func runHazards(a *app, o hazardOptions) error {
 	}
 	v := hazardView{Result: r, site: ls.Site, kinds: kindsOf(ls.Site), units: u}
 	warnings := slices.Concat(site.Texts(ls.Site.Warnings), r.Warnings)
+	if a.format.Value == "table" {
+		warnings = v.together(warnings)
+	}
 	return a.print(answer{
 		Command: "hazards", Table: "hazards", Title: "What could go wrong at " + ls.Title(), Result: r,
 		Assumptions: slices.Concat(ls.Site.Assumptions, r.Assumptions),

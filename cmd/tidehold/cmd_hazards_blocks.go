@@ -42,12 +42,62 @@ func room(remarks []block, warnings []string) int {
 	return max(n, fewestHazards)
 }
 
+// closestRoom is how many rows a screen set close has left beside the verdict, the remarks and a line that counts
+// the warnings.
+func closestRoom(verdict string, remarks []block) int {
+	const headMoreWarningsAssumedNext = 7
+	n := screenLines - headMoreWarningsAssumedNext - linesOf(verdict)
+	for _, r := range remarks {
+		n -= linesOf(r.Text)
+	}
+	return n
+}
+
+// deadly is how many rows, the worst first, harm people or kill within a day: no warning is shown in their place.
+func deadly(rows []gatheredHazard) int {
+	n := 0
+	for _, r := range rows {
+		if r.Harm == hazards.People || r.Harm == hazards.WithinADay {
+			n++
+		}
+	}
+	return n
+}
+
+// together is a list in which what is said of several systems in the same words is said once, of all of them.
+func (v hazardView) together(warnings []string) []string {
+	systems := map[string]bool{} // a file may hold thousands
+	for i := range v.site.Systems {
+		systems[v.site.Systems[i].ID] = true
+	}
+	var tails []string
+	of := map[string][]string{}
+	for _, w := range warnings {
+		id, tail, ok := strings.Cut(w, ": ")
+		if !ok || !systems[id] {
+			id, tail = "", w
+		}
+		if of[tail] == nil {
+			tails = append(tails, tail)
+		}
+		of[tail] = append(of[tail], id)
+	}
+	out := make([]string, 0, len(tails))
+	for _, tail := range tails {
+		if ids := of[tail]; ids[0] != "" {
+			tail = listed(ids) + ": " + tail
+		}
+		out = append(out, tail)
+	}
+	return out
+}
+
 func linesOf(text string) int { return (len([]rune(text)) + screenColumns - 1) / screenColumns }
 
 // answer is the verdict, the worst rows, and what else a keeper has to know tonight.
 func (v hazardView) answer(warnings []string) []block {
 	rows, remarks := v.gathered(), v.remarks()
-	most := room(remarks, warnings)
+	most := max(room(remarks, warnings), min(deadly(rows), closestRoom(v.verdict(), remarks)))
 	g := grid{Header: []string{"", "what goes wrong", "limit after", "ends at", "guards"}, Right: []int{2, 3}}
 	last := ""
 	for i, row := range rows {
