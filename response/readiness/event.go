@@ -247,7 +247,7 @@ func (e *Event) reason(u units.System) string {
 	lacks := ""
 	switch {
 	case e.LackingL != nil:
-		lacks = "; " + plan.LacksWords(*e.LackingL, e.Plan.Demand.System, u)
+		lacks = "; " + plan.LacksWords(*e.LackingL, e.Plan.Demand.System, u) + butNot(*e.LackingL, e.tooMuchL, u)
 	case e.concluded:
 		lacks = "; more stored water alone would not do it in time"
 	}
@@ -259,6 +259,18 @@ func (e *Event) reason(u units.System) string {
 		are = "is"
 	}
 	return fmt.Sprintf("never done: %s, the best for the first %s, %s not enough%s%s", units.Count(e.Changes, "change"), units.Hours(e.BestToH), are, held, lacks)
+}
+
+// butNot is where more than what is lacking no longer does; "" where it always does.
+func butNot(lackingL, tooMuchL float64, u units.System) string {
+	if tooMuchL <= 0 {
+		return ""
+	}
+	most := u.Volume(tooMuchL, units.Down)
+	if most == u.Volume(lackingL, units.Up) {
+		return ", but hardly more"
+	}
+	return ", but not " + most
 }
 
 // within is the time allowed, as the end of a sentence.

@@ -275,6 +275,7 @@ func (j judge) targets(r *Result, events []site.Event, failing []int) []target {
 // mend finds the remedies of one failing event and what it lacks, today and on the worst day.
 func (j judge) mend(t *target, e *Event) {
 	e.LackingL, t.bench.tooMuchL = t.bench.lacking(*e.DemandL, t.shortL)
+	e.tooMuchL = t.bench.tooMuchL
 	t.bench.lackingL, t.bench.thorough = e.LackingL, true
 	t.own = t.bench.single(t.ways)
 	e.Fixes = t.bench.fixes(t.ways, t.own)
@@ -313,7 +314,7 @@ func (j judge) mendTogether(x *target, events []Event) {
 	t := x.together
 	t.LackingL, x.bench.tooMuchL = x.bench.lacking(t.DemandL, t.shortL)
 	if x.bench.lackingL = t.LackingL; t.LackingL != nil {
-		t.Reason += "; " + plan.LacksWords(*t.LackingL, x.bench.first(), j.units)
+		t.Reason += "; " + plan.LacksWords(*t.LackingL, x.bench.first(), j.units) + butNot(*t.LackingL, x.bench.tooMuchL, j.units)
 	}
 	alone := func(id string) bool {
 		return slices.ContainsFunc(events, func(e Event) bool { return e.ID == id && e.Verdict == Covered })

@@ -1,6 +1,7 @@
 package readiness
 
 import (
+	"strings"
 	"testing"
 
 	"tidehold/refs/outside"
@@ -88,5 +89,30 @@ func TestOneEventLacksWhatIsToBeBought(t *testing.T) {
 	}
 	if list := briefly(t, longLooked).Shopping; len(list) != 1 || made.Plan.LackingL == nil || list[0].Amount != *made.Plan.LackingL {
 		t.Errorf("%v is lacking, to buy %+v", show(made.Plan.LackingL), list)
+	}
+}
+
+// What is lacking is said with where more no longer does: 12.3 L would do, and whoever fetched 13 L to be sure had
+// another verdict.
+func TestWhereMoreNoLongerDoesIsSaidOfWhatIsLacking(t *testing.T) {
+	const house = `format: 1
+systems: [{id: tub, net_volume: 20 L ± 3 %, water: {salinity: 35, temperature: 24 C}, limits: {salinity_low: 31, salinity_high: 37, temperature_low: 21 C, temperature_high: 26 C}}]
+stores: [{id: fresh, holds: saltwater, capacity: 30 L, volume: 30 L, salinity: 30, temperature: 17 C, mixed: 2026-11-20}]
+purifier: {rate: 3 L/h}
+events:
+  - {id: small, system: tub, within: 6 h, contaminant: copper, start: 8 ug/L, target: 7 ug/L}
+  - {id: copper, system: tub, within: 120 h, contaminant: copper, start: 40 ug/L, target: 7 ug/L, reheats: no}
+`
+	e := judged(t, house).Events[1]
+	if f := fixOf(e, StoredSaltwater); f == nil || f.TooMuch == nil || !strings.Contains(e.Reason, "would do, but not "+units.Metric.Volume(*f.TooMuch, units.Down)) {
+		t.Errorf("%s: %+v", e.Reason, f)
+	}
+	for _, c := range []struct {
+		tooMuchL float64
+		want     string
+	}{{0, ""}, {13, ", but not 13.0 L"}, {12.34, ", but hardly more"}} {
+		if got := butNot(12.25, c.tooMuchL, units.Metric); got != c.want {
+			t.Errorf("%g: %q, not %q", c.tooMuchL, got, c.want)
+		}
 	}
 }

@@ -111,6 +111,8 @@ type Event struct {
 	Curves Curves `json:"curves"`
 	// binding is what holds the plan back, once that was looked for.
 	binding plan.Binding
+	// tooMuchL is where more than LackingL no longer does; 0: it always does.
+	tooMuchL float64
 	// concluded says that what it lacks was looked for.
 	concluded bool
 	// Plan is the whole plan on the worst day.
