@@ -91,7 +91,7 @@ func (v readyView) restock(r *readiness.Restock) []block {
 		s += " (" + counted(r.Bags, "bag") + ")"
 	}
 	if r.Cost != nil {
-		s += strings.TrimRight(fmt.Sprintf(", %s %s", units.Fixed(*r.Cost, 2), v.currency), " ")
+		s += ", " + priced(strings.TrimSpace(units.Fixed(*r.Cost, 2)+" "+v.currency), v.currency)
 	}
 	if r.ReadyAgainH == nil {
 		return []block{para("%s; without a purifier the water has to be brought.", s)}

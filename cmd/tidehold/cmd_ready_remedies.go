@@ -34,14 +34,14 @@ func (v readyView) shopping() []block {
 		out = append(out, para("No set of purchases was found that covers everything; --all lists what helps which event."))
 	}
 	if rest, up := v.notByPurchase(); len(rest) > 0 {
-		out = append(out, line("Nothing to buy or do covers %s in the time allowed.", listed(rest)))
+		out = append(out, line("Nothing to buy or do covers %s in the time allowed%s.", listed(rest), v.whyNot(rest)))
 	} else if len(up) > 0 {
 		out = append(out, line("Nothing to buy covers %s in the time allowed; getting up does.", listed(up)))
 	}
 	for _, p := range v.PartSteps[:min(len(v.PartSteps), mostSteps)] {
-		cost := ""
-		if c := v.cost(p.Fix); c != "" {
-			cost = ", " + c
+		cost := v.cost(p.Fix)
+		if cost != "" {
+			cost = ", " + priced(cost, v.currency)
 		}
 		out = append(out, line("Only for %s: %s%s.", v.covers(p.Covers), v.fix(p.Fix), cost))
 	}
@@ -90,13 +90,36 @@ func (v readyView) notByPurchase() (rest, up []string) {
 		awake[plan.AllOf(t.Events)] = t.InTimeIfAwake
 	}
 	for _, name := range v.NotByPurchase {
+		list := &rest
 		if awake[name] {
-			up = append(up, name)
-		} else {
-			rest = append(rest, name)
+			list = &up
+		}
+		if !v.partOf(name, *list) { // else said with that event
+			*list = append(*list, name)
 		}
 	}
 	return rest, up
+}
+
+// partOf reports whether a combination holds an event that is named itself.
+func (v readyView) partOf(name string, names []string) bool {
+	return slices.ContainsFunc(v.Together, func(t readiness.Together) bool {
+		return plan.AllOf(t.Events) == name && slices.ContainsFunc(t.Events, func(id string) bool { return slices.Contains(names, id) })
+	})
+}
+
+// whyNot says of events that nothing covers that they are not covered in combinations either, and on a screen of
+// several which command says what holds the first of them back: it may be no more than a limit of the site file.
+func (v readyView) whyNot(rest []string) string {
+	at := slices.IndexFunc(v.Events, func(e readiness.Event) bool { return e.ID == rest[0] })
+	if at < 0 || len(v.Events) == 1 {
+		return ""
+	}
+	alone := ""
+	if len(v.Together) > 0 {
+		alone = ", alone or at once"
+	}
+	return alone + "; ready --event " + rest[0] + " says what limits it"
 }
 
 func (v readyView) atOnce() string {
@@ -243,6 +266,14 @@ func brought(f readiness.Fix) string {
 		s += ", at most " + units.Dissolved(f.BackgroundUgL[id]) + " " + substance(id)
 	}
 	return s
+}
+
+// priced is a cost in a sentence, where a number without a currency would be one of anything.
+func priced(cost, currency string) string {
+	if currency == "" {
+		return "cost " + cost
+	}
+	return cost
 }
 
 func (v readyView) cost(f readiness.Fix) string {

@@ -223,16 +223,25 @@ func TestWhatTheListOfPurchasesCovers(t *testing.T) {
 		}, row + "[4.00 kg more salt (house) 12.60 EUR late-1]\nAll of it covers every event, alone and at once: planned again with it."},
 		{func(r *readiness.Result) {
 			r.Shopping, r.NotByPurchase = []readiness.Purchase{{Fix: salt, Covers: []string{"late-1"}}}, []string{"short-0"}
-		}, "[4.00 kg more salt (house) 12.60 EUR late-1]\nThat covers the rest: planned again with it.\nNothing to buy or do covers short-0 in the time allowed."},
+		}, "[4.00 kg more salt (house) 12.60 EUR late-1]\nThat covers the rest: planned again with it.\nNothing to buy or do covers short-0 in the time allowed; ready --event short-0 says what limits it."},
+		{func(r *readiness.Result) { // what it is part of is not named beside it, where it is in time awake neither
+			r.NotByPurchase = []string{"short-0", "late-1 + covered-2", "short-0 + late-1"}
+			r.Together = []readiness.Together{{Events: []string{"late-1", "covered-2"}}, {Events: []string{"short-0", "late-1"}}}
+		}, "Nothing to buy or do covers short-0 and late-1 + covered-2 in the time allowed, alone or at once; ready --event short-0 says what limits it."},
 		{func(r *readiness.Result) {
 			r.NotByPurchase, r.PartSteps = []string{"short-0"}, []readiness.Purchase{{Fix: salt, Covers: []string{"late-1"}}, {Fix: salt}}
-		}, "Nothing to buy or do covers short-0 in the time allowed.\nOnly for late-1: 4.00 kg more salt (house), 12.60 EUR."},
+		}, "Nothing to buy or do covers short-0 in the time allowed; ready --event short-0 says what limits it.\nOnly for late-1: 4.00 kg more salt (house), 12.60 EUR."},
 	} {
 		v := readyView{Result: short, units: units.Metric, currency: "EUR"}
 		c.with(&v.Result)
 		if got := said(v.shopping()); got != c.want {
 			t.Errorf("%q, want %q", got, c.want)
 		}
+	}
+	v := readyView{Result: short, units: units.Metric}
+	v.PartSteps = []readiness.Purchase{{Fix: salt, Covers: []string{"late-1"}}}
+	if got := said(v.shopping()); !strings.HasSuffix(got, "Only for late-1: 4.00 kg more salt (house), cost 12.60.") {
+		t.Errorf("without a currency: %q", got)
 	}
 }
 
