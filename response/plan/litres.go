@@ -39,11 +39,21 @@ func (p *Plan) Row(s *Step, u units.System) units.Parts {
 // plan meets, and takes no more out of a vat than it holds.
 // Whoever prints all of them asks once: each hangs on the others.
 func (p *Plan) Rows(u units.System) []units.Parts {
+	rows, met := p.rounded(u, true)
+	if !met {
+		rows, _ = p.rounded(u, false)
+	}
+	return rows
+}
+
+// rounded are the changes as printed, drops: without what is too little to be poured; and whether they meet every aim that the
+// plan meets.
+func (p *Plan) rounded(u units.System, drops bool) (rows []units.Parts, met bool) {
 	by := make([]units.Rounding, len(p.Steps))
 	for k := range p.Steps {
 		by[k] = p.Steps[k].rounding()
 	}
-	rows := p.rows(by, u)
+	rows, met = p.rows(by, u, drops), true
 	for a, res := range p.Aims {
 		if res.DoneAtH == nil || p.Demand.System == nil || a >= len(p.Demand.Aims) {
 			continue
@@ -55,10 +65,11 @@ func (p *Plan) Rows(u units.System) []units.Parts {
 		// The last change before the aim is reached first: it is the one nothing else waits for.
 		for k := n - 1; k >= 0 && p.missed(a, rows[:n]); k-- {
 			by[k] = units.Up
-			rows = p.rows(by, u)
+			rows = p.rows(by, u, drops)
 		}
+		met = met && !p.missed(a, rows[:n])
 	}
-	return rows
+	return rows, met
 }
 
 // Poured are the draws of a change, by their places, that pour anything as it is printed: nobody reads a
@@ -97,7 +108,7 @@ func (p *Plan) missed(a int, rows []units.Parts) bool {
 
 // rows are the changes as printed with these roundings. No limit of the site is kept closer than
 // a step of display; what a vat holds is.
-func (p *Plan) rows(by []units.Rounding, u units.System) []units.Parts {
+func (p *Plan) rows(by []units.Rounding, u units.System, drops bool) []units.Parts {
 	out, over := make([]units.Parts, len(p.Steps)), map[string]float64{}
 	for k, s := range p.Steps {
 		parts, most := make([]float64, len(s.From)), make([]float64, len(s.From))
@@ -109,7 +120,11 @@ func (p *Plan) rows(by []units.Rounding, u units.System) []units.Parts {
 			parts[i], most[i] = d.Litres, d.Litres+left-over[d.From()]
 		}
 		fold(parts, most)
-		out[k] = printed(s.RemoveL, by[k], parts, most, u)
+		total := s.RemoveL
+		if drops {
+			total -= drop(parts, total)
+		}
+		out[k] = printed(total, by[k], parts, most, u)
 		for i, d := range s.From {
 			over[d.From()] += out[k].EachL[i] - d.Litres
 		}
@@ -145,6 +160,16 @@ func fold(parts, most []float64) {
 		parts[i], folded = 0, folded+x
 		parts[largest] += x
 	}
+}
+
+// drop leaves out what is too little to be poured and no vat has in its stead, and says how much that is.
+func drop(parts []float64, total float64) (litres float64) {
+	for i, x := range parts {
+		if x > 0 && x < leastPartL && litres+x <= tinyPart*total {
+			parts[i], litres = 0, litres+x
+		}
+	}
+	return litres
 }
 
 // printed is units.VolumeParts of the parts that pour anything, with the others in their places.

@@ -76,13 +76,13 @@ func TestWhatNoBucketMeasuresIsNotPoured(t *testing.T) {
 	}{
 		{draws(0.1, 9, 129.9, 5), "130 L: [130 L b]"},
 		{draws(0.8, 0, 0.6, 0, 108.8, 50), "110.2 L: [110.2 L c]"},
-		{draws(0.1, 9, 129.9, 0), "130 L: [0.1 L a 129.9 L b]"},  // b holds no more
+		{draws(0.1, 9, 129.9, 0), "129.9 L: [129.9 L b]"},        // b holds no more: without it
 		{draws(1.0, 90, 266, 50), "267 L: [267 L b]"},            // of so much, a litre is nothing either
 		{draws(1.1, 0, 128.9, 50), "130 L: [1.1 L a 128.9 L b]"}, // a jug measures it
 		{draws(0.5, 0, 7.5, 9), "8.0 L: [0.5 L a 7.5 L b]"},      // in a small tank it is much
 		{draws(0.1, 0, 7.9, 9), "8.0 L: [8.0 L b]"},
 		{draws(0.1, 9), "0.10 L: [0.10 L a]"},
-		{[]Draw{{StoreID: "a", Litres: 0.1}, {StoreID: "b", Litres: 129.9}}, "130 L: [0.1 L a 129.9 L b]"}, // of b nobody knows
+		{[]Draw{{StoreID: "a", Litres: 0.1}, {StoreID: "b", Litres: 129.9}}, "129.9 L: [129.9 L b]"}, // of b nobody knows
 	} {
 		s := Step{N: 1, From: c.from, LimitedBy: ByDrawdown}
 		for _, d := range c.from {
@@ -96,6 +96,19 @@ func TestWhatNoBucketMeasuresIsNotPoured(t *testing.T) {
 		}
 		if got := row.Whole + ": " + fmt.Sprint(each); got != c.want {
 			t.Errorf("%s, want %s", got, c.want)
+		}
+	}
+}
+
+// TestWhatTheAimNeedsIsPoured: 0.1 L without which the aim is missed is poured, from wherever it is.
+func TestWhatTheAimNeedsIsPoured(t *testing.T) {
+	none, done := 0.0, 1.0
+	for target, want := range map[float64]string{1 - 130.0/520: "130 L", 0.9: "129.9 L"} {
+		p := Plan{Demand: Demand{System: &site.System{NetVolume: 520}, Aims: []Aim{{Start: 1, Target: target}}}, Aims: []AimResult{{DoneAtH: &done}}, Steps: []Step{
+			{N: 1, RemoveL: 130, LimitedBy: ByDrawdown, From: []Draw{{StoreID: "a", Litres: 0.1, LeftL: &none}, {StoreID: "b", Litres: 129.9, LeftL: &none}}, Levels: []Level{{SizedAfter: 1 - 130.0/520}}},
+		}}
+		if got := p.Row(&p.Steps[0], units.Metric).Whole; got != want {
+			t.Errorf("to %.4f: %s, want %s", target, got, want)
 		}
 	}
 }
