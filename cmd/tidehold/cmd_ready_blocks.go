@@ -160,6 +160,9 @@ func (v readyView) today(e readiness.Event) string {
 		if lacks := v.lacksToday(e); lacks != "" {
 			return "lacks " + lacks
 		}
+		if t.DoneAtH == nil && e.LackingL == nil && v.WorstDay.RoutineL > 0 {
+			return string(t.Verdict) // less may be lacking
+		}
 		return "the same"
 	}
 	if t.Verdict != e.Verdict || t.DoneAtH == nil { // short and unknown are never done

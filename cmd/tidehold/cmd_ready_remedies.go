@@ -64,7 +64,7 @@ func (v readyView) lackingToday() []block {
 	if n := len(v.Events); v.WorstDay.RoutineL <= 0 || n == 1 || n > roomForHours {
 		return nil
 	}
-	var says []string
+	var says, less []string
 	for _, e := range v.sorted() {
 		switch {
 		case !e.Verdict.Fails():
@@ -72,7 +72,12 @@ func (v readyView) lackingToday() []block {
 			says = append(says, e.ID+" lacks nothing")
 		case e.Today.LackingL != nil:
 			says = append(says, e.ID+" lacks "+v.units.Volume(*e.Today.LackingL, units.Up))
+		default:
+			less = append(less, e.ID)
 		}
+	}
+	if len(less) > 0 { // how much takes too long to find for this screen
+		says = append([]string{listed(less) + " may lack less (see dilute --event " + less[0] + ")"}, says...)
 	}
 	if len(says) == 0 {
 		return nil

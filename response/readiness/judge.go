@@ -18,7 +18,7 @@ import (
 type Options struct {
 	// Event restricts the answer to one event; "": all, and the combinations.
 	Event string
-	// Brief leaves out what each event lacks but today, its remedies, what holds it back most and the part
+	// Brief leaves out what each event lacks, its remedies, what holds it back most and the part
 	// steps, how near the best the plans of today and of the combinations are, and, of what fails on the
 	// worst day, the plan of today where that is covered or short: the verdicts, their plans and the
 	// shopping list remain, all as without it.
@@ -199,7 +199,6 @@ func (j judge) remedy(r *Result, events []site.Event, asked []begun, brief bool)
 		}
 	}
 	if brief {
-		j.lackToday(r, failing, targets)
 		return
 	}
 	inParallel(2*len(failing), func() func(int) {
@@ -285,27 +284,6 @@ func (j judge) mend(t *target, e *Event) {
 	} else if p := e.Today.Plan; !p.InTime && p.DemandL != nil {
 		e.Today.LackingL, _ = j.newBench(t.bench.scenario, true).lacking(*p.DemandL, max(0, *p.DemandL-p.WaterL))
 	}
-}
-
-// lackToday finds, in brief, what failing events that are targets lack today, where the regular changes take of
-// that: beside the amounts of the shopping list nobody would know that less does today.
-func (j judge) lackToday(r *Result, failing []int, targets []target) {
-	if j.day.RoutineL == 0 {
-		return
-	}
-	inParallel(len(failing), func() func(int) {
-		p := j.plansFor(j.site)
-		p.opt.Unproved = true
-		return func(k int) {
-			e, q := &r.Events[failing[k]], targets[k].bench.scenario
-			if !e.Today.Verdict.Fails() {
-				return
-			}
-			if out, err := p.run(q, false); err == nil { // in brief not all of what is short today is planned
-				e.Today.LackingL = j.lackingOf(q, out.Plans, true)
-			}
-		}
-	})
 }
 
 // mendTogether finds the remedies of a combination. Where one of its events fails alone they
