@@ -67,7 +67,7 @@ func runHazards(a *app, o hazardOptions) error {
 		}
 		return a.printText(hazards.Events(ls.Site, r))
 	}
-	v := hazardView{Result: r, site: ls.Site, kinds: kindsOf(ls.Site), units: u}
+	v := hazardView{Result: r, site: ls.Site, kinds: kindsOf(ls.Site), units: u, only: o.system}
 	warnings := slices.Concat(site.Texts(ls.Site.Warnings), r.Warnings)
 	if a.format.Value == "table" {
 		warnings = v.together(warnings)

@@ -17,6 +17,8 @@ type hazardView struct {
 	site  *site.Site
 	kinds map[string]site.EquipmentKind
 	units units.System
+	// only is the system that was asked for; "": all.
+	only string
 }
 
 // The verdict, the table's head, what is between, the assumptions and the next command
@@ -348,6 +350,9 @@ func (v hazardView) remarks() []block {
 	if s := v.missing(); s != "" {
 		lines = append(lines, s)
 	}
+	if s := v.bare(); s != "" {
+		lines = append(lines, s)
+	}
 	if len(v.Generators) > 0 {
 		lines = append(lines, "DANGER: a generator runs outdoors only; its exhaust kills. Never into a wall outlet.")
 	}
@@ -373,6 +378,23 @@ func (v hazardView) missing() string {
 		return ""
 	}
 	return fmt.Sprintf("Not all is reckoned yet; the site file does not say: %s.", listed(keys))
+}
+
+// bare names the systems of which the file has no device, so that nobody takes a short list for a safe house.
+func (v hazardView) bare() string {
+	var ids []string
+	for _, sys := range v.site.Systems {
+		if len(sys.Equipment) == 0 && (v.only == "" || v.only == sys.ID) {
+			ids = append(ids, sys.ID)
+		}
+	}
+	if n := len(ids); n > 3 {
+		ids = append(ids[:2], fmt.Sprintf("%d more", n-2))
+	}
+	if len(ids) == 0 {
+		return ""
+	}
+	return fmt.Sprintf("No heater, top-off or other equipment is named for %s: none is looked at.", listed(ids))
 }
 
 func doseWords(d hazards.DoseStep) string {

@@ -42,7 +42,7 @@ func (v readyView) blocks() (out []block) {
 	if len(v.Events) == 1 {
 		out = append(out, v.reasons()...)
 	} else {
-		out = append(out, v.forTheMoment()...)
+		out = append(append(out, v.forTheMoment()...), v.beyondBuying()...)
 	}
 	out = append(out, v.shopping()...)
 	return append(out, v.house()...)
@@ -332,6 +332,28 @@ func (v readyView) forTheMoment() []block {
 		return nil
 	}
 	return []block{line("Done for the moment only, it rises again: %s.", listed(ids))}
+}
+
+// mostBeyond is of how many events a screen of several says why no list can mend them.
+const mostBeyond = 2
+
+// beyondBuying says why events are out of reach or unknown, where a screen of several has no room for all reasons:
+// no list that follows mends them, and somebody has to stop a source, use other water, or write down what is missing.
+func (v readyView) beyondBuying() []block {
+	var out []block
+	n := 0
+	for _, e := range v.sorted() {
+		if e.Verdict != readiness.Unreachable && e.Verdict != readiness.Unknown {
+			continue
+		}
+		if n++; n <= mostBeyond {
+			out = append(out, line("%s (%s): %s.", e.ID, e.System, e.Reason))
+		}
+	}
+	if n > mostBeyond {
+		out = append(out, onlyOnScreen(line("%s that no list mends: --all says why.", counted(n-mostBeyond, "more event")))...)
+	}
+	return out
 }
 
 // reasons says of each event that is not covered why, and of one whose water is brought down for
