@@ -8,7 +8,7 @@ import (
 // TestACardPrintedInTheNightDoesNotBeginAnew: with two changes made, the card that an answer names had rows from the start, the first
 // "when the steps say so": another change at once, beside the one that the incident had planned for four hours later.
 func TestACardPrintedInTheNightDoesNotBeginAnew(t *testing.T) {
-	siteFile := twoWatersAt(t, "incident open glass --at 2026-11-25T02:40:00Z")
+	siteFile := oneWaterAt(t, "incident open glass --at 2026-11-25T02:40:00Z")
 	const said = `1 change made on reef. Pour by "tidehold incident status", not by these rows; none before Wed 25 Nov 07:20.`
 	says := func(card string) int {
 		t.Helper()

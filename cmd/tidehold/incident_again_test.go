@@ -12,7 +12,7 @@ import (
 // TestAMistypedValueIsAskedAboutBeforeWhatIsNext: 300 mg for µg stood under "take a second sample now, and meanwhile go on",
 // with a plan by the wrong value and its command between: whoever stops reading there never learned of it.
 func TestAMistypedValueIsAskedAboutBeforeWhatIsNext(t *testing.T) {
-	siteFile := twoWatersAt(t, "incident open glass --at 2026-11-25T02:40:00Z", "incident reading --salinity 35 --temp 25C --at 2026-11-25T02:45:00Z")
+	siteFile := oneWaterAt(t, "incident open glass --at 2026-11-25T02:40:00Z", "incident reading --salinity 35 --temp 25C --at 2026-11-25T02:45:00Z")
 	_, out, errs := onSite(siteFile, "incident reading --salinity 3.5 --at 2026-11-25T02:50:00Z")
 	out = flat(out)
 	again, next := strings.Index(out, "WARNING: read it again: salinity 3.5"), strings.Index(out, "Next: ")

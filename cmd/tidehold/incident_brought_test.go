@@ -33,7 +33,7 @@ stores: [{id: can, holds: saltwater, capacity: 25 L, volume: 0 L, salinity: 35, 
 // TestTheCommandUnderNextIsPasted: "tidehold incident close" was wrapped like words, and a shell took the first line alone,
 // on another site.
 func TestTheCommandUnderNextIsPasted(t *testing.T) {
-	siteFile := twoWatersAt(t, "incident open glass --at 2026-11-25T02:40:00Z")
+	siteFile := oneWaterAt(t, "incident open glass --at 2026-11-25T02:40:00Z")
 	_, out, errs := onTerminal("incident", "close", "--site", siteFile, "--at", "2026-11-25T02:50:00Z")
 	_, next, _ := strings.Cut(out, "Next: ")
 	next, _, _ = strings.Cut(next, "\n\n")

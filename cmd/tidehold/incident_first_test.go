@@ -110,7 +110,7 @@ func TestAReadingThatAnimalsDoNotBear(t *testing.T) {
 		t.Errorf("kept at 16 °C, 15.5 °C is beyond limits of other animals: %v", list)
 	}
 	// It reaches the screen.
-	siteFile := twoWatersAt(t, "incident open glass --at 2026-11-25T02:40:00Z")
+	siteFile := oneWaterAt(t, "incident open glass --at 2026-11-25T02:40:00Z")
 	for _, c := range []struct {
 		command string
 		said    bool

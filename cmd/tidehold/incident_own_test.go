@@ -44,7 +44,7 @@ stores: [{id: vat, holds: saltwater, volume: 100 L}]
 // TestNoWaterIsPouredForAPowerCut: of every own name the plan was to change half of the water, and for "power cut" it began with 405 L
 // poured away, so that the rest of the vat was warm sooner. Its card sends nobody to change water.
 func TestNoWaterIsPouredForAPowerCut(t *testing.T) {
-	siteFile := twoWatersAt(t)
+	siteFile := oneWaterAt(t)
 	for _, c := range []struct {
 		args []string
 		code int
@@ -68,7 +68,7 @@ func TestNoWaterIsPouredForAPowerCut(t *testing.T) {
 // TestASampleComesBeforeTheFirstChange: the state of an incident of which nothing is measured said no word of a sample, and
 // what was in the water went down the drain with the first change.
 func TestASampleComesBeforeTheFirstChange(t *testing.T) {
-	siteFile := twoWatersAt(t, "incident open glass --at 2026-11-25T02:40:00Z")
+	siteFile := oneWaterAt(t, "incident open glass --at 2026-11-25T02:40:00Z")
 	status := func(at string) string {
 		_, out, _ := onSite(siteFile, "incident status --at "+at)
 		return flat(out)
