@@ -10,7 +10,7 @@ import (
 
 // What a keeper would not do, whatever it gains: the search is free to, and did. A plan mixed 56 L of
 // new water seven times and poured it away, to be rid of cold purified water; another stirred 4 g of
-// salt into 315 L.
+// salt into 315 L; of another a row said to pour 0 L away.
 func TestNoPlanDoesWhatNobodyWould(t *testing.T) {
 	n := 0
 	for name, seeds := range map[string]uint64{"harsh": 3, "small": 14, "smooth": 6} {
@@ -23,21 +23,24 @@ func TestNoPlanDoesWhatNobodyWould(t *testing.T) {
 			n += p.sane(t, fmt.Sprintf("%s %d", name, seed), f.moves)
 		}
 	}
-	s := siteOf(t, "cold-purified")
-	d, err := Demands(s)
-	if err != nil {
-		t.Fatal(err)
+	for _, name := range []string{"cold-purified", "nothing-to-pour"} {
+		s := siteOf(t, name)
+		d, err := Demands(s)
+		if err != nil {
+			t.Fatal(err)
+		}
+		pl, err := New(s, mornings)
+		if err != nil {
+			t.Fatal(err)
+		}
+		p, err := pl.problem(&d[0], Options{Explain: true}.withDefaults(s), nil)
+		if err != nil {
+			t.Fatal(err)
+		}
+		f := p.solve(fewNodes, new(search))
+		n += p.sane(t, name, f.moves)
 	}
-	pl, err := New(s, mornings)
-	if err != nil {
-		t.Fatal(err)
-	}
-	p, err := pl.problem(&d[0], Options{}.withDefaults(s), nil)
-	if err != nil {
-		t.Fatal(err)
-	}
-	f := p.solve(fewNodes, new(search))
-	if n += p.sane(t, "cold-purified", f.moves); n < 20 && !outside.UnderRace {
+	if n < 20 && !outside.UnderRace {
 		t.Errorf("%d works on a vat were looked at", n)
 	}
 }
@@ -84,7 +87,10 @@ func (p *problem) sane(t *testing.T, name string, moves []move) (works int) {
 			}
 			untouched[j.vat] = j.batchL > 0
 		}
-		p.follow(&s, m)
+		took := p.follow(&s, m)
+		if j := m.job; m.kind == toWork && j.removeL <= leastDrawL && j.batchL <= 0 && took.pureL == 0 && took.saltKg == 0 {
+			t.Errorf("%s, move %d: nothing is done to vat %d at %g h", name, k, j.vat, m.atH)
+		}
 	}
 	return works
 }

@@ -59,7 +59,7 @@ func (p *problem) solve(nodes int, x *search) found {
 	if x.thorough || p.finishing > 0 && !sparing(nodes) && (x.score.missed == 0 || !x.score.noLater(root)) {
 		x.finish(t, func() bool { return x.enough(root) })
 	}
-	return found{moves: p.tidied(pouredAtOnce(x.best)), score: x.score, nodes: x.nodes, horizonH: p.horizonH, afterH: p.afterH, quick: root}
+	return found{moves: p.tidied(p.somethingDone(pouredAtOnce(x.best))), score: x.score, nodes: x.nodes, horizonH: p.horizonH, afterH: p.afterH, quick: root}
 }
 
 // beginShort begins anew for a target that is out of reach: the last concentration counts for so long.
@@ -117,6 +117,17 @@ func pouredBefore(list []move, m *move) int {
 		}
 	}
 	return -1
+}
+
+// somethingDone leaves out work on a vat that does nothing: its water came to what it was to be made by what was
+// done before.
+func (p *problem) somethingDone(moves []move) []move {
+	var s state
+	s.copyFrom(&p.start)
+	return slices.DeleteFunc(moves, func(m move) bool {
+		took := p.follow(&s, &m)
+		return m.kind == toWork && m.job.removeL <= leastDrawL && m.job.batchL <= 0 && took.pureL <= 0 && took.saltKg <= 0
+	})
 }
 
 // tidied leaves out the last work that nothing is drawn from: it changes nothing, unless
