@@ -10,7 +10,7 @@ import (
 
 // What a keeper would not do, whatever it gains: the search is free to, and did. A plan mixed 56 L of
 // new water seven times and poured it away, to be rid of cold purified water; another stirred 4 g of
-// salt into 315 L; of another a row said to pour 0 L away.
+// salt into 315 L; of others a row said to pour 0 L away, or 52 L for nothing.
 func TestNoPlanDoesWhatNobodyWould(t *testing.T) {
 	n := 0
 	for name, seeds := range map[string]uint64{"harsh": 3, "small": 14, "smooth": 6} {
@@ -23,7 +23,7 @@ func TestNoPlanDoesWhatNobodyWould(t *testing.T) {
 			n += p.sane(t, fmt.Sprintf("%s %d", name, seed), f.moves)
 		}
 	}
-	for _, name := range []string{"cold-purified", "nothing-to-pour"} {
+	for _, name := range []string{"cold-purified", "nothing-to-pour", "poured-for-nothing"} {
 		s := siteOf(t, name)
 		d, err := Demands(s)
 		if err != nil {
@@ -50,8 +50,16 @@ func (p *problem) sane(t *testing.T, name string, moves []move) (works int) {
 	t.Helper()
 	var s state
 	s.copyFrom(&p.start)
-	untouched := map[int]bool{} // vats with a batch that nothing was drawn of
-	lastH := math.Inf(-1)
+	untouched := map[int]bool{}                // vats with a batch that nothing was drawn of
+	used, lastH := map[int]int{}, math.Inf(-1) // the last move that has to do with a vat
+	for k := range moves {
+		if m := &moves[k]; m.kind != toChange {
+			used[m.job.vat] = k
+		}
+		for _, d := range moves[k].change.draws {
+			used[d.vat] = k
+		}
+	}
 	poured := map[int]bool{} // at this moment
 	for k := range moves {
 		m := &moves[k]
@@ -84,6 +92,9 @@ func (p *problem) sane(t *testing.T, name string, moves []move) (works int) {
 				t.Errorf("%s, move %d: vat %d is poured away from twice at %g h", name, k, j.vat, m.atH)
 			} else {
 				poured[j.vat] = only
+			}
+			if !j.correct && j.batchL <= 0 && used[j.vat] == k {
+				t.Errorf("%s, move %d: %g L of vat %d are poured away for nothing", name, k, j.removeL, j.vat)
 			}
 			untouched[j.vat] = j.batchL > 0
 		}

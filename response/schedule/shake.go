@@ -46,7 +46,7 @@ func (x *search) leadsOn(t style, before []move, from *state, guide []move, how 
 // the plan is as good without: nine small batches where one does.
 func (x *search) simplify(t style) {
 	for k := len(x.best) - 1; k >= 0; k-- {
-		if k < len(x.best) && x.best[k].kind == toWork && !begunBefore(x.best[:k], &x.best[k]) && workedOnAgain(x.best[k:]) {
+		if k < len(x.best) && x.best[k].kind == toWork && !begunBefore(x.best[:k], &x.best[k]) && (workedOnAgain(x.best[k:]) || pours(&x.best[k])) {
 			x.variationOf(k, t, math.MaxInt, onceMore).tried(-notFoughtOver)
 		}
 	}

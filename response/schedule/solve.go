@@ -59,7 +59,7 @@ func (p *problem) solve(nodes int, x *search) found {
 	if x.thorough || p.finishing > 0 && !sparing(nodes) && (x.score.missed == 0 || !x.score.noLater(root)) {
 		x.finish(t, func() bool { return x.enough(root) })
 	}
-	return found{moves: p.tidied(p.somethingDone(pouredAtOnce(x.best))), score: x.score, nodes: x.nodes, horizonH: p.horizonH, afterH: p.afterH, quick: root}
+	return found{moves: p.tidied(p.worthDoing(pouredAtOnce(x.best))), score: x.score, nodes: x.nodes, horizonH: p.horizonH, afterH: p.afterH, quick: root}
 }
 
 // beginShort begins anew for a target that is out of reach: the last concentration counts for so long.
@@ -101,10 +101,12 @@ func pouredAtOnce(moves []move) []move {
 	return list
 }
 
+// pours reports whether a move does no more than pour some of a vat away.
+func pours(m *move) bool { return m.kind == toWork && !m.job.correct && m.job.batchL <= 0 }
+
 // pouredBefore is the move that pours away of the same vat at the same moment, nothing having come of
 // the vat since; -1: none, or the move is another.
 func pouredBefore(list []move, m *move) int {
-	pours := func(m *move) bool { return m.kind == toWork && !m.job.correct && m.job.batchL <= 0 }
 	for k := len(list) - 1; k >= 0 && pours(m) && list[k].atH >= m.atH-slackH; k-- {
 		switch o := &list[k]; {
 		case o.kind == toChange && o.change.drawsFrom(m.job.vat):
@@ -119,14 +121,26 @@ func pouredBefore(list []move, m *move) int {
 	return -1
 }
 
-// somethingDone leaves out work on a vat that does nothing: its water came to what it was to be made by what was
-// done before.
-func (p *problem) somethingDone(moves []move) []move {
+// worthDoing leaves out work on a vat that does nothing, because its water came to what it was to be made by what was
+// done before, and what is poured away of a vat that nothing is done with after.
+func (p *problem) worthDoing(moves []move) (list []move) {
 	var s state
 	s.copyFrom(&p.start)
-	return slices.DeleteFunc(moves, func(m move) bool {
-		took := p.follow(&s, &m)
-		return m.kind == toWork && m.job.removeL <= leastDrawL && m.job.batchL <= 0 && took.pureL <= 0 && took.saltKg <= 0
+	for k := range moves {
+		m := &moves[k]
+		took := p.follow(&s, m)
+		idle := m.kind == toWork && m.job.removeL <= leastDrawL && m.job.batchL <= 0 && took.pureL <= 0 && took.saltKg <= 0
+		if !idle && !(pours(m) && !touched(m.job.vat, moves[k+1:])) {
+			list = append(list, *m)
+		}
+	}
+	return list
+}
+
+// touched reports whether a vat is worked on or drawn from.
+func touched(vat int, moves []move) bool {
+	return slices.ContainsFunc(moves, func(m move) bool {
+		return m.kind == toChange && m.change.drawsFrom(vat) || m.kind != toChange && m.job.vat == vat
 	})
 }
 
