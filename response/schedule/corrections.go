@@ -9,7 +9,7 @@ func (w *wants) corrections(vat int, list []job) []job {
 	p, s := w.p, w.s
 	v, brim := &s.vats[vat], p.vessels[vat].capL
 	c := p.correction(s, vat, v.volL)
-	if c.pureL > 0 && w.pureL <= leastDrawL || c.saltL > w.saltL || math.IsInf(c.grows, 1) {
+	if c.pureL <= 0 && c.saltL <= 0 || c.pureL > 0 && w.pureL <= leastDrawL || c.saltL > w.saltL || math.IsInf(c.grows, 1) {
 		return list
 	}
 	over := max(0, v.volL-brim/c.grows)

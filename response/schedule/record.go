@@ -218,9 +218,7 @@ func (r *recorder) work(m *move) {
 	if took.saltKg > 0 {
 		x.What = plan.Lift
 	}
-	if x.What == plan.Cut || x.What == plan.Lift || x.RemoveL > leastDrawL { // nobody is sent to pour 0 L away
-		r.made.Prepared = append(r.made.Prepared, x)
-	}
+	r.made.Prepared = append(r.made.Prepared, x)
 }
 
 // salts is how much of each salt there has been so far, deliveries on the way counted as

@@ -172,7 +172,7 @@ func (x *search) jobAgain(f *frame, j job, how manner) (job, bool) {
 	case j.removeL < leastPoured*v.volL*(1-tie), !v.mayLose(j.removeL):
 		j.removeL, j.all = 0, false
 	}
-	j.correct = j.correct && math.Abs(v.s-p.tank.own.s)*j.way() >= leastCorrection*(1-tie) && p.canCorrect(s, v)
+	j.correct = j.correct && math.Abs(v.s-p.tank.own.s)*j.way() >= leastCorrection*(1-tie)
 	if j.batchL <= 0 {
 		if out := j.removeL; j.correct {
 			j = p.settled(s, j)
@@ -187,14 +187,6 @@ func (x *search) jobAgain(f *frame, j job, how manner) (job, bool) {
 	w.look()
 	j = w.batchAgain(j, f.jobs[:0], how)
 	return j, j.batchL >= leastEmpty*p.tank.volL
-}
-
-// canCorrect reports whether there is anything by now to cut a vat's water with, or to lift it.
-func (p *problem) canCorrect(s *state, v *vat) bool {
-	if v.s > p.tank.own.s {
-		return p.pureAt(s, s.atH) > leastDrawL
-	}
-	return p.saltLitres(s) > leastDrawL
 }
 
 // batchAgain is a job with the batch that its rule has by now; none where the rule has none, unless it is

@@ -59,7 +59,7 @@ func (p *problem) solve(nodes int, x *search) found {
 	if x.thorough || p.finishing > 0 && !sparing(nodes) && (x.score.missed == 0 || !x.score.noLater(root)) {
 		x.finish(t, func() bool { return x.enough(root) })
 	}
-	return found{moves: p.tidied(worthDoing(pouredAtOnce(x.best))), score: x.score, nodes: x.nodes, horizonH: p.horizonH, afterH: p.afterH, quick: root}
+	return found{moves: p.tidied(p.worthDoing(pouredAtOnce(x.best))), score: x.score, nodes: x.nodes, horizonH: p.horizonH, afterH: p.afterH, quick: root}
 }
 
 // beginShort begins anew for a target that is out of reach: the last concentration counts for so long.
@@ -121,10 +121,16 @@ func pouredBefore(list []move, m *move) int {
 	return -1
 }
 
-// worthDoing leaves out what is poured away of a vat that nothing is done with after.
-func worthDoing(moves []move) (list []move) {
+// worthDoing leaves out work on a vat for which the water was not there by then, and what is poured away of a vat that
+// nothing is done with after.
+func (p *problem) worthDoing(moves []move) (list []move) {
+	var s state
+	s.copyFrom(&p.start)
 	for k := range moves {
-		if m := &moves[k]; !pours(m) || touched(m.job.vat, moves[k+1:]) {
+		m := &moves[k]
+		took := p.follow(&s, m)
+		idle := m.kind == toWork && m.job.removeL <= leastDrawL && m.job.batchL <= 0 && took.pureL <= 0 && took.saltKg <= 0
+		if !idle && !(pours(m) && !touched(m.job.vat, moves[k+1:])) {
 			list = append(list, *m)
 		}
 	}
