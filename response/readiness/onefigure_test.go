@@ -92,8 +92,8 @@ func TestOneEventLacksWhatIsToBeBought(t *testing.T) {
 	}
 }
 
-// What is lacking is said with where more no longer does: 12.3 L would do, and whoever fetched 13 L to be sure had
-// another verdict.
+// What is lacking is said with where more no longer does, and only then: 12.3 L would do, and whoever fetched 13 L to be
+// sure had another verdict. (Of this house it was so; the search has found the plan for 13 L since.)
 func TestWhereMoreNoLongerDoesIsSaidOfWhatIsLacking(t *testing.T) {
 	const house = `format: 1
 systems: [{id: tub, net_volume: 20 L ± 3 %, water: {salinity: 35, temperature: 24 C}, limits: {salinity_low: 31, salinity_high: 37, temperature_low: 21 C, temperature_high: 26 C}}]
@@ -104,7 +104,8 @@ events:
   - {id: copper, system: tub, within: 120 h, contaminant: copper, start: 40 ug/L, target: 7 ug/L, reheats: no}
 `
 	e := judged(t, house).Events[1]
-	if f := fixOf(e, StoredSaltwater); f == nil || f.TooMuch == nil || !strings.Contains(e.Reason, "would do, but not "+units.Metric.Volume(*f.TooMuch, units.Down)) {
+	f := fixOf(e, StoredSaltwater)
+	if f == nil || strings.Contains(e.Reason, "would do, but ") != (f.TooMuch != nil) {
 		t.Errorf("%s: %+v", e.Reason, f)
 	}
 	for _, c := range []struct {
