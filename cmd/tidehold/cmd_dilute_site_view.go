@@ -58,29 +58,18 @@ func (v *siteView) turn() []block {
 }
 
 // caution stands before the steps.
-func (v *siteView) caution() string { return siteCaution + countedOn(v.vatHeaters()) }
+func (v *siteView) caution() string { return siteCaution + countedOn(v.Heated(v.stores, warmer)) }
 
-// vatHeaters are the vats that the plan counts on getting warm.
-func (v *siteView) vatHeaters() (ids []string) {
-	for _, st := range v.stores {
-		if st.HeaterW > 0 && slices.ContainsFunc(v.Steps, func(s plan.Step) bool {
-			return slices.ContainsFunc(s.From, func(d plan.Draw) bool {
-				return d.StoreID == st.ID && d.Temperature > float64(st.Water.Temperature)+warmer
-			})
-		}) {
-			ids = append(ids, st.ID)
-		}
+// countedOn says whose heaters are on from the start, and which of them wait for water: else the first change waits for a
+// heater that nobody has switched on, or one is switched on in a dry vat and burns.
+func countedOn(now, filled []string) (text string) {
+	if len(now) > 0 {
+		text = fmt.Sprintf(" Heaters of %s on from the start, under water: this counts on it.", listedShort(now, mostHeaters))
 	}
-	return ids
-}
-
-// countedOn says whose heaters are on from the start: else the first change waits for a heater that
-// nobody has switched on.
-func countedOn(ids []string) string {
-	if len(ids) == 0 {
-		return ""
+	if len(filled) > 0 {
+		text += fmt.Sprintf(" Heaters of %s only once there is water over them.", listedShort(filled, mostHeaters))
 	}
-	return fmt.Sprintf(" Heaters of %s on from the start, under water: this counts on it.", listedShort(ids, mostHeaters))
+	return text
 }
 
 // A vat is counted on to get warm from half a degree on; of many vats a few are named.

@@ -49,7 +49,7 @@ func runDiluteTogether(a *app, o *diluteOptions, ls loaded) error {
 		Assumptions: append(ls.Site.Assumptions, shared.Assumptions...), Warnings: slices.Concat(site.Texts(ls.Site.Warnings), shared.Warnings),
 		Next: "playbook --event " + o.events[0] + " --beside " + strings.Join(o.events[1:], " --beside ")}
 	var views []*siteView
-	var late, heaters []string
+	var late, heaters, later []string
 	var lacking *float64 // the same of all that are late
 	for k := range shared.Plans {
 		v, err := viewOf(ls, shared.Plans[k], a.displayUnits(ls.Site.Units))
@@ -69,16 +69,19 @@ func runDiluteTogether(a *app, o *diluteOptions, ls loaded) error {
 		ans.Blocks = append(ans.Blocks, para("%s", v.headline()))
 		ans.More = append(append(ans.More, heading(plan.AllOf(ids))), v.behind()...)
 		ans.Warnings = append(ans.Warnings, v.warnings()...)
-		heaters = append(heaters, v.vatHeaters()...)
+		now, filled := v.Heated(v.stores, warmer)
+		heaters, later = append(heaters, now...), append(later, filled...)
 	}
 	ans.Result, ans.No = result, len(late) > 0
 	slices.Sort(heaters)
+	slices.Sort(later)
+	later = slices.DeleteFunc(later, func(id string) bool { return slices.Contains(heaters, id) })
 	short, whole := cutShort(doingsOfAll(views))
 	verdict := result.headline(len(o.events), late)
 	if len(late) > 0 { // kept like the water of the system that was named first
 		verdict += " " + lackingText(lacking, demands[0].System, a.displayUnits(ls.Site.Units))
 	}
-	ans.Blocks = append(append([]block{para("%s", verdict)}, ans.Blocks...), para("%s", siteCaution+countedOn(slices.Compact(heaters))))
+	ans.Blocks = append(append([]block{para("%s", verdict)}, ans.Blocks...), para("%s", siteCaution+countedOn(slices.Compact(heaters), slices.Compact(later))))
 	ans.Blocks, ans.More = append(ans.Blocks, short...), append(whole, ans.More...)
 	return a.print(ans)
 }

@@ -288,18 +288,7 @@ func (n *night) planBlocks(p plan.Plan) (first, rest []block) {
 	}
 	table := tableBlock(g)
 	table.Tight, table.Short = true, g.Title+"; --all prints it."
-	return []block{para("%s Measure new water before pouring%s.%s%s", dryCaution, n.warmThen(), n.heatersText(p), asleep), table}, rest
-}
-
-// heatersText says whose heaters the plan counts on, and which of them wait for water: a tired reader does what stands
-// here, and a heater in a dry vat burns.
-func (n *night) heatersText(p plan.Plan) string {
-	now, filled := p.Heated(n.Site.Stores, warmer)
-	text := countedOn(now)
-	if len(filled) > 0 {
-		text += fmt.Sprintf(" Heaters of %s only once there is water over them.", listedShort(filled, mostHeaters))
-	}
-	return text
+	return []block{para("%s Measure new water before pouring%s.%s%s", dryCaution, n.warmThen(), countedOn(p.Heated(n.Site.Stores, warmer)), asleep), table}, rest
 }
 
 // warmThen says that the plan counts on the tank's own heaters to have it warmer by the next change than it is now:

@@ -5,6 +5,8 @@ import (
 	"testing"
 	"time"
 
+	"github.com/shopspring/decimal"
+
 	"tidehold/refs/units"
 	"tidehold/response/plan"
 	"tidehold/volumes/site"
@@ -105,7 +107,7 @@ func TestWhichHeatersAPlanCountsOn(t *testing.T) {
 		id      string
 		c, watt float64
 	}{{"warm", 23.5, 300}, {"cold", 23.4, 300}, {"bare", 15, 0}, {"other", 15, 300}} {
-		v.stores = append(v.stores, site.Store{ID: st.id, HeaterW: st.watt, Water: site.Chemistry{Temperature: units.Celsius(st.c)}})
+		v.stores = append(v.stores, site.Store{ID: st.id, Volume: decimal.NewFromInt(100), HeaterW: st.watt, Water: site.Chemistry{Temperature: units.Celsius(st.c)}})
 	}
 	if got := v.caution(); got != siteCaution+" Heaters of cold on from the start, under water: this counts on it." {
 		t.Errorf("%q", got)
@@ -114,7 +116,7 @@ func TestWhichHeatersAPlanCountsOn(t *testing.T) {
 	if got := v.caution(); got != siteCaution {
 		t.Errorf("%q", got)
 	}
-	if got := countedOn([]string{"a", "b", "c", "d", "e"}); !strings.Contains(got, "a, b, c and 2 more") {
+	if got := countedOn([]string{"a", "b", "c", "d", "e"}, nil); !strings.Contains(got, "a, b, c and 2 more") {
 		t.Errorf("%q", got)
 	}
 }

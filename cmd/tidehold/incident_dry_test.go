@@ -47,10 +47,12 @@ func TestNoHeaterIsOnInADryVat(t *testing.T) {
 		t.Fatal(err)
 	}
 	onSite(siteFile, "incident open glass --at 2026-11-25T02:40:00Z")
-	_, out, errs := onSite(siteFile, "incident status --at 2026-11-25T02:40:00Z")
-	out = flat(out)
-	if !strings.Contains(out, "Heaters of full on from the start, under water") || !strings.Contains(out, "Heaters of low only once there is water over them") {
-		t.Errorf("%s%s", out, errs)
+	for _, c := range []string{"incident status --at 2026-11-25T02:40:00Z", "dilute --event glass --at 2026-11-25T02:40:00Z"} {
+		_, out, errs := onSite(siteFile, c)
+		out = flat(out)
+		if !strings.Contains(out, "Heaters of full on from the start, under water") || !strings.Contains(out, "Heaters of low only once there is water over them") {
+			t.Errorf("%s: %s%s", c, out, errs)
+		}
 	}
 }
 
