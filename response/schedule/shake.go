@@ -50,28 +50,8 @@ func (x *search) simplify(t style) {
 			x.variationOf(k, t, math.MaxInt, onceMore).tried(-notFoughtOver)
 		}
 	}
-	x.sparePouring(t)
 	x.spareACup(t)
 	x.spareADrop(t)
-}
-
-// sparePouring pours less away before work on a vat, or none, where that costs next to nothing: 544 L of good water
-// went for a change of 50 L that was as large without, and the next system had not enough.
-func (x *search) sparePouring(t style) {
-	end := x.nodes + mostDetour
-	for k := 0; k < len(x.best) && x.nodes < end; k++ {
-		m := x.best[k]
-		if m.kind != toWork || m.job.removeL <= leastDrawL || x.p.vessels[m.job.vat].overAge {
-			continue
-		}
-		for _, share := range []float64{0, 0.5} {
-			n := m
-			n.job.removeL, n.job.keepL, n.job.all, n.job.thin = share*m.job.removeL, 0, false, m.job.correct
-			if x.variationOf(k, t, end, onceMore).tried(-provedTo, n) {
-				break
-			}
-		}
-	}
 }
 
 // spareADrop leaves out of each change a water that it takes next to nothing of, where that costs nothing: a
