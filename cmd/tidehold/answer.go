@@ -58,6 +58,9 @@ func (ans *answer) assume(what, value, source string) {
 	ans.Assumptions = append(ans.Assumptions, refs.Assumption{What: what, Value: value, Source: source})
 }
 
+// allWarnings are those among the blocks and the others, for the formats that have no blocks.
+func (ans answer) allWarnings() []string { return slices.Concat(ans.Said, ans.Warnings) }
+
 // block is a piece of an answer: exactly one of Heading, Text, Table and Figure is
 // set.
 type block struct {

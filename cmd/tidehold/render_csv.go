@@ -79,7 +79,7 @@ func csvTables(ans answer) ([]*csvTable, error) {
 		Result      any `json:"result"`
 		Assumptions any `json:"assumptions"`
 		Warnings    any `json:"warnings"`
-	}{ans.Result, ans.Assumptions, slices.Concat(ans.Said, ans.Warnings)})
+	}{ans.Result, ans.Assumptions, ans.allWarnings()})
 	if err != nil {
 		return nil, fmt.Errorf("writing CSV: %w", err)
 	}

@@ -5,7 +5,6 @@ import (
 	"encoding/json"
 	"fmt"
 	"io"
-	"slices"
 
 	"tidehold/refs"
 )
@@ -20,7 +19,7 @@ type envelope struct {
 }
 
 func renderJSON(w io.Writer, ans answer) error {
-	e := envelope{Format: 1, Command: ans.Command, Result: ans.Result, Assumptions: ans.Assumptions, Warnings: slices.Concat(ans.Said, ans.Warnings)}
+	e := envelope{Format: 1, Command: ans.Command, Result: ans.Result, Assumptions: ans.Assumptions, Warnings: ans.allWarnings()}
 	if e.Assumptions == nil {
 		e.Assumptions = []refs.Assumption{}
 	}

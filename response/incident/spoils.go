@@ -1,8 +1,6 @@
 package incident
 
 import (
-	"slices"
-
 	"tidehold/response/plan"
 	"tidehold/response/schedule"
 	"tidehold/volumes/site"
@@ -28,14 +26,12 @@ func (st *State) Spoils(s *site.Site, p *plan.Plan, opt schedule.Options) ([]Spo
 	if p == nil || len(p.Prepared) == 0 || len(st.beside) == 0 {
 		return out, nil
 	}
-	list, given := schedule.InFileOrder(s, append([]plan.Demand{st.Demand}, st.beside...))
-	together, err := schedule.Run(st.supplied(s), st.Now, list, opt)
+	_, of, err := st.together(s, opt)
 	if err != nil {
 		return out, err
 	}
 	for k, l := range st.Besides {
-		place := slices.Index(given, k+1)
-		if made := together.Plans[slices.IndexFunc(together.Plans, func(x plan.Plan) bool { return x.Index == place })]; made.InTime {
+		if of(k + 1).InTime {
 			continue
 		}
 		alone, err := schedule.Run(st.supplied(s), st.Now, st.beside[k:k+1], opt)

@@ -338,13 +338,21 @@ func (st *State) Plan(s *site.Site, opt schedule.Options) (*plan.Plan, schedule.
 
 // run is the plan by the search alone, made with those of the other incidents.
 func (st *State) run(s *site.Site, opt schedule.Options) (*plan.Plan, schedule.Outcome, error) {
-	list, given := schedule.InFileOrder(s, append([]plan.Demand{st.Demand}, st.beside...))
-	out, err := schedule.Run(st.supplied(s), st.Now, list, opt)
+	out, of, err := st.together(s, opt)
 	if err != nil {
 		return nil, out, err
 	}
-	own := slices.Index(given, 0)
-	return &out.Plans[slices.IndexFunc(out.Plans, func(p plan.Plan) bool { return p.Index == own })], out, nil
+	return of(0), out, nil
+}
+
+// together are the plans of this incident, the 0th, and of those beside it, by their places.
+func (st *State) together(s *site.Site, opt schedule.Options) (out schedule.Outcome, of func(k int) *plan.Plan, err error) {
+	list, given := schedule.InFileOrder(s, append([]plan.Demand{st.Demand}, st.beside...))
+	out, err = schedule.Run(st.supplied(s), st.Now, list, opt)
+	return out, func(k int) *plan.Plan {
+		place := slices.Index(given, k)
+		return &out.Plans[slices.IndexFunc(out.Plans, func(p plan.Plan) bool { return p.Index == place })]
+	}, err
 }
 
 // Retest is a sample or a change that an open incident asks for.
