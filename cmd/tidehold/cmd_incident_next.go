@@ -234,23 +234,24 @@ func (n *night) enterWork(d doing) string {
 		if s := n.Site.StoreByID(b.StoreID); s != nil && b.StartH == 0 {
 			volume = unspaced(n.units.VolumeToPour(s.Volume.InexactFloat64()+b.Litres, units.Down))
 		}
-		return n.enterMixed(b.StoreID, volume, b.MixedH, b.Salinity, &b.Temperature, b.Salts, b.PurifiedL)
+		return n.enterMixed(b.StoreID, volume, b.MixedH-b.StartH, b.Salinity, &b.Temperature, b.Salts, b.PurifiedL)
 	case w.Pours():
 		return "Then enter: tidehold stock draw " + w.StoreID + " " + unspaced(n.units.VolumeToPour(w.RemoveL, units.Nearest)) + n.here
 	default:
-		return n.enterMixed(w.StoreID, unspaced(n.units.VolumeToPour(w.Litres, units.Down)), w.ReadyH, w.Salinity, nil, w.Salts, w.AddL)
+		return n.enterMixed(w.StoreID, unspaced(n.units.VolumeToPour(w.Litres, units.Down)), w.ReadyH-w.AtH, w.Salinity, nil, w.Salts, w.AddL)
 	}
 }
 
-// enterMixed is the command that enters what a vat holds once water and salt are in, with the time from which it
-// may be used: before, nobody counts on it, and nobody mixes it a second time. Water that is still to be made is entered
-// before: of what is not in the record nothing can be taken.
-func (n *night) enterMixed(store, volume string, usableH, salinity float64, tempC *float64, salts []plan.Salt, pureL float64) string {
+// enterMixed is the command that enters what a vat holds once water and salt are in, with how long it is mixed from
+// then on: before, nobody counts on it, and nobody mixes it a second time. It is a duration, since people are slower than a
+// plan: by the clock a batch that was begun an hour late was to be poured after an hour less. Water that is still to be made
+// is entered before: of what is not in the record nothing can be taken.
+func (n *night) enterMixed(store, volume string, takesH, salinity float64, tempC *float64, salts []plan.Salt, pureL float64) string {
 	from, text := n.onlyPurified(), ""
 	if st := n.Site.StoreByID(from); st != nil && pureL > st.Volume.InexactFloat64() { // the purifier is to make it first
 		text = "First enter what " + from + " holds then: tidehold stock dip " + from + " VOLUME" + n.here + "\n"
 	}
-	text += "When all is in, enter: tidehold stock mixed " + store + " " + volume + " --usable " + asTyped(n.State.Now.Add(hoursSince(usableH)).In(n.Site.TimeZone).Format("15:04")) +
+	text += "When all is in, enter: tidehold stock mixed " + store + " " + volume + " --usable " + typedHours(takesH) +
 		" --salinity " + towards(salinity, n.System)
 	if tempC != nil {
 		text += " --temp " + unspaced(strings.ReplaceAll(n.units.Temperature(*tempC), "°", ""))

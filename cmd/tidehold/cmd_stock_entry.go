@@ -43,8 +43,8 @@ type entryResult struct {
 // clock is the time for entries that name none, to the second.
 func (a *app) clock() time.Time { return a.Now().Truncate(time.Second) }
 
-// enter writes one entry and says in a line what it did.
-func (a *app) enter(e stock.Entry, note string) error {
+// enter writes one entry and says in a line what it did, and after it what else is to be said of it.
+func (a *app) enter(e stock.Entry, note string, said ...string) error {
 	if a.demo {
 		return usagef(`the demo site is not a file, so nothing can be entered; write it out with "tidehold init --demo" first`)
 	}
@@ -67,7 +67,11 @@ func (a *app) enter(e stock.Entry, note string) error {
 	if err != nil {
 		return err
 	}
-	return a.print(entryAnswer(a, ls, post, e))
+	ans := entryAnswer(a, ls, post, e)
+	for _, text := range said {
+		ans.Blocks = append(ans.Blocks, para("%s", text))
+	}
+	return a.print(ans)
 }
 
 // write puts one entry into the journal of the site, if first and the stock allow it;

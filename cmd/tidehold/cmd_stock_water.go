@@ -1,9 +1,7 @@
 package main
 
 import (
-	"encoding/json"
 	"strings"
-	"time"
 
 	"github.com/spf13/cobra"
 
@@ -102,8 +100,8 @@ func newMixedCmd(a *app) *cobra.Command {
 		Use:   "mixed <store> [<volume>]",
 		Short: "enter a batch just mixed: its age starts now",
 		Long: `Enters that the water in a store was mixed now. Every plan counts on it at once, or
-from --usable on: enter a batch when water and salt are in, with the time from which
-it may be used, and "stock tested" with what it measures then. The volume, if given,
+from --usable on: enter a batch when water and salt are in (--at, if that was earlier),
+with how long it is to mix, and "stock tested" with what it measures then. The volume, if given,
 is all the store holds; --salt takes what went in off the dry salt on hand, --water
 the purified water off the store it came from.
 
@@ -132,7 +130,7 @@ the purified water off the store it came from.
 	f.declareWater(c.Flags())
 	c.Flags().StringVar(&water, "water", "", "purified water that went in, `store=volume`")
 	c.Flags().StringVar(&salt, "salt", "", "dry salt that went in, `id=weight`")
-	c.Flags().StringVar(&usable, "usable", "", "from when it may be used, `TIME`: 07:40, the next such time; \"2026-11-25 03:00\" or RFC 3339 (default: now)")
+	c.Flags().StringVar(&usable, "usable", "", "when it may be used: 4h, so long after water and salt are in; or from a `TIME` on: 07:40, the next such time; \"2026-11-25 03:00\" or RFC 3339 (default: at once)")
 	return c
 }
 
@@ -152,42 +150,6 @@ func wentIn(e *stock.Entry, salt, water string) (err error) {
 		e.Data, err = waterUsed(water)
 	}
 	return err
-}
-
-// usableSlackH is by how many hours longer than the site mixes a batch may take where a time of day is
-// taken for tomorrow's: at noon 10:00 was read as 22 h from now, and the vat stood idle that long.
-const usableSlackH = 4
-
-// enterUsable enters a batch that may be used from a time on.
-func (a *app) enterUsable(e stock.Entry, text, note string) error {
-	ls, err := a.loadSite()
-	if err != nil {
-		return err
-	}
-	mixed := a.clock().In(ls.Site.TimeZone)
-	if a.at != "" {
-		mixed = ls.Now
-	}
-	at, err := flagMoment("--usable", text, mixed)
-	if err != nil {
-		return err
-	}
-	if at.Before(mixed) && mixed.Sub(at) < 24*time.Hour && len(strings.TrimSpace(text)) <= len("15:04") {
-		passed := at
-		at = at.AddDate(0, 0, 1) // a time of day: the next one
-		if at.Sub(mixed).Hours() > ls.Site.Mixing.TimeH+usableSlackH {
-			return usagef("--usable: %s has passed; leave --usable out if it may be used now, and for tomorrow write \"%s\"", passed.Format("15:04"), at.Format("2006-01-02 15:04"))
-		}
-	}
-	var t stock.Taken
-	if len(e.Data) > 0 {
-		if err := json.Unmarshal(e.Data, &t); err != nil {
-			return err
-		}
-	}
-	t.Usable = at.UTC().Format(time.RFC3339)
-	e.Data = stock.JSONOf(t)
-	return a.enter(e, note)
 }
 
 func newTestedCmd(a *app) *cobra.Command {

@@ -93,7 +93,7 @@ func TestASalinityToReachIsPrintedTowardsTheSystem(t *testing.T) {
 	}
 	n := nightOf(nil)
 	n.System = v.Demand.System
-	if got := n.enterWork(doing{prepared: &plan.Prepare{What: plan.Cut, StoreID: "vat", Litres: 52, Salinity: 31.667}}); got != "When all is in, enter: tidehold stock mixed vat 52L --usable 03:00 --salinity 31.6" {
+	if got := n.enterWork(doing{prepared: &plan.Prepare{What: plan.Cut, StoreID: "vat", Litres: 52, Salinity: 31.667, ReadyH: 0.25}}); got != "When all is in, enter: tidehold stock mixed vat 52L --usable 15min --salinity 31.6" {
 		t.Errorf("%q", got)
 	}
 }

@@ -44,7 +44,7 @@ func TestWhatAVatThenHoldsIsEnteredAsItIsTyped(t *testing.T) {
 	c := 25.5
 	salts := []plan.Salt{{ID: "house", Kg: 7.91}, {ID: "other", Kg: 1}}
 	one := []site.Store{{ID: "vat", Holds: site.Saltwater}, {ID: "pure", Holds: site.Purified, Volume: decimal.NewFromInt(300)}}
-	const head = "When all is in, enter: tidehold stock mixed vat 349L --usable 05:30 --salinity 35.0"
+	const head = "When all is in, enter: tidehold stock mixed vat 349L --usable 150min --salinity 35.0"
 	for _, x := range []struct {
 		stores []site.Store
 		tempC  *float64
@@ -72,12 +72,12 @@ func TestEachKindOfWorkHasItsCommand(t *testing.T) {
 	n.Site.Stores = []site.Store{{ID: "vat", Holds: site.Saltwater, Volume: decimal.NewFromInt(40)}}
 	batch := &plan.Batch{StoreID: "vat", Litres: 200.4, Salinity: 34.5, Temperature: 24, MixedH: 2}
 	later := *batch
-	later.StartH = 3
+	later.StartH, later.MixedH = 3, 5
 	for want, d := range map[string]doing{
-		"When all is in, enter: tidehold stock mixed vat 240L --usable 05:00 --salinity 34.5 --temp 24.0C":   {storeID: "vat", batch: batch},
-		"When all is in, enter: tidehold stock mixed vat VOLUME --usable 05:00 --salinity 34.5 --temp 24.0C": {storeID: "vat", batch: &later},
-		"Then enter: tidehold stock draw vat 20L":                                                            {storeID: "vat", prepared: &plan.Prepare{What: plan.Lower, StoreID: "vat", RemoveL: 20, Litres: 20}},
-		"When all is in, enter: tidehold stock mixed vat 52L --usable 03:15 --salinity 35.0":                 {storeID: "vat", prepared: &plan.Prepare{What: plan.Cut, StoreID: "vat", AddL: 12, Litres: 52, Salinity: 35, ReadyH: 0.25}},
+		"When all is in, enter: tidehold stock mixed vat 240L --usable 2h --salinity 34.5 --temp 24.0C":   {storeID: "vat", batch: batch},
+		"When all is in, enter: tidehold stock mixed vat VOLUME --usable 2h --salinity 34.5 --temp 24.0C": {storeID: "vat", batch: &later},
+		"Then enter: tidehold stock draw vat 20L":                                                         {storeID: "vat", prepared: &plan.Prepare{What: plan.Lower, StoreID: "vat", RemoveL: 20, Litres: 20}},
+		"When all is in, enter: tidehold stock mixed vat 52L --usable 15min --salinity 35.0":              {storeID: "vat", prepared: &plan.Prepare{What: plan.Cut, StoreID: "vat", AddL: 12, Litres: 52, Salinity: 35, ReadyH: 0.25}},
 	} {
 		if got := n.enterWork(d); got != want {
 			t.Errorf("%q, want %q", got, want)

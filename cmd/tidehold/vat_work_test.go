@@ -32,8 +32,8 @@ stores: [{id: butt, holds: saltwater, volume: 110 L, capacity: 180 L, mixed: 202
 	}
 	want := []string{
 		"Then enter: tidehold stock draw butt 104.8L",
-		"When all is in, enter: tidehold stock mixed butt 162.5L --usable 08:00 --salinity 18.0 --temp 15.2C --salt bag=898g --water pure=52L",
-		"When all is in, enter: tidehold stock mixed butt 80L --usable 05:15 --salinity 30.0 --water pure=20L",
+		"When all is in, enter: tidehold stock mixed butt 162.5L --usable 4h --salinity 18.0 --temp 15.2C --salt bag=898g --water pure=52L",
+		"When all is in, enter: tidehold stock mixed butt 80L --usable 15min --salinity 30.0 --water pure=20L",
 	}
 	if strings.Join(got, "\n") != strings.Join(want, "\n") {
 		t.Errorf("%s\nwant\n%s", strings.Join(got, "\n"), strings.Join(want, "\n"))
