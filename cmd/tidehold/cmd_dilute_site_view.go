@@ -89,7 +89,11 @@ func (v *siteView) blocks() (out, more []block) {
 		most-- // it takes the room of one
 	}
 	short, whole := cutTo(v.doings(), most)
-	out = slices.Concat(append(out, para("%s", v.caution())), short, v.turn(), v.notes())
+	out = append(out, para("%s", v.caution()))
+	if text := v.KeepingWords(v.units); text != "" {
+		out = append(out, line("WARNING: %s", text))
+	}
+	out = slices.Concat(out, short, v.turn(), v.notes())
 	more = append(slices.Concat(v.lanes(), whole, v.fall()), tableBlock(v.effects()))
 	return out, append(more, v.asides()...)
 }

@@ -46,6 +46,14 @@ func TestWaterIsSaidAsItIsAskedFor(t *testing.T) {
 	if got, want := LacksWords(4.62, like, units.Metric), "4.7 L more saltwater at the start (salinity 35.2, 25.0 °C) would do"; got != want {
 		t.Errorf("%q, want %q", got, want)
 	}
+	p := Plan{PouredL: 598.7}
+	if got := p.KeepingWords(units.Metric); got != "" {
+		t.Errorf("nothing was asked, and %q is said", got)
+	}
+	p.Keeping = &Keeping{PouredL: 54.68, DoneAtH: 8.5}
+	if got, want := p.KeepingWords(units.Metric), "pours 599 L of good water away that another system may want. reserve: {pour_away: no} in the site file pours 54.7 L: done after 8 h 30 min."; got != want {
+		t.Errorf("%q, want %q", got, want)
+	}
 	if got, want := WaterWords(18, 25, units.US), "salinity 18.0, 77.0 °F"; got != want {
 		t.Errorf("%q, want %q", got, want)
 	}

@@ -47,6 +47,10 @@ type Plan struct {
 	// Supply is the saltwater made usable up to each time, for a chart: a step
 	// curve, litres in total, in order of time.
 	Supply []SupplyPoint `json:"supply"`
+	// PouredL is the water that may be used and is poured away so that the rest is fit or warm sooner; Keeping is what
+	// comes of the plan without that, in a house where another system may want it. Nil: it was not asked, or spares little.
+	PouredL float64  `json:"poured_l"`
+	Keeping *Keeping `json:"keeping"`
 	// SaltKg is the salt the plan's batches take, PurifiedL the purified water.
 	SaltKg    float64 `json:"salt_kg"`
 	PurifiedL float64 `json:"purified_l"`
@@ -273,6 +277,13 @@ type Continuous struct {
 	WaterL float64 `json:"water_l"`
 	// HeaterW is the heater power it uses, in W.
 	HeaterW float64 `json:"heater_w"`
+}
+
+// Keeping is a plan in time that pours away no good water but what makes room.
+type Keeping struct {
+	PouredL  float64 `json:"poured_l"`
+	DoneAtH  float64 `json:"done_at_h"`
+	Exposure float64 `json:"exposure"`
 }
 
 // WithMedia is the same plan if the site's media do what the site file states.

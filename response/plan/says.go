@@ -69,6 +69,17 @@ func WaterWords(salinity units.Practical, c units.Celsius, u units.System) strin
 	return "salinity " + units.Fixed(float64(salinity), 1) + ", " + u.Temperature(float64(c))
 }
 
+// KeepingWords says that a plan pours good water away which another system may want, and what keeps it; "" where it
+// does not.
+func (p *Plan) KeepingWords(u units.System) string {
+	k := p.Keeping
+	if k == nil {
+		return ""
+	}
+	return fmt.Sprintf("pours %s of good water away that another system may want. reserve: {pour_away: no} in the site file pours %s: done after %s.",
+		u.Volume(p.PouredL, units.Nearest), u.Volume(k.PouredL, units.Nearest), units.Hours(k.DoneAtH))
+}
+
 // LacksWords is that so much more of a water at the start would do.
 func LacksWords(litres float64, like *site.System, u units.System) string {
 	return fmt.Sprintf("%s more saltwater at the start (%s) would do", u.Volume(litres, units.Up), WaterWords(like.Water.Salinity, like.Water.Temperature, u))

@@ -14,7 +14,7 @@ func (w *wants) corrections(vat int, list []job) []job {
 	}
 	over := max(0, v.volL-brim/c.grows)
 	list = append(list, job{vat: vat, removeL: over, correct: true, thin: c.pureL*(v.volL-over) > w.pureL*v.volL})
-	if enough := v.volL * w.pureL / c.pureL; enough < v.volL-over && enough > p.vessels[vat].heelL {
+	if enough := v.volL * w.pureL / c.pureL; !p.hoards && enough < v.volL-over && enough > p.vessels[vat].heelL {
 		list = append(list, job{vat: vat, removeL: v.volL - enough, correct: true})
 	}
 	if step := p.tank.limits.SalinityStep; w.r.Leave && step > 0 && math.Abs(v.s-p.tank.own.s) > step {
@@ -22,7 +22,7 @@ func (w *wants) corrections(vat int, list []job) []job {
 		list = append(list, p.settled(s, near))
 	}
 	list = w.laterCuts(vat, over, c, list)
-	if n := len(list); w.r.Shed || w.r.Sparing {
+	if n := len(list); !p.hoards && (w.r.Shed || w.r.Sparing) {
 		if list = w.sized(vat, v.volL-over, c, list); w.r.Sparing && len(list) > n {
 			list[0], list[n] = list[n], list[0]
 		}
@@ -127,15 +127,16 @@ func (p *problem) settled(s *state, j job) job {
 	if j.correct && j.batchL <= 0 && v.volL > leastDrawL {
 		c, way := p.correction(s, j.vat, v.volL), j.way()
 		keep := min(v.volL, w.capL/(1+(c.grows-1)*way))
-		if j.keepL > 0 {
+		if j.keepL > 0 && !p.hoards {
 			keep = min(keep, j.keepL)
 		}
-		if pure := p.pureAt(s, s.atH); !j.thin && c.pureL*way > pure {
+		if pure := p.pureAt(s, s.atH); !j.thin && !p.hoards && c.pureL*way > pure {
 			keep = min(keep, v.volL*pure/(c.pureL*way))
 		}
 		j.removeL = v.volL - keep
 	}
 	j.removeL = min(j.removeL, usable)
+	p.hoard(s, &j)
 	j.batchL = min(j.batchL, w.capL-(v.volL-j.removeL))
 	return j
 }
@@ -169,4 +170,20 @@ func (p *problem) correction(s *state, vat int, litres float64) correction {
 	sal, t := all.state(c)
 	x.grows = all.kg / kgPerLitre(sal, t) / litres
 	return x
+}
+
+// hoard leaves out of a job what it pours away, where another system may want it: all but water over its age, and what
+// makes room for the purified water or the salt of a correction.
+func (p *problem) hoard(s *state, j *job) {
+	v := &s.vats[j.vat]
+	if !p.hoards || j.removeL <= 0 || math.IsInf(v.readyH, 1) {
+		return
+	}
+	most := 0.0
+	if j.correct && v.volL > leastDrawL {
+		c := p.correction(s, j.vat, v.volL)
+		most = max(0, v.volL-p.vessels[j.vat].capL/(1+(c.grows-1)*j.way()))
+	}
+	j.removeL, j.thin = min(j.removeL, most), j.correct
+	j.all = j.all && j.removeL > 0
 }

@@ -138,7 +138,7 @@ func (w *wants) on(vat int, list []job) []job {
 	case empty && !overAge:
 		list = w.batches(job{vat: vat, correct: odd && correct && v.volL > leastDrawL}, list)
 	default:
-		if w.r.Empty && !v.fresh && (overAge || barred || odd || w.r.Leave && p.mismatch(s, v, v.at(s.atH)) > 1) {
+		if w.r.Empty && !v.fresh && (overAge || !p.hoards && (barred || odd || w.r.Leave && p.mismatch(s, v, v.at(s.atH)) > 1)) {
 			list = w.batches(job{vat: vat, removeL: usable, all: true}, list)
 		}
 		if !overAge && (w.r.TopUp || w.r.Fill || s.atH+p.works.mixH <= s.nextH || w.readL < leastEmpty*p.tank.volL) {
@@ -170,7 +170,7 @@ func (w *wants) sheds(vat int, usable float64, list []job) []job {
 	p, s := w.p, w.s
 	lean := w.r.Lean && s.atH <= p.start.atH+slackH
 	v := &s.vats[vat]
-	if !w.r.Shed && !lean || v.warmH <= max(s.atH, s.nextH) || p.vessels[vat].heaterW <= 0 {
+	if p.hoards || !w.r.Shed && !lean || v.warmH <= max(s.atH, s.nextH) || p.vessels[vat].heaterW <= 0 {
 		return list
 	}
 	const worth = 0.02

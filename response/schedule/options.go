@@ -40,6 +40,8 @@ type Options struct {
 	Known *Known
 	// shared says that other demands come after this one.
 	shared bool
+	// keepsStored is as the site's Reserve has it where a plan is made to see what that would cost.
+	keepsStored bool
 	// sleepless makes changes at any hour of the night when that notch is tried.
 	sleepless bool
 	// mixInH replaces the site's mixing time when a notch is tried.

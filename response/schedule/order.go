@@ -75,6 +75,11 @@ func lateOf(plans []plan.Plan) (list []int) {
 	return list
 }
 
+// anyNew reports whether a demand is late that was not.
+func anyNew(late, was []int) bool {
+	return slices.ContainsFunc(late, func(d int) bool { return !slices.Contains(was, d) })
+}
+
 // betterOrder looks for an order in which all are in time, or else for one in which fewer are late, and
 // none that is not late by priority: who is late either way does not take the water of the next. Nil where
 // there is none.
@@ -98,7 +103,7 @@ func (p *Planner) betterOrder(demands []plan.Demand, order, lateSo []int, opt Op
 			return nil, err
 		}
 		now := lateOf(plans)
-		if len(now) < len(lateSo) && !slices.ContainsFunc(now, func(d int) bool { return !slices.Contains(lateSo, d) }) {
+		if len(now) < len(lateSo) && !anyNew(now, lateSo) {
 			best, lateSo = first(d), now
 		}
 	}

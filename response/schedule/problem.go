@@ -29,6 +29,8 @@ type problem struct {
 	rounds     int  // that a close bound may take
 	finishing  int  // nodes that may go into plans of a house with less
 	shared     bool // later demands draw on what the plan leaves
+	wanted     bool // nothing is to be poured away where all is in time without
+	hoards     bool // nothing good is poured away
 	scratch    scratch
 }
 

@@ -197,6 +197,9 @@ func (r *recorder) work(m *move) {
 	v, w := &s.vats[j.vat], &p.vessels[j.vat]
 	before, had := *v, r.salts()
 	took := p.follow(s, m)
+	if !w.overAge || before.batch > 0 {
+		r.made.PouredL += j.removeL
+	}
 	salts := r.taken(had)
 	r.pureLeast = min(r.pureLeast, s.pure.litres)
 	r.made.SaltKg += took.saltKg

@@ -172,6 +172,7 @@ func (x *search) jobAgain(f *frame, j job, how manner) (job, bool) {
 	case j.removeL < leastPoured*v.volL*(1-tie), !v.mayLose(j.removeL):
 		j.removeL, j.all = 0, false
 	}
+	p.hoard(s, &j)
 	j.correct = j.correct && math.Abs(v.s-p.tank.own.s)*j.way() >= leastCorrection*(1-tie)
 	if j.batchL <= 0 {
 		if out := j.removeL; j.correct {

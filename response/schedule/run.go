@@ -2,6 +2,7 @@ package schedule
 
 import (
 	"fmt"
+	"slices"
 	"time"
 
 	"tidehold/refs"
@@ -121,12 +122,49 @@ func (p *Planner) Run(demands []plan.Demand, opt Options) (Outcome, error) {
 	return out, nil
 }
 
-// serve plans the demands in an order.
+// serve plans the demands in an order. Where good water is poured away and a later demand is late, they are planned
+// again with that water kept, and so where that is better: 1,656 L were poured away for changes of 122 L, and a reef
+// that had been in time was not.
 func (p *Planner) serve(demands []plan.Demand, order []int, opt Options) ([]plan.Plan, error) {
+	plans, err := p.serveOnce(demands, order, opt)
+	if err == nil && !opt.keepsStored && poursFirst(plans) {
+		opt.keepsStored = true
+		kept, err := p.serveOnce(demands, order, opt)
+		if err != nil || failuresOf(kept) < failuresOf(plans) && !anyNew(lateOf(kept), lateOf(plans)) {
+			return kept, err
+		}
+	}
+	return plans, err
+}
+
+// failuresOf counts the plans that are late, and those that are never done once more each.
+func failuresOf(plans []plan.Plan) int {
+	n := len(lateOf(plans))
+	for k := range plans {
+		if plans[k].DoneAtH == nil {
+			n++
+		}
+	}
+	return n
+}
+
+// poursFirst reports whether good water is poured away by any plan before the last that is late.
+func poursFirst(plans []plan.Plan) bool {
+	for k := len(plans) - 1; k >= 0; k-- {
+		if !allInTime(&plans[k]) {
+			return slices.ContainsFunc(plans[:k], func(x plan.Plan) bool { return x.PouredL > leastDrawL })
+		}
+	}
+	return false
+}
+
+// serveOnce plans the demands in an order. The last may pour away what it likes.
+func (p *Planner) serveOnce(demands []plan.Demand, order []int, opt Options) ([]plan.Plan, error) {
 	plans := make([]plan.Plan, 0, len(demands))
-	used := takenFor(demands)
+	used, keeps := takenFor(demands), opt.keepsStored
 	for n, i := range order {
 		opt.shared = n < len(order)-1
+		opt.keepsStored = keeps && opt.shared
 		made, err := p.plan(&demands[i], opt, used, true)
 		if err != nil {
 			return nil, err
@@ -166,23 +204,39 @@ func (p *Planner) allBy(met func(*plan.Demand, Options, *taken) (bool, error), d
 }
 
 // firstLate is the first place of an order that is late, -1 for none. The last demand is asked by met
-// alone; what it finds left hangs on the whole plans of those before it.
+// alone; what it finds left hangs on the whole plans of those before it. As serve does it asks again with the good water
+// kept that one before poured away.
 func (p *Planner) firstLate(met func(*plan.Demand, Options, *taken) (bool, error), demands []plan.Demand, order []int, opt Options) (int, error) {
-	used := takenFor(demands)
-	for n, i := range order {
-		if opt.shared = n < len(order)-1; !opt.shared {
-			ok, err := met(&demands[i], opt, used)
-			if err != nil || !ok {
-				return n, err
-			}
-			return -1, nil
-		}
-		made, err := p.plan(&demands[i], opt, used, true)
-		if err != nil || !allInTime(&made) {
-			return n, err
+	late, pouredL, err := p.firstLateOnce(met, demands, order, opt)
+	if err == nil && late > 0 && pouredL > leastDrawL {
+		opt.keepsStored = true
+		if again, _, err := p.firstLateOnce(met, demands, order, opt); err != nil || again < 0 {
+			return again, err
 		}
 	}
-	return -1, nil
+	return late, err
+}
+
+// firstLateOnce is firstLate, and how much good water is poured away by the plans before.
+func (p *Planner) firstLateOnce(met func(*plan.Demand, Options, *taken) (bool, error), demands []plan.Demand, order []int, opt Options) (late int, pouredL float64, err error) {
+	used, keeps := takenFor(demands), opt.keepsStored
+	for n, i := range order {
+		if opt.shared = n < len(order)-1; !opt.shared {
+			opt.keepsStored = false
+			ok, err := met(&demands[i], opt, used)
+			if err != nil || !ok {
+				return n, pouredL, err
+			}
+			return -1, pouredL, nil
+		}
+		opt.keepsStored = keeps
+		made, err := p.plan(&demands[i], opt, used, true)
+		if err != nil || !allInTime(&made) {
+			return n, pouredL, err
+		}
+		pouredL += made.PouredL
+	}
+	return -1, pouredL, nil
 }
 
 // meets is Meets for one demand, after what earlier ones have taken.
@@ -263,6 +317,7 @@ func (p *Planner) plan(d *plan.Demand, opt Options, used *taken, commit bool) (p
 	if opt.Explain {
 		p.bind(&made, d, opt, left)
 		p.offerContinuous(&made, d, opt)
+		p.keeping(&made, opt, used)
 	}
 	return made, nil
 }

@@ -45,6 +45,7 @@ func (p *problem) solve(nodes int, x *search) found {
 	switch {
 	case tooLate(root): // whatever is found is too late
 		root = x.beginMoot()
+	case x.hoarding(root, nodes): // in time, and nothing is poured away that others may want
 	case root.never > 0 || !x.seekAny(root, nodes) || tooLate(x.score):
 		root = x.beginShort(p.shortHorizonH())
 	}
@@ -60,6 +61,18 @@ func (p *problem) solve(nodes int, x *search) found {
 		x.finish(t, func() bool { return x.enough(root) })
 	}
 	return found{moves: p.tidied(p.worthDoing(pouredAtOnce(x.best))), score: x.score, nodes: x.nodes, horizonH: p.horizonH, afterH: p.afterH, quick: root}
+}
+
+// hoarding looks for a plan in which every aim is in time and nothing is poured away that another system may want,
+// and reports whether there is one: what is planned from then on pours nothing away either. Less exposure is not worth
+// half a house's water, where all is done in time without: for a change of 122 L one vat of 700 L was to be poured
+// out, so that the rest of it was warm within the half hour.
+func (x *search) hoarding(root score, nodes int) bool {
+	p := x.p
+	if p.hoards = p.wanted && root.missed == 0; p.hoards {
+		p.hoards = x.inTime(root, nodes)
+	}
+	return p.hoards
 }
 
 // beginShort begins anew for a target that is out of reach: the last concentration counts for so long.
@@ -222,7 +235,7 @@ func (x *search) inTime(root score, nodes int) bool {
 // to everything if the budget lasts. It goes on from the best plan as it was before it was
 // altered: altered plans lie close together. It returns the style of the best starting plan.
 func (x *search) seekBest(root score, nodes int) style {
-	x.keeps, x.thorough = x.p.shared, nodes >= fewNodes && !(x.p.afterH > 0 && x.p.rises())
+	x.keeps, x.thorough = x.p.shared || x.p.hoards, nodes >= fewNodes && !(x.p.afterH > 0 && x.p.rises())
 	starts := x.bestStarts(styles, nodes)
 	enough := func() bool { return x.enough(root) }
 	alter, most := nodes, 3*nodes/2

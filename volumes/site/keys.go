@@ -37,7 +37,8 @@ func siteKeys() *spec {
 			listOf("in", "", "the vats for batches; left out: every saltwater store", spec{form: name, about: "id of a store"})),
 		group("reserve", "never planned away, in total",
 			measure("saltwater", units.Volume, 0, maxLitres, "saltwater kept back"),
-			measure("purified", units.Volume, 0, maxLitres, "purified water kept back")),
+			measure("purified", units.Volume, 0, maxLitres, "purified water kept back"),
+			plain("pour_away", yesNo, "no: good stored water is poured away only where a plan would be late without; left out: also so that the rest is fit or warm sooner")),
 		listOf("routine", "system", "regular changes, so that readiness is judged just after one", spec{form: mapping, fields: []field{
 			need(plain("system", name, "id of the system")),
 			need(measure("volume", units.Volume, 0, maxLitres, "volume changed")),

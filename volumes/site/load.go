@@ -67,6 +67,9 @@ func (l *loader) readSite(s scope) {
 		Saltwater: units.Litres(s.sub("reserve").number("saltwater")),
 		Purified:  units.Litres(s.sub("reserve").number("purified")),
 	}
+	if r := s.sub("reserve"); r.has("pour_away") {
+		site.Reserve.KeepsStored = !r.v.get("pour_away").yes
+	}
 	s.each("routine", func(_ int, item scope) { site.Routine = append(site.Routine, l.readRoutine(item)) })
 	s.each("deliveries", func(_ int, item scope) { site.Deliveries = append(site.Deliveries, l.readDelivery(item)) })
 	if a := s.sub("awake"); a.v != nil {

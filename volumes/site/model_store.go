@@ -153,8 +153,12 @@ type Mixing struct {
 	In []string
 }
 
-// Reserve is never planned away, litres in total.
-type Reserve struct{ Saltwater, Purified units.Litres }
+// Reserve is never planned away, litres in total. KeepsStored says that good stored water is poured away only where a
+// plan would be late without: another system may want it the same night.
+type Reserve struct {
+	Saltwater, Purified units.Litres
+	KeepsStored         bool
+}
 
 // Delivery is water or salt that comes AfterH hours after the event starts.
 type Delivery struct {
