@@ -150,7 +150,7 @@ func (l Log) first(n int) Log {
 // they were then.
 func (m *StepMade) plan(l Log, i int, filed *site.Site, entries []stock.Entry, target Target, opt schedule.Options) error {
 	var err error
-	m.Planned, err = l.plannedAt(i, filed, entries, target, opt)
+	m.Planned, err = l.plannedAt(i, false, filed, entries, target, opt)
 	if err == nil && m.Planned != nil {
 		m.PlannedAt = m.Item.At.Add(hours(m.Planned.AtH))
 	}
@@ -158,10 +158,10 @@ func (m *StepMade) plan(l Log, i int, filed *site.Site, entries []stock.Entry, t
 }
 
 // plannedAt is the first step of the plan as it stood right before the i-th item, a change, began;
-// nil: none was planned. What was written down later was not known then.
+// nil: none was planned. What was written down later was not known then, and counts only with hindsight.
 //
 // Errors: as StateAt.
-func (l Log) plannedAt(i int, filed *site.Site, entries []stock.Entry, target Target, opt schedule.Options) (*plan.Step, error) {
+func (l Log) plannedAt(i int, hindsight bool, filed *site.Site, entries []stock.Entry, target Target, opt schedule.Options) (*plan.Step, error) {
 	at := l.Items[i].At
 	var known []stock.Entry
 	undone := stock.Undone(entries)
@@ -171,7 +171,9 @@ func (l Log) plannedAt(i int, filed *site.Site, entries []stock.Entry, target Ta
 		}
 	}
 	before := l.first(i)
-	before.Items = slices.DeleteFunc(slices.Clone(before.Items), func(it Item) bool { return it.Written.After(at) && it.Kind != stock.Change })
+	if !hindsight {
+		before.Items = slices.DeleteFunc(slices.Clone(before.Items), func(it Item) bool { return it.writtenAfter(at) })
+	}
 	folded, _ := stock.Fold(filed, known, at)
 	st, err := before.StateAt(folded, at, target)
 	if err != nil {
@@ -190,6 +192,9 @@ func (l Log) plannedAt(i int, filed *site.Site, entries []stock.Entry, target Ta
 	}
 	return &p.Steps[0], nil
 }
+
+// writtenAfter reports whether what an item says was not known at a time after it. A change is known to whoever makes it.
+func (it Item) writtenAfter(at time.Time) bool { return it.Written.After(at) && it.Kind != stock.Change }
 
 // expose finds how long each substance was above its goal, on the course fitted.
 func (r *Report) expose() {

@@ -113,7 +113,7 @@ func (l Log) unfinished(filed, folded *site.Site, entries []stock.Entry, now tim
 	if !now.Before(r.goOnUntil(sys)) || r.litres >= (1-leastRest)*sys.Drawdown*float64(sys.NetVolume) {
 		return nil, nil // too late, or as much as may be out at once: no plan has to be asked
 	}
-	planned, err := l.plannedAt(r.first, filed, entries, target, opt)
+	planned, err := l.meant(r.first, filed, entries, target, opt)
 	if err != nil || planned == nil || hours(planned.AtH) > r.goOnUntil(sys).Sub(r.began) || planned.RemoveL-r.litres < leastRest*planned.RemoveL {
 		return nil, err
 	}
@@ -126,6 +126,23 @@ func (l Log) unfinished(filed, folded *site.Site, entries []stock.Entry, now tim
 		return nil, nil
 	}
 	return &Rest{Row: len(rows), MadeL: r.litres, PlannedL: planned.RemoveL, Until: r.goOnUntil(sys), Step: step}, nil
+}
+
+// meant is the smaller of what was planned right before the i-th item, a change, as was known then and as is known now: a
+// change of the 6.3 L that a result asked for, written down with it an hour later, was to be finished with 19.7 L.
+//
+// Errors: as StateAt.
+func (l Log) meant(i int, filed *site.Site, entries []stock.Entry, target Target, opt schedule.Options) (*plan.Step, error) {
+	then, err := l.plannedAt(i, false, filed, entries, target, opt)
+	at := l.Items[i].At
+	if err != nil || then == nil || !slices.ContainsFunc(l.Items[:i], func(it Item) bool { return it.writtenAfter(at) }) {
+		return then, err
+	}
+	now, err := l.plannedAt(i, true, filed, entries, target, opt)
+	if err != nil || now == nil || now.RemoveL < then.RemoveL {
+		return now, err
+	}
+	return then, nil
 }
 
 // restOf is a planned change less what was poured of it, as far as its stores still hold it beyond

@@ -203,3 +203,25 @@ func litres(l float64) *decimal.Decimal {
 	d := decimal.NewFromFloat(l)
 	return &d
 }
+
+// A small change that a result asked for is no interrupted large one, though both were written down afterwards: "finish
+// change 1: 130 L" was asked for at a tank that needed 50. One that is too small by the result as well is finished as far as
+// that asks for.
+func TestAResultWrittenDownLaterMakesNoRest(t *testing.T) {
+	s := house(t)
+	for _, c := range []struct {
+		found, made float64
+		rest        bool
+	}{{28, 50, false}, {28, 20, true}, {60, 50, true}, {24, 20, false}} {
+		b := spilled(t)
+		b.put(at(0.5).Result([]Measured{{Contaminant: "copper", UgL: c.found, U: 0.5}}, ""))
+		b.put(at(1).Change(pour("vat-a", c.made, 35, 24.5)))
+		st, _ := b.going(s, 1.5)
+		if (st.Rest != nil) != c.rest {
+			t.Errorf("%g µg/L, %g L made: %+v", c.found, c.made, st.Rest)
+		}
+		if st.Rest != nil && c.found < 30 && st.Rest.PlannedL > 60 {
+			t.Errorf("%g µg/L: %g L were planned", c.found, st.Rest.PlannedL)
+		}
+	}
+}
