@@ -60,6 +60,9 @@ type night struct {
 	planned []refs.Assumption
 	// here are the flags of the site, for commands that are named.
 	here string
+	// unentered is what was due and is not entered; nil: nothing is, or nobody asked. late: a night is written down long after it.
+	unentered *unentered
+	late      bool
 }
 
 // stateOf works one incident out at a moment; one that is closed stands still from its close,
@@ -159,8 +162,12 @@ func (a *app) writeIncident(ls loaded, e stock.Entry, d incident.Draft) error {
 		return err
 	}
 	from := *a
-	if a.lived(ls.Now).After(ls.Now) {
-		from.at = "" // what follows is about now, and what was entered since --at is not ahead of the clock
+	about := later(ls.Now, latestBy(ls.Journal.Entries, d.Written))
+	switch { // what was entered since --at is not ahead of the clock
+	case a.lived(about).After(about):
+		from.at = "" // what follows is about now
+	case about.After(ls.Now):
+		from.at = about.Format(time.RFC3339)
 	}
 	if ls, err = from.loadSite(); err != nil {
 		return fmt.Errorf("reading it back failed: %w", err)
@@ -170,6 +177,16 @@ func (a *app) writeIncident(ls loaded, e stock.Entry, d incident.Draft) error {
 		id = written.ID
 	}
 	return a.answerEntry(ls, written, id)
+}
+
+// latestBy is when the last thing happened that is entered, as far as the clock has come.
+func latestBy(entries []stock.Entry, clock time.Time) (last time.Time) {
+	for _, e := range entries {
+		if e.Time.After(last) && !e.Time.After(clock) {
+			last = e.Time
+		}
+	}
+	return last
 }
 
 // livedH is how late an entry may be, in hours, and still be of the night that is going on.
@@ -218,7 +235,11 @@ func (a *app) answerEntry(ls loaded, e stock.Entry, id int) error {
 	if err != nil {
 		return err
 	}
+	n.late = a.clock().Sub(n.State.Now).Hours() > livedH
 	status, err := n.status()
+	if err == nil {
+		err = a.askFirst(&n, &status, later(a.clock(), n.State.Now))
+	}
 	if err != nil {
 		return err
 	}
@@ -235,7 +256,7 @@ func (a *app) answerEntry(ls loaded, e stock.Entry, id int) error {
 		problems = append(problems, fmt.Sprintf("the goal is not reached; if it was closed too early: tidehold incident undo --incident %d%s", l.ID, n.here))
 	}
 	return a.print(answer{Command: "incident " + string(e.Kind), Title: "Incident " + l.Opening.Name, Result: res, Warnings: problems, Said: again,
-		Blocks: slices.Concat([]block{para("%s", wrote), line("%s", n.stateLine())}, warned(again), n.peopleFirst(e), n.breachLines(status.Beyond), n.cautionFirst(status), n.nextLines(status))})
+		Blocks: slices.Concat([]block{para("%s", wrote), line("%s", n.stateLine())}, warned(again), n.peopleFirst(e), n.breachLines(status.Beyond), n.dueLines(), n.cautionFirst(status), n.nextLines(status))})
 }
 
 // warned are warnings as they stand before what they are about.

@@ -21,11 +21,14 @@ func (n *night) statusBlocks(s incidentStatus) []block {
 		out = append(out, levels)
 	}
 	out = append(out, para("%s", n.waterText(s)))
-	if text := n.findingText(s); text != "" {
+	text := n.findingText(s)
+	switch {
+	case text != "":
 		out = append(out, line("%s", text))
-	} else if s.Changes == 0 && n.Log.ClosedAt == nil && len(n.Goals) > 0 {
+	case s.Changes == 0 && n.Log.ClosedAt == nil && len(n.Goals) > 0:
 		out = append(out, line("%s", sampleFirst))
 	}
+	out = append(out, n.dueLines()...)
 	if s.Plan != nil {
 		first, rest := n.planBlocks(*s.Plan)
 		if len(rest) > 0 { // --all has the whole table
@@ -197,8 +200,8 @@ func (n *night) findingText(s incidentStatus) string {
 	}
 	if d := f.Decider; d != nil {
 		when := f.Series.T0.Add(hoursSince(d.AtH))
-		if next, planned := n.nextPlanned(s); planned && !when.Before(next) {
-			// The levels are those without another change.
+		if next, planned := n.nextPlanned(s); n.unentered != nil || planned && !when.Before(next) {
+			// The levels are those without another change, also one that is not entered.
 			return text + " Take a sample right before each change."
 		}
 		at := clockText(when, n.Site.TimeZone)

@@ -59,7 +59,7 @@ func (n *night) keepPoured(s incidentStatus, next string) []block {
 // cautionFirst stands before a change that is next: what may run dry is off before water goes out. Whoever answers one
 // entry with the next has not seen it since the incident was looked at.
 func (n *night) cautionFirst(s incidentStatus) []block {
-	if n.Log.ClosedAt != nil || n.Done() || s.Plan == nil || len(s.Plan.Steps) == 0 {
+	if n.longAfter() || n.Log.ClosedAt != nil || n.Done() || s.Plan == nil || len(s.Plan.Steps) == 0 {
 		return nil
 	}
 	if _, d, beside := n.head(s.Plan); d.step == nil && beside == nil {

@@ -18,6 +18,8 @@ import (
 func (n *night) next(s incidentStatus) string {
 	main := n.Main()
 	switch {
+	case n.longAfter():
+		return n.enterAll()
 	case n.Log.ClosedAt != nil && s.Surprise != nil:
 		return fmt.Sprintf("Next: take a second sample now; if it shows the same, take the closing back: tidehold incident undo %d --incident %d%s", n.Log.LastOf(stock.Closed), n.Log.ID, n.here)
 	case n.Log.ClosedAt != nil:
@@ -71,8 +73,17 @@ func (n *night) inDoubt() bool {
 
 // nextLines are what to do next, and how it is entered.
 func (n *night) nextLines(s incidentStatus) []block {
-	next := n.next(s)
-	out := append(append(n.spoilLines(s.Spoils), pasted(next)...), n.keepPoured(s, next)...)
+	next, same := n.next(s), false
+	if n.unentered != nil && !n.longAfter() {
+		next = strings.Replace(next, "Next: ", "Next, if it was not: ", 1)
+		if same = strings.Contains(next, n.unentered.What); same {
+			next += " Then enter it so without --at."
+		}
+	}
+	out := slices.Concat(n.spoilLines(s.Spoils), pasted(next), n.keepPoured(s, next))
+	if n.longAfter() || same {
+		return out
+	}
 	if text := n.enterText(s); text != "" {
 		for _, typed := range strings.Split(text, "\n") {
 			out = append(out, command(typed))

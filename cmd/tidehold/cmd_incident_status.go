@@ -64,7 +64,9 @@ type incidentStatus struct {
 	// Contradictions are results of one water that cannot both be right.
 	Contradictions []incident.Contradiction `json:"contradictions"`
 	Done           bool                     `json:"done"`
-	Plan           *plan.Plan               `json:"plan"`
+	// Unentered is what was due and is not entered; null: nothing is.
+	Unentered *unentered `json:"unentered"`
+	Plan      *plan.Plan `json:"plan"`
 	// Spoils are other open incidents that this plan makes late by what it does to the vats.
 	Spoils []incident.Spoiled `json:"spoils"`
 	// AloneAtH is when the plan, which is late beside other open incidents, would be done by itself; null where it is in
@@ -128,6 +130,9 @@ func runIncidentStatus(a *app, f *incidentFlags) error {
 		return err
 	}
 	status, err := n.status()
+	if err == nil {
+		err = a.askFirst(&n, &status, n.State.Now)
+	}
 	if err != nil {
 		return err
 	}

@@ -1,10 +1,12 @@
 package main
 
 import (
+	"bytes"
 	"os"
 	"path/filepath"
 	"strings"
 	"testing"
+	"time"
 )
 
 // dryVat is a house with a heated vat that is all but empty, and another that is full.
@@ -56,12 +58,21 @@ func TestNoHeaterIsOnInADryVat(t *testing.T) {
 	}
 }
 
+// inTheNight runs one command on a site file at a moment of the night itself.
+func inTheNight(siteFile, command string, now time.Time) (code int, out, errs string) {
+	var stdout, stderr bytes.Buffer
+	code = run(append(strings.Fields(command), "--site", siteFile), streams{
+		In: strings.NewReader(""), Out: &stdout, Err: &stderr, Width: 80, Now: func() time.Time { return now }, Getenv: func(string) string { return "" },
+	})
+	return code, stdout.String(), stderr.String()
+}
+
 // TestEveryAnswerThatAsksForAChangeSaysWhatIsOffFirst: after the first entry the answers went on to the next change
 // without a word of heaters and pumps that run dry as the water goes out.
 func TestEveryAnswerThatAsksForAChangeSaysWhatIsOffFirst(t *testing.T) {
 	siteFile := oneWaterAt(t, "incident open glass --at 2026-11-25T02:40:00Z")
 	for _, c := range []string{"incident change 130L --from salty --at 2026-11-25T03:20:00Z", "incident note quiet --at 2026-11-25T03:30:00Z"} {
-		_, out, errs := onSite(siteFile, c)
+		_, out, errs := inTheNight(siteFile, c, time.Date(2026, 11, 25, 3, 35, 0, 0, time.UTC))
 		out = flat(out)
 		off, next := strings.Index(out, dryCaution), strings.Index(out, "Next: ")
 		if next < 0 || off < 0 || off > next {

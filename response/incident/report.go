@@ -194,7 +194,9 @@ func (l Log) plannedAt(i int, hindsight bool, filed *site.Site, entries []stock.
 }
 
 // writtenAfter reports whether what an item says was not known at a time after it. A change is known to whoever makes it.
-func (it Item) writtenAfter(at time.Time) bool { return it.Written.After(at) && it.Kind != stock.Change }
+func (it Item) writtenAfter(at time.Time) bool {
+	return it.Written.After(at) && it.Kind != stock.Change
+}
 
 // expose finds how long each substance was above its goal, on the course fitted.
 func (r *Report) expose() {

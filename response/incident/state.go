@@ -336,6 +336,19 @@ func (st *State) Plan(s *site.Site, opt schedule.Options) (*plan.Plan, schedule.
 	return st.run(s, opt)
 }
 
+// Begins is the plan from here by the search alone, without what is lacking: what is to be done first. Nil where nothing is
+// left to plan for.
+//
+// Errors: as schedule.Run.
+func (st *State) Begins(s *site.Site, opt schedule.Options) (*plan.Plan, error) {
+	if len(st.Demand.Aims) == 0 || st.Rest != nil {
+		p, _, err := st.Plan(s, opt)
+		return p, err
+	}
+	p, _, err := st.run(s, opt)
+	return p, err
+}
+
 // run is the plan by the search alone, made with those of the other incidents.
 func (st *State) run(s *site.Site, opt schedule.Options) (*plan.Plan, schedule.Outcome, error) {
 	out, of, err := st.together(s, opt)
