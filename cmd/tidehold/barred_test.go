@@ -17,11 +17,11 @@ func TestWhatBarsEveryChangeIsNamed(t *testing.T) {
 		night      string
 	}{
 		{"a cold vat", `systems: [{id: tank, net_volume: 500 L, water: {salinity: 35, temperature: 26 C}, limits: {temperature_step: 0.5 C, temperature_per_day: 1 C}}]
-stores: [{id: vat, holds: saltwater, volume: 480 L, heel: 10 L, salinity: 35.5, temperature: 12 C, mixed: 2026-11-20},{id: pure, holds: purified, volume: 100 L, temperature: 15 C}]
-salts: [{id: s, on_hand: 5 kg, dose: 38 g/L, price: 4, bag: 10 kg}]
+stores: [{id: vat, holds: saltwater, volume: 480 L, heel: 10 L, salinity: 35.5, temperature: 12 C, mixed: 2026-11-20},{id: pure, holds: purified, volume: 20 L, temperature: 15 C}]
+salts: [{id: s, on_hand: 1 kg, dose: 38 g/L, price: 4, bag: 10 kg}]
 events: [{id: e, system: tank, contaminant: ammonia, start: 1 mg/L, target: 0.3 mg/L, within: 1 d, reheats: no}]
 `, []string{"NO CHANGE CAN BE MADE to bring ammonia total in tank", "What limits it: smallest change planned 5 % (assumed; systems.tank.least_change): no change can be made; with 1 %: some can"},
-			"", "smallest change planned 5 % (assumed; systems.tank.least_change): no change can be made; with 1 %: some can, but it is never done; else 452 L more saltwater (salinity 35.0, 26.0 °C) is needed"},
+			"", "smallest change planned 5 % (assumed; systems.tank.least_change): no change can be made; with 1 %: some can, but it is never done; else 466 L more saltwater (salinity 35.0, 26.0 °C) is needed"},
 		{"a cold vat, heaters in the tank", `systems: [{id: tank, net_volume: 500 L, water: {salinity: 35, temperature: 26 C}, limits: {temperature_step: 0.5 C, temperature_per_day: 1 C}, equipment: [{id: h, kind: heater, power: 800 W}]}]
 stores: [{id: vat, holds: saltwater, volume: 480 L, heel: 10 L, salinity: 35.5, temperature: 12 C, mixed: 2026-11-20}]
 events: [{id: e, system: tank, contaminant: ammonia, start: 1 mg/L, target: 0.3 mg/L, within: 1 d, reheats: yes}]

@@ -15,14 +15,14 @@ import (
 // ends with 0, 2 or 3 (1 is for failures of ours or of the machine), shows no panic, and
 // prints no number that is not one; its JSON is JSON.
 
-// wholeSite is a small site on which every command has something to do.
+// wholeSite is a small site on which every command has something to do, and ready does it in a quarter of a second.
 const wholeSite = `format: 1
 systems: [{id: tank, net_volume: 400 L, equipment: [{id: h, kind: heater, power: 300 W}, {id: top, kind: top-off, reservoir: 40 L, flow: 6 L/h}]}]
 stores:
   - {id: vat, holds: saltwater, capacity: 300 L, volume: 150 L, mixed: 2026-11-20}
   - {id: pure, holds: purified, capacity: 100 L, volume: 50 L}
 salts: [{id: house, on_hand: 10 kg}]
-events: [{id: half, system: tank, remove: 50 %, within: 12 h}]
+events: [{id: half, system: tank, remove: 40 %, within: 5 h}]
 `
 
 // wholeCommands are what a fuzzed site file, journal or what-if is asked.

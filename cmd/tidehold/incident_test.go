@@ -8,6 +8,7 @@ import (
 	"os"
 	"path/filepath"
 	"strings"
+	"sync"
 	"testing"
 	"time"
 	"unicode/utf8"
@@ -15,19 +16,57 @@ import (
 	"tidehold/volumes/site"
 )
 
-// nightAt writes the demo site into a folder and enters a night by commands.
+// nights are the folders of nights that were entered, by their commands: several tests begin with the
+// same ones, and each of these plans anew.
+var nights sync.Map
+
+// nightAt writes the demo site into a folder and enters a night by commands, each of which is entered
+// once: a night that begins as another did goes on in a copy of that one's folder.
 func nightAt(t *testing.T, commands ...string) (siteFile string) {
 	t.Helper()
-	siteFile = filepath.Join(t.TempDir(), "site.yaml")
+	dir := t.TempDir()
+	siteFile = filepath.Join(dir, "site.yaml")
 	if err := os.WriteFile(siteFile, site.Demo(), 0o600); err != nil {
 		t.Fatal(err)
 	}
-	for _, c := range commands {
+	for i, c := range commands {
+		key := strings.Join(commands[:i+1], "\n")
+		if files, ok := nights.Load(key); ok {
+			writeFolder(t, dir, files.(map[string][]byte))
+			continue
+		}
 		if code, _, errs := onSite(siteFile, c); code != exitDone {
 			t.Fatalf("%s: exit %d: %s", c, code, errs)
 		}
+		nights.Store(key, folder(t, dir))
 	}
 	return siteFile
+}
+
+// folder is what stands in the files of a folder, by their names.
+func folder(t *testing.T, dir string) map[string][]byte {
+	t.Helper()
+	entries, err := os.ReadDir(dir)
+	if err != nil {
+		t.Fatal(err)
+	}
+	files := map[string][]byte{}
+	for _, e := range entries {
+		if files[e.Name()], err = os.ReadFile(filepath.Join(dir, e.Name())); err != nil {
+			t.Fatal(err)
+		}
+	}
+	return files
+}
+
+// writeFolder writes files into a folder.
+func writeFolder(t *testing.T, dir string, files map[string][]byte) {
+	t.Helper()
+	for name, text := range files {
+		if err := os.WriteFile(filepath.Join(dir, name), text, 0o600); err != nil {
+			t.Fatal(err)
+		}
+	}
 }
 
 // onSite runs one command on a site file, long after the night.

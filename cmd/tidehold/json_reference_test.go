@@ -234,7 +234,7 @@ func TestAListIsNeverNull(t *testing.T) {
 	}
 	for _, c := range []string{"ready", "dilute --event broken-heater", "dilute --event broken-heater --event halve-anything", "playbook --all", "playbook change-water",
 		"playbook --walk heater-break", "playbook --score heater-break", "hazards", "stock", "stock log", "check", "calendar"} {
-		_, out, _ := tidehold(append(strings.Fields(c), "--demo", "--format", "json")...)
+		_, out, _ := onlyReads(append(strings.Fields(c), "--demo", "--format", "json")...)
 		var answer any
 		if err := json.Unmarshal([]byte(out), &answer); err != nil {
 			t.Errorf("%s: %v", c, err)

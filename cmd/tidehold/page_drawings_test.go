@@ -18,13 +18,33 @@ func TestEachPageHasItsDrawings(t *testing.T) {
 		"ready":                        {"Events of Slipway Teaching Aquarium", "broken-heater: short", "halve-anything: late", "pool-spill: covered"},
 		"dilute --event broken-heater": {"How copper falls", "Which water when: broken-heater"},
 	} {
-		code, page, errs := tidehold(append(strings.Fields(command), "--demo", "--format", "html")...)
+		code, page, errs := onlyReads(append(strings.Fields(command), "--demo", "--format", "html")...)
 		if code != exitNo && code != exitDone || strings.Count(page, "</svg>") != len(titles) {
 			t.Errorf("%s: exit %d, %d drawings, of %d: %s", command, code, strings.Count(page, "</svg>"), len(titles), errs)
 		}
 		for _, title := range titles {
 			if !strings.Contains(page, fmt.Sprintf("-title\">%s</title>", title)) {
 				t.Errorf("%s: no drawing %q", command, title)
+			}
+		}
+	}
+}
+
+// The demo's page draws supply against demand, each drawing with a name and a description for who cannot see it,
+// and its JSON lists what to buy and what happens at once.
+func TestReadyOfTheDemoInEveryForm(t *testing.T) {
+	for format, parts := range map[string][]string{
+		"html": {`<svg xmlns="http://www.w3.org/2000/svg"`, `<title id="event-halve-anything-title">`,
+			`role="img" aria-labelledby="event-pool-spill-title event-pool-spill-desc"`},
+		"json": {`"together": [`, `"shopping": [`},
+	} {
+		code, out, errs := onlyReads("ready", "--demo", "--format", format)
+		if code != exitNo {
+			t.Errorf("%s: exit %d: %s", format, code, errs)
+		}
+		for _, part := range parts {
+			if !strings.Contains(out, part) {
+				t.Errorf("%s: no %s", format, part)
 			}
 		}
 	}

@@ -73,7 +73,7 @@ func TestAPageNamesItsChartsAndNoFlag(t *testing.T) {
 	outside.Alone(t)
 	var page string
 	for _, command := range []string{"hazards", "stock", "ready"} {
-		_, page, _ = tidehold(command, "--demo", "--format", "html")
+		_, page, _ = onlyReads(command, "--demo", "--format", "html")
 		if at := strings.Index(page, "--all"); at >= 0 {
 			t.Errorf("%s: %q", command, page[max(0, at-60):at+30])
 		}

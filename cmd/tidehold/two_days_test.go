@@ -90,7 +90,7 @@ func TestDiluteAndReadyLackTheSameOnTheSameDay(t *testing.T) {
 		} `json:"result"`
 	}
 	for command, into := range map[string]any{"dilute": &dilute, "ready": &ready} {
-		_, out, _ := tidehold(command, "--demo", "--event", "broken-heater", "--format", "json")
+		_, out, _ := onlyReads(command, "--demo", "--event", "broken-heater", "--format", "json")
 		if err := json.Unmarshal([]byte(out), into); err != nil {
 			t.Fatal(err)
 		}
