@@ -239,7 +239,7 @@ func (n *night) status() (incidentStatus, error) {
 			return s, usage(err)
 		}
 		s.Plan, n.planned = p, made.Assumptions
-		if s.Spoils, err = n.Spoils(n.Site, p, schedule.Options{}); err != nil {
+		if s.Spoils, err = n.Spoils(n.Site, made.Plans, schedule.Options{}); err != nil {
 			return s, usage(err)
 		}
 		if s.AloneAtH, err = n.Alone(n.Site, p, schedule.Options{}); err != nil {

@@ -1,6 +1,7 @@
 package incident
 
 import (
+	"math"
 	"slices"
 
 	"tidehold/response/plan"
@@ -17,33 +18,61 @@ type Breach struct {
 	Bound float64    `json:"bound"`
 }
 
-// Breaches are the readings of an entry at a limit of its system or beyond, oxygen first: it kills
-// soonest. Temperature and salinity are left out where the system is kept beyond their limits, which are
-// then of other animals.
+// borne is a quantity of which animals bear so much: the limits, where they lie, what instruments read of it, and what it is
+// by the reckoning; nil where nothing is reckoned.
+type borne struct {
+	low, high plan.Limit
+	bounds    func(x *site.Limits) (low, high float64)
+	read      func(v *Values) *float64
+	now       func(w plan.State) float64
+}
+
+// allBorne are those quantities, oxygen first: it kills soonest.
+var allBorne = []borne{
+	{plan.OxygenLow, "", func(x *site.Limits) (low, high float64) { return x.OxygenLow, math.Inf(1) },
+		func(v *Values) *float64 { return v.OxygenMgL }, nil},
+	{plan.TemperatureLow, plan.TemperatureHigh, func(x *site.Limits) (low, high float64) { return float64(x.TemperatureLow), float64(x.TemperatureHigh) },
+		func(v *Values) *float64 { return v.TempC }, func(w plan.State) float64 { return w.Temperature }},
+	{plan.SalinityLow, plan.SalinityHigh, func(x *site.Limits) (low, high float64) { return float64(x.SalinityLow), float64(x.SalinityHigh) },
+		func(v *Values) *float64 { return v.Salinity }, func(w plan.State) float64 { return w.Salinity }},
+}
+
+// breach is the limit that a value is at or beyond; "" for none.
+func (b *borne) breach(is float64, x *site.Limits) (limit plan.Limit, bound float64) {
+	switch low, high := b.bounds(x); {
+	case is <= low:
+		return b.low, low
+	case is >= high:
+		return b.high, high
+	}
+	return "", 0
+}
+
+// beyond is the limit that the water is at or beyond by the reckoning.
+func (b *borne) beyond(w plan.State, x *site.Limits) plan.Limit {
+	if b.now == nil {
+		return ""
+	}
+	limit, _ := b.breach(b.now(w), x)
+	return limit
+}
+
+// Breaches are the readings of an entry at a limit of its system or beyond, oxygen first. Temperature and salinity are left
+// out where the system is kept beyond their limits, which are then of other animals.
 func (l Log) Breaches(sys *site.System, entry int) (list []Breach) {
 	k := slices.IndexFunc(l.Items, func(it Item) bool { return it.ID == entry && it.Kind == stock.Reading })
 	if k < 0 {
 		return nil
 	}
-	v, x := l.Items[k].Values, sys.Limits
-	low := func(limit plan.Limit, is *float64, bound float64) {
-		if is != nil && *is <= bound {
+	for i := range allBorne {
+		b := &allBorne[i]
+		is := b.read(l.Items[k].Values)
+		if is == nil || b.beyond(keptState(sys), &sys.Limits) != "" {
+			continue
+		}
+		if limit, bound := b.breach(*is, &sys.Limits); limit != "" {
 			list = append(list, Breach{entry, limit, *is, bound})
 		}
-	}
-	high := func(limit plan.Limit, is *float64, bound float64) {
-		if is != nil && *is >= bound {
-			list = append(list, Breach{entry, limit, *is, bound})
-		}
-	}
-	low(plan.OxygenLow, v.OxygenMgL, x.OxygenLow)
-	if own := sys.Water.Temperature; own > x.TemperatureLow && own < x.TemperatureHigh {
-		low(plan.TemperatureLow, v.TempC, float64(x.TemperatureLow))
-		high(plan.TemperatureHigh, v.TempC, float64(x.TemperatureHigh))
-	}
-	if own := sys.Water.Salinity; own > x.SalinityLow && own < x.SalinityHigh {
-		low(plan.SalinityLow, v.Salinity, float64(x.SalinityLow))
-		high(plan.SalinityHigh, v.Salinity, float64(x.SalinityHigh))
 	}
 	return list
 }
@@ -51,29 +80,16 @@ func (l Log) Breaches(sys *site.System, entry int) (list []Breach) {
 // Unborne are the breaches of what was read last of oxygen, temperature and salinity, oxygen first: a later reading of the
 // same within the limits ends one, and so does a change that by the reckoning brought the water back.
 func (st *State) Unborne() (list []Breach) {
-	last := map[plan.Limit]int{}
-	for _, it := range st.Log.Items {
-		if it.Kind != stock.Reading {
-			continue
-		}
-		for limit, read := range map[plan.Limit]*float64{
-			plan.OxygenLow: it.Values.OxygenMgL, plan.TemperatureLow: it.Values.TempC, plan.TemperatureHigh: it.Values.TempC,
-			plan.SalinityLow: it.Values.Salinity, plan.SalinityHigh: it.Values.Salinity,
-		} {
-			if read != nil {
-				last[limit] = it.ID
+	for i := range allBorne {
+		b, last := &allBorne[i], 0
+		for _, it := range st.Log.Items {
+			if it.Kind == stock.Reading && b.read(it.Values) != nil {
+				last = it.ID
 			}
 		}
-	}
-	now, x := st.Water.State, st.System.Limits
-	back := map[plan.Limit]bool{
-		plan.TemperatureLow: now.Temperature > float64(x.TemperatureLow), plan.TemperatureHigh: now.Temperature < float64(x.TemperatureHigh),
-		plan.SalinityLow: now.Salinity > float64(x.SalinityLow), plan.SalinityHigh: now.Salinity < float64(x.SalinityHigh),
-	}
-	for _, limit := range []plan.Limit{plan.OxygenLow, plan.TemperatureLow, plan.TemperatureHigh, plan.SalinityLow, plan.SalinityHigh} {
-		for _, b := range st.Log.Breaches(st.System, last[limit]) {
-			if b.Limit == limit && !back[limit] {
-				list = append(list, b)
+		for _, x := range st.Log.Breaches(st.System, last) {
+			if (x.Limit == b.low || x.Limit == b.high) && (b.now == nil || b.beyond(st.Water.State, &st.System.Limits) == x.Limit) {
+				list = append(list, x)
 			}
 		}
 	}

@@ -224,8 +224,10 @@ func (st *State) goOn(s *site.Site, opt schedule.Options) (*plan.Plan, schedule.
 		}
 	}
 	st.join(p, &first, &after)
-	out.Plans = []plan.Plan{*p}
-	return &out.Plans[0], out, nil
+	if len(out.Plans) == 0 {
+		out.Plans = []plan.Plan{*p}
+	}
+	return p, out, nil
 }
 
 // afterRest is the state, and the site, once the rest is poured.

@@ -17,29 +17,25 @@ type Spoiled struct {
 	AloneAtH float64 `json:"done_alone_at_h"`
 }
 
-// Spoils are the other incidents that a plan for this one spoils: the more pressing is served first, and of what it cuts or
-// pours away nothing comes back. A tub of 200 L had 710 L poured away for it, and a reef beside it could no longer be saved.
+// Spoils are the other incidents that a plan for this one, the first of those made together, spoils: the more pressing is
+// served first, and of what it cuts or pours away nothing comes back. A tub of 200 L had 710 L poured away for it, and a reef beside it could no longer be saved.
 //
 // Errors: as schedule.Run.
-func (st *State) Spoils(s *site.Site, p *plan.Plan, opt schedule.Options) ([]Spoiled, error) {
+func (st *State) Spoils(s *site.Site, made []plan.Plan, opt schedule.Options) ([]Spoiled, error) {
 	out := []Spoiled{}
-	if p == nil || len(p.Prepared) == 0 || len(st.beside) == 0 {
+	if len(made) < 2 || len(made[0].Prepared) == 0 {
 		return out, nil
 	}
-	_, of, err := st.together(s, opt)
-	if err != nil {
-		return out, err
-	}
 	for k, l := range st.Besides {
-		if of(k + 1).InTime {
+		if made[k+1].InTime {
 			continue
 		}
 		alone, err := schedule.Run(st.supplied(s), st.Now, st.beside[k:k+1], opt)
 		if err != nil {
 			return out, err
 		}
-		if made := alone.Plans[0]; made.InTime {
-			out = append(out, Spoiled{l.ID, l.Opening.Name, l.Opening.System, l.Opening.Event && s.EventByID(l.Opening.Name) != nil, *made.DoneAtH})
+		if p := alone.Plans[0]; p.InTime {
+			out = append(out, Spoiled{l.ID, l.Opening.Name, l.Opening.System, l.Opening.Event && s.EventByID(l.Opening.Name) != nil, *p.DoneAtH})
 		}
 	}
 	return out, nil

@@ -313,7 +313,8 @@ func (st *State) Done() bool {
 }
 
 // Plan makes the plan from here with what the stores hold now, the rest of a change first; nil
-// where nothing is left to plan for. Errors as schedule.Run.
+// where nothing is left to plan for. The outcome has it first, then the plans of Besides, which are made with it. Errors as
+// schedule.Run.
 func (st *State) Plan(s *site.Site, opt schedule.Options) (*plan.Plan, schedule.Outcome, error) {
 	if len(st.Demand.Aims) == 0 {
 		return nil, schedule.Outcome{}, nil
@@ -323,17 +324,24 @@ func (st *State) Plan(s *site.Site, opt schedule.Options) (*plan.Plan, schedule.
 	}
 	if opt.Nodes == 0 { // the plan that is shown, with what is lacking
 		// Where people sleep it is worth asking whether sleep is what it is late for.
-		made, err := readiness.PlanFor(st.supplied(s), st.Now, st.Demand, readiness.Shown{Confidence: opt.Confidence, Binding: opt.Explain || s.Awake != nil}, st.beside...)
-		if err == nil && len(made.Plan.Steps) == 0 && made.Plan.DoneAtH == nil { // why none can be made is the answer
-			made, err = readiness.PlanFor(st.supplied(s), st.Now, st.Demand, readiness.Shown{Confidence: opt.Confidence, Binding: true}, st.beside...)
+		p, out, err := st.shown(s, readiness.Shown{Confidence: opt.Confidence, Binding: opt.Explain || s.Awake != nil})
+		if err == nil && len(p.Steps) == 0 && p.DoneAtH == nil { // why none can be made is the answer
+			p, out, err = st.shown(s, readiness.Shown{Confidence: opt.Confidence, Binding: true})
 		}
-		if err != nil {
-			return nil, schedule.Outcome{}, err
-		}
-		out := schedule.Outcome{Plans: []plan.Plan{made.Plan}, Assumptions: made.Assumptions, Warnings: made.Warnings}
-		return &out.Plans[0], out, nil
+		return p, out, err
 	}
 	return st.run(s, opt)
+}
+
+// shown is the plan as every command shows it.
+func (st *State) shown(s *site.Site, show readiness.Shown) (*plan.Plan, schedule.Outcome, error) {
+	list, given := st.demands(s)
+	made, err := readiness.PlansFor(st.supplied(s), st.Now, list, show)
+	if err != nil {
+		return nil, schedule.Outcome{}, err
+	}
+	out := schedule.Outcome{Plans: ownFirst(made.Plans, given), Assumptions: made.Assumptions, Warnings: made.Warnings}
+	return &out.Plans[0], out, nil
 }
 
 // Begins is the plan from here by the search alone, without what is lacking: what is to be done first. Nil where nothing is
@@ -351,21 +359,27 @@ func (st *State) Begins(s *site.Site, opt schedule.Options) (*plan.Plan, error) 
 
 // run is the plan by the search alone, made with those of the other incidents.
 func (st *State) run(s *site.Site, opt schedule.Options) (*plan.Plan, schedule.Outcome, error) {
-	out, of, err := st.together(s, opt)
+	list, given := st.demands(s)
+	out, err := schedule.Run(st.supplied(s), st.Now, list, opt)
 	if err != nil {
 		return nil, out, err
 	}
-	return of(0), out, nil
+	out.Plans = ownFirst(out.Plans, given)
+	return &out.Plans[0], out, nil
 }
 
-// together are the plans of this incident, the 0th, and of those beside it, by their places.
-func (st *State) together(s *site.Site, opt schedule.Options) (out schedule.Outcome, of func(k int) *plan.Plan, err error) {
-	list, given := schedule.InFileOrder(s, append([]plan.Demand{st.Demand}, st.beside...))
-	out, err = schedule.Run(st.supplied(s), st.Now, list, opt)
-	return out, func(k int) *plan.Plan {
-		place := slices.Index(given, k)
-		return &out.Plans[slices.IndexFunc(out.Plans, func(p plan.Plan) bool { return p.Index == place })]
-	}, err
+// demands are what this incident, the 0th, and those beside it ask for as they are planned, and which of them stands where.
+func (st *State) demands(s *site.Site) (list []plan.Demand, given []int) {
+	return schedule.InFileOrder(s, append([]plan.Demand{st.Demand}, st.beside...))
+}
+
+// ownFirst are plans that were made together in the order in which the incidents were given.
+func ownFirst(made []plan.Plan, given []int) []plan.Plan {
+	out := make([]plan.Plan, len(made))
+	for place, k := range given {
+		out[k] = *plan.Of(made, place)
+	}
+	return out
 }
 
 // Retest is a sample or a change that an open incident asks for.

@@ -69,6 +69,11 @@ type Plan struct {
 	WithMedia *WithMedia `json:"with_media"`
 }
 
+// Of is, of plans that were made together, that of a demand by its place among those that were asked for.
+func Of(made []Plan, place int) *Plan {
+	return &made[slices.IndexFunc(made, func(p Plan) bool { return p.Index == place })]
+}
+
 // RisesAgain is the place of the first aim that a finished plan reaches and that does not stay
 // reached with no more changes; -1 where all stay, or the plan is never done.
 func (p *Plan) RisesAgain() int {

@@ -56,8 +56,7 @@ type Shared struct {
 
 // Of is the plan of a demand by its place among those that were asked for.
 func (r *Shared) Of(place int) Planned {
-	k := slices.IndexFunc(r.Plans, func(made plan.Plan) bool { return made.Index == place })
-	return Planned{r.Plans[k], r.Assumptions, r.Warnings}
+	return Planned{*plan.Of(r.Plans, place), r.Assumptions, r.Warnings}
 }
 
 // PlansFor is PlanFor for demands that strike at once. What is lacking is what all of them lack together.
