@@ -10,10 +10,15 @@ import "slices"
 // do without lie further apart: a search with more room in a vat cut another first, and had 26 % more exposure.
 const lessBy, without = 0.25, 1.0
 
+// otherwise are further shares, for what is found to be never done: a tub with more purified water was short, and with
+// less was late.
+var otherwise = []float64{0.5, 0.1, 0.75}
+
 // finish goes on from the best plan: by a quick look at every house with less, and where the search is not to be
 // brief by what every style leads to and by a longer look. Where a plan is late, the longer look is worth it at houses
-// with none of a thing as well: a tub of which it was said that it is late was done within 7 of its 24 hours.
-func (x *search) finish(t style, enough func() bool) {
+// with none of a thing as well: a tub of which it was said that it is late was done within 7 of its 24 hours. What is never done is looked at longer still, unless by the bound
+// so many aims are never reached by any plan.
+func (x *search) finish(t style, never int, enough func() bool) {
 	most := x.p.finishing
 	houses := x.p.withLess(lessBy)
 	n := len(houses)
@@ -25,6 +30,9 @@ func (x *search) finish(t style, enough func() bool) {
 	x.fromLess(t, houses, mostNodes, most/4, false, enough)
 	if !x.brief {
 		x.lookLonger(t, houses, n, enough)
+	}
+	for k := 0; x.thorough && !x.brief && x.score.never > never && k < len(otherwise); k++ {
+		x.fromLess(t, x.p.withLess(otherwise[k]), fewNodes, most/2, false, func() bool { return enough() || x.score.never <= never })
 	}
 	x.simplify(t)
 }

@@ -228,3 +228,16 @@ func TestMoreOfAnythingIsInTimeToo(t *testing.T) {
 		}
 	}
 }
+
+// More purified water is no reason to be never done: with less of it this tub was late.
+func TestMoreWaterIsNotShort(t *testing.T) {
+	s := siteOf(t, "more-purified")
+	d, err := Demands(s, "e")
+	if err != nil {
+		t.Fatal(err)
+	}
+	out, err := Run(s, mornings, d, Options{Note: true, Unproved: true})
+	if err != nil || out.Plans[0].DoneAtH == nil {
+		t.Errorf("%v, never done", err)
+	}
+}

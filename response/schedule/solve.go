@@ -58,7 +58,7 @@ func (p *problem) solve(nodes int, x *search) found {
 		t = x.seekBest(root, nodes)
 	}
 	if x.thorough || p.finishing > 0 && !sparing(nodes) && (x.score.missed == 0 || !x.score.noLater(root)) {
-		x.finish(t, func() bool { return x.enough(root) })
+		x.finish(t, root.never, func() bool { return x.enough(root) })
 	}
 	return found{moves: p.tidied(p.worthDoing(pouredAtOnce(x.best))), score: x.score, nodes: x.nodes, horizonH: p.horizonH, afterH: p.afterH, quick: root}
 }
