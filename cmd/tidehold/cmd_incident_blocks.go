@@ -122,9 +122,6 @@ func (n *night) waterText(s incidentStatus) string {
 	if len(stores) > 0 {
 		text += " In reach: " + strings.Join(stores, ", ") + "."
 	}
-	if s.Plan != nil {
-		text += n.warmingText(*s.Plan)
-	}
 	var others []string
 	for _, l := range n.Besides {
 		others = append(others, l.Opening.System)
@@ -144,27 +141,6 @@ func (n *night) ranked() string {
 		return ""
 	}
 	return fmt.Sprintf(": to be served first, priority: 1 in event %s of the site file", n.Log.Opening.Name)
-}
-
-// warmingText says why the first change waits for a vat that is called ready: it warms. Nothing is said where another
-// reason may hold it: the night, work at the vat, or another incident's share of the water.
-func (n *night) warmingText(p plan.Plan) string {
-	const minute = 1.0 / 60
-	if len(p.Steps) == 0 || len(n.Besides) > 0 || len(p.Prepared) > 0 || len(p.Batches) > 0 && p.Batches[0].StartH < p.Steps[0].AtH {
-		return ""
-	}
-	first := p.Steps[0]
-	if first.AtH > site.AlwaysAwakeH || first.AtH <= n.NextChange.Sub(n.State.Now).Hours()+minute || first.AtH <= minute {
-		return ""
-	}
-	for _, d := range first.From {
-		st := n.Site.StoreByID(d.StoreID)
-		if st != nil && st.HeaterW > 0 && st.BeingMixed(n.State.Now) == 0 && st.Water.Temperature+warmer < units.Celsius(d.Temperature) {
-			return fmt.Sprintf(" The next change of the plan waits for %s to warm: %s now, %s by %s.", st.ID, n.units.Temperature(float64(st.Water.Temperature)),
-				n.units.Temperature(d.Temperature), clockText(n.State.Now.Add(hoursSince(first.AtH)), n.Site.TimeZone))
-		}
-	}
-	return ""
 }
 
 func stepIn(u units.System, k float64) float64 {

@@ -80,7 +80,7 @@ func (n *night) nextLines(s incidentStatus) []block {
 			next += " Then enter it so without --at."
 		}
 	}
-	out := slices.Concat(n.spoilLines(s.Spoils), pasted(next), n.keepPoured(s, next))
+	out := slices.Concat(n.spoilLines(s.Spoils), pasted(next), n.waitLines(s), n.keepPoured(s, next))
 	if n.longAfter() || same {
 		return out
 	}

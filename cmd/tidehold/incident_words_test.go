@@ -74,7 +74,7 @@ func TestWhyAChangeWaitsForAReadyVat(t *testing.T) {
 	n.NextChange = n.State.Now
 	n.Site.Stores = []site.Store{{ID: "vat", HeaterW: 300, Water: site.Chemistry{Temperature: 20}}}
 	p := plan.Plan{Steps: []plan.Step{{AtH: 1.5, From: []plan.Draw{{StoreID: "vat", Temperature: 23}}}}}
-	if got := n.warmingText(p); got != " The next change of the plan waits for vat to warm: 20.0 °C now, 23.0 °C by Wed 25 Nov 04:30." {
+	if got := n.waitsFor(p); got.text != "It waits for vat to warm: 20.0 °C now, 23.0 °C by then. See that its heater is on, and under water; if it warms more slowly, enter what it is, and look again:" || got.typed != "tidehold stock tested vat --temp VALUE" {
 		t.Errorf("%q", got)
 	}
 	for why, other := range map[string]func(*night, *plan.Plan){
@@ -92,8 +92,8 @@ func TestWhyAChangeWaitsForAReadyVat(t *testing.T) {
 		changed := *n.Site
 		changed.Stores = []site.Store{n.Site.Stores[0]}
 		m.Site = &changed
-		if other(&m, &q); m.warmingText(q) != "" {
-			t.Errorf("%s: %q", why, m.warmingText(q))
+		if other(&m, &q); m.waitsFor(q) != (wait{}) {
+			t.Errorf("%s: %q", why, m.waitsFor(q))
 		}
 	}
 }

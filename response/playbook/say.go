@@ -114,7 +114,7 @@ func (s changeRow) vat(i int) string {
 }
 
 // saltBand is how far the salinity of a vat may be from what was planned, either way.
-const saltBand = 0.5
+const saltBand = plan.SaltBand
 
 // band is what one vat of a change is to read: its own temperature and salinity as the
 // litres were worked out for, a step to each side, the temperature as far as the tank's own,
@@ -125,12 +125,11 @@ func (f *Facts) band(d plan.Draw) (warm, salt string) {
 		return "____", "____"
 	}
 	_, salt = f.around(d.Temperature, 1, d.Salinity, saltBand)
-	low, high := d.Temperature-1, d.Temperature+1
+	own := d.Temperature
 	if f.Water != nil {
-		// Nearer to the tank than planned is better water: a vat that warmed on until somebody came
-		// late had its row made small.
-		low, high = min(low, float64(f.Water.Temperature)), max(high, float64(f.Water.Temperature))
+		own = float64(f.Water.Temperature)
 	}
+	low, high := d.Warm(own)
 	return f.degrees(low) + "–" + f.degrees(high), salt
 }
 
