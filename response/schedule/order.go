@@ -84,7 +84,7 @@ func anyNew(late, was []int) bool {
 // none that is not late by priority: who is late either way does not take the water of the next. Nil where
 // there is none.
 func (p *Planner) betterOrder(demands []plan.Demand, order, lateSo []int, opt Options) (best []int, err error) {
-	opt.Explain, opt.Note = false, false
+	opt.Explain, opt.Note, opt.Unproved = false, opt.Explain || opt.Note, true // looked for as what is shown is
 	first := func(d int) []int { return servedFirst(order, slices.Index(order, d)) }
 	if len(lateSo) > 0 && lateSo[0] != order[0] {
 		all, found, err := p.inAnyOrder(first(lateSo[0]), len(demands)-1, func(order []int) (int, error) {

@@ -5,6 +5,9 @@ import (
 	"math/rand/v2"
 	"slices"
 	"testing"
+	"time"
+
+	"github.com/shopspring/decimal"
 
 	"tidehold/refs/outside"
 	"tidehold/response/plan"
@@ -163,6 +166,26 @@ func TestHowManyOrdersAreTried(t *testing.T) {
 	} {
 		if got := tried(late...); got != want {
 			t.Errorf("%v: %s, want %s", late, got, want)
+		}
+	}
+}
+
+// TestAPairIsNotLateWithMore: in the order that is not by deadline, too, the last is looked for as what is shown is: with
+// 285 L in the new container a pair was short that had enough with 279 L and with 300 L.
+func TestAPairIsNotLateWithMore(t *testing.T) {
+	s := siteOf(t, "more-in-a-container")
+	d, err := Demands(s, "chalk-in", "ammonia-qt")
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, litres := range []int64{279, 285, 290, 300} {
+		s.StoreByID("new").Volume = decimal.NewFromInt(litres)
+		out, err := Run(s, time.Date(2026, 11, 25, 3, 0, 0, 0, s.TimeZone), d, Options{Note: true, Unproved: true})
+		if err != nil {
+			t.Fatal(err)
+		}
+		if late := lateOf(out.Plans); len(late) > 0 {
+			t.Errorf("%d L: %v is late", litres, late)
 		}
 	}
 }
