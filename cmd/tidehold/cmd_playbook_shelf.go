@@ -1,6 +1,7 @@
 package main
 
 import (
+	"cmp"
 	"errors"
 	"fmt"
 	"io/fs"
@@ -330,6 +331,7 @@ func (s *shelf) facts(f playbookFlags, names []string) ([]*playbook.Facts, []ref
 		if err != nil {
 			return nil, nil, usage(err)
 		}
+		facts.Top = cmp.Or(s.fault, s.underWay(facts.System))
 		events = append(events, facts)
 		for _, x := range slices.Concat(s.site.Assumptions, facts.Assumptions) {
 			if !seen[x] {

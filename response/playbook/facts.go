@@ -54,6 +54,8 @@ type Facts struct {
 	OverAge map[string]bool
 	// Plan for the stock at hand, nil: not known.
 	Plan *plan.Plan
+	// Top stands at the top of the cards with rows, in the night or where the site file has faults: it takes room.
+	Top string
 	// LackingL is the smallest addition of stored saltwater that a new plan proves
 	// enough, nil: none is, or not known.
 	LackingL *float64

@@ -122,6 +122,9 @@ func (l *Library) rowsFit(f *Facts, layout Layout) bool {
 // pages is how many a card has on paper and as plain text.
 func (l *Library) pages(card string, f *Facts, layout Layout) (paper, text int) {
 	c := l.Fill(l.Find(card), f)
+	if !c.Shared || card == "change-water" {
+		c.Fault = f.Top
+	}
 	return len(layout.Pages(c)), len(textPages(c))
 }
 
