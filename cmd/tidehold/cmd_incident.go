@@ -244,10 +244,9 @@ func (a *app) answerEntry(ls loaded, e stock.Entry, id int) error {
 		return err
 	}
 	res.Status, res.Next = &status, n.next(status)
-	again := append(n.leaps(e), n.slips(e)...) // before what is next, which goes by the value
-	problems = append(problems, n.tooSoon(e)...)
+	again := slices.Concat(n.leaps(e), n.slips(e), n.tooSoon(e)) // before what is next, which goes by the value
 	if k := n.Log.Twin(e.ID); k != 0 {
-		problems = append(problems, fmt.Sprintf("entry %d says the same; if it was entered twice: tidehold incident undo %d%s%s", k, e.ID, n.which(), n.here))
+		again = append(again, fmt.Sprintf("entry %d says the same; if it was entered twice: tidehold incident undo %d%s%s", k, e.ID, n.which(), n.here))
 	}
 	if e.Kind == stock.Closed && n.Done() && !n.Confirmed() {
 		problems = append(problems, fmt.Sprintf("no second sample a day later confirms it; take one, and enter what is found with --incident %d", l.ID))

@@ -307,8 +307,22 @@ func (n *night) leftNow() float64 {
 	return 1
 }
 
-// planText says when the plan is done, or what it lacks.
+// planText says when the plan is done, or what it lacks, and which limit of the animals makes its changes small.
 func (n *night) planText(p plan.Plan) string {
+	text := n.planDone(p)
+	if p.InTime {
+		return text
+	}
+	for _, s := range p.Steps {
+		if l := s.LimitedBy; l.OfAnimals() {
+			return text + "; limited by " + l.Words()
+		}
+	}
+	return text
+}
+
+// planDone is when the plan is done, or what it lacks.
+func (n *night) planDone(p plan.Plan) string {
 	head, done := counted(len(p.Steps), "change")+", "+p.Litres(n.units)+", ", "done"
 	if p.RisesAgain() >= 0 {
 		done = "done for the moment"

@@ -46,6 +46,15 @@ func (l Limit) Words() string {
 	return string(l)
 }
 
+// OfAnimals reports whether a limit is one of what animals bear: to loosen it is for who knows them.
+func (l Limit) OfAnimals() bool {
+	switch l {
+	case TemperatureStep, TemperaturePerDay, TemperatureLow, TemperatureHigh, SalinityStep, SalinityPerDay, SalinityLow, SalinityHigh, AlkalinityPerDay, OxygenLow:
+		return true
+	}
+	return false
+}
+
 // OfHouse reports whether a limit is one of water, stock, work or sleep: to loosen it asks nothing of the animals.
 func (l Limit) OfHouse() bool {
 	switch l {
