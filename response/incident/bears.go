@@ -60,13 +60,14 @@ func (b *borne) beyond(w plan.State, x *site.Limits) plan.Limit {
 // Breaches are the readings of an entry at a limit of its system or beyond, oxygen first. Temperature and salinity are left
 // out where the system is kept beyond their limits, which are then of other animals.
 func (l Log) Breaches(sys *site.System, entry int) (list []Breach) {
-	k := slices.IndexFunc(l.Items, func(it Item) bool { return it.ID == entry && it.Kind == stock.Reading })
+	items := l.sinceBefore()
+	k := slices.IndexFunc(items, func(it Item) bool { return it.ID == entry && it.Kind == stock.Reading })
 	if k < 0 {
 		return nil
 	}
 	for i := range allBorne {
 		b := &allBorne[i]
-		is := b.read(l.Items[k].Values)
+		is := b.read(items[k].Values)
 		if is == nil || b.beyond(keptState(sys), &sys.Limits) != "" {
 			continue
 		}
@@ -82,7 +83,7 @@ func (l Log) Breaches(sys *site.System, entry int) (list []Breach) {
 func (st *State) Unborne() (list []Breach) {
 	for i := range allBorne {
 		b, last := &allBorne[i], 0
-		for _, it := range st.Log.Items {
+		for _, it := range st.Log.sinceBefore() {
 			if it.Kind == stock.Reading && b.read(it.Values) != nil {
 				last = it.ID
 			}

@@ -20,6 +20,9 @@ type Log struct {
 	OpenedAt time.Time
 	ClosedAt *time.Time
 	Items    []Item
+	// Before is the incident before it on the same system, where what was read or changed then still counts within a day; nil:
+	// none does.
+	Before *Log
 }
 
 // Item is one entry of a log. Exactly one of the fields after Note is set, or Kind
@@ -73,6 +76,7 @@ func Logs(entries []stock.Entry) (logs []Log, problems []string) {
 	for i := range f.logs {
 		slices.SortStableFunc(f.logs[i].Items, func(a, b Item) int { return a.At.Compare(b.At) })
 	}
+	f.follow()
 	return f.logs, problems
 }
 
@@ -80,6 +84,40 @@ func Logs(entries []stock.Entry) (logs []Log, problems []string) {
 type filing struct {
 	logs  []Log
 	place map[int]int // of a log, by the id of the entry that opened it
+}
+
+// follow sets each log behind the one before it on its system: of a day's limits nothing is given back by closing one incident
+// and opening another. Half an hour after a change of 66 L the same was to be poured again.
+func (f *filing) follow() {
+	order := make([]int, len(f.logs))
+	for i := range order {
+		order[i] = i
+	}
+	slices.SortStableFunc(order, func(a, b int) int { return f.logs[a].OpenedAt.Compare(f.logs[b].OpenedAt) })
+	last := map[string]*Log{}
+	for _, i := range order {
+		l := &f.logs[i]
+		if b := last[l.Opening.System]; b != nil && b.within(l.OpenedAt) {
+			l.Before = b
+		}
+		last[l.Opening.System] = l
+	}
+}
+
+// sinceBefore are the items of a log behind those of the one before it.
+func (l Log) sinceBefore() []Item {
+	if l.Before == nil {
+		return l.Items
+	}
+	return append(slices.Clone(l.Before.until(l.OpenedAt).sinceBefore()), l.Items...)
+}
+
+// within reports whether something was read or changed in the 24 h before a time.
+func (l *Log) within(at time.Time) bool {
+	from := at.Add(-windowH * time.Hour)
+	return l.Before != nil && l.OpenedAt.After(from) || slices.ContainsFunc(l.Items, func(it Item) bool {
+		return (it.Kind == stock.Change || it.Kind == stock.Reading) && it.At.After(from) && !it.At.After(at)
+	})
 }
 
 // take files one entry. It returns an error for one that cannot be read or belongs to no incident.
@@ -195,6 +233,9 @@ func Validate(entries []stock.Entry, e stock.Entry, now time.Time) error {
 	logs, _ := Logs(entries)
 	if e.Kind == stock.Opened {
 		for _, l := range Open(logs) {
+			if l.Opening.System == x.Opening.System && len(l.Opening.Aims) == 0 {
+				return fmt.Errorf("an incident is open on %s already: number %d, %s, since %s, which asks for no change of water; its card goes on, but its record ends where this one begins: tidehold incident close --system %s; then open this one: what was read is carried over", l.Opening.System, l.ID, l.Opening.Name, stock.Said(l.OpenedAt, zone), l.Opening.System)
+			}
 			if l.Opening.System == x.Opening.System {
 				return fmt.Errorf("an incident is open on %s already: number %d, %s, since %s; close that one only if it is over; else take the card of what happens now (tidehold playbook 'WHAT HAPPENS' --system %s), and enter it there: tidehold incident note 'WHAT HAPPENS' --system %s", l.Opening.System, l.ID, l.Opening.Name, stock.Said(l.OpenedAt, zone), l.Opening.System, l.Opening.System)
 			}

@@ -43,17 +43,51 @@ type moment struct {
 	state plan.State
 }
 
+// begins is the water at the opening, what it was within 24 h before, and from when on a system that reheats is back at its own
+// temperature.
+func (l Log) begins(sys *site.System) (w Water, path []moment, next time.Time, err error) {
+	w = Water{State: keptState(sys), TempBasis: Kept, SalinityBasis: Kept}
+	from := l.OpenedAt.Add(-windowH * time.Hour)
+	if l.Before == nil { // the water as it was kept until the incident counts for 24 h
+		return w, []moment{{from, w.State}}, l.OpenedAt, nil
+	}
+	if w, err = l.Before.WaterAt(sys, l.OpenedAt); err != nil {
+		return w, nil, next, err
+	}
+	for _, h := range w.Held {
+		path = append(path, moment{from, h.State})
+		from = l.OpenedAt.Add(hours(h.UntilH))
+	}
+	path = append(path, moment{from, w.State})
+	next = l.OpenedAt
+	if began, ok := l.Before.lastBegan(sys); ok && began.Add(hours(sys.ChangeEveryH)).After(next) {
+		next = began.Add(hours(sys.ChangeEveryH))
+	}
+	return Water{State: w.State, TempBasis: w.TempBasis, SalinityBasis: w.SalinityBasis}, path, next, nil
+}
+
+// lastBegan is when the last change began, of this incident or of those before it.
+func (l Log) lastBegan(sys *site.System) (time.Time, bool) {
+	if rows := l.rows(sys); len(rows) > 0 {
+		return rows[len(rows)-1].began, true
+	}
+	if l.Before == nil {
+		return time.Time{}, false
+	}
+	return l.Before.lastBegan(sys)
+}
+
 // WaterAt follows the system's water from the opening to now: every reading sets it,
 // every change mixes into it by mass, salt and heat. Between two changes a system that
 // reheats is back at its own temperature by the time the next may start. A pour
 // without a measured or recorded salinity or temperature is taken to be like the
 // system: its error is that of the mixing relations outside their ranges.
 func (l Log) WaterAt(sys *site.System, now time.Time) (Water, error) {
-	w := Water{State: keptState(sys), TempBasis: Kept, SalinityBasis: Kept}
-	own := w.State.Temperature
-	// The water as it was kept until the incident: it counts for 24 h.
-	path := []moment{{l.OpenedAt.Add(-windowH * time.Hour), w.State}}
-	next := l.OpenedAt // when a system that reheats is back at its own temperature
+	w, path, next, err := l.begins(sys)
+	if err != nil {
+		return Water{}, err
+	}
+	own := keptState(sys).Temperature
 	warms := recovery{}
 	reheat := func(at time.Time) {
 		if l.Opening.Reheats && (w.TempBasis != Read || warms.seen) && !at.Before(next) && w.State.Temperature != own {
@@ -184,12 +218,14 @@ func (w *Water) hold(path []moment, now time.Time) {
 }
 
 // NextChange is the earliest moment at which another change may start: the interval
-// after the last one began (its first part, if it was made in several), or, before any, the system's lead after the opening; never
-// before now.
+// after the last one began (its first part, if it was made in several), of an incident before this one too, or, before any, the
+// system's lead after the opening; never before now.
 func (l Log) NextChange(sys *site.System, now time.Time) time.Time {
 	next := l.OpenedAt.Add(hours(sys.LeadH))
-	if rows := l.rows(sys); len(rows) > 0 {
-		next = rows[len(rows)-1].began.Add(hours(sys.ChangeEveryH))
+	if began, ok := l.lastBegan(sys); ok {
+		if free := began.Add(hours(sys.ChangeEveryH)); !began.Before(l.OpenedAt) || free.After(next) {
+			next = free
+		}
 	}
 	if next.Before(now) {
 		return now
