@@ -255,7 +255,7 @@ func (a *app) answerEntry(ls loaded, e stock.Entry, id int) error {
 		problems = append(problems, fmt.Sprintf("the goal is not reached; if it was closed too early: tidehold incident undo --incident %d%s", l.ID, n.here))
 	}
 	return a.print(answer{Command: "incident " + string(e.Kind), Title: "Incident " + l.Opening.Name, Result: res, Warnings: problems, Said: again,
-		Blocks: slices.Concat([]block{para("%s", wrote), line("%s", n.stateLine())}, warned(again), n.peopleFirst(e), n.breachLines(status.Beyond), n.dueLines(), n.cautionFirst(status), n.nextLines(status))})
+		Blocks: slices.Concat([]block{para("%s", wrote), line("%s", n.stateLine())}, warned(again), n.peopleFirst(e), n.breachLines(status.Beyond), n.reckonedLines(), n.dueLines(), n.cautionFirst(status), n.nextLines(status))})
 }
 
 // warned are warnings as they stand before what they are about.

@@ -16,7 +16,7 @@ import (
 func (n *night) statusBlocks(s incidentStatus) []block {
 	levels := n.levels()
 	levels.Tight = true
-	out := append([]block{para("%s", n.headline(s))}, n.breachLines(s.Beyond)...)
+	out := append([]block{para("%s", n.headline(s))}, slices.Concat(n.breachLines(s.Beyond), n.reckonedLines())...)
 	if len(n.Goals) > 0 {
 		out = append(out, levels)
 	}

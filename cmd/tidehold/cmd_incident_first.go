@@ -88,30 +88,47 @@ func (n *night) breaches() []incident.Breach {
 	return list
 }
 
+// breachWords say which limit a value is at or beyond.
+func (n *night) breachWords(b incident.Breach) string {
+	say := func(what, than string, show func(float64) string) string {
+		return fmt.Sprintf("%s %s is %s allowed, %s", what, show(b.Is), than, show(b.Bound))
+	}
+	const least, most = "no more than the lowest", "no less than the highest"
+	bare := func(x float64) string { return units.Fixed(x, 1) }
+	switch b.Limit {
+	case plan.OxygenLow:
+		return say("oxygen", least, func(x float64) string { return bare(x) + " mg/L" })
+	case plan.TemperatureLow:
+		return say("temperature", least, n.units.Temperature)
+	case plan.TemperatureHigh:
+		return say("temperature", most, n.units.Temperature)
+	case plan.SalinityLow:
+		return say("salinity", least, bare)
+	}
+	return say("salinity", most, bare)
+}
+
 // breachLines say it, and name the card that comes before the next change: that one may be hours away.
 func (n *night) breachLines(list []incident.Breach) (out []block) {
-	bare := func(x float64) string { return units.Fixed(x, 1) }
-	oxygen := func(x float64) string { return units.Fixed(x, 1) + " mg/L" }
-	const least, most = "no more than the lowest", "no less than the highest"
+	do := map[plan.Limit]string{plan.OxygenLow: " air into the water now, then the card:", plan.SalinityHigh: " phone the veterinarian"}
+	cards := map[plan.Limit]string{plan.OxygenLow: "unknown", plan.TemperatureLow: "too-cold", plan.TemperatureHigh: "too-hot", plan.SalinityLow: "top-off-overrun"}
 	for _, b := range list {
-		say := func(what, than string, show func(float64) string, do, card string) {
-			out = append(out, line("%s", strings.TrimSpace(fmt.Sprintf("WARNING: %s %s is %s allowed, %s: %s", what, show(b.Is), than, show(b.Bound), do))))
-			if card != "" {
-				out = append(out, command("tidehold playbook "+card+" --system "+n.System.ID+n.here))
-			}
+		out = append(out, line("WARNING: %s:%s", n.breachWords(b), do[b.Limit]))
+		if card := cards[b.Limit]; card != "" {
+			out = append(out, command("tidehold playbook "+card+" --system "+n.System.ID+n.here))
 		}
-		switch b.Limit {
-		case plan.OxygenLow:
-			say("oxygen", least, oxygen, "air into the water now, then the card:", "unknown")
-		case plan.TemperatureLow:
-			say("temperature", least, n.units.Temperature, "", "too-cold")
-		case plan.TemperatureHigh:
-			say("temperature", most, n.units.Temperature, "", "too-hot")
-		case plan.SalinityLow:
-			say("salinity", least, bare, "", "top-off-overrun")
-		case plan.SalinityHigh:
-			say("salinity", most, bare, "phone the veterinarian", "")
-		}
+	}
+	return out
+}
+
+// reckonedLines ask to read water that a change took beyond a limit by the reckoning.
+func (n *night) reckonedLines() (out []block) {
+	if n.Log.ClosedAt != nil {
+		return nil
+	}
+	for _, b := range n.Reckoned() {
+		out = append(out, line("WARNING: by the reckoning %s. Pour no more; read the tank, and enter it:", n.breachWords(b)),
+			command("tidehold incident reading --temp VALUE --salinity VALUE"+n.which()+n.here))
 	}
 	return out
 }

@@ -19,22 +19,23 @@ type Breach struct {
 }
 
 // borne is a quantity of which animals bear so much: the limits, where they lie, what instruments read of it, and what it is
-// by the reckoning; nil where nothing is reckoned.
+// by the reckoning, and how that is known; nil where nothing is reckoned.
 type borne struct {
 	low, high plan.Limit
 	bounds    func(x *site.Limits) (low, high float64)
 	read      func(v *Values) *float64
 	now       func(w plan.State) float64
+	basis     func(w Water) Basis
 }
 
 // allBorne are those quantities, oxygen first: it kills soonest.
 var allBorne = []borne{
 	{plan.OxygenLow, "", func(x *site.Limits) (low, high float64) { return x.OxygenLow, math.Inf(1) },
-		func(v *Values) *float64 { return v.OxygenMgL }, nil},
+		func(v *Values) *float64 { return v.OxygenMgL }, nil, nil},
 	{plan.TemperatureLow, plan.TemperatureHigh, func(x *site.Limits) (low, high float64) { return float64(x.TemperatureLow), float64(x.TemperatureHigh) },
-		func(v *Values) *float64 { return v.TempC }, func(w plan.State) float64 { return w.Temperature }},
+		func(v *Values) *float64 { return v.TempC }, func(w plan.State) float64 { return w.Temperature }, func(w Water) Basis { return w.TempBasis }},
 	{plan.SalinityLow, plan.SalinityHigh, func(x *site.Limits) (low, high float64) { return float64(x.SalinityLow), float64(x.SalinityHigh) },
-		func(v *Values) *float64 { return v.Salinity }, func(w plan.State) float64 { return w.Salinity }},
+		func(v *Values) *float64 { return v.Salinity }, func(w plan.State) float64 { return w.Salinity }, func(w Water) Basis { return w.SalinityBasis }},
 }
 
 // breach is the limit that a value is at or beyond; "" for none.
@@ -92,6 +93,23 @@ func (st *State) Unborne() (list []Breach) {
 			if (x.Limit == b.low || x.Limit == b.high) && (b.now == nil || b.beyond(st.Water.State, &st.System.Limits) == x.Limit) {
 				list = append(list, x)
 			}
+		}
+	}
+	return list
+}
+
+// Reckoned are the limits that the water is at or beyond by the reckoning after a change, where nobody has read it since: 105 L
+// of 18 °C took a tank from 22.6 °C below the lowest it bears, and no word was said of that. No entry is named.
+func (st *State) Reckoned() (list []Breach) {
+	w, x := st.Water, &st.System.Limits
+	for i := range allBorne {
+		b := &allBorne[i]
+		if b.basis == nil || b.basis(w) != Computed || b.beyond(keptState(st.System), x) != "" {
+			continue
+		}
+		is := b.now(w.State)
+		if limit, bound := b.breach(is, x); limit != "" {
+			list = append(list, Breach{0, limit, is, bound})
 		}
 	}
 	return list

@@ -85,3 +85,31 @@ func TestConfirmedByASecondSample(t *testing.T) {
 		}
 	}
 }
+
+// TestWaterThatAChangeTookBeyondALimitIsReckoned: 105 L of 18 °C took a tank from 22.6 to 21.4 °C, where 22 °C is the lowest it
+// bears, and nothing was said until somebody read it.
+func TestWaterThatAChangeTookBeyondALimitIsReckoned(t *testing.T) {
+	s := house(t)
+	b := spilled(t)
+	reckoned := func(h float64) []Breach {
+		st := b.state(s, h)
+		return st.Reckoned()
+	}
+	b.put(at(1).Reading(Values{TempC: x(22.6)}, nil))
+	b.put(at(2).Change(pour("vat-a", 40, 35, 20)))
+	if got := reckoned(2.1); got != nil {
+		t.Errorf("22.3 °C: %+v", got)
+	}
+	b.put(at(2.2).Change(pour("vat-a", 80, 35, 18)))
+	if got := reckoned(2.3); len(got) != 1 || got[0].Limit != plan.TemperatureLow || got[0].Bound != 22 || !(got[0].Is < 21.6 && got[0].Is > 21.3) || got[0].Entry != 0 {
+		t.Errorf("%+v", got)
+	}
+	b.put(at(2.4).Change(pour("vat-a", 120, 20, 24)))
+	if got := reckoned(2.5); len(got) != 1 || got[0].Limit != plan.SalinityLow {
+		t.Errorf("%+v", got)
+	}
+	b.put(at(2.6).Reading(Values{TempC: x(21), Salinity: x(31)}, nil))
+	if got := reckoned(2.7); got != nil {
+		t.Errorf("read: %+v", got)
+	}
+}
