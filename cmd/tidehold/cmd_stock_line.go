@@ -251,7 +251,9 @@ func (w entryWords) advice(e stock.Entry) []string {
 			out = append(out, w.againstSystems(e)...)
 		}
 	case stock.Tested, stock.Mixed:
-		out = append(out, w.againstSystems(e)...)
+		if out = append(out, w.saltedOtherwise(e)...); len(out) == 0 { // what is to be measured again is not to be corrected
+			out = append(out, w.againstSystems(e)...)
+		}
 		if e.Kind == stock.Mixed && e.Salinity == nil {
 			water := w.After.StoreByID(e.Store).Water
 			out = append(out, fmt.Sprintf("By the record it is still at salinity %s and %s: measure it, then tidehold stock tested %s --salinity VALUE --temp VALUE%s",
@@ -271,27 +273,6 @@ func (w entryWords) advice(e stock.Entry) []string {
 		}
 	}
 	return out
-}
-
-// madeOf is by how much a batch may be more than what was there and went in: salt, and how well a level is read.
-const madeOf = 1.1
-
-// tooMuchMade warns of a batch of more water than it was made of: one wrong digit, and a plan counts on it; and of one whose
-// volume nobody gave.
-func (w entryWords) tooMuchMade(e stock.Entry) []string {
-	d, err := e.Taken()
-	if e.Kind != stock.Mixed || err != nil || d == nil || d.Store == "" {
-		return nil
-	}
-	there := w.Before.StoreByID(e.Store).Volume
-	if e.Litres == nil {
-		return []string{fmt.Sprintf("CAUTION: water went in, and %s still counts as %s: tidehold stock dip %s VOLUME%s", e.Store, exact{there}.down(w.u), e.Store, w.here)}
-	}
-	pure := w.Before.StoreByID(d.Store).Volume.Sub(w.After.StoreByID(d.Store).Volume)
-	if e.Litres.LessThanOrEqual(there.Add(pure).Mul(decimal.NewFromFloat(madeOf))) {
-		return nil
-	}
-	return []string{fmt.Sprintf("CAUTION: %s in it and %s of purified water do not make %s. If it was mistyped: tidehold stock undo %d%s", exact{there}.down(w.u), exact{pure}.down(w.u), w.amount(e.Litres), e.ID, w.here)}
 }
 
 // purified is the first store of purified water that holds any, "" if none does.

@@ -31,7 +31,7 @@ func (a *app) enterUsable(e stock.Entry, text, note string) error {
 	}
 	at, err := flagMoment("--usable", text, mixed)
 	if err != nil {
-		return err
+		return usagef("%w; or how long it is to mix: 4h", err)
 	}
 	if len(strings.TrimSpace(text)) > len("15:04") { // a date stands with it
 		return a.enterFrom(e, at, note)
