@@ -74,7 +74,7 @@ func (p *problem) question(nodes int) question {
 	*t = (*t)[:0]
 	t.count(nodes, p.rounds, p.finishing, len(p.aims), len(p.vessels), len(p.works.salts), len(p.works.comes), len(p.start.held))
 	t.numbers(p.outsideL, p.reserveL, p.horizonH, p.afterH, p.confidence)
-	t.yes(p.shared, p.wanted, p.hoards, p.moot)
+	t.yes(p.closely, p.shared, p.wanted, p.hoards, p.moot)
 	t.tank(&p.tank)
 	for a := range p.aims {
 		t.aim(&p.aims[a])

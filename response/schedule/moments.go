@@ -10,13 +10,25 @@ func (p *problem) advance(s *state) bool {
 		p.passTo(s, p.horizonH)
 		return false
 	}
+	was := s.atH
 	p.passTo(s, next)
-	if s.ask.warmerH <= s.atH+slackH {
+	if s.ask.warmerH <= s.atH+slackH || p.closely && p.readied(s, was) {
 		s.ask.warmerH = 0 // there may be a larger change to wait for
 	}
 	s.ask.change = change && s.atH >= s.nextH-slackH && p.up(s)
 	s.ask.workFrom = 0
 	return true
+}
+
+// readied reports whether a vat that is still being warmed has become ready since a time: whether it is warm enough was
+// asked when it was not.
+func (p *problem) readied(s *state, since float64) bool {
+	for i := range s.vats {
+		if v := &s.vats[i]; v.readyH > since+slackH && v.readyH <= s.atH+slackH && v.warmH > s.atH+worthWaitingH && !math.IsInf(v.warmH, 1) {
+			return true
+		}
+	}
+	return false
 }
 
 // up reports whether people are, so that a change or work on a vat may be begun.

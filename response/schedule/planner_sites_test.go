@@ -81,6 +81,8 @@ func TestSitesThatBeatAnEarlierPlanner(t *testing.T) {
 		{"from-the-idle-plan", 6.4238, 12, true},
 		// 6 L less in the vat has that; with more it was 122.4.
 		{"batch-after-a-change", 112.3398, 98, false},
+		// Waited for until what was cut is warm enough; whether it is was asked before it was ready, and had 0.1352.
+		{"warm-after-it-is-ready", 0.1102, 0.35, true},
 	} {
 		p := planOf(t, siteOf(t, c.name))[0]
 		lead := p.Demand.NotBeforeH

@@ -26,6 +26,7 @@ type problem struct {
 	// afterH is how much longer the last concentration of a plan that falls short counts.
 	afterH     float64
 	confidence float64
+	closely    bool // warmth is asked about more often: a house of one or two events has the time
 	rounds     int  // that a close bound may take
 	finishing  int  // nodes that may go into plans of a house with less
 	shared     bool // later demands draw on what the plan leaves
