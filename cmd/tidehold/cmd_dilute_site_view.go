@@ -157,7 +157,16 @@ func (v *siteView) thatDay() string {
 	case !v.InTime:
 		return "" // as today
 	}
-	return fmt.Sprintf("That is today's stock; just after the regular changes (%s), as ready judges: %s%s.", v.units.Volume(then.DrawnL, units.Up), then.Verdict, said)
+	return fmt.Sprintf("That is today's stock; just after the regular changes (%s), as ready judges: %s%s.", drawnWords(then.DrawnL, then.RoutineL, v.units), then.Verdict, said)
+}
+
+// drawnWords are the litres that the regular changes took, of those they ask for where the stores held less.
+func drawnWords(drawnL, routineL float64, u units.System) string {
+	taken, all := u.Volume(drawnL, units.Up), u.Volume(routineL, units.Up)
+	if taken == all {
+		return all
+	}
+	return taken + " of " + all
 }
 
 // lackingWords is an amount that is lacking, if one would do.

@@ -192,11 +192,7 @@ func (v readyView) stock() block {
 	now := v.Events[0].Today.UsableNowL
 	text := fmt.Sprintf("%s of saltwater to draw at once.", v.units.Volume(now, units.Down))
 	if day := v.WorstDay; day.RoutineL > 0 {
-		taken := v.units.Volume(day.DrawnL, units.Up)
-		if all := v.units.Volume(day.RoutineL, units.Up); all != taken {
-			taken += " of " + all
-		}
-		text = fmt.Sprintf("Judged just after the regular changes (%s): %s to draw, today %s.", taken,
+		text = fmt.Sprintf("Judged just after the regular changes (%s): %s to draw, today %s.", drawnWords(day.DrawnL, day.RoutineL, v.units),
 			v.units.Volume(v.Events[0].UsableNowL, units.Down), v.units.Volume(now, units.Down))
 	}
 	if len(v.Events) <= roomForHours {

@@ -62,6 +62,14 @@ routine: [{system: tank, volume: 60 L, every: 7 d}]
 			t.Errorf("no %q:\n%s", want, out)
 		}
 	}
+	event := "events: [{id: spill, system: tank, remove: 50 %, within: 24 h}]\n"
+	if err := os.WriteFile(file, []byte(house+event), 0o600); err != nil {
+		t.Fatal(err)
+	}
+	_, out, _ = tidehold("dilute", "--site", file, "--event", "spill")
+	if said, want := strings.Join(strings.Fields(out), " "), "just after the regular changes (0 L of 60 L), as ready judges: short, 305 L lacking."; !strings.Contains(said, want) {
+		t.Errorf("dilute does not say %q:\n%s", want, out)
+	}
 }
 
 // TestDiluteAndReadyLackTheSameOnTheSameDay compares them in JSON, which has both figures of both.

@@ -30,20 +30,22 @@ type Drawn struct {
 // JustAfter is how an event fares just after the regular changes: as Judge judges it, beside a plan on
 // today's stock.
 type JustAfter struct {
-	// DrawnL is what the regular changes took.
+	// RoutineL is what the regular changes ask for, DrawnL what of it the stores gave: what is bought for empty stores is
+	// drawn as well.
+	RoutineL float64  `json:"routine_l"`
 	DrawnL   float64  `json:"drawn_l"`
 	Verdict  Verdict  `json:"verdict"`
 	DoneAtH  *float64 `json:"done_at_h"`
 	LackingL *float64 `json:"lacking_l"`
 }
 
-// EventJustAfter is how an event of the site fares just after the regular changes; nil where they take
-// nothing.
+// EventJustAfter is how an event of the site fares just after the regular changes; nil where there
+// are none.
 //
 // Errors: an event that does not say what it asks for.
 func EventJustAfter(s *site.Site, now time.Time, event site.Event) (*JustAfter, error) {
 	j := newJudge(s, now, units.Metric)
-	if j.day.DrawnL <= 0 {
+	if j.day.RoutineL <= 0 {
 		return nil, nil
 	}
 	q, err := j.scenarioOf(event)
@@ -55,7 +57,7 @@ func EventJustAfter(s *site.Site, now time.Time, event site.Event) (*JustAfter, 
 		return nil, err
 	}
 	made := &out.Plans[0]
-	then := JustAfter{DrawnL: j.day.DrawnL, Verdict: verdictOf(made, 0), DoneAtH: made.DoneAtH}
+	then := JustAfter{RoutineL: j.day.RoutineL, DrawnL: j.day.DrawnL, Verdict: verdictOf(made, 0), DoneAtH: made.DoneAtH}
 	if then.Verdict.Fails() {
 		then.LackingL = j.lackingOf(q, out.Plans, false)
 	}
