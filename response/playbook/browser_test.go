@@ -22,7 +22,6 @@ import (
 	"github.com/chromedp/chromedp"
 
 	"tidehold/refs/outside"
-	"tidehold/volumes/site"
 )
 
 // browser is one headless browser for a test, with what it complained about and
@@ -118,6 +117,23 @@ func eval[T any](t *testing.T, b *browser, js string) T {
 	return v
 }
 
+// reload loads the page again and waits until the script of the new page is through, which is known by the clock: what
+// is asked of a busy browser any sooner may be answered by the old page, or by boxes that are not ticked yet.
+func (b *browser) reload(t *testing.T) {
+	t.Helper()
+	eval[bool](t, b, `window.old = true`)
+	b.do(t, chromedp.Reload())
+	for end := time.Now().Add(30 * time.Second); ; time.Sleep(20 * time.Millisecond) {
+		there, err := chromedp.Run(b.ctx, chromedp.Evaluate[bool](`!window.old && document.readyState === "complete" && document.getElementById("elapsed").value !== ""`))
+		if err == nil && there {
+			return
+		}
+		if time.Now().After(end) {
+			t.Fatalf("the page is not there after a reload: %v", err)
+		}
+	}
+}
+
 // paper shows the page as it is set for print, in a window as wide as the
 // printable part of the smaller paper.
 func (b *browser) paper(t *testing.T) {
@@ -141,7 +157,7 @@ func pageFile(t *testing.T, html string) string {
 // page of its own, since an id stands once.
 func everyCard(t *testing.T) [][]Card {
 	t.Helper()
-	out := [][]Card{binderOf(t, demoSite(t), demoSite(t).Systems[0].ID, site.DemoDate()), nil}
+	out := [][]Card{demoBinder(t), nil}
 	for _, name := range everyName() {
 		out[1] = append(out[1], bareCard(name))
 	}
@@ -237,7 +253,7 @@ func TestPageModelAgainstTheBrowser(t *testing.T) {
 // of index and two for whoever prints it.
 func TestBinderOnPaper(t *testing.T) {
 	b := newBrowser(t)
-	cards := everyCard(t)[0]
+	cards := demoBinder(t)
 	b.do(t, chromedp.Navigate(pageFile(t, mustHTML(t, cards...))))
 	printed := call(t, b, page.PrintToPDF, page.PrintToPDFParams{PaperWidth: letterWide / 25.4, PaperHeight: letterHigh / 25.4})
 	pages := len(regexp.MustCompile(`/Type\s*/Page\b`).FindAll(printed.Data, -1))
@@ -272,7 +288,7 @@ func TestFirstScreenOfAPhone(t *testing.T) {
 // for nothing.
 func TestPageIsQuietAndSelfContained(t *testing.T) {
 	b := newBrowser(t)
-	file := pageFile(t, mustHTML(t, everyCard(t)[0]...))
+	file := pageFile(t, mustHTML(t, demoBinder(t)...))
 	b.do(t, chromedp.Navigate(file), chromedp.Click(chromedp.CSS("#dark")))
 	b.mu.Lock()
 	defer b.mu.Unlock()
@@ -309,10 +325,13 @@ func TestTicksAndJumps(t *testing.T) {
 		t.Error("Yes and No are both taken")
 	}
 	// The browser hands what a page stores to its own process a moment later.
-	b.do(t, chromedp.Click(chromedp.CSS("#dark")), chromedp.Sleep(2*time.Second), chromedp.Reload())
+	b.do(t, chromedp.Click(chromedp.CSS("#dark")), chromedp.Sleep(2*time.Second))
+	const kept = `JSON.stringify([document.getElementById("elapsed").value, Object.entries(localStorage)])`
+	before := eval[string](t, b, kept)
+	b.reload(t)
 	state := eval[[]bool](t, b, `[1,2,3,5].map(n => document.getElementById("leak-" + n).checked)`)
 	if !state[0] || state[1] || !state[2] || !state[3] || !eval[bool](t, b, `document.getElementById("leak-5-no").checked`) {
-		t.Errorf("after a reload the boxes are %v", state)
+		t.Errorf("after a reload the boxes are %v; kept before it: %s; now: %s", state, before, eval[string](t, b, kept))
 	}
 	if got := eval[string](t, b, `document.getElementById("elapsed").value`); !strings.Contains(got, "Elapsed 00:0") {
 		t.Errorf("after a reload the clock says %q", got)
@@ -328,7 +347,7 @@ func TestTicksAndJumps(t *testing.T) {
 func TestPhoneAndNames(t *testing.T) {
 	b := newBrowser(t)
 	b.do(t, chromedp.EmulateViewport(360, 740, chromedp.EmulateMobile))
-	b.do(t, chromedp.Navigate(pageFile(t, mustHTML(t, everyCard(t)[0]...))))
+	b.do(t, chromedp.Navigate(pageFile(t, mustHTML(t, demoBinder(t)...))))
 	if n := eval[int](t, b, `document.querySelectorAll(".line").length`); n < 300 {
 		t.Fatalf("only %d steps on the page", n)
 	}

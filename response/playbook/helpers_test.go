@@ -3,6 +3,7 @@ package playbook
 import (
 	"fmt"
 	"reflect"
+	"slices"
 	"sync"
 	"testing"
 	"time"
@@ -18,7 +19,7 @@ func demoSite(t testing.TB) *site.Site {
 	if len(faults) > 0 {
 		t.Fatal(faults)
 	}
-	written.Store(s, string(site.Demo()))
+	written.Store(s, file{"demo", string(site.Demo())})
 	return s
 }
 
@@ -30,11 +31,17 @@ func siteOf(t testing.TB, text string) *site.Site {
 	if len(faults) > 0 {
 		t.Fatal(faults)
 	}
-	written.Store(s, text)
+	written.Store(s, file{"x.yaml", text})
 	return s
 }
 
-// written is the text of each site that a test wrote, siteFacts what was gathered for one as it
+// file is a site file.
+type file struct{ name, text string }
+
+// atNight is the moment at which most cards of these tests are printed.
+var atNight = time.Date(2026, 11, 26, 3, 0, 0, 0, time.UTC)
+
+// written is the file of each site that a test wrote, siteFacts what was gathered for one as it
 // was written: most of the time of these tests is the planner's, at the same few houses.
 var written, siteFacts sync.Map
 
@@ -42,9 +49,14 @@ var written, siteFacts sync.Map
 func gathered(t testing.TB, s *site.Site, r Request) *Facts {
 	t.Helper()
 	key := ""
-	if text, ok := written.Load(s); ok && r.At == nil {
-		if fresh, _ := site.Load("x.yaml", []byte(text.(string))); reflect.DeepEqual(s, fresh) {
-			key = fmt.Sprintf("%+v of %s", r, text)
+	if w, ok := written.Load(s); ok && r.At == nil {
+		w := w.(file)
+		if fresh, _ := site.Load(w.name, []byte(w.text)); alike(reflect.ValueOf(s), reflect.ValueOf(fresh)) {
+			asked := r
+			if _, sys, err := choose(s, r); err == nil && r.Event == "" {
+				asked.System = sys.ID // by whichever of the two it is asked for
+			}
+			key = fmt.Sprintf("%+v of %s", asked, w)
 		}
 	}
 	f, ok := siteFacts.Load(key)
@@ -59,6 +71,42 @@ func gathered(t testing.TB, s *site.Site, r Request) *Facts {
 	}
 	own := *f.(*Facts)
 	return &own
+}
+
+// alike is reflect.DeepEqual but for functions, which the shapes of a site hold: to that one they are never the same.
+func alike(a, b reflect.Value) bool {
+	if !a.IsValid() || !b.IsValid() || a.Type() != b.Type() {
+		return a.IsValid() == b.IsValid() && !a.IsValid()
+	}
+	switch a.Kind() {
+	case reflect.Func:
+		return a.IsNil() == b.IsNil()
+	case reflect.Pointer, reflect.Interface:
+		return alike(a.Elem(), b.Elem())
+	case reflect.Struct:
+		for i := range a.NumField() {
+			if !alike(a.Field(i), b.Field(i)) {
+				return false
+			}
+		}
+		return true
+	case reflect.Slice, reflect.Array:
+		for i := range min(a.Len(), b.Len()) {
+			if !alike(a.Index(i), b.Index(i)) {
+				return false
+			}
+		}
+		return a.Len() == b.Len()
+	case reflect.Map:
+		for _, key := range a.MapKeys() {
+			if !alike(a.MapIndex(key), b.MapIndex(key)) {
+				return false
+			}
+		}
+		return a.Len() == b.Len()
+	default:
+		return a.Equal(b)
+	}
 }
 
 // demoFacts keeps what the planner found, by card: a card is filled anew for each
@@ -80,10 +128,18 @@ func factsOf(t testing.TB, name string) *Facts {
 	return f.(*Facts)
 }
 
+// demoPrinted are the facts with which each card is printed for the demo.
+var demoPrinted sync.Map
+
 // demoCard is a card filled for the demo.
 func demoCard(t testing.TB, name string) Card {
 	t.Helper()
-	return Builtin().Fill(Builtin().Find(name), factsOf(t, name))
+	f, ok := demoPrinted.Load(name)
+	if !ok {
+		s := demoSite(t)
+		f, _ = demoPrinted.LoadOrStore(name, gathered(t, s, Request{Playbook: name, Cards: Builtin(), Units: s.Units, Printed: site.DemoDate()}))
+	}
+	return Builtin().Fill(Builtin().Find(name), f.(*Facts))
 }
 
 // bareCard is a card without a site.
@@ -109,7 +165,7 @@ func binderOf(t testing.TB, s *site.Site, system string, at time.Time) []Card {
 	names := l.Names()
 	var facts []*Facts
 	for _, n := range names {
-		facts = append(facts, gathered(t, s, Request{Playbook: n, System: system, Units: s.Units, Printed: at}))
+		facts = append(facts, gathered(t, s, Request{Playbook: n, System: system, Cards: l, Units: s.Units, Printed: at}))
 	}
 	shared := l.Binder(names, facts, Printed)
 	var cards []Card
@@ -120,6 +176,18 @@ func binderOf(t testing.TB, s *site.Site, system string, at time.Time) []Card {
 		cards = append(cards, l.Fill(l.Find(n), shared))
 	}
 	return cards
+}
+
+// demoBinder is the demo's binder, made once for the tests that only look at it.
+func demoBinder(t testing.TB) []Card {
+	t.Helper()
+	demoCards.Do(func() { demoCards.of = binderOf(t, demoSite(t), "hall-reef", site.DemoDate()) })
+	return slices.Clone(demoCards.of)
+}
+
+var demoCards struct {
+	sync.Once
+	of []Card
 }
 
 // inMarkdown leaves names as they are: what keeps them from acting is the program's.

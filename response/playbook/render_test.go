@@ -7,8 +7,6 @@ import (
 	"strings"
 	"testing"
 	"unicode/utf8"
-
-	"tidehold/volumes/site"
 )
 
 // Every card in every form, at the demo and without a site: no unfilled field, no
@@ -62,7 +60,7 @@ func TestBudgets(t *testing.T) {
 		}
 		t.Logf("%-17s pages %d, steps %2d, box %.0f s, longest block %.0f s, grade %.1f", n, pages, c.Steps(), aloud(c.Groups[0]), longest, Grade((&subject{card: c}).front()))
 	}
-	sheets, withNext := Printed.Sheets(binderOf(t, demoSite(t), demoSite(t).Systems[0].ID, site.DemoDate()))
+	sheets, withNext := Printed.Sheets(demoBinder(t))
 	t.Logf("binder: %d pages", sheets)
 	if sheets > mostSheets || !slices.Contains(withNext, true) {
 		t.Errorf("the binder has %d pages", sheets)

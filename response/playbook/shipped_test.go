@@ -72,7 +72,7 @@ func shippedSites(t *testing.T) []Profile {
 // nothing and one thing, sites at random, and with no site known: no rule is broken.
 func TestEveryShippedCardKeepsTheRules(t *testing.T) {
 	l := Builtin()
-	shipped, corners, random := shippedSites(t), Corners(), randomSites(outside.Cases(400, 30, 30))
+	shipped, corners, random := shippedSites(t), Corners(), randomSites(outside.Cases(400, 12, 12))
 	sites := few(slices.Concat(shipped, corners, random, []Profile{{}}))
 	paths, states := 0, 0
 	for _, name := range everyName() {
