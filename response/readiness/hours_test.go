@@ -31,7 +31,7 @@ together: [[spill, dose]]
 // TestLateAtOtherHours: the hours named are those at which the same house, asked at that hour, is late.
 func TestLateAtOtherHours(t *testing.T) {
 	late, tried, slept := 0, 0, 0
-	for n := range outside.Cases(120, 24, 8) {
+	for n := range outside.Cases(120, 12, 8) {
 		wake, bed := []string{"06:30", "07:00", "09:00", "18:00"}[n%4], []string{"22:00", "23:15", "17:00", "08:00"}[n%4]
 		zone := []string{"UTC", "Asia/Kathmandu"}[n/4%2]
 		text := fmt.Sprintf(quay, wake, bed, zone, []int{25, 40}[n/2%2], []int{4, 6, 12}[n%3], 200+50*(n%9), 40+10*(n%5), []int{12, 24, 30}[n/3%3])
@@ -79,7 +79,7 @@ func TestLateAtOtherHours(t *testing.T) {
 		x := r.Together[0]
 		check(x.Events, x.Verdict, x.LateAtHours, x.InTimeIfAwake, func(r Result) Verdict { return r.Together[0].Verdict })
 	}
-	if t.Logf("%d asked again, %d late hours, %d late for sleep", tried, late, slept); late == 0 || tried < outside.Cases(900, 200, 60) || slept == 0 && !outside.UnderRace {
+	if t.Logf("%d asked again, %d late hours, %d late for sleep", tried, late, slept); late == 0 || tried < outside.Cases(900, 100, 60) || slept == 0 && !outside.UnderRace {
 		t.Errorf("%d hours are late of %d that were asked again, %d late for sleep", late, tried, slept)
 	}
 }

@@ -30,11 +30,7 @@ func TestOnePlanByEveryRoad(t *testing.T) {
 	}
 	for i := first; i < first+count; i++ {
 		text := houses.Example(i)
-		s := load(t, text)
-		r, err := Judge(s, now, Options{})
-		if err != nil {
-			t.Fatal(err)
-		}
+		r := judgedOnce(t, text)
 		for _, e := range r.Events {
 			shown, err := EventPlan(load(t, text), now, e.ID)
 			if err != nil {

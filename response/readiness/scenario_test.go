@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"math"
 	"strings"
+	"sync"
 	"testing"
 
 	"tidehold/volumes/site"
@@ -52,6 +53,19 @@ func judged(t testing.TB, text string) Result {
 		t.Fatal(err)
 	}
 	return r
+}
+
+// answers are those of random houses, by what is written of them.
+var answers sync.Map
+
+// judgedOnce is judged for houses that several tests draw and only read of: each is judged once.
+func judgedOnce(t testing.TB, text string) Result {
+	t.Helper()
+	r, ok := answers.Load(text)
+	if !ok {
+		r, _ = answers.LoadOrStore(text, judged(t, text))
+	}
+	return r.(Result)
 }
 
 // near compares an optional number with what was worked out by hand.
