@@ -50,7 +50,12 @@ func TestWaterIsSaidAsItIsAskedFor(t *testing.T) {
 	if got := p.KeepingWords(units.Metric); got != "" {
 		t.Errorf("nothing was asked, and %q is said", got)
 	}
-	p.Keeping = &Keeping{PouredL: 54.68, DoneAtH: 8.5}
+	done := 8.5
+	p.Keeping = &Keeping{PouredL: 598.7, DoneAtH: &done}
+	if got, want := p.KeepingWords(units.Metric), "pours 599 L of good water away that another system may want: into clean bins with lids, as far as there are any."; got != want {
+		t.Errorf("%q, want %q", got, want)
+	}
+	p.Keeping.PouredL = 54.68
 	if got, want := p.KeepingWords(units.Metric), "pours 599 L of good water away that another system may want. reserve: {pour_away: no} in the site file pours 54.7 L: done after 8 h 30 min."; got != want {
 		t.Errorf("%q, want %q", got, want)
 	}

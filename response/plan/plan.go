@@ -48,7 +48,7 @@ type Plan struct {
 	// curve, litres in total, in order of time.
 	Supply []SupplyPoint `json:"supply"`
 	// PouredL is the water that may be used and is poured away so that the rest is fit or warm sooner; Keeping is what
-	// comes of the plan without that, in a house where another system may want it. Nil: it was not asked, or spares little.
+	// comes of the plan without that, in a house where another system may want it. Nil: it was not asked, or little is poured.
 	PouredL float64  `json:"poured_l"`
 	Keeping *Keeping `json:"keeping"`
 	// SaltKg is the salt the plan's batches take, PurifiedL the purified water.
@@ -284,11 +284,12 @@ type Continuous struct {
 	HeaterW float64 `json:"heater_w"`
 }
 
-// Keeping is a plan in time that pours away no good water but what makes room.
+// Keeping is a plan in time that pours away no good water but what makes room; or, where that would be late, the same as
+// without.
 type Keeping struct {
-	PouredL  float64 `json:"poured_l"`
-	DoneAtH  float64 `json:"done_at_h"`
-	Exposure float64 `json:"exposure"`
+	PouredL  float64  `json:"poured_l"`
+	DoneAtH  *float64 `json:"done_at_h"`
+	Exposure float64  `json:"exposure"`
 }
 
 // WithMedia is the same plan if the site's media do what the site file states.

@@ -69,15 +69,18 @@ func WaterWords(salinity units.Practical, c units.Celsius, u units.System) strin
 	return "salinity " + units.Fixed(float64(salinity), 1) + ", " + u.Temperature(float64(c))
 }
 
-// KeepingWords says that a plan pours good water away which another system may want, and what keeps it; "" where it
-// does not.
+// KeepingWords says that a plan pours good water away which another system may want, and what keeps most of it, or where
+// else it goes; "" where it pours little.
 func (p *Plan) KeepingWords(u units.System) string {
 	k := p.Keeping
 	if k == nil {
 		return ""
 	}
-	return fmt.Sprintf("pours %s of good water away that another system may want. reserve: {pour_away: no} in the site file pours %s: done after %s.",
-		u.Volume(p.PouredL, units.Nearest), u.Volume(k.PouredL, units.Nearest), units.Hours(k.DoneAtH))
+	text := fmt.Sprintf("pours %s of good water away that another system may want", u.Volume(p.PouredL, units.Nearest))
+	if k.DoneAtH == nil || k.PouredL > p.PouredL/2 {
+		return text + ": into clean bins with lids, as far as there are any."
+	}
+	return text + fmt.Sprintf(". reserve: {pour_away: no} in the site file pours %s: done after %s.", u.Volume(k.PouredL, units.Nearest), units.Hours(*k.DoneAtH))
 }
 
 // LacksWords is that so much more of a water at the start would do.

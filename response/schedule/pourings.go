@@ -6,14 +6,14 @@ import "tidehold/response/plan"
 const muchPoured = 0.1
 
 // keeping sees what comes of a plan in time that pours much good water away, where that is kept: in a house of several
-// systems another may want it the same night. Of plans that share the water, none pours away what the next needs. Nothing is said where keeping it does not spare half of it, or is late.
+// systems another may want it the same night. Of plans that share the water none pours away what the next needs.
 func (p *Planner) keeping(made *plan.Plan, opt Options, used *taken) {
 	if used != nil || len(p.site.Systems) < 2 || p.site.Reserve.KeepsStored || !made.InTime || made.PouredL < max(leastDrawL, muchPoured*made.UsableNowL) {
 		return
 	}
 	opt.keepsStored, opt.Explain, opt.Note, opt.Unproved = true, false, true, true
 	kept, err := p.plan(&made.Demand, opt, nil, false)
-	if err == nil && kept.InTime && kept.PouredL < made.PouredL/2 {
-		made.Keeping = &plan.Keeping{PouredL: kept.PouredL, DoneAtH: *kept.DoneAtH, Exposure: kept.Exposure}
+	if err == nil {
+		made.Keeping = &plan.Keeping{PouredL: kept.PouredL, DoneAtH: kept.DoneAtH, Exposure: kept.Exposure}
 	}
 }

@@ -35,8 +35,8 @@ func TestGoodWaterIsKeptWhereTheSiteHasItSo(t *testing.T) {
 	if !kept.InTime || kept.PouredL > free.PouredL/2 || kept.Keeping != nil {
 		t.Errorf("kept: in time %v, %.1f L are poured away, keeping %v", kept.InTime, kept.PouredL, kept.Keeping)
 	}
-	if k := free.Keeping; k.PouredL != kept.PouredL || k.DoneAtH != *kept.DoneAtH || k.Exposure != kept.Exposure {
-		t.Errorf("%+v is said, the plan pours %g L away, is done at %g h and has %g of exposure", *k, kept.PouredL, *kept.DoneAtH, kept.Exposure)
+	if k := free.Keeping; k.PouredL != kept.PouredL || *k.DoneAtH != *kept.DoneAtH || k.Exposure != kept.Exposure {
+		t.Errorf("%+v is said, the plan pours %g L away, is done at %g h and has %g of exposure", k, kept.PouredL, *kept.DoneAtH, kept.Exposure)
 	}
 	s.Systems = s.Systems[3:] // one system: nobody else wants it
 	s.Events = s.Events[1:]
