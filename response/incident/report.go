@@ -151,10 +151,40 @@ func (l Log) first(n int) Log {
 func (m *StepMade) plan(l Log, i int, filed *site.Site, entries []stock.Entry, target Target, opt schedule.Options) error {
 	var err error
 	m.Planned, err = l.plannedAt(i, false, filed, entries, target, opt)
+	if err == nil && m.Item.late() && l.wroteMeanwhile(i) {
+		err = m.planWith(l, i, filed, entries, target, opt)
+	}
 	if err == nil && m.Planned != nil {
 		m.PlannedAt = m.Item.At.Add(hours(m.Planned.AtH))
 	}
 	return err
+}
+
+// planWith takes the plan by what was written down later, where that is nearer to what was made: of a change that was written
+// down with its results the next day nobody knows which of them were known, and "35 L less moved" was said of one that went by
+// them.
+func (m *StepMade) planWith(l Log, i int, filed *site.Site, entries []stock.Entry, target Target, opt schedule.Options) error {
+	known, err := l.plannedAt(i, true, filed, entries, target, opt)
+	if err != nil || known == nil {
+		return err
+	}
+	off := func(s *plan.Step) float64 { return math.Abs(s.RemoveL - m.Item.Litres()) }
+	if m.Planned == nil || off(known) < off(m.Planned) {
+		m.Planned = known
+	}
+	return nil
+}
+
+// soon is within which time an entry is written where it is made: hands are dried first. A rule of this tool.
+const soon = time.Hour
+
+// late reports whether an item was written down later than where it was made.
+func (it Item) late() bool { return it.Written.Sub(it.At) > soon }
+
+// wroteMeanwhile reports whether what happened before the i-th item was written down only after it.
+func (l Log) wroteMeanwhile(i int) bool {
+	at := l.Items[i].At
+	return slices.ContainsFunc(l.Items[:i], func(it Item) bool { return it.writtenAfter(at) })
 }
 
 // plannedAt is the first step of the plan as it stood right before the i-th item, a change, began;

@@ -134,8 +134,7 @@ func (l Log) unfinished(filed, folded *site.Site, entries []stock.Entry, now tim
 // Errors: as StateAt.
 func (l Log) meant(i int, filed *site.Site, entries []stock.Entry, target Target, opt schedule.Options) (*plan.Step, error) {
 	then, err := l.plannedAt(i, false, filed, entries, target, opt)
-	at := l.Items[i].At
-	if err != nil || then == nil || !slices.ContainsFunc(l.Items[:i], func(it Item) bool { return it.writtenAfter(at) }) {
+	if err != nil || then == nil || !l.wroteMeanwhile(i) {
 		return then, err
 	}
 	now, err := l.plannedAt(i, true, filed, entries, target, opt)

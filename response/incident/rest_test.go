@@ -225,3 +225,27 @@ func TestAResultWrittenDownLaterMakesNoRest(t *testing.T) {
 		}
 	}
 }
+
+// TestAReportBlamesNobodyForWhatWasWrittenDownLater: of a change that went by a result, both written down the next day, the
+// report said "planned 180 L, 130 L less moved". One that neither plan asked for keeps the plan of then, and so does one that was
+// written down when it was made.
+func TestAReportBlamesNobodyForWhatWasWrittenDownLater(t *testing.T) {
+	s := house(t)
+	for _, c := range []struct {
+		made     float64
+		at       Draft
+		from, to float64
+	}{{50, at(1), 40, 60}, {175, at(1), 180, 180}, {50, Draft{At: at(1).At, Written: at(1.2).At, Incident: 1}, 180, 180}} {
+		b := spilled(t)
+		b.put(at(0.5).Result([]Measured{{Contaminant: "copper", UgL: 28, U: 0.5}}, ""))
+		b.put(c.at.Change(pour("vat-a", c.made, 35, 24.5)))
+		folded, _ := stock.Fold(s, b.entries, at(5).At)
+		r, err := b.log().ReportOn(s, folded, b.entries, at(5).At, noTarget, schedule.Options{Nodes: 200})
+		if err != nil || len(r.Steps) != 1 || r.Steps[0].Planned == nil {
+			t.Fatalf("%+v, %v", r.Steps, err)
+		}
+		if got := r.Steps[0].Planned.RemoveL; !(got >= c.from-1e-6 && got <= c.to+1e-6) {
+			t.Errorf("%g L made: %g L planned, want %g to %g", c.made, got, c.from, c.to)
+		}
+	}
+}
