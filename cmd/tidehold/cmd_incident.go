@@ -247,6 +247,8 @@ func (a *app) answerEntry(ls loaded, e stock.Entry, id int) error {
 	again := slices.Concat(n.leaps(e), n.slips(e), n.tooSoon(e)) // before what is next, which goes by the value
 	if k := n.Log.Twin(e.ID); k != 0 {
 		again = append(again, fmt.Sprintf("entry %d says the same; if it was entered twice: tidehold incident undo %d%s%s", k, e.ID, n.which(), n.here))
+	} else {
+		again = append(again, n.rushed(e)...)
 	}
 	if e.Kind == stock.Closed && n.Done() && !n.Confirmed() {
 		problems = append(problems, fmt.Sprintf("no second sample a day later confirms it; take one, and enter what is found with --incident %d", l.ID))
@@ -311,6 +313,21 @@ func (n night) slips(e stock.Entry) (list []string) {
 			list = append(list, fmt.Sprintf("read it again: %s %s, and about %s was expected; if the unit was mistyped: tidehold incident undo %d%s%s",
 				substance(g.Contaminant), units.Dissolved(c.UgL), units.Dissolved(c.Predicted.Value), e.ID, n.which(), n.here))
 		}
+	}
+	return list
+}
+
+// rushed warns of a change of more than may be out at once, and of one that follows another too soon.
+func (n night) rushed(e stock.Entry) (list []string) {
+	tooMuch, after := n.Log.Rushed(n.System, e.ID)
+	undo := fmt.Sprintf("tidehold incident undo %d%s%s", e.ID, n.which(), n.here)
+	switch {
+	case tooMuch:
+		list = append(list, fmt.Sprintf("that is more than the %s that may be out of %s at once: watch the animals; if it was mistyped: %s",
+			n.units.Volume(n.System.Drawdown*float64(n.System.NetVolume), units.Down), n.System.ID, undo))
+	case after > 0:
+		list = append(list, fmt.Sprintf("the change before it began %s earlier, and %s lie between two: watch the animals; if it was made at another time, take it back and enter it with --at: %s",
+			units.Hours(after.Hours()), units.Hours(n.System.ChangeEveryH), undo))
 	}
 	return list
 }

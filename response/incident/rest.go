@@ -57,6 +57,30 @@ func (r row) goOnUntil(sys *site.System) time.Time {
 	return r.began.Add(hours(goOnShare * sys.ChangeEveryH))
 }
 
+// Rushed says of an entry that is a change whether more went out at once than may be, and how long after the change before it, of
+// this incident or of the one before, it began where that is too soon for another one; 0: it is not. 300 L of a tank of 400 for
+// 30, and two changes that were made at night and entered in the morning as made now, brought a goal near by a slip.
+func (l Log) Rushed(sys *site.System, entry int) (tooMuch bool, after time.Duration) {
+	k := slices.IndexFunc(l.Items, func(it Item) bool { return it.ID == entry && it.Kind == stock.Change })
+	if k < 0 {
+		return false, 0
+	}
+	it, rows := l.Items[k], l.rows(sys)
+	tooMuch = it.Litres() > inOneGo*sys.Drawdown*float64(sys.NetVolume)
+	n := slices.IndexFunc(rows, func(r row) bool { return r.first == k })
+	var began time.Time
+	switch {
+	case n > 0:
+		began = rows[n-1].began
+	case n == 0 && l.Before != nil:
+		began, _ = l.Before.lastBegan(sys)
+	}
+	if !began.IsZero() && it.At.Before(row{began: began}.goOnUntil(sys)) {
+		after = it.At.Sub(began)
+	}
+	return tooMuch, after
+}
+
 // Rest is what is left of a change that was interrupted.
 type Rest struct {
 	// Row is the number of the change, from 1; MadeL of its PlannedL are made.
