@@ -244,7 +244,7 @@ func (a *app) answerEntry(ls loaded, e stock.Entry, id int) error {
 		return err
 	}
 	res.Status, res.Next = &status, n.next(status)
-	again := slices.Concat(n.leaps(e), n.slips(e), n.tooSoon(e)) // before what is next, which goes by the value
+	again := slices.Concat(n.leaps(e), n.slips(e), n.longBefore(e), n.tooSoon(e)) // before what is next, which goes by the value
 	if k := n.Log.Twin(e.ID); k != 0 {
 		again = append(again, fmt.Sprintf("entry %d says the same; if it was entered twice: tidehold incident undo %d%s%s", k, e.ID, n.which(), n.here))
 	} else {
@@ -315,6 +315,19 @@ func (n night) slips(e stock.Entry) (list []string) {
 		}
 	}
 	return list
+}
+
+// longBeforeH is how long before the opening a sample counts as of the incident without a question, in hours: what is found in the
+// morning may have begun in the evening. A rule of this tool.
+const longBeforeH = 12
+
+// longBefore asks about a sample from long before the incident: last week's "copper <2 µg/L" ended the plan.
+func (n night) longBefore(e stock.Entry) []string {
+	before := n.Log.OpenedAt.Sub(e.Time).Hours()
+	if e.Kind != stock.Result || before <= longBeforeH {
+		return nil
+	}
+	return []string{fmt.Sprintf("that was sampled %s before the incident was opened, and counts as its water; if it is older than what happened, or the day was mistyped: tidehold incident undo %d%s%s", units.Hours(before), e.ID, n.which(), n.here)}
 }
 
 // rushed warns of a change of more than may be out at once, and of one that follows another too soon.

@@ -251,7 +251,7 @@ func (w entryWords) advice(e stock.Entry) []string {
 			out = append(out, w.againstSystems(e)...)
 		}
 	case stock.Tested, stock.Mixed:
-		if out = append(out, w.saltedOtherwise(e)...); len(out) == 0 { // what is to be measured again is not to be corrected
+		if out = append(w.saltedOtherwise(e), w.readOtherwise(e)...); len(out) == 0 { // what is to be measured again is not to be corrected
 			out = append(out, w.againstSystems(e)...)
 		}
 		if e.Kind == stock.Mixed && e.Salinity == nil {

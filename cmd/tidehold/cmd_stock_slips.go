@@ -3,6 +3,8 @@ package main
 import (
 	"fmt"
 	"math"
+	"slices"
+	"time"
 
 	"github.com/shopspring/decimal"
 
@@ -58,4 +60,23 @@ func (w entryWords) saltedOtherwise(e stock.Entry) []string {
 	}
 	return []string{fmt.Sprintf("CAUTION: what was in %s and went in make a salinity of about %s, not %s: measure it again before it is used. If it was mistyped: tidehold stock undo %d%s",
 		e.Store, units.Fixed(makes, 0), units.Fixed(*e.Salinity, 1), e.ID, w.here)}
+}
+
+// readOtherwise warns of a vat that is read at a salinity far from its record, which no vat comes to by itself; of one that was
+// mixed since without a reading the record says nothing.
+func (w entryWords) readOtherwise(e stock.Entry) []string {
+	before := w.Before.StoreByID(e.Store)
+	if e.Kind != stock.Tested || e.Salinity == nil || before == nil || math.Abs(*e.Salinity-float64(before.Water.Salinity)) <= saltOff {
+		return nil
+	}
+	for _, x := range slices.Backward(stock.Standing(w.entries, time.Time{}, e.Time)) {
+		if x.Store == e.Store && x.Kind == stock.Mixed {
+			if x.Salinity == nil {
+				return nil
+			}
+			break
+		}
+	}
+	return []string{fmt.Sprintf("CAUTION: by the record %s is at salinity %s, not %s: read it again before it is used. If it was mistyped: tidehold stock undo %d%s",
+		e.Store, units.Fixed(float64(before.Water.Salinity), 1), units.Fixed(*e.Salinity, 1), e.ID, w.here)}
 }
