@@ -231,15 +231,7 @@ func (a *app) answerEntry(ls loaded, e stock.Entry, id int) error {
 		res.Next = "Nothing more: the incident is taken back."
 		return a.print(answer{Command: "incident " + string(e.Kind), Title: "Incident", Result: res, Warnings: problems, Blocks: []block{para("%s", wrote), line("%s", res.Next)}})
 	}
-	n, err := a.stateOf(ls, l, later(a.lived(ls.Now), l.Latest()))
-	if err != nil {
-		return err
-	}
-	n.late = a.clock().Sub(n.State.Now).Hours() > livedH
-	status, err := n.status()
-	if err == nil {
-		err = a.askFirst(&n, &status, later(a.clock(), n.State.Now))
-	}
+	n, status, err := a.nightAfter(ls, l)
 	if err != nil {
 		return err
 	}
@@ -258,6 +250,18 @@ func (a *app) answerEntry(ls loaded, e stock.Entry, id int) error {
 	}
 	return a.print(answer{Command: "incident " + string(e.Kind), Title: "Incident " + l.Opening.Name, Result: res, Warnings: problems, Said: again,
 		Blocks: slices.Concat([]block{para("%s", wrote), line("%s", n.stateLine())}, warned(again), n.peopleFirst(e), n.breachLines(status.Beyond), n.reckonedLines(), n.dueLines(), n.cautionFirst(status), n.nextLines(status))})
+}
+
+// nightAfter is a night as the answer to an entry shows it.
+func (a *app) nightAfter(ls loaded, l incident.Log) (n night, status incidentStatus, err error) {
+	if n, err = a.stateOf(ls, l, later(a.lived(ls.Now), l.Latest())); err != nil {
+		return n, status, err
+	}
+	n.late = a.clock().Sub(n.State.Now).Hours() > livedH
+	if status, err = n.status(); err == nil {
+		err = a.askFirst(&n, &status, later(a.clock(), n.State.Now))
+	}
+	return n, status, err
 }
 
 // warned are warnings as they stand before what they are about.

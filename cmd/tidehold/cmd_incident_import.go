@@ -91,11 +91,7 @@ func (a *app) answerImport(ls loaded, id int, ids []int, again int) error {
 	if err != nil {
 		return usage(err)
 	}
-	n, err := a.stateOf(ls, l, later(a.lived(ls.Now), l.Latest()))
-	if err != nil {
-		return err
-	}
-	status, err := n.status()
+	n, status, err := a.nightAfter(ls, l)
 	if err != nil {
 		return err
 	}
@@ -107,7 +103,7 @@ func (a *app) answerImport(ls loaded, id int, ids []int, again int) error {
 		wrote += fmt.Sprintf("; %s in the record already", counted(again, "line"))
 	}
 	return a.print(answer{Command: "incident import", Title: "Import", Result: importResult{ids, again, &status}, Warnings: append(problems, aboutJournal(ls)...),
-		Blocks: append([]block{para("%s.", wrote), line("%s", n.stateLine())}, n.nextLines(status)...)})
+		Blocks: slices.Concat([]block{para("%s.", wrote), line("%s", n.stateLine())}, n.dueLines(), n.cautionFirst(status), n.nextLines(status))})
 }
 
 // imported reads the lines and checks them one after the other, each with those before
