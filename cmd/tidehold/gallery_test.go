@@ -93,7 +93,7 @@ func TestGallery(t *testing.T) {
 		if code != exitDone && code != exitNo {
 			t.Fatalf("%s: exit %d: %s", command, code, errs)
 		}
-		if err := os.WriteFile(page, []byte(html), 0o600); err != nil {
+		if err := os.WriteFile(page, []byte(html), 0o644); err != nil {
 			t.Fatal(err)
 		}
 		if err := chromedp.Do(ctx, chromedp.Navigate("file://"+page)); err != nil {

@@ -209,8 +209,9 @@ func TestIncidentStatusOnALongJournal(t *testing.T) {
 	if err := os.WriteFile(journal, b.Bytes(), 0o600); err != nil {
 		t.Fatal(err)
 	}
+	const budget = 3 * time.Second
 	best := time.Hour
-	for range 3 {
+	for tries := 0; tries < 3 && best > budget; tries++ {
 		began := time.Now()
 		code, _, errs := onSite(siteFile, "incident status --at 2026-11-25T09:10:00Z")
 		if code != exitNo {
@@ -219,7 +220,7 @@ func TestIncidentStatusOnALongJournal(t *testing.T) {
 		best = min(best, time.Since(began))
 	}
 	t.Logf("incident status on 100,006 entries: %v", best)
-	if best > 3*time.Second {
+	if best > budget {
 		t.Errorf("incident status took %v", best)
 	}
 }
