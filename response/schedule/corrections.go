@@ -171,19 +171,3 @@ func (p *problem) correction(s *state, vat int, litres float64) correction {
 	x.grows = all.kg / kgPerLitre(sal, t) / litres
 	return x
 }
-
-// hoard leaves out of a job what it pours away, where another system may want it: all but water over its age, and what
-// makes room for the purified water or the salt of a correction.
-func (p *problem) hoard(s *state, j *job) {
-	v := &s.vats[j.vat]
-	if !p.hoards || j.removeL <= 0 || math.IsInf(v.readyH, 1) {
-		return
-	}
-	most := 0.0
-	if j.correct && v.volL > leastDrawL {
-		c := p.correction(s, j.vat, v.volL)
-		most = max(0, v.volL-p.vessels[j.vat].capL/(1+(c.grows-1)*j.way()))
-	}
-	j.removeL, j.thin = min(j.removeL, most), j.correct
-	j.all = j.all && j.removeL > 0
-}

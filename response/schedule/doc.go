@@ -18,7 +18,7 @@
 //	the plan written out                                record.go
 //	several demands on one house                        run.go, taken.go
 //	what holds a plan back, and what else helps         binding.go, continuous.go, explain.go
-//	what keeping good water costs                       pourings.go
+//	what good water is not poured away, and its price   pourings.go
 //
 // # The water
 //

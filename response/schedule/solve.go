@@ -63,18 +63,6 @@ func (p *problem) solve(nodes int, x *search) found {
 	return found{moves: p.tidied(p.worthDoing(pouredAtOnce(x.best))), score: x.score, nodes: x.nodes, horizonH: p.horizonH, afterH: p.afterH, quick: root}
 }
 
-// hoarding looks for a plan in which every aim is in time and nothing is poured away that another system may want,
-// and reports whether there is one: what is planned from then on pours nothing away either. Less exposure is not worth
-// half a house's water, where all is done in time without: for a change of 122 L one vat of 700 L was to be poured
-// out, so that the rest of it was warm within the half hour.
-func (x *search) hoarding(root score, nodes int) bool {
-	p := x.p
-	if p.hoards = p.wanted && root.missed == 0; p.hoards {
-		p.hoards = x.inTime(root, nodes)
-	}
-	return p.hoards
-}
-
 // beginShort begins anew for a target that is out of reach: the last concentration counts for so long.
 func (x *search) beginShort(afterH float64) (root score) {
 	p, used := x.p, x.nodes
