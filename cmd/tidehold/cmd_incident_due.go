@@ -64,11 +64,17 @@ func (a *app) unenteredBy(ls loaded, l incident.Log, now time.Time) (*unentered,
 	return n.askAbout(p, now), nil
 }
 
-// lastDone is when something was last done that a plan goes on from, by now: the incident opened, a change, work at a vat.
+// lastDone is when something was last done by now that the plan goes on from: the incident opened, a change of its tank, work at
+// a vat. A change of another tank makes what was due here no less due.
 func lastDone(entries []stock.Entry, l incident.Log, now time.Time) time.Time {
 	last := l.OpenedAt
+	for _, it := range l.Items {
+		if it.Kind == stock.Change && !it.At.After(now) {
+			last = it.At
+		}
+	}
 	for _, e := range stock.Standing(entries, last, now) {
-		if slices.Contains([]stock.Kind{stock.Change, stock.Mixed, stock.Draw, stock.Add}, e.Kind) {
+		if slices.Contains([]stock.Kind{stock.Mixed, stock.Draw, stock.Add}, e.Kind) {
 			last = e.Time
 		}
 	}
