@@ -70,7 +70,7 @@ func drawSite(t *rapid.T) string {
 // water is not usable as it is: more of it in a vat takes longer to warm. Plans whose
 // search was cut short promise nothing, and say so.
 func TestMoreNeverMakesItWorse(t *testing.T) {
-	outside.Checks(t, 1000, 25)
+	outside.Checks(t, 1000, 18)
 	const matching = "matching saltwater"
 	more := map[string]func(s *site.Site, x float64){
 		"salt": func(s *site.Site, x float64) { s.Salts[0].OnHand = s.Salts[0].OnHand.Add(decimal.NewFromFloat(x / 10)) },
@@ -275,7 +275,7 @@ func TestUnitsOfDisplayChangeNoNumber(t *testing.T) {
 	if !outside.UnderRace {
 		theDemoInBothUnits(t)
 	}
-	outside.Checks(t, 1000, 15)
+	outside.Checks(t, 1000, 10)
 	rapid.Check(t, func(t *rapid.T) {
 		s := mustLoad(t, drawSite(t))
 		metric, err := Judge(s, now, Options{Brief: true})
@@ -303,7 +303,7 @@ func TestUnitsOfDisplayChangeNoNumber(t *testing.T) {
 
 // TestOrderOfTheFileDoesNotMatter turns every list of a house round.
 func TestOrderOfTheFileDoesNotMatter(t *testing.T) {
-	outside.Checks(t, 1000, 20)
+	outside.Checks(t, 1000, 12)
 	rapid.Check(t, func(t *rapid.T) {
 		text := drawSite(t)
 		a, err := Judge(mustLoad(t, text), now, Options{Brief: true})

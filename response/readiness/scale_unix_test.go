@@ -60,15 +60,13 @@ func TestAThousandSystems(t *testing.T) {
 	if count[Covered] == 0 || count[Late] == 0 || count[Short] == 0 {
 		t.Errorf("the file is to hold every verdict: %v", count)
 	}
-	least := func(n int) time.Duration {
-		out := time.Hour
-		for range 2 {
-			_, d := judgeMany(t, n, Options{Brief: true})
-			out = min(out, d)
-		}
-		return out
+	one, two := time.Hour, time.Hour // the least of three tries, or of as many as it takes
+	for tries := 0; tries < 3 && (tries == 0 || float64(two) > 3*float64(one)); tries++ {
+		_, few := judgeMany(t, 100, Options{Brief: true})
+		_, more := judgeMany(t, 200, Options{Brief: true})
+		one, two = min(one, few), min(two, more)
 	}
-	if one, two := least(100), least(200); float64(two) > 3*float64(one) {
+	if float64(two) > 3*float64(one) {
 		t.Errorf("100 systems take %v, 200 take %v", one, two)
 	}
 }
