@@ -53,8 +53,8 @@ func gathered(t testing.TB, s *site.Site, r Request) *Facts {
 		w := w.(file)
 		if fresh, _ := site.Load(w.name, []byte(w.text)); alike(reflect.ValueOf(s), reflect.ValueOf(fresh)) {
 			asked := r
-			if _, sys, err := choose(s, r); err == nil && r.Event == "" {
-				asked.System = sys.ID // by whichever of the two it is asked for
+			if ev, sys, err := choose(s, r); err == nil {
+				asked.Event, asked.System = ev.ID, sys.ID // however they are asked for
 			}
 			key = fmt.Sprintf("%+v of %s", asked, w)
 		}
