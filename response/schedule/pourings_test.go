@@ -2,6 +2,7 @@ package schedule
 
 import (
 	"fmt"
+	"math"
 	"testing"
 	"time"
 
@@ -125,6 +126,73 @@ func (p *problem) keepsAllButRoom(t *testing.T, name string, moves []move) {
 		}
 		if v := &s.vats[m.job.vat]; !m.job.correct || v.volL < p.vessels[m.job.vat].capL-1 {
 			t.Errorf("%s, move %d: %.1f L of good water are poured away, and %.1f L have room for %.1f L", name, k, m.job.removeL, v.volL, p.vessels[m.job.vat].capL)
+		}
+	}
+}
+
+// TestWhereWaterIsKeptOnlyRoomIsMade: water at 39 is brought to 35, growing by a share that Correct knows; 440 L have
+// room in the vat.
+func TestWhereWaterIsKeptOnlyRoomIsMade(t *testing.T) {
+	for _, c := range []struct {
+		name   string
+		storeL float64
+		old    bool
+		keeps  bool
+		asked  job
+		want   func(grows float64) job
+	}{
+		{"nothing is kept", 200, false, false, job{removeL: 50}, func(float64) job { return job{removeL: 50} }},
+		{"so that the rest is warm sooner", 200, false, true, job{removeL: 50}, func(float64) job { return job{} }},
+		{"for a batch", 200, false, true, job{removeL: 200, all: true, batchL: 100}, func(float64) job { return job{batchL: 100} }},
+		{"too old", 200, true, true, job{removeL: 200, all: true, batchL: 100}, func(float64) job { return job{removeL: 200, all: true, batchL: 100} }},
+		{"for want of purified water", 200, false, true, job{removeL: 50, correct: true}, func(float64) job { return job{correct: true, thin: true} }},
+		{"for room", 440, false, true, job{removeL: 400, correct: true}, func(grows float64) job { return job{removeL: 440 - 440/grows, correct: true, thin: true} }},
+		{"for room, half of the way", 440, false, true, job{removeL: 400, correct: true, share: 0.5}, func(grows float64) job {
+			return job{removeL: 440 - 440/(1+(grows-1)/2), correct: true, thin: true, share: 0.5}
+		}},
+		{"less than room", 440, false, true, job{removeL: 1, correct: true}, func(float64) job { return job{removeL: 1, correct: true, thin: true} }},
+	} {
+		s := workshop(c.storeL, 100, 0)
+		s.Stores[0].Water.Salinity = 39
+		p := laid(t, s, plan.Demand{Aims: []plan.Aim{share(0.4, 48)}})
+		if p.hoards = c.keeps; c.old {
+			p.start.vats[0].readyH = math.Inf(1)
+		}
+		got, want := c.asked, c.want(p.correction(&p.start, 0, c.storeL).grows)
+		if p.hoard(&p.start, &got); math.Abs(got.removeL-want.removeL) > 1e-9 {
+			t.Errorf("%s: %g L are poured away, want %g L", c.name, got.removeL, want.removeL)
+		}
+		if got.removeL = want.removeL; got != want {
+			t.Errorf("%s: %+v, want %+v", c.name, got, want)
+		}
+	}
+}
+
+// TestWhoIsToldWhatKeepingCosts: of a plan in time that pours away a tenth of what can be drawn, where there is another
+// system.
+func TestWhoIsToldWhatKeepingCosts(t *testing.T) {
+	s := workshop(300, 100, 0)
+	s.Systems = append(s.Systems, reef(100))
+	s.Systems[1].ID = "other"
+	pl, err := New(s, noon)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, c := range []struct {
+		name    string
+		pouredL float64
+		late    bool
+		used    *taken
+		want    bool
+	}{
+		{"a tenth", 30, false, nil, true},
+		{"less", 29.9, false, nil, false},
+		{"late", 30, true, nil, false},
+		{"one of several", 30, false, takenFor(make([]plan.Demand, 2)), false},
+	} {
+		made := plan.Plan{Demand: plan.Demand{System: &s.Systems[0], Aims: []plan.Aim{share(0.1, 48)}}, InTime: !c.late, PouredL: c.pouredL, UsableNowL: 300}
+		if pl.keeping(&made, Options{}.withDefaults(s), c.used); (made.Keeping != nil) != c.want {
+			t.Errorf("%s: %+v", c.name, made.Keeping)
 		}
 	}
 }
