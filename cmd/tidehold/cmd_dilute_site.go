@@ -42,6 +42,7 @@ func runDiluteSite(a *app, o *diluteOptions, c *cobra.Command) error {
 	if err != nil {
 		return err
 	}
+	v.underWay = underWay(ls.Site, openOn(ls.Journal.Entries), demand.System.ID, ls.Now)
 	if v.justAfter, err = justAfter(ls, demand); err != nil {
 		return usage(err)
 	}

@@ -27,6 +27,8 @@ type siteView struct {
 	// made is how many changes were made before the plan begins, a night under way: its first is
 	// the next one.
 	made int
+	// underWay says that an incident is open that knows more than this plan; "" where none is.
+	underWay string
 	// shares says that the plan is one of several that share the water: what all of them lack together is
 	// said once, over them all.
 	shares bool
@@ -80,7 +82,7 @@ const (
 
 // blocks: the changes with what is made ready meanwhile, by the clock.
 func (v *siteView) blocks() (out, more []block) {
-	out = []block{para("%s", v.headline())}
+	out = v.verdict()
 	if len(v.Steps) == 0 {
 		return append(out, v.notes()...), nil
 	}
@@ -96,6 +98,15 @@ func (v *siteView) blocks() (out, more []block) {
 	out = slices.Concat(out, short, v.turn(), v.notes())
 	more = append(slices.Concat(v.lanes(), whole, v.fall()), tableBlock(v.effects()))
 	return out, append(more, v.asides()...)
+}
+
+// verdict is the headline, and whether an incident knows more.
+func (v *siteView) verdict() []block {
+	out := []block{para("%s", v.headline())}
+	if v.underWay != "" {
+		out = append(out, line("WARNING: %s", v.underWay))
+	}
+	return out
 }
 
 // fall draws the level over time, on straight lines between the changes.

@@ -51,12 +51,14 @@ func runDiluteTogether(a *app, o *diluteOptions, ls loaded) error {
 	var views []*siteView
 	var late, heaters, later []string
 	var lacking *float64 // the same of all that are late
+	open := openOn(ls.Journal.Entries)
 	for k := range shared.Plans {
 		v, err := viewOf(ls, shared.Plans[k], a.displayUnits(ls.Site.Units))
 		if err != nil {
 			return err
 		}
 		v.shares = true
+		v.underWay = underWay(ls.Site, open, v.Demand.System.ID, ls.Now)
 		ids := v.Demand.EventIDs()
 		if k == 0 && shared.Reordered {
 			result.ServedFirst = ids
@@ -66,7 +68,7 @@ func runDiluteTogether(a *app, o *diluteOptions, ls loaded) error {
 		}
 		views = append(views, v)
 		result.Plans = append(result.Plans, diluteShared{plan.AllOf(ids), v.Demand.System.ID, v.result()})
-		ans.Blocks = append(ans.Blocks, para("%s", v.headline()))
+		ans.Blocks = append(ans.Blocks, v.verdict()...)
 		ans.More = append(append(ans.More, heading(plan.AllOf(ids))), v.behind()...)
 		ans.Warnings = append(ans.Warnings, v.warnings()...)
 		now, filled := v.Heated(v.stores, warmer)

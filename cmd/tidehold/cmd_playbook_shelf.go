@@ -63,11 +63,7 @@ func (a *app) openShelf(f playbookFlags) (*shelf, error) {
 	if a.at != "" {
 		s.at = &s.now
 	}
-	s.open = map[string]incident.Log{}
-	logs, _ := incident.Logs(l.Journal.Entries)
-	for _, x := range incident.Open(logs) {
-		s.open[x.Opening.System] = x
-	}
+	s.open = openOn(l.Journal.Entries)
 	if l.Dir == "" {
 		return s, nil
 	}
@@ -297,20 +293,9 @@ func (s *shelf) fill(f playbookFlags, names []string) ([]playbook.Card, []refs.A
 // changeWater is the shared card with every row of the plan.
 const changeWater = "change-water"
 
-// underWay stands at the top of a card with rows where changes were made for an incident that is open: the rows begin anew,
-// with a change at once, and know nothing of what a day's limits have left.
+// underWay stands at the top of a card with rows.
 func (s *shelf) underWay(system string) string {
-	l, open := s.open[system]
-	if !open || l.OpenedAt.After(s.now) {
-		return ""
-	}
-	sys := s.site.SystemByID(system)
-	made := l.Changes(sys)
-	if made == 0 {
-		return ""
-	}
-	return fmt.Sprintf("%s made on %s. Pour by \"tidehold incident status\", not by these rows; none before %s.",
-		units.UpperFirst(counted(made, "change")), system, clockText(l.NextChange(sys, s.now), s.site.TimeZone))
+	return underWay(s.site, s.open, system, s.now)
 }
 
 // facts are those of each event's card, at least of the first card, in the order of the

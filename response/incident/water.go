@@ -77,6 +77,16 @@ func (l Log) lastBegan(sys *site.System) (time.Time, bool) {
 	return l.Before.lastBegan(sys)
 }
 
+// WasRead reports whether the system's water was read by now, in this incident or in one before it that counts on.
+func (l Log) WasRead(now time.Time) bool {
+	for _, it := range l.Items {
+		if it.Kind == stock.Reading && !it.At.After(now) {
+			return true
+		}
+	}
+	return l.Before != nil && l.Before.WasRead(l.OpenedAt)
+}
+
 // WaterAt follows the system's water from the opening to now: every reading sets it,
 // every change mixes into it by mass, salt and heat. Between two changes a system that
 // reheats is back at its own temperature by the time the next may start. A pour
