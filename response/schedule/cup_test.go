@@ -42,3 +42,17 @@ func TestNobodyComesBackForACup(t *testing.T) {
 		}
 	}
 }
+
+// TestNobodyStirsInASpoonful: 5.5 g of salt were to be stirred into 12 L, from 34.7 to 35.0, of which a change could be made
+// as well without, to a hair.
+func TestNobodyStirsInASpoonful(t *testing.T) {
+	p := planOf(t, siteOf(t, "a-spoonful"))[0]
+	for _, x := range p.Prepared {
+		if x.SaltKg > 0 || x.AddL > 0 {
+			t.Errorf("%s %s: %.3g kg of salt, %.3g L of purified water", x.What, x.StoreID, x.SaltKg, x.AddL)
+		}
+	}
+	if len(p.Steps) < 5 {
+		t.Errorf("%d changes", len(p.Steps))
+	}
+}

@@ -50,8 +50,27 @@ func (x *search) simplify(t style) {
 			x.variationOf(k, t, math.MaxInt, onceMore).tried(-notFoughtOver)
 		}
 	}
+	x.spareASpoonful(t)
 	x.spareACup(t)
 	x.spareADrop(t)
+}
+
+// spareASpoonful leaves out the correction of a vat that next to nothing is stirred into, where that costs nothing: a
+// keeper was sent to add 0.37 L to 50 L, from 36.0 to 35.7, for a change that could be made of either.
+func (x *search) spareASpoonful(t style) {
+	const spoonful = 0.02 // of what is in the vat
+	end := x.nodes + mostDetour
+	for k := len(x.best) - 1; k >= 0 && x.nodes < end; k-- {
+		j := x.best[k].job
+		if x.best[k].kind != toWork || !j.correct || j.batchL > 0 {
+			continue
+		}
+		v := x.variationOf(k, t, end, onceMore)
+		keeps := v.at.vats[j.vat].volL - j.removeL
+		if c := x.p.correction(&v.at, j.vat, keeps); max(c.pureL, c.saltL)*j.way() < spoonful*keeps {
+			v.tried(-provedTo)
+		}
+	}
 }
 
 // spareADrop leaves out of each change a water that it takes next to nothing of, where that costs nothing: a
