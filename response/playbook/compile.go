@@ -12,9 +12,9 @@ type node struct {
 	effects []Effect
 	needs   []string
 	// acts are the effects taken apart, stops says that the step waits, person and
-	// animal that its words name one who is ill.
-	acts                  []act
-	stops, person, animal bool
+	// animal that its words name one who is ill, tags that they have something tagged.
+	acts                        []act
+	stops, person, animal, tags bool
 	// next, yes, no and then are nodes; end is the last line, nowhere no step.
 	next, yes, no, then int
 	// loop numbers the questions that lead back, from 0; -1: none.
@@ -30,7 +30,7 @@ func (n *node) prepare() {
 		n.acts = append(n.acts, act{e.verb(), e.object()})
 	}
 	n.stops = n.does("stop until") && n.item.Until != ""
-	n.person, n.animal = personWords.MatchString(n.text), animalWords.MatchString(n.text)
+	n.person, n.animal, n.tags = personWords.MatchString(n.text), animalWords.MatchString(n.text), tags.MatchString(n.text)
 }
 
 // does says that the step has an effect of this verb.

@@ -26,7 +26,7 @@ func (w *walker) judge(n *node, s *night) {
 	w.needs(n, s)
 	w.stopped(n, s)
 	w.unwell(n, s)
-	s.tagged = s.tagged || tagsFailed(n.text, w.event.Failed)
+	s.tagged = s.tagged || n.tags && tagsFailed(n.text, w.event.Failed)
 	s.small = s.small || strings.Contains(n.text, smallChange)
 	for _, a := range n.acts {
 		if !s.people && nearVerbs[a.verb] {
