@@ -66,6 +66,7 @@ events:
 	if !both[1].InTime || both[0].InTime {
 		t.Errorf("far first: near %v, far %v", both[0].InTime, both[1].InTime)
 	}
+	b.wouldBeInTimeAlone(s, 0.2)
 	closing := at(0.3)
 	closing.Incident = 2
 	b.put(closing.Close("moved"))
@@ -74,5 +75,46 @@ events:
 	st, _ := logs[0].StateAt(folded, at(0.4).At, noTarget)
 	if err := st.UnderWay(s, folded, b.entries, schedule.Options{Nodes: 300}); err != nil || len(st.Besides) != 0 || !planned(t, st, folded).InTime {
 		t.Errorf("alone again: %v, %+v", err, st.Besides)
+	}
+}
+
+// wouldBeInTimeAlone holds the first incident of a book, late beside the second, to be in time by itself; and to be what a plan
+// of the second spoils where that works on vats.
+func (b *book) wouldBeInTimeAlone(s *site.Site, h float64) {
+	t, opt := b.t, schedule.Options{Nodes: 300}
+	t.Helper()
+	logs, _ := Logs(b.entries)
+	folded, _ := stock.Fold(s, b.entries, at(h).At)
+	for k, l := range logs {
+		st, err := l.StateAt(folded, at(h).At, noTarget)
+		if err == nil {
+			err = st.UnderWay(s, folded, b.entries, opt)
+		}
+		if err != nil {
+			t.Fatal(err)
+		}
+		begins, err := st.Begins(folded, opt)
+		if err != nil || begins == nil || begins.InTime != (k == 1) {
+			t.Fatalf("%s begins with %+v, %v", l.Opening.Name, begins, err)
+		}
+		alone, err := st.Alone(folded, begins, opt)
+		if err != nil || (alone != nil) != (k == 0) {
+			t.Errorf("%s alone: %v, %v", l.Opening.Name, alone, err)
+		}
+		_, out, err := st.run(folded, opt)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if none, err := st.Spoils(folded, out.Plans, opt); err != nil || len(none) > 0 {
+			t.Errorf("%s works on no vat, and spoils %+v, %v", l.Opening.Name, none, err)
+		}
+		out.Plans[0].Prepared = []plan.Prepare{{StoreID: "vat", RemoveL: 10}}
+		spoiled, err := st.Spoils(folded, out.Plans, opt)
+		if err != nil || len(spoiled) != k {
+			t.Errorf("%s spoils %+v, %v", l.Opening.Name, spoiled, err)
+		}
+		if k == 1 && (spoiled[0].Event != "spill" || spoiled[0].System != "near" || !spoiled[0].Ranked || !(spoiled[0].AloneAtH > 0)) {
+			t.Errorf("%+v", spoiled[0])
+		}
 	}
 }
