@@ -38,7 +38,7 @@ func TestOnePlanByEveryRoad(t *testing.T) {
 			}
 			ready := *e.Today.Plan
 			ready.LackingL = e.Today.LackingL
-			ready.Binding, ready.Continuous = shown.Plan.Binding, shown.Plan.Continuous // ready explains the worst day's
+			ready.Binding, ready.Continuous, ready.Keeping = shown.Plan.Binding, shown.Plan.Continuous, shown.Plan.Keeping // ready explains the worst day's
 			a, b := asText(t, ready), asText(t, shown.Plan)
 			if a != b {
 				t.Fatalf("house %d, %s:\nready  %s\ndilute %s\n%s", i, e.ID, a, b, text)

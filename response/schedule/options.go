@@ -14,7 +14,7 @@ type Options struct {
 	// search for less exposure; 0: Budget of the site, the one of every plan
 	// that is shown. A plan says when its search was cut short.
 	Nodes int
-	// Explain adds what a reader wants and a comparison does not: the binding limit
+	// Explain adds what a reader wants and a comparison does not: what keeping good water costs, the binding limit
 	// with its notch, the continuous alternative, the assumptions and warnings.
 	Explain bool
 	// Note adds the assumptions and warnings alone, which cost no search.
