@@ -127,10 +127,10 @@ func (p *problem) settled(s *state, j job) job {
 	if j.correct && j.batchL <= 0 && v.volL > leastDrawL {
 		c, way := p.correction(s, j.vat, v.volL), j.way()
 		keep := min(v.volL, w.capL/(1+(c.grows-1)*way))
-		if j.keepL > 0 && !p.hoards {
+		if j.keepL > 0 {
 			keep = min(keep, j.keepL)
 		}
-		if pure := p.pureAt(s, s.atH); !j.thin && !p.hoards && c.pureL*way > pure {
+		if pure := p.pureAt(s, s.atH); !j.thin && c.pureL*way > pure {
 			keep = min(keep, v.volL*pure/(c.pureL*way))
 		}
 		j.removeL = v.volL - keep

@@ -16,8 +16,8 @@ var otherwise = []float64{0.5, 0.1, 0.75}
 
 // finish goes on from the best plan: by a quick look at every house with less, and where the search is not to be
 // brief by what every style leads to and by a longer look. Where a plan is late, the longer look is worth it at houses
-// with none of a thing as well: a tub of which it was said that it is late was done within 7 of its 24 hours. What is never done is looked at longer still, unless by the bound
-// so many aims are never reached by any plan.
+// with none of a thing as well: a tub of which it was said that it is late was done within 7 of its 24 hours. What is never
+// done is looked at longer still, unless by the bound so many aims are never reached by any plan.
 func (x *search) finish(t style, never int, enough func() bool) {
 	most := x.p.finishing
 	houses := x.p.withLess(lessBy)

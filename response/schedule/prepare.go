@@ -19,7 +19,11 @@ import (
 // Errors: an aim that is negative or not finite, a salt that cannot make the system's
 // salinity.
 func (pl *Planner) problem(d *plan.Demand, opt Options, taken *taken) (*problem, error) {
-	p := &problem{demand: d, horizonH: opt.HorizonH, confidence: opt.Confidence, reserveL: float64(pl.site.Reserve.Saltwater), rounds: rounds(pl.site), closely: opt.Nodes > mostNodes, finishing: opt.finishing(pl.site), shared: opt.shared, wanted: pl.site.Reserve.KeepsStored || opt.keepsStored}
+	p := &problem{
+		demand: d, horizonH: opt.HorizonH, confidence: opt.Confidence, reserveL: float64(pl.site.Reserve.Saltwater),
+		closely: opt.Nodes > mostNodes, rounds: rounds(pl.site), finishing: opt.finishing(pl.site),
+		shared: opt.shared, wanted: pl.site.Reserve.KeepsStored || opt.keepsStored,
+	}
 	p.tank = pl.tankOf(d, &opt)
 	p.works = works{mixH: opt.mixH(pl), cutH: pl.site.Mixing.CutTimeH}
 	p.start = state{
